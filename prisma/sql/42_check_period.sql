@@ -1,0 +1,17 @@
+-- Exactly one open period of the premises must cover the moment. A period with a report is closed.
+CREATE OR REPLACE FUNCTION check_period(p_producer uuid, p_premises uuid, p_at timestamptz) RETURNS void
+LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
+DECLARE
+  v_period record;
+BEGIN
+  SELECT p.id, p.starts_on, p.ends_on, r.id AS report INTO v_period
+    FROM period p LEFT JOIN report r ON r.producer_id = p.producer_id AND r.period_id = p.id
+   WHERE p.producer_id = p_producer AND p.premises_id = p_premises AND p.starts_at <= p_at AND p_at < p.ends_at;
+  IF NOT FOUND THEN
+    PERFORM fail('period-not-open', jsonb_build_object('at', p_at, 'premises', p_premises));
+  ELSIF v_period.report IS NOT NULL THEN
+    PERFORM fail('period-closed', jsonb_build_object('at', p_at, 'period', v_period.id, 'startsOn', v_period.starts_on, 'endsOn', v_period.ends_on));
+  END IF;
+END $$;
+REVOKE ALL ON FUNCTION check_period(uuid, uuid, timestamptz) FROM PUBLIC;
+GRANT EXECUTE ON FUNCTION check_period(uuid, uuid, timestamptz) TO gaugebook_books;

@@ -1,0 +1,32 @@
+import type { DynamicModule } from '@nestjs/common';
+import { Module } from '@nestjs/common';
+import { CalculationsModule } from './calculations/calculations.module.js';
+import type { PrismaClient } from './generated/prisma/client.js';
+import { Clock, SystemClock } from './platform/clock.js';
+import { DatabaseModule } from './platform/database/database.module.js';
+import { PlatformModule } from './platform/platform.module.js';
+import type { TenancySettings } from './tenancy/settings.token.js';
+import { TenancyModule } from './tenancy/tenancy.module.js';
+
+export interface AppParts {
+  readonly client: PrismaClient;
+  readonly tenancy: TenancySettings;
+  /** The machine's own unless a simulation lives in its own time. */
+  readonly clock?: Clock;
+}
+
+/** The whole on a page: one room above the other, arrows only downwards. */
+@Module({})
+export class AppModule {
+  static with({ client, tenancy, clock = new SystemClock() }: AppParts): DynamicModule {
+    return {
+      module: AppModule,
+      imports: [
+        PlatformModule.with(clock),
+        DatabaseModule.with(client),
+        TenancyModule.with(tenancy),
+        CalculationsModule,
+      ],
+    };
+  }
+}

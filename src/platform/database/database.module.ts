@@ -1,0 +1,17 @@
+import type { DynamicModule } from '@nestjs/common';
+import { Module } from '@nestjs/common';
+import type { PrismaClient } from '../../generated/prisma/client.js';
+import { DATABASE } from './token.js';
+
+/** Hands the one client in; who opened it closes it. */
+@Module({})
+export class DatabaseModule {
+  static with(client: PrismaClient): DynamicModule {
+    return {
+      module: DatabaseModule,
+      global: true,
+      providers: [{ provide: DATABASE, useValue: client }],
+      exports: [DATABASE],
+    };
+  }
+}

@@ -1,0 +1,59 @@
+import { Controller, Get } from '@nestjs/common';
+import { ApiOkResponse, ApiOperation, ApiProperty, ApiTags } from '@nestjs/swagger';
+import { Access } from '../access.js';
+import { Problems } from '../openapi/problems.decorator.js';
+import { ProblemException } from '../problems/problem.exception.js';
+import { Readiness } from './readiness.js';
+
+class LiveDto {
+  @ApiProperty({ type: 'string', enum: ['live'] })
+  status!: 'live';
+}
+
+class ReadyDto {
+  @ApiProperty({ type: 'string', enum: ['ready'] })
+  status!: 'ready';
+
+  @ApiProperty({
+    type: 'object',
+    additionalProperties: { type: 'string', enum: ['up', 'down'] },
+    maxProperties: 20,
+    description: 'The parts that were asked.',
+    example: { database: 'up' },
+  })
+  checks!: Record<string, 'up' | 'down'>;
+}
+
+@ApiTags('health')
+@Access('public')
+@Controller('health')
+export class HealthController {
+  constructor(private readonly readiness: Readiness) {}
+
+  @Get('live')
+  @ApiOperation({
+    summary: 'Is the process alive',
+    description: 'Answers as long as the process runs; asks nothing else.',
+  })
+  @ApiOkResponse({ type: LiveDto, description: 'It is.' })
+  getLiveness(): LiveDto {
+    return { status: 'live' };
+  }
+
+  @Get('ready')
+  @ApiOperation({
+    summary: 'Can it take work',
+    description: 'Asks every part that the service needs, such as the database.',
+  })
+  @ApiOkResponse({ type: ReadyDto, description: 'It can.' })
+  @Problems('service-unavailable')
+  async getReadiness(): Promise<ReadyDto> {
+    const { ready, checks } = await this.readiness.report();
+    if (!ready) {
+      throw new ProblemException('service-unavailable', 'The service is starting, stopping, or lacks a part.', {
+        members: { checks },
+      });
+    }
+    return { status: 'ready', checks };
+  }
+}

@@ -1,0 +1,42 @@
+import type { FastifyInstance } from 'fastify';
+import { ProblemException } from '../problems/problem.exception.js';
+import type { KnownMethods } from './known-methods.js';
+import { SECURITY_HEADERS } from './security-headers.js';
+import { checkUrl, pathForLog } from './url-rules.js';
+
+/** What holds for every request, before any route: id and security headers on the answer, the rules of addresses, OPTIONS, the log. */
+export function registerRequestHooks(fastify: FastifyInstance, known: KnownMethods, isDraining: () => boolean): void {
+  fastify.addHook('onRequest', (request, reply, done) => {
+    void reply.headers({ ...SECURITY_HEADERS, 'x-request-id': request.id });
+    if (request.url.startsWith('/v1')) {
+      void reply.header('cache-control', 'no-store');
+    }
+    if (isDraining()) {
+      void reply.header('connection', 'close');
+    }
+    try {
+      checkUrl(request.url);
+    } catch (error) {
+      done(error as ProblemException);
+      return;
+    }
+    const methods = request.method === 'OPTIONS' && request.is404 ? known.of(request.url) : [];
+    if (methods.length > 0) {
+      void reply.code(204).header('allow', methods.join(', ')).send();
+      return;
+    }
+    done();
+  });
+  fastify.addHook('onResponse', (request, reply, done) => {
+    request.log.info(
+      {
+        method: request.method,
+        path: pathForLog(request.url),
+        status: reply.statusCode,
+        durationMs: Math.round(reply.elapsedTime * 10) / 10,
+      },
+      'request',
+    );
+    done();
+  });
+}

@@ -1,0 +1,24 @@
+import { Controller, Get, Res } from '@nestjs/common';
+import { ApiExcludeController } from '@nestjs/swagger';
+import type { FastifyReply } from 'fastify';
+import { Access } from '../access.js';
+import { sendHtml } from '../http/html.js';
+import { docsPage } from './docs-page.js';
+import { OpenApiDocument } from './document.js';
+
+@ApiExcludeController()
+@Access('public')
+@Controller()
+export class DocsController {
+  constructor(private readonly document: OpenApiDocument) {}
+
+  @Get('openapi.json')
+  getOpenApiDocument(@Res() reply: FastifyReply): void {
+    void reply.send(this.document.get());
+  }
+
+  @Get('docs')
+  getDocs(@Res() reply: FastifyReply): void {
+    sendHtml(reply, 'Gaugebook: reference', docsPage(this.document.get()));
+  }
+}

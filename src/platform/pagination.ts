@@ -1,0 +1,105 @@
+import { createHash } from 'node:crypto';
+import { Optional } from './validation/field.js';
+import { IsPattern, IsQueryInteger } from './validation/fields.js';
+import { ProblemException } from './problems/problem.exception.js';
+
+export const DEFAULT_PAGE = 50;
+export const LARGEST_PAGE = 200;
+
+const LONGEST_CURSOR = 512;
+const CHECK_BYTES = 6;
+
+/** What every list takes in its query. */
+export class PageQuery {
+  @Optional()
+  @IsQueryInteger(
+    { min: 1, max: LARGEST_PAGE },
+    { description: `Items of one page; ${DEFAULT_PAGE} if it is left out.`, example: DEFAULT_PAGE },
+  )
+  limit: number = DEFAULT_PAGE;
+
+  @Optional()
+  @IsPattern(
+    /^[A-Za-z0-9_-]+$/,
+    'a cursor as it was received',
+    { max: LONGEST_CURSOR },
+    { description: 'Where the page starts: the `next` of the page before.' },
+  )
+  cursor?: string;
+}
+
+/** One page of a list, as it goes over the wire. */
+export interface Page<Item> {
+  readonly items: readonly Item[];
+  /** Cursor of the next page; null on the last one. */
+  readonly next: string | null;
+}
+
+/** The place in a list after which a page starts: a sequence number, or the sort value and the id. */
+export type CursorPosition = readonly (string | number)[];
+
+const checkOf = (list: string, payload: string): Buffer =>
+  createHash('sha256').update(`${list}\n${payload}`).digest().subarray(0, CHECK_BYTES);
+
+/** Writes a position as an opaque cursor that is good for one list only. */
+export function encodeCursor(list: string, position: CursorPosition): string {
+  const payload = JSON.stringify(position);
+  return Buffer.concat([checkOf(list, payload), Buffer.from(payload)]).toString('base64url');
+}
+
+const malformed = (): ProblemException =>
+  new ProblemException('cursor-malformed', 'The cursor is not one that was given out for this list.', {
+    errors: [{ pointer: '/cursor', in: 'query', rule: 'cursor', detail: 'Give a cursor as it was received.' }],
+  });
+
+/** Reads a cursor of this list back; `types` says what its parts have to be. */
+export function decodeCursor(list: string, cursor: string, types: readonly ('string' | 'number')[]): CursorPosition {
+  const bytes = Buffer.from(cursor, 'base64url');
+  const payload = bytes.subarray(CHECK_BYTES).toString('utf8');
+  if (bytes.length <= CHECK_BYTES || !checkOf(list, payload).equals(bytes.subarray(0, CHECK_BYTES))) {
+    throw malformed();
+  }
+  let position: unknown;
+  try {
+    position = JSON.parse(payload);
+  } catch {
+    throw malformed();
+  }
+  if (
+    !Array.isArray(position) ||
+    position.length !== types.length ||
+    position.some((part, i) => typeof part !== types[i])
+  ) {
+    throw malformed();
+  }
+  return position as CursorPosition;
+}
+
+/**
+ * Makes a page of `limit + 1` rows or fewer: the row too many only shows that there is a next page.
+ *
+ * @param positionOf where the next page starts, from the last row of this one.
+ */
+export function pageOf<Row, Item>(
+  list: string,
+  rows: readonly Row[],
+  limit: number,
+  positionOf: (row: Row) => CursorPosition,
+  toItem: (row: Row) => Item,
+): Page<Item> {
+  const shown = rows.slice(0, limit);
+  const last = shown.at(-1);
+  const next = rows.length > limit && last !== undefined ? encodeCursor(list, positionOf(last)) : null;
+  return { items: shown.map(toItem), next };
+}
+
+/** The Link header of a page, for the address that was asked; the host is left to the reader. */
+export function linkOf(url: string, page: Page<unknown>): string | undefined {
+  if (page.next === null) {
+    return undefined;
+  }
+  const [path, query = ''] = url.split('?', 2);
+  const params = new URLSearchParams(query);
+  params.set('cursor', page.next);
+  return `<${path}?${params.toString()}>; rel="next"`;
+}

@@ -1,0 +1,22 @@
+import type { DynamicModule } from '@nestjs/common';
+import { Global, Module } from '@nestjs/common';
+import { Clock, SystemClock } from './clock.js';
+import { HealthController } from './health/health.controller.js';
+import { Readiness } from './health/readiness.js';
+import { DocsController } from './openapi/docs.controller.js';
+import { OpenApiDocument } from './openapi/document.js';
+import { ProblemsController } from './problems/problems.controller.js';
+
+/** What every room stands on and none of them should build again. */
+@Global()
+@Module({
+  controllers: [HealthController, ProblemsController, DocsController],
+  providers: [{ provide: Clock, useClass: SystemClock }, Readiness, OpenApiDocument],
+  exports: [Clock, Readiness, OpenApiDocument],
+})
+export class PlatformModule {
+  /** The same with a clock of one's own. */
+  static with(clock: Clock): DynamicModule {
+    return { module: PlatformModule, providers: [{ provide: Clock, useValue: clock }], exports: [Clock] };
+  }
+}

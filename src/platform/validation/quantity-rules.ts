@@ -1,0 +1,102 @@
+import type { Gravity } from '../../alcoholometry/gravity-scales.js';
+import { GRAVITY_SCALES, densityMark } from '../../alcoholometry/gravity-scales.js';
+import { MetrologyError } from '../../metrology/problem.js';
+import type { Property } from '../../metrology/units.js';
+import { BASE_UNITS, toBase, unitsOf } from '../../metrology/units.js';
+import { fieldErrorOf } from '../problems/to-problem.js';
+import type { NumberLimits } from './number-rules.js';
+import { decimalsFindings, numberRule, rangeFindings } from './number-rules.js';
+import type { Finding, Rule } from './rule.js';
+import { finding, objectRule, within } from './rule.js';
+import { oneOfRule } from './text-rules.js';
+
+/** Limits of a quantity in the base unit of its property (L, kg, Cel, kPa, %, kg/m3); decimals are those of the value as given. */
+export type QuantityLimits = Omit<NumberLimits, 'unit'>;
+
+/** `{ "value": 12.5, "unit": "L" }` with one of the units of the property, or of a shorter list. */
+export function quantityRule(
+  property: Property,
+  limits: QuantityLimits = {},
+  units: readonly string[] = unitsOf(property),
+): Rule {
+  const known = new Set(units);
+  const unitRule: Rule = {
+    schema: { type: 'string', enum: [...units] },
+    check: (unit) =>
+      typeof unit === 'string' && known.has(unit)
+        ? []
+        : [
+            finding('unknown-unit', `The unit has to be one of ${units.join(', ')}.`, {
+              code: 'unit-unknown',
+              allowed: units,
+            }),
+          ],
+  };
+  const shape = objectRule({ value: numberRule(), unit: unitRule });
+  return {
+    schema: shape.schema,
+    check: (value) => {
+      const findings = shape.check(value);
+      return findings.length > 0 ? findings : within('value', valueFindings(property, value as Quantity, limits));
+    },
+  };
+}
+
+interface Quantity {
+  readonly value: number;
+  readonly unit: string;
+}
+
+function valueFindings(property: Property, quantity: Quantity, limits: QuantityLimits): Finding[] {
+  return [
+    ...decimalsFindings(quantity.value, limits.maxDecimals),
+    ...rangeFindings(toBase(property, quantity), { ...limits, unit: BASE_UNITS[property] }),
+  ];
+}
+
+export interface GravityOptions {
+  /** Lets the temperature of the sample and the standard uncertainty of the reading stand beside it. */
+  readonly withSample?: boolean;
+  readonly temperature?: QuantityLimits;
+}
+
+/** `{ "value": 1.0320, "scale": "sg-20-20" }`; a value off the scale is refused, with what was probably meant. */
+export function gravityRule({ withSample = false, temperature = {} }: GravityOptions = {}): Rule {
+  const words = oneOfRule(GRAVITY_SCALES);
+  const scaleRule: Rule = {
+    schema: words.schema,
+    check: (scale) =>
+      words
+        .check(scale)
+        .map((inner) => ({ ...inner, rule: 'unknown-scale', code: 'scale-unknown', allowed: GRAVITY_SCALES })),
+  };
+  const optional: Record<string, Rule> = withSample
+    ? {
+        sampleTemperature: quantityRule('temperature', temperature),
+        standardUncertainty: numberRule({ min: 0, max: 1000, aboveMin: true }),
+      }
+    : {};
+  const shape = objectRule({ value: numberRule(), scale: scaleRule }, optional);
+  return {
+    schema: shape.schema,
+    check: (value) => {
+      const findings = shape.check(value);
+      return findings.length > 0 ? findings : markFindings(value as Gravity);
+    },
+  };
+}
+
+function markFindings(gravity: Gravity): Finding[] {
+  try {
+    densityMark(gravity);
+    return [];
+  } catch (error) {
+    if (!(error instanceof MetrologyError)) {
+      throw error;
+    }
+    const { range, unit, detail, rule, suggestion } = fieldErrorOf(error);
+    const known = { ...(range === undefined ? {} : { range }), ...(unit === undefined ? {} : { unit }) };
+    const meant = suggestion === undefined ? {} : { suggestion: String(suggestion) };
+    return [finding(rule, detail, { path: ['value'], code: 'out-of-range', ...known, ...meant })];
+  }
+}

@@ -1,0 +1,24 @@
+import type { Scope } from '../../platform/access.js';
+
+export const ROLES = ['owner', 'brewer', 'bookkeeper', 'auditor', 'integration'] as const;
+export type Role = (typeof ROLES)[number];
+
+/** The request's fingerprint under which its answer is kept: the same key, route and body replay it. */
+export interface IdempotencyClaim {
+  readonly route: string;
+  readonly key: string;
+  /** SHA-256 of the canonical body, hexadecimal. */
+  readonly bodyHash: string;
+}
+
+/** Who asks, for which producer; made by the guard, handed through every service to the door. */
+export interface RequestContext {
+  readonly producerId: string;
+  /** The key's id. */
+  readonly principalId: string;
+  readonly role: Role;
+  readonly scopes: ReadonlySet<Scope>;
+  readonly producerName: string;
+  readonly simulated: boolean;
+  idempotency?: IdempotencyClaim;
+}

@@ -1,0 +1,43 @@
+import { Body, Controller, Get, Param, Post, Query } from '@nestjs/common';
+import { Access } from '../../platform/access.js';
+import { Documented, IdParam } from '../../platform/openapi/documented.js';
+import { PageQuery } from '../../platform/pagination.js';
+import type { Page } from '../../platform/pagination.js';
+import { Current } from '../access/current.js';
+import { Answer } from '../door/batch.js';
+import type { RequestContext } from '../door/context.js';
+import { tagged } from '../settings/tagged.js';
+import { NewPerson, PeoplePage, PersonWire } from './people.dto.js';
+import { PeopleService } from './people.service.js';
+
+@Controller('v1/people')
+export class PeopleController {
+  constructor(private readonly people: PeopleService) {}
+
+  @Get()
+  @Access('read')
+  @Documented({ tag: 'People', id: 'listPeople', summary: 'List the people who read and work', ok: PeoplePage })
+  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<PersonWire>> {
+    return this.people.list(ctx, query);
+  }
+
+  @Post()
+  @Access('production:write')
+  @Documented({
+    tag: 'People',
+    id: 'createPerson',
+    summary: 'Add a person',
+    description: 'Readings and operations name people by id; the name itself stands outside the audit trail.',
+    created: PersonWire,
+  })
+  create(@Current() ctx: RequestContext, @Body() body: NewPerson): Promise<Answer<PersonWire>> {
+    return this.people.create(ctx, body);
+  }
+
+  @Get(':id')
+  @Access('read')
+  @Documented({ tag: 'People', id: 'getPerson', summary: 'One person', ok: PersonWire })
+  async get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<PersonWire>> {
+    return tagged(await this.people.get(ctx, id));
+  }
+}

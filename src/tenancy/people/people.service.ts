@@ -1,0 +1,60 @@
+import { Injectable } from '@nestjs/common';
+import type { Page, PageQuery } from '../../platform/pagination.js';
+import { decodeCursor, pageOf } from '../../platform/pagination.js';
+import type { Answer } from '../door/batch.js';
+import type { RequestContext } from '../door/context.js';
+import { Door } from '../door/door.js';
+import { etagOf, notFound, SettingsStore } from '../settings/settings-store.js';
+import type { NewPerson, PersonRow, PersonWire } from './people.dto.js';
+import { personWire } from './people.dto.js';
+
+/** People who read instruments and carry out work; their names stand apart so that one can be forgotten. */
+@Injectable()
+export class PeopleService {
+  constructor(
+    private readonly store: SettingsStore,
+    private readonly door: Door,
+  ) {}
+
+  async list(ctx: RequestContext, query: PageQuery): Promise<Page<PersonWire>> {
+    const after = query.cursor === undefined ? null : String(decodeCursor('person', query.cursor, ['string'])[0]);
+    const rows = await this.rows(ctx, after, query.limit + 1);
+    return pageOf('person', rows, query.limit, (row) => [row.id], personWire);
+  }
+
+  async get(ctx: RequestContext, id: string): Promise<PersonWire> {
+    const [row] = await this.rows(ctx, null, 1, id);
+    return row === undefined ? notFound() : personWire(row);
+  }
+
+  create(ctx: RequestContext, body: NewPerson): Promise<Answer<PersonWire>> {
+    const row = { id: this.store.newId(), nameTextId: this.store.newId(), createdAt: this.store.now() };
+    const { id, nameTextId } = row;
+    const wire = personWire({ ...row, name: body.name, version: 1, retiredAt: null });
+    return this.store.create(ctx, {
+      action: 'people.create',
+      records: [{ table: 'person', data: row }],
+      facts: { id, nameTextId, version: 1, createdAt: wire.createdAt },
+      personalText: [{ id: nameTextId, text: body.name }],
+      body: wire,
+      headers: { etag: etagOf(1), location: `/v1/people/${id}` },
+    });
+  }
+
+  private rows(
+    ctx: RequestContext,
+    after: string | null,
+    take: number,
+    id: string | null = null,
+  ): Promise<PersonRow[]> {
+    return this.door.read(
+      ctx,
+      (tx) => tx.$queryRaw<PersonRow[]>`
+        SELECT p.id, t.text AS name, p.version, p.created_at AS "createdAt", p.retired_at AS "retiredAt"
+          FROM person p JOIN personal_text t ON t.producer_id = p.producer_id AND t.id = p.name_text_id
+         WHERE p.producer_id = ${ctx.producerId}::uuid
+           AND (${after}::uuid IS NULL OR p.id > ${after}::uuid) AND (${id}::uuid IS NULL OR p.id = ${id}::uuid)
+         ORDER BY p.id LIMIT ${take}`,
+    );
+  }
+}

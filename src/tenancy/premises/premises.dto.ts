@@ -1,0 +1,77 @@
+import type { Premises } from '../../generated/prisma/client.js';
+import { NestedList, Optional } from '../../platform/validation/field.js';
+import { IsDateOnly, IsFlag, IsId, IsInstant, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
+import { ListOf } from '../../platform/openapi/list-of.js';
+
+/** What an authority has allowed at these premises; kept as given, nothing is concluded from it. */
+export class Approval {
+  @IsPlainText({ max: 120 }, { example: 'Customs office (invented)' })
+  authority: string;
+
+  @IsPlainText({ max: 60 }, { example: 'BR-0001' })
+  number: string;
+
+  @Optional()
+  @IsDateOnly({ example: '2026-01-01' })
+  validFrom?: string;
+
+  @Optional()
+  @IsDateOnly({ example: '2030-12-31' })
+  validUntil?: string;
+}
+
+export class NewPremises {
+  @IsPlainText({ max: 120 }, { example: 'Mill Lane' })
+  name: string;
+
+  @IsPlainText(
+    { max: 60 },
+    { description: 'IANA time zone; months and days of the books are those of this zone.', example: 'Europe/London' },
+  )
+  timeZone: string;
+
+  @Optional()
+  @NestedList(() => Approval, { max: 20 })
+  approvals?: Approval[];
+}
+
+export class PremisesChange {
+  @Optional()
+  @IsPlainText({ max: 120 })
+  name?: string;
+
+  @Optional()
+  @NestedList(() => Approval, { max: 20 })
+  approvals?: Approval[];
+
+  @Optional()
+  @IsFlag({ description: 'true retires the premises; nothing is deleted.' })
+  retired?: boolean;
+}
+
+export class PremisesWire extends NewPremises {
+  @IsId()
+  id: string;
+
+  @IsWholeNumber({ min: 1, max: 2147483647 })
+  version: number;
+
+  @IsInstant()
+  createdAt: string;
+
+  @Optional()
+  @IsInstant()
+  retiredAt?: string;
+}
+
+export class PremisesPage extends ListOf(PremisesWire) {}
+
+export const premisesWire = (row: Premises): PremisesWire => ({
+  id: row.id,
+  name: row.name,
+  timeZone: row.timeZone,
+  approvals: row.approvals as unknown as Approval[],
+  version: row.version,
+  createdAt: row.createdAt.toISOString(),
+  ...(row.retiredAt === null ? {} : { retiredAt: row.retiredAt.toISOString() }),
+});

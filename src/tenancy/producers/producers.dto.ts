@@ -1,0 +1,103 @@
+import type { Producer } from '../../generated/prisma/client.js';
+import { Nested, Optional } from '../../platform/validation/field.js';
+import {
+  IsDecimalNumber,
+  IsFlag,
+  IsId,
+  IsInstant,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../platform/validation/fields.js';
+
+export class NewProducer {
+  @IsPlainText({ max: 120 }, { example: 'Mill Lane Drinks (invented)' })
+  name: string;
+}
+
+export class FoundedProducerWire {
+  @IsId()
+  id: string;
+
+  @IsPlainText({ max: 120 })
+  name: string;
+}
+
+export class FoundedProducer {
+  @Nested(() => FoundedProducerWire)
+  producer: FoundedProducerWire;
+
+  @IsPlainText({ max: 100 }, { description: 'The first key, shown this once.' })
+  key: string;
+}
+
+/** Settings that rooms further on need; the producer's own choices, never advice. */
+export class ProducerSettings {
+  @IsDecimalNumber(
+    { min: 0.01, max: 5, maxDecimals: 3 },
+    { description: 'Label tolerance, % vol either way.', example: 0.3 },
+  )
+  labelTolerancePercent: number;
+
+  @IsDecimalNumber(
+    { min: 0.001, max: 0.5, maxDecimals: 3 },
+    { description: 'Allowed risk of a conformity decision.', example: 0.05 },
+  )
+  allowedRisk: number;
+
+  @IsQuantityOf(
+    'volume',
+    { min: 0, max: 10, maxDecimals: 6 },
+    { description: 'What one reading takes out of the vessel.' },
+  )
+  sampleVolume: { value: number; unit: string };
+
+  @IsWholeNumber({ min: 6, max: 30 }, { description: 'Years that records are kept at the least.', example: 6 })
+  retentionYears: number;
+}
+
+export const DEFAULT_SETTINGS: ProducerSettings = {
+  labelTolerancePercent: 0.3,
+  allowedRisk: 0.05,
+  sampleVolume: { value: 0, unit: 'mL' },
+  retentionYears: 6,
+};
+
+export class ProducerChange {
+  @Optional()
+  @IsPlainText({ max: 120 })
+  name?: string;
+
+  @Optional()
+  @Nested(() => ProducerSettings)
+  settings?: ProducerSettings;
+}
+
+export class ProducerWire {
+  @IsId()
+  id: string;
+
+  @IsPlainText({ max: 120 })
+  name: string;
+
+  @IsFlag({ description: 'Made by a simulation: none of its data are real.' })
+  simulated: boolean;
+
+  @Nested(() => ProducerSettings)
+  settings: ProducerSettings;
+
+  @IsWholeNumber({ min: 1, max: 2147483647 })
+  version: number;
+
+  @IsInstant()
+  createdAt: string;
+}
+
+export const producerWire = (row: Producer): ProducerWire => ({
+  id: row.id,
+  name: row.name,
+  simulated: row.simulated,
+  settings: row.settings as unknown as ProducerSettings,
+  version: row.version,
+  createdAt: row.createdAt.toISOString(),
+});

@@ -1,0 +1,98 @@
+import { Injectable } from '@nestjs/common';
+import { uuidv7 } from 'uuidv7';
+import type { Producer } from '../../generated/prisma/client.js';
+import { Clock } from '../../platform/clock.js';
+import { ProblemException } from '../../platform/problems/problem.exception.js';
+import { makeKey } from '../access/key-format.js';
+import { scopesOf } from '../access/roles.js';
+import { Answer } from '../door/batch.js';
+import type { RequestContext } from '../door/context.js';
+import { Door } from '../door/door.js';
+import { etagOf, notFound, requireMatch } from '../settings/settings-store.js';
+import type { ProducerChange, ProducerWire } from './producers.dto.js';
+import { DEFAULT_SETTINGS, producerWire } from './producers.dto.js';
+
+export interface Founding {
+  readonly name: string;
+  readonly simulated?: boolean;
+}
+
+@Injectable()
+export class ProducersService {
+  constructor(
+    private readonly door: Door,
+    private readonly clock: Clock,
+  ) {}
+
+  /** Makes a producer with its first key, an owner's. */
+  async found({ name, simulated = false }: Founding): Promise<{ producer: { id: string; name: string }; key: string }> {
+    const now = this.clock.now();
+    const producerId = uuidv7();
+    const keyId = uuidv7();
+    const { key, secretHash, hint } = makeKey(producerId, keyId);
+    const ctx: RequestContext = {
+      producerId,
+      principalId: keyId,
+      role: 'owner',
+      scopes: scopesOf('owner', []),
+      producerName: name,
+      simulated,
+    };
+    const settings = { ...DEFAULT_SETTINGS };
+    await this.door.found(ctx, {
+      batch: { action: 'producers.found', facts: { id: producerId, name, simulated, settings, key: keyId } },
+      statements: (client) => [
+        client.producer.create({
+          data: { id: producerId, name, simulated, settings: { ...settings }, createdAt: now },
+        }),
+        client.apiKey.create({
+          data: {
+            producerId,
+            id: keyId,
+            name: 'First key',
+            role: 'owner',
+            scopes: [],
+            secretHash: new Uint8Array(secretHash),
+            hint,
+            createdAt: now,
+          },
+        }),
+      ],
+      answer: new Answer(201, undefined),
+    });
+    return { producer: { id: producerId, name }, key };
+  }
+
+  async row(ctx: RequestContext): Promise<Producer> {
+    const row = await this.door.read(ctx, (tx) => tx.producer.findUnique({ where: { id: ctx.producerId } }));
+    return row ?? notFound();
+  }
+
+  async change(ctx: RequestContext, ifMatch: string | undefined, body: ProducerChange): Promise<Answer<ProducerWire>> {
+    const row = await this.row(ctx);
+    requireMatch(ifMatch, row.version);
+    const settings = body.settings === undefined ? undefined : { ...body.settings };
+    const changes = {
+      ...(body.name === undefined ? {} : { name: body.name }),
+      ...(settings === undefined ? {} : { settings }),
+    };
+    const version = row.version + 1;
+    try {
+      return await this.door.writeSettings(ctx, {
+        batch: { action: 'producers.change', facts: { version, changes } },
+        statements: (client) => [
+          client.producer.update({
+            where: { id: ctx.producerId, version: row.version },
+            data: { ...changes, version },
+          }),
+        ],
+        answer: new Answer(200, producerWire({ ...row, ...changes, version }), { etag: etagOf(version) }),
+      });
+    } catch (error) {
+      if ((error as { code?: unknown }).code === 'P2025') {
+        throw new ProblemException('precondition-failed', 'It has changed since it was read.');
+      }
+      throw error;
+    }
+  }
+}

@@ -1,0 +1,166 @@
+import { Injectable } from '@nestjs/common';
+import { uuidv7 } from 'uuidv7';
+import { Clock } from '../../platform/clock.js';
+import type { Page, PageQuery } from '../../platform/pagination.js';
+import { decodeCursor, pageOf } from '../../platform/pagination.js';
+import { ProblemException } from '../../platform/problems/problem.exception.js';
+import type { Prisma, PrismaClient } from '../../generated/prisma/client.js';
+import type { PersonalText, Row } from '../door/batch.js';
+import { Answer } from '../door/batch.js';
+import type { RequestContext } from '../door/context.js';
+import type { Tx } from '../door/door.js';
+import { Door } from '../door/door.js';
+
+/** The plain records that have an id of their own. */
+export type SettingsTable =
+  | 'person'
+  | 'premises'
+  | 'vessel'
+  | 'instrument'
+  | 'calibration'
+  | 'material'
+  | 'recipe'
+  | 'recipeVersion'
+  | 'lot'
+  | 'apiKey';
+
+interface Where {
+  readonly [column: string]: unknown;
+}
+
+/** The part of a Prisma delegate that the store uses; the tables share it, their generated types do not. */
+interface Delegate {
+  create(args: { data: object }): Prisma.PrismaPromise<unknown>;
+  update(args: { where: object; data: object }): Prisma.PrismaPromise<unknown>;
+  findFirst(args: { where: object }): Promise<unknown>;
+  findMany(args: { where: object; orderBy: object; take: number }): Promise<unknown[]>;
+}
+
+const delegate = (client: PrismaClient | Tx, table: SettingsTable): Delegate => client[table] as unknown as Delegate;
+
+/** One new plain record. */
+export interface NewRecord {
+  readonly table: SettingsTable;
+  readonly data: object;
+}
+
+export interface Creation<T> {
+  readonly action: string;
+  readonly records: readonly NewRecord[];
+  readonly facts: Row;
+  readonly personalText?: readonly PersonalText[];
+  readonly body: T;
+  readonly kept?: unknown;
+  readonly headers?: Readonly<Record<string, string>>;
+}
+
+export interface Change<R, T> {
+  readonly table: SettingsTable;
+  readonly action: string;
+  readonly id: string;
+  /** The If-Match header as it came. */
+  readonly ifMatch: string | undefined;
+  readonly changes: object;
+  toWire(row: R): T;
+}
+
+export const etagOf = (version: number): string => `"v${version}"`;
+
+/** @throws ProblemException `precondition-required` without If-Match, `precondition-failed` when it is not the present tag */
+export function requireMatch(ifMatch: string | undefined, version: number): void {
+  if (ifMatch === undefined) {
+    throw new ProblemException('precondition-required', 'Send the ETag of what you read in If-Match.');
+  }
+  const tags = ifMatch.split(',').map((tag) => tag.trim());
+  if (!tags.includes(etagOf(version))) {
+    throw new ProblemException('precondition-failed', 'It has changed since it was read.');
+  }
+}
+
+export const notFound = (): never => {
+  throw new ProblemException('not-found', 'Nothing is found under this address.');
+};
+
+/** Reads and writes plain records, each write with its trail entry. */
+@Injectable()
+export class SettingsStore {
+  constructor(
+    private readonly door: Door,
+    private readonly clock: Clock,
+  ) {}
+
+  newId(): string {
+    return uuidv7();
+  }
+
+  now(): Date {
+    return this.clock.now();
+  }
+
+  async get<R>(ctx: RequestContext, table: SettingsTable, id: string): Promise<R> {
+    const row = await this.find<R>(ctx, table, { id });
+    return row ?? notFound();
+  }
+
+  async find<R>(ctx: RequestContext, table: SettingsTable, where: Where): Promise<R | undefined> {
+    const row = await this.door.read(ctx, (tx) =>
+      delegate(tx, table).findFirst({ where: { producerId: ctx.producerId, ...where } }),
+    );
+    return (row ?? undefined) as R | undefined;
+  }
+
+  async list<R extends { id: string }, T>(
+    ctx: RequestContext,
+    table: SettingsTable,
+    query: PageQuery,
+    toWire: (row: R) => T,
+    where: Where = {},
+  ): Promise<Page<T>> {
+    const after = query.cursor === undefined ? undefined : decodeCursor(table, query.cursor, ['string'])[0];
+    const rows = (await this.door.read(ctx, (tx) =>
+      delegate(tx, table).findMany({
+        where: { producerId: ctx.producerId, ...where, ...(after === undefined ? {} : { id: { gt: after } }) },
+        orderBy: { id: 'asc' },
+        take: query.limit + 1,
+      }),
+    )) as R[];
+    return pageOf(table, rows, query.limit, (row) => [row.id], toWire);
+  }
+
+  async create<T>(ctx: RequestContext, creation: Creation<T>): Promise<Answer<T>> {
+    const { action, facts, personalText, body } = creation;
+    return this.door.writeSettings(ctx, {
+      batch: { action, facts, personalText },
+      statements: (client) =>
+        creation.records.map(({ table, data }) =>
+          delegate(client, table).create({ data: { producerId: ctx.producerId, ...data } }),
+        ),
+      answer: new Answer(201, body, creation.headers ?? {}, false, creation.kept ?? body),
+    });
+  }
+
+  /** Changes one record if it is still the version that was read. */
+  async change<R extends { version: number }, T>(ctx: RequestContext, change: Change<R, T>): Promise<Answer<T>> {
+    const row = await this.get<R>(ctx, change.table, change.id);
+    requireMatch(change.ifMatch, row.version);
+    const changed = { ...row, ...change.changes, version: row.version + 1 };
+    const body = change.toWire(changed);
+    try {
+      return await this.door.writeSettings(ctx, {
+        batch: { action: change.action, facts: { id: change.id, version: changed.version, changes: change.changes } },
+        statements: (client) => [
+          delegate(client, change.table).update({
+            where: { producerId_id: { producerId: ctx.producerId, id: change.id }, version: row.version },
+            data: { ...change.changes, version: changed.version },
+          }),
+        ],
+        answer: new Answer(200, body, { etag: etagOf(changed.version) }),
+      });
+    } catch (error) {
+      if ((error as { code?: unknown }).code === 'P2025') {
+        throw new ProblemException('precondition-failed', 'It has changed since it was read.');
+      }
+      throw error;
+    }
+  }
+}

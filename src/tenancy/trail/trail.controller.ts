@@ -1,0 +1,41 @@
+import { Controller, Get, Query } from '@nestjs/common';
+import { Access } from '../../platform/access.js';
+import { Documented } from '../../platform/openapi/documented.js';
+import { PageQuery } from '../../platform/pagination.js';
+import type { Page } from '../../platform/pagination.js';
+import { Current } from '../access/current.js';
+import type { RequestContext } from '../door/context.js';
+import { TrailCheck, TrailEntryWire, TrailPage } from './trail.dto.js';
+import { TrailReader } from './trail.reader.js';
+
+@Controller('v1/audit-trail')
+export class TrailController {
+  constructor(private readonly trail: TrailReader) {}
+
+  @Get()
+  @Access('read')
+  @Documented({
+    tag: 'Audit trail',
+    id: 'listTrailEntries',
+    summary: 'The audit trail, entry by entry',
+    description: 'One entry for each write, chained by hashes. `sha256sum` and `jq` suffice to verify it.',
+    ok: TrailPage,
+  })
+  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<TrailEntryWire>> {
+    return this.trail.list(ctx, query);
+  }
+
+  @Get('check')
+  @Access('read')
+  @Documented({
+    tag: 'Audit trail',
+    id: 'checkTrail',
+    summary: 'Check trail and books',
+    description:
+      'Walks the chain, compares every posting, reading, finding and report with the entry it was written from, and adds up the books. Names what does not fit.',
+    ok: TrailCheck,
+  })
+  check(@Current() ctx: RequestContext): Promise<TrailCheck> {
+    return this.trail.check(ctx);
+  }
+}

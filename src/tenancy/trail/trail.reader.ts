@@ -1,0 +1,74 @@
+import { Injectable } from '@nestjs/common';
+import type { Page, PageQuery } from '../../platform/pagination.js';
+import { decodeCursor, pageOf } from '../../platform/pagination.js';
+import type { RequestContext } from '../door/context.js';
+import type { Tx } from '../door/door.js';
+import { Door } from '../door/door.js';
+import type { TrailCheck, TrailEntryWire, TrailFault } from './trail.dto.js';
+
+interface FaultRow {
+  entry: bigint | null;
+  place: string;
+  problem: string;
+  details: Record<string, unknown> | null;
+}
+
+const MOST_FAULTS = 100;
+
+/** Reads the audit trail and checks it against what is kept. */
+@Injectable()
+export class TrailReader {
+  constructor(private readonly door: Door) {}
+
+  async list(ctx: RequestContext, query: PageQuery): Promise<Page<TrailEntryWire>> {
+    const after = query.cursor === undefined ? 0 : Number(decodeCursor('trail', query.cursor, ['number'])[0]);
+    const rows = await this.door.read(
+      ctx,
+      (tx) => tx.$queryRaw<TrailEntryWire[]>`
+        SELECT sequence::float8 AS sequence, version,
+               to_char(recorded_at AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.US"Z"') AS "recordedAt",
+               encode(previous_hash, 'hex') AS "previousHash", encode(body_hash, 'hex') AS "bodyHash",
+               encode(entry_hash, 'hex') AS "entryHash", body
+          FROM trail_entry
+         WHERE producer_id = ${ctx.producerId}::uuid AND sequence > ${after}
+         ORDER BY sequence LIMIT ${query.limit + 1}`,
+    );
+    return pageOf(
+      'trail',
+      rows,
+      query.limit,
+      (row) => [row.sequence],
+      (row) => row,
+    );
+  }
+
+  check(ctx: RequestContext): Promise<TrailCheck> {
+    return this.door.read(ctx, async (tx) => {
+      const faults = await this.faults(tx, ctx.producerId, 1n);
+      const head = await tx.producerHead.findUniqueOrThrow({ where: { producerId: ctx.producerId } });
+      return {
+        holds: faults.length === 0,
+        entries: Number(head.trailSequence),
+        head: Buffer.from(head.trailHash).toString('hex'),
+        lastRecordedAt: head.recordedAt.toISOString(),
+        faults,
+      };
+    });
+  }
+
+  /** What does not fit from an entry on: the chain, every kept row against its body, and the books' own sums. */
+  async faults(tx: Tx, producerId: string, from: bigint): Promise<TrailFault[]> {
+    const rows = await tx.$queryRaw<FaultRow[]>`
+      SELECT * FROM (
+        SELECT entry, place, problem, details FROM check_trail(${producerId}::uuid, ${from})
+        UNION ALL
+        SELECT NULL, place, problem, details FROM check_balances(${producerId}::uuid)) AS f
+      LIMIT ${MOST_FAULTS}`;
+    return rows.map(({ entry, place, problem, details }) => ({
+      entry: Number(entry ?? 0),
+      place,
+      problem,
+      details: details ?? {},
+    }));
+  }
+}

@@ -1,0 +1,59 @@
+import { randomBytes } from 'node:crypto';
+import { withConnection } from '../../src/platform/database/connection.js';
+
+export interface TestDatabase {
+  readonly name: string;
+  /** Owns the database and may make roles. */
+  readonly ownerUrl: string;
+  /** What the service logs in with. */
+  readonly appUrl: string;
+  readonly superuserUrl: string;
+  /** Also while somebody is still connected. */
+  drop(): Promise<void>;
+}
+
+export const TEST_OWNER = 'gaugebook_test_owner';
+export const TEST_SERVICE = 'gaugebook_test_service';
+const TEST_PASSWORD = 'test';
+
+/** A database of its own with the whole schema, cloned from the template that the run made. */
+export function createTestDatabase(): Promise<TestDatabase> {
+  return create(setting('TEST_DATABASE_TEMPLATE'));
+}
+
+/** A database of its own with nothing in it, for tests of migration. */
+export function createEmptyDatabase(): Promise<TestDatabase> {
+  return create('template0');
+}
+
+function setting(name: string): string {
+  const value = process.env[name];
+  if (value === undefined) throw new Error(`${name} is not set: test/support/global-setup.mjs did not run.`);
+  return value;
+}
+
+async function create(template: string): Promise<TestDatabase> {
+  const adminUrl = setting('TEST_DATABASE_ADMIN_URL');
+  const name = `test_${process.pid}_${randomBytes(6).toString('hex')}`;
+  await withConnection(adminUrl, (admin) =>
+    admin.query(`CREATE DATABASE ${name} OWNER ${TEST_OWNER} TEMPLATE ${template} ENCODING UTF8`),
+  );
+  const as = (role: string): string => {
+    const url = new URL(adminUrl);
+    url.username = role;
+    url.password = TEST_PASSWORD;
+    url.pathname = `/${name}`;
+    return url.toString();
+  };
+  const superuser = new URL(adminUrl);
+  superuser.pathname = `/${name}`;
+  return {
+    name,
+    ownerUrl: as(TEST_OWNER),
+    appUrl: as(TEST_SERVICE),
+    superuserUrl: superuser.toString(),
+    drop: async () => {
+      await withConnection(adminUrl, (admin) => admin.query(`DROP DATABASE IF EXISTS ${name} WITH (FORCE)`));
+    },
+  };
+}

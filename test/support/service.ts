@@ -1,0 +1,89 @@
+import type { NestFastifyApplication } from '@nestjs/platform-fastify';
+import request from 'supertest';
+import type { Response } from 'supertest';
+import { AppModule } from '../../src/app.module.js';
+import { createApp } from '../../src/bootstrap.js';
+import type { PrismaClient } from '../../src/generated/prisma/client.js';
+import type { Clock } from '../../src/platform/clock.js';
+import { createPrismaClient } from '../../src/platform/database/client.js';
+import { withConnection } from '../../src/platform/database/connection.js';
+import type { TestDatabase } from './database.js';
+import { createTestDatabase } from './database.js';
+
+export const OPERATOR_KEY = 'operator-key-of-the-tests';
+
+export interface CallOptions {
+  readonly key?: string;
+  readonly body?: unknown;
+  readonly headers?: Readonly<Record<string, string>>;
+}
+
+type Method = 'get' | 'post' | 'patch' | 'put' | 'delete';
+
+/** The whole service over a database of its own. */
+export class TestService {
+  private constructor(
+    readonly app: NestFastifyApplication,
+    readonly client: PrismaClient,
+    readonly database: TestDatabase,
+  ) {}
+
+  static async start(
+    options: { clock?: Clock; requestsPerMinute?: number; poolSize?: number } = {},
+  ): Promise<TestService> {
+    const database = await createTestDatabase();
+    const client = createPrismaClient({ url: database.appUrl, poolSize: options.poolSize ?? 8 });
+    const app = await createApp({
+      root: AppModule.with({
+        client,
+        clock: options.clock,
+        tenancy: { operatorKey: OPERATOR_KEY, requestsPerMinute: options.requestsPerMinute ?? 1_000_000 },
+      }),
+    });
+    return new TestService(app, client, database);
+  }
+
+  async stop(): Promise<void> {
+    await this.app.close();
+    await this.client.$disconnect();
+    await this.database.drop();
+  }
+
+  call(method: Method, path: string, { key, body, headers = {} }: CallOptions = {}): request.Test {
+    const call = request(this.app.getHttpServer())[method](path).set(headers);
+    if (key !== undefined) {
+      call.set('authorization', `Bearer ${key}`);
+    }
+    return body === undefined ? call : call.send(body as object);
+  }
+
+  /** Calls and fails loudly when the status is not the expected one. */
+  async expect(status: number, method: Method, path: string, options: CallOptions = {}): Promise<Response> {
+    const response = await this.call(method, path, options);
+    if (response.status !== status) {
+      throw new Error(`${method} ${path} answered ${response.status}: ${JSON.stringify(response.body)}`);
+    }
+    return response;
+  }
+
+  async newProducer(name = 'Invented Drinks'): Promise<{ id: string; key: string }> {
+    const response = await this.expect(201, 'post', '/v1/producers', { key: OPERATOR_KEY, body: { name } });
+    const { producer, key } = response.body as { producer: { id: string }; key: string };
+    return { id: producer.id, key };
+  }
+
+  /** Rows of every table, as the superuser sees them: what a refusal must leave unchanged. */
+  rowCounts(): Promise<Record<string, number>> {
+    return withConnection(this.database.superuserUrl, async (connection) => {
+      const tables = await connection.query<{ name: string }>(
+        `SELECT relname AS name FROM pg_class WHERE relkind = 'r' AND relnamespace = 'public'::regnamespace ORDER BY 1`,
+      );
+      const counts: Record<string, number> = {};
+      for (const { name } of tables.rows) {
+        const { rows } = await connection.query<{ n: string }>(`SELECT count(*) AS n FROM "${name}"`);
+        counts[name] = Number(rows[0].n);
+      }
+      return counts;
+    });
+  }
+}
