@@ -2,9 +2,11 @@ import type { DynamicModule } from '@nestjs/common';
 import { Module } from '@nestjs/common';
 import { CalculationsModule } from './calculations/calculations.module.js';
 import type { PrismaClient } from './generated/prisma/client.js';
+import { LedgerModule } from './ledger/ledger.module.js';
 import { Clock, SystemClock } from './platform/clock.js';
 import { DatabaseModule } from './platform/database/database.module.js';
 import { PlatformModule } from './platform/platform.module.js';
+import { ProductionModule } from './production/production.module.js';
 import type { TenancySettings } from './tenancy/settings.token.js';
 import { TenancyModule } from './tenancy/tenancy.module.js';
 
@@ -25,6 +27,8 @@ export class AppModule {
         PlatformModule.with(clock),
         DatabaseModule.with(client),
         TenancyModule.with(tenancy),
+        LedgerModule,
+        ProductionModule,
         CalculationsModule,
       ],
     };

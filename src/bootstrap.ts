@@ -8,7 +8,7 @@ import { KnownMethods } from './platform/http/known-methods.js';
 import { registerRequestHooks } from './platform/http/request-hooks.js';
 import { serverOptions } from './platform/http/server-options.js';
 import { LinkInterceptor } from './platform/link.interceptor.js';
-import type { LogLevel } from './platform/logging.js';
+import type { LogLevel } from './platform/config.js';
 import { NestLog, createLogger } from './platform/logging.js';
 import { OpenApiDocument, buildDocument } from './platform/openapi/document.js';
 import { ProblemFilter } from './platform/problems/problem.filter.js';

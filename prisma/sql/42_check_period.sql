@@ -4,13 +4,13 @@ LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE
   v_period record;
 BEGIN
-  SELECT p.id, p.starts_on, p.ends_on, r.id AS report INTO v_period
+  SELECT p.id, p.starts_on, p.ends_before, r.id AS report INTO v_period
     FROM period p LEFT JOIN report r ON r.producer_id = p.producer_id AND r.period_id = p.id
    WHERE p.producer_id = p_producer AND p.premises_id = p_premises AND p.starts_at <= p_at AND p_at < p.ends_at;
   IF NOT FOUND THEN
     PERFORM fail('period-not-open', jsonb_build_object('at', p_at, 'premises', p_premises));
   ELSIF v_period.report IS NOT NULL THEN
-    PERFORM fail('period-closed', jsonb_build_object('at', p_at, 'period', v_period.id, 'startsOn', v_period.starts_on, 'endsOn', v_period.ends_on));
+    PERFORM fail('period-closed', jsonb_build_object('at', p_at, 'period', v_period.id, 'startsOn', v_period.starts_on, 'endsBefore', v_period.ends_before));
   END IF;
 END $$;
 REVOKE ALL ON FUNCTION check_period(uuid, uuid, timestamptz) FROM PUBLIC;

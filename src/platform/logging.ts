@@ -1,9 +1,7 @@
 import type { LoggerService } from '@nestjs/common';
 import type { Logger } from 'pino';
 import { pino } from 'pino';
-
-export const LOG_LEVELS = ['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'] as const;
-export type LogLevel = (typeof LOG_LEVELS)[number];
+import type { LogLevel } from './config.js';
 
 const REDACTED = [
   'authorization',

@@ -13,6 +13,7 @@ import { PremisesController } from './premises/premises.controller.js';
 import { PremisesService } from './premises/premises.service.js';
 import { ProducersController } from './producers/producers.controller.js';
 import { ProducersService } from './producers/producers.service.js';
+import { SettingsReader } from './producers/settings.reader.js';
 import type { TenancySettings } from './settings.token.js';
 import { TENANCY_SETTINGS } from './settings.token.js';
 import { SettingsStore } from './settings/settings-store.js';
@@ -33,6 +34,7 @@ export class TenancyModule {
         Authenticator,
         SettingsStore,
         ProducersService,
+        SettingsReader,
         KeysService,
         PremisesService,
         PeopleService,
@@ -40,7 +42,7 @@ export class TenancyModule {
         { provide: APP_GUARD, useClass: AccessGuard },
         { provide: APP_INTERCEPTOR, useClass: WriteInterceptor },
       ],
-      exports: [Door, SettingsStore, ProducersService, PremisesService, TrailReader],
+      exports: [Door, SettingsReader, SettingsStore, ProducersService, PremisesService, TrailReader],
     };
   }
 }

@@ -56,10 +56,7 @@ async function startServer(folder) {
   const dataDir = join(folder, 'data');
   const cached = join(cacheDir, await cacheKey());
   const start = () => startEmbedded({ dataDir, serverSettings: FAST });
-  if (existsSync(cached)) {
-    await copyFolder(cached, dataDir);
-    return start();
-  }
+  if (existsSync(cached) && (await restore(cached, dataDir))) return start();
   const server = await start();
   await makeTemplate(server.superuserUrl, 'gaugebook_template');
   await server.stop();
@@ -79,9 +76,22 @@ async function cacheKey() {
   return `${process.getuid?.() ?? 'user'}-${hash.digest('hex').slice(0, 24)}`;
 }
 
-/** Only the newest is kept. */
+/** False when another run replaced the copy meanwhile. */
+async function restore(cached, dataDir) {
+  try {
+    await copyFolder(cached, dataDir);
+    return true;
+  } catch {
+    await rm(dataDir, { recursive: true, force: true });
+    return false;
+  }
+}
+
+/** Only the newest is kept; an older one is moved away first, so that no other run copies half of it. */
 async function keep(dataDir, cached) {
-  await rm(cacheDir, { recursive: true, force: true });
+  const old = `${cacheDir}.old.${process.pid}`;
+  await rename(cacheDir, old).catch(() => undefined);
+  await rm(old, { recursive: true, force: true });
   await mkdir(cacheDir, { recursive: true });
   const draft = `${cached}.${process.pid}`;
   await copyFolder(dataDir, draft);

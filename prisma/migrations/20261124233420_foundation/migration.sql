@@ -484,7 +484,7 @@ CREATE TABLE "period" (
     "id" UUID NOT NULL,
     "premises_id" UUID NOT NULL,
     "starts_on" DATE NOT NULL,
-    "ends_on" DATE NOT NULL,
+    "ends_before" DATE NOT NULL,
     "starts_at" TIMESTAMPTZ(6) NOT NULL,
     "ends_at" TIMESTAMPTZ(6) NOT NULL,
     "time_zone" TEXT NOT NULL,
@@ -683,7 +683,7 @@ ALTER TABLE "report" ADD CONSTRAINT "report_producer_id_fkey" FOREIGN KEY ("prod
 
 -- A moment belongs to one period of a premises at the most.
 ALTER TABLE "period" ADD CONSTRAINT "period_no_overlap" EXCLUDE USING gist ("producer_id" WITH =, "premises_id" WITH =, tstzrange("starts_at", "ends_at", '[)') WITH &&);
-ALTER TABLE "period" ADD CONSTRAINT "period_runs_forward" CHECK ("starts_at" < "ends_at" AND "starts_on" < "ends_on");
+ALTER TABLE "period" ADD CONSTRAINT "period_runs_forward" CHECK ("starts_at" < "ends_at" AND "starts_on" < "ends_before");
 
 -- One finding of record a composition; what restates it names it, and is itself restated once at the most.
 CREATE UNIQUE INDEX "finding_of_record_key" ON "finding" ("producer_id", "composition_id") WHERE "standing" = 'of-record' AND "restates" IS NULL;

@@ -90,13 +90,26 @@ function describeFailure(url: string, error: unknown): string {
   }
 }
 
-/** The code of a PostgreSQL or socket error, if it has one. */
+/** The code of a PostgreSQL, socket or file error, if it has one. */
 export function errorCode(error: unknown): string | undefined {
-  return error instanceof Error && 'code' in error && typeof error.code === 'string' ? error.code : undefined;
+  return textOf(error, 'code');
 }
 
 export function errorMessage(error: unknown): string {
-  return error instanceof Error ? error.message : String(error);
+  return textOf(error, 'message') ?? String(error);
+}
+
+/** Not by `instanceof`: an error may come from another realm than this module. */
+function textOf(error: unknown, property: string): string | undefined {
+  if (typeof error !== 'object' || error === null) return undefined;
+  const value: unknown = Reflect.get(error, property);
+  return typeof value === 'string' ? value : undefined;
+}
+
+export interface ServerFacts {
+  readonly version: number;
+  readonly encoding: string;
+  readonly zone: string;
 }
 
 /**
@@ -104,11 +117,15 @@ export function errorMessage(error: unknown): string {
  * @throws DatabaseError for a server older than PostgreSQL 15, an encoding other than UTF8 or a session that is not in UTC.
  */
 export async function checkServer(client: pg.Client): Promise<void> {
-  const { rows } = await client.query<{ version: number; encoding: string; zone: string }>(
+  const { rows } = await client.query<ServerFacts>(
     `SELECT current_setting('server_version_num')::int AS version, current_setting('server_encoding') AS encoding,
             current_setting('TimeZone') AS zone`,
   );
-  const { version, encoding, zone } = rows[0];
+  checkServerFacts(rows[0]);
+}
+
+/** @throws DatabaseError as {@link checkServer} does. */
+export function checkServerFacts({ version, encoding, zone }: ServerFacts): void {
   if (version < OLDEST_SERVER_VERSION) {
     throw new DatabaseError(`PostgreSQL ${Math.floor(version / 10_000)} is too old: 15 or later is needed.`);
   }

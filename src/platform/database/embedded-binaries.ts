@@ -142,7 +142,13 @@ async function commandFor(
         'open that folder to others (chmod o+x), move the program and DATA_DIR elsewhere, or run as another user.',
     );
   }
-  const become = [`--reuid=${account.uid}`, `--regid=${account.gid}`, '--clear-groups'];
+  // Without the secure bit, access(2), by which PostgreSQL looks for its own files, disregards the right.
+  const become = [
+    `--reuid=${account.uid}`,
+    `--regid=${account.gid}`,
+    '--clear-groups',
+    '--securebits=+no_setuid_fixup',
+  ];
   const keep = [`--inh-caps=+${capability}`, `--ambient-caps=+${capability}`];
   return { file: 'setpriv', args: [...become, ...keep, file, ...args], options };
 }

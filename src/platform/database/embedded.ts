@@ -34,7 +34,7 @@ const DATABASE = 'gaugebook';
 
 const START_ATTEMPTS = 5;
 const WAIT_MS = 60_000;
-const LOCK_WAIT_MS = 3_000;
+const LOCK_WAIT_MS = 2_000;
 const POLL_MS = 25;
 // Held by the program that uses the server, so that a second program does not stop it under the first.
 const PROGRAM_LOCK = 4_283_361;

@@ -70,17 +70,20 @@ async function takeLock(client: pg.Client): Promise<void> {
 async function applyMigrations(client: pg.Client, ownerUrl: string, prismaDir: string): Promise<string[]> {
   const list = await readMigrations(join(prismaDir, 'migrations'));
   if (list.migrationDirectories.length === 0) return [];
-  return withSchemaEngine(ownerUrl, async (engine) => {
-    await forgetUnfinished(client, engine);
-    try {
-      const { appliedMigrationNames } = await engine.applyMigrations({ migrationsList: list, filters: NO_FILTERS });
-      return appliedMigrationNames;
-    } catch (error) {
-      const failed = await forgetUnfinished(client, engine);
-      const what = failed.length > 0 ? `Migration ${failed.join(', ')} fails` : 'The migrations cannot be applied';
-      throw new DatabaseError(`${what}: ${errorMessage(error).trim()}`, { cause: error });
-    }
-  });
+  let failed: string[] = [];
+  try {
+    return await withSchemaEngine(ownerUrl, async (engine) => {
+      await forgetUnfinished(client, engine);
+      try {
+        return (await engine.applyMigrations({ migrationsList: list, filters: NO_FILTERS })).appliedMigrationNames;
+      } finally {
+        failed = await forgetUnfinished(client, engine);
+      }
+    });
+  } catch (error) {
+    const what = failed.length > 0 ? `Migration ${failed.join(', ')} fails` : 'The migrations cannot be applied';
+    throw new DatabaseError(`${what}: ${errorMessage(error).trim()}`, { cause: error });
+  }
 }
 
 /**
@@ -93,9 +96,9 @@ async function forgetUnfinished(client: pg.Client, engine: SchemaEngine): Promis
   );
   if (!tables[0].found) return [];
   const { rows } = await client.query<{ name: string }>(
-    'SELECT migration_name AS name FROM _prisma_migrations WHERE finished_at IS NULL AND rolled_back_at IS NULL ORDER BY started_at',
+    'SELECT DISTINCT migration_name AS name FROM _prisma_migrations WHERE finished_at IS NULL AND rolled_back_at IS NULL ORDER BY 1',
   );
-  const names = [...new Set(rows.map((row) => row.name))];
+  const names = rows.map((row) => row.name);
   for (const migrationName of names) await engine.markMigrationRolledBack({ migrationName });
   return names;
 }

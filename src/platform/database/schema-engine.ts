@@ -22,11 +22,19 @@ const WASM_FILE = require.resolve('@prisma/schema-engine-wasm/schema_engine_bg')
 
 /** Prisma's own adapter cuts a script at every semicolon, which breaks function bodies; this one sends it whole, in one transaction. */
 class WholeScriptAdapter extends PrismaPg {
+  /** What a script failed with; the engine itself reports only that one did. */
+  failure: unknown;
+
   override async connect(): ReturnType<PrismaPg['connect']> {
     const adapter = await super.connect();
     const pool = adapter.underlyingDriver();
     adapter.executeScript = async (script) => {
-      await pool.query(script);
+      try {
+        await pool.query(script);
+      } catch (error) {
+        this.failure = error;
+        throw error;
+      }
     };
     return adapter;
   }
@@ -53,18 +61,21 @@ function load(): Promise<void> {
   return loaded;
 }
 
-/** Runs `work` with Prisma's schema engine connected to the database at `url`. */
+/** Runs `work` with Prisma's schema engine connected to the database at `url`; a failing script's own error is what `work` then throws. */
 export async function withSchemaEngine<T>(url: string, work: (engine: SchemaEngine) => Promise<T>): Promise<T> {
   await load();
   const pool = new pg.Pool({ ...connectionConfig(url), max: 1 });
+  const adapter = new WholeScriptAdapter(pool, { schema: 'public' });
   try {
-    const factory = bindMigrationAwareSqlAdapterFactory(new WholeScriptAdapter(pool, { schema: 'public' }));
+    const factory = bindMigrationAwareSqlAdapterFactory(adapter);
     const engine = await bindings.SchemaEngine.new({ datamodels: undefined }, () => undefined, factory);
     try {
       return await work(engine);
     } finally {
       engine.free();
     }
+  } catch (error) {
+    throw adapter.failure ?? error;
   } finally {
     await pool.end();
   }

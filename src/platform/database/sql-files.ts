@@ -70,6 +70,6 @@ async function applyFile(client: pg.Client, file: SqlFile): Promise<void> {
 
 /** The line of the script that an error points to. */
 function placeOf(error: unknown, text: string): string {
-  const position = error instanceof Error && 'position' in error ? Number(error.position) : NaN;
+  const position = typeof error === 'object' && error !== null ? Number(Reflect.get(error, 'position')) : NaN;
   return Number.isInteger(position) ? ` (line ${text.slice(0, position).split('\n').length})` : '';
 }

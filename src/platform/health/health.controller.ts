@@ -24,7 +24,7 @@ class ReadyDto {
   checks!: Record<string, 'up' | 'down'>;
 }
 
-@ApiTags('health')
+@ApiTags('Health')
 @Access('public')
 @Controller('health')
 export class HealthController {

@@ -20,19 +20,25 @@ const METHODS = ['get', 'put', 'post', 'delete', 'patch'] as const;
 
 /** Tags in the order of the reference; a controller's tag that is not listed here is a fault that a test finds. */
 export const TAGS: Readonly<Record<string, string>> = {
-  calculations: 'The computations of the service without a lot: for integrators, and for a brewer in a hurry.',
-  producers: 'The businesses that keep their records here, and the keys to them.',
-  premises: 'Licensed sites, their vessels and instruments.',
-  materials: 'What is bought or kept, and the lots of it that came in.',
-  recipes: 'Plans, in versions.',
-  lots: 'Production lots, their charges, readings, findings and operations.',
-  packaging: 'Packaged lots.',
-  movements: 'Goods in and out of stock.',
-  periods: 'Reporting periods, reports and closing.',
-  books: 'Accounts, operations and postings.',
-  trail: 'The audit trail and its check.',
-  problems: 'What refusals mean.',
-  health: 'Whether the service lives and can take work.',
+  Calculations: 'The computations of the service without a lot: for integrators, and for a brewer in a hurry.',
+  Producers: 'The businesses that keep their records here.',
+  Keys: 'Keys of a producer, their roles and scopes.',
+  People: 'Who did what; names stand outside the trail, so that a person can be forgotten.',
+  Premises: 'Licensed sites, each with its time zone and its approvals.',
+  Vessels: 'What holds.',
+  Instruments: 'What measures, and the record of how well it does.',
+  Materials: 'What is bought or kept, and the lots of it that came in.',
+  Recipes: 'Plans, in versions.',
+  Lots: 'Production lots and what is done with them.',
+  Readings: 'Measured values as read.',
+  Findings: 'Strengths by named methods, with their budgets.',
+  Packaging: 'Packaged lots.',
+  Movements: 'Goods in and out of stock.',
+  Periods: 'Reporting periods, reports and closing.',
+  Books: 'Accounts, operations and postings.',
+  'Audit trail': 'One entry a write, chained, and the check of the chain.',
+  Problems: 'What refusals mean.',
+  Health: 'Whether the service lives and can take work.',
 };
 
 interface Operation {
@@ -108,8 +114,9 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
     .addBearerAuth({ type: 'http', scheme: 'bearer', description: "The platform operator's secret." }, 'operatorKey');
   const document = SwaggerModule.createDocument(app, builder.build(), {
     operationIdFactory: (_controller, method) => method,
+    autoTagControllers: false,
   });
-  const routes = new Map(declaredRoutes(app).map((route) => [route.handler, route]));
+  const routes = new Map(declaredRoutes(app).map((route) => [route.operationId, route]));
   const usedTags = new Set<string>();
   for (const item of Object.values(document.paths)) {
     for (const method of METHODS) {

@@ -6,10 +6,18 @@ import { ACCESS_RULE } from '../access.js';
 import type { ProblemCode } from '../problems/problem-codes.js';
 import { PROBLEMS_OF_ROUTE } from './problems.decorator.js';
 
+/** Where the OpenAPI decorators keep what they were told of a handler. */
+const OPERATION_METADATA = 'swagger/apiOperation';
+
+const statedOperationId = (handler: object): string | undefined =>
+  (Reflect.getMetadata(OPERATION_METADATA, handler) as { operationId?: string } | undefined)?.operationId;
+
 /** One route as its controller declares it. */
 export interface DeclaredRoute {
   readonly controller: string;
   readonly handler: string;
+  /** As in the OpenAPI document: stated, or the name of the handler. */
+  readonly operationId: string;
   /** `undefined` where no access rule was declared: a fault. */
   readonly access: AccessRule | undefined;
   readonly problems: readonly ProblemCode[];
@@ -35,6 +43,7 @@ export function declaredRoutes(app: INestApplication): DeclaredRoute[] {
         routes.push({
           controller: controller.name,
           handler: name,
+          operationId: statedOperationId(handler) ?? name,
           access: reflector.getAllAndOverride<AccessRule | undefined>(ACCESS_RULE, [handler, controller]),
           problems: reflector.get<ProblemCode[] | undefined>(PROBLEMS_OF_ROUTE, handler) ?? [],
         });

@@ -238,6 +238,12 @@ const BOOKS_CODES = {
     'Later work rests on what the request would change or take away.',
     'Undo what rests on it first, or post a correction.',
   ),
+  'reading-in-use': kind(
+    409,
+    'A finding rests on the reading',
+    'A reading is struck only while no finding rests on it. `finding` names one that does.',
+    'Make a new finding of the readings that are right; the old one stays with what it rests on.',
+  ),
   'insufficient-stock': kind(
     409,
     'There is not enough there',
@@ -255,6 +261,18 @@ const BOOKS_CODES = {
     'A gauge or a count is in the way',
     'A later gauge or stock-take asserted what was there; an earlier entry has to say that it explains it.',
     'Give `explains` with the gauge or stock-take that the entry explains.',
+  ),
+  'vessel-in-use': kind(
+    409,
+    'The vessel is not empty',
+    'The vessel holds a lot. Two lots in one vessel are a blend, and are entered as one.',
+    'Empty the vessel first, or use another.',
+  ),
+  'packing-exceeds-gauge': kind(
+    409,
+    'More was packed than the vessel held',
+    'The full containers hold more than the books have in the vessel, by more than the uncertainty of what was gauged.',
+    'Count again and gauge again; if the count stands, give a reason for it.',
   ),
   'period-closed': kind(
     409,
@@ -297,6 +315,12 @@ const BOOKS_CODES = {
     'The method does not apply to this composition',
     'The method needs something that this composition does not have: for example an original gravity after a dilution.',
     'Use a method that fits; `errors` says what is missing.',
+  ),
+  'not-packed': kind(
+    422,
+    'Only what is packed can go this way',
+    'Release and own use are counted in containers with a declared strength; liquid in a vessel has neither.',
+    'Pack it first, and give the packaged lot and the count.',
   ),
 } as const satisfies Record<string, ProblemKind>;
 

@@ -43,7 +43,7 @@ class ProblemListDto {
   items!: ProblemEntryDto[];
 }
 
-@ApiTags('problems')
+@ApiTags('Problems')
 @Access('public')
 @Controller('problems')
 export class ProblemsController {

@@ -2,7 +2,7 @@ import { HttpException } from '@nestjs/common';
 import { MetrologyError } from '../../metrology/problem.js';
 import type { ProblemCode } from './problem-codes.js';
 import type { FieldError } from './problem.exception.js';
-import { ProblemException, pointerSegment } from './problem.exception.js';
+import { ProblemException, pointerTo } from './problem.exception.js';
 import { isUnavailable } from './unavailable.js';
 
 const CODE_BY_STATUS: Readonly<Record<number, ProblemCode>> = {
@@ -55,19 +55,27 @@ const CODE_BY_RULE: Readonly<Record<string, ProblemCode>> = {
   'unknown-unit': 'unit-unknown',
   'unknown-scale': 'scale-unknown',
   'readings-disagree': 'readings-disagree',
+  'final-above-original': 'readings-disagree',
+  'suspicious-gravity': 'out-of-range',
+  'beyond-table': 'out-of-range',
+  frozen: 'out-of-range',
 };
 
-const isPlainNumber = (value: unknown): boolean => typeof value !== 'number' || Number.isFinite(value);
+/** Beyond this a limit only says that there is none. */
+const NO_LIMIT = 1e300;
 
-/** Turns the refusal of a pure function into a field error; its pointer may be a bare name or a JSON pointer already. */
+const isKept = (value: unknown): boolean => value !== undefined && (typeof value !== 'number' || Number.isFinite(value));
+
+const openEnded = (limit: number): number | null => (Math.abs(limit) < NO_LIMIT ? limit : null);
+
+/** Turns the refusal of a pure function into a field error; its pointer may be a path of names or a JSON pointer already. */
 export function fieldErrorOf(error: MetrologyError): FieldError {
-  const { pointer = '', ...details } = error.details;
-  const shown = Object.fromEntries(
-    Object.entries(details).filter(([, value]) => value !== undefined && isPlainNumber(value)),
-  );
+  const { pointer = '', range, ...details } = error.details;
+  const shown = Object.fromEntries(Object.entries(details).filter(([, value]) => isKept(value)));
   return {
     ...shown,
-    pointer: pointer === '' || pointer.startsWith('/') ? pointer : pointerSegment(pointer),
+    ...(range === undefined ? {} : { range: [openEnded(range[0]), openEnded(range[1])] as const }),
+    pointer: pointer === '' || pointer.startsWith('/') ? pointer : pointerTo(...pointer.split(/[./]/)),
     rule: error.rule,
     detail: error.message,
   };

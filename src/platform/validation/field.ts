@@ -59,7 +59,7 @@ export function Nested(classOf: () => ClassOf<object>, options: FieldOptions = {
     checkedBy('nested', (value) => (isPlainObject(value) ? [] : [wrongType(value, 'an object')])),
     ValidateNested({ message: encodeFindings([]) }),
     Type(classOf),
-    ApiProperty({ type: classOf, ...options }),
+    ApiProperty({ type: () => classOf(), ...options }),
   );
 }
 
@@ -81,6 +81,6 @@ export function NestedList(
     checkedBy('nestedList', check),
     ValidateNested({ message: encodeFindings([]) }),
     Type(classOf),
-    ApiProperty({ type: classOf, isArray: true, minItems: min, maxItems: max, ...options }),
+    ApiProperty({ type: () => classOf(), isArray: true, minItems: min, maxItems: max, ...options }),
   );
 }

@@ -73,7 +73,7 @@ export function gravityRule({ withSample = false, temperature = {} }: GravityOpt
   const optional: Record<string, Rule> = withSample
     ? {
         sampleTemperature: quantityRule('temperature', temperature),
-        standardUncertainty: numberRule({ min: 0, max: 1000, aboveMin: true }),
+        standardUncertainty: numberRule({ min: 0, max: 1000 }),
       }
     : {};
   const shape = objectRule({ value: numberRule(), scale: scaleRule }, optional);

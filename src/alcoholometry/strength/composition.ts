@@ -1,0 +1,154 @@
+import { drinkExcessKgM3 } from '../drink.js';
+import {
+  ETHANOL_DENSITY_20_KG_M3,
+  massFractionFromVolumePercent,
+  R22_WATER_DENSITY_20_KG_M3,
+} from '../ethanol-water.js';
+import { AT_20, coefficientsAt, DEGREE, horner, hornerSlope, slopeCoefficientsAt } from '../r22-polynomial.js';
+import { sugarExcess, sugarExcessSlope, SUGAR_TERMS, sugarTermsAt } from '../sugar-polynomial.js';
+import { sucroseExcessKgM3, sucroseExcessPartials, sucroseMassFractionFromDensity } from '../sugar-solution.js';
+import { kellWaterKgM3 } from '../water.js';
+
+/** Balling: 2.0665 g of extract give 1 g of alcohol, 0.9565 g of CO2 and 0.11 g of yeast. */
+export const BALLING_EXTRACT = 2.0665;
+export const BALLING_LOSS = 1.0665;
+
+const STEP_TOLERANCE = 1e-11;
+const MAX_ITERATIONS = 60;
+const LOWEST_ALCOHOL = -3;
+
+/** Real extract, % by mass, that Balling's balance leaves beside `alcohol` (% by mass) of an original extract (°P). */
+export function realExtract(originalExtract: number, alcohol: number): number {
+  return originalExtract + alcohol * ((BALLING_LOSS / 100) * originalExtract - BALLING_EXTRACT);
+}
+
+/** Original extract (°P) from alcohol and real extract (% by mass): Balling's formula. */
+export function originalExtract(alcohol: number, realExtractPercent: number): number {
+  return (100 * (BALLING_EXTRACT * alcohol + realExtractPercent)) / (100 + BALLING_LOSS * alcohol);
+}
+
+/** Alcohol and real extract of a fermented liquid, with the slopes that a budget needs. */
+export interface Composition {
+  /** % by mass */
+  alcohol: number;
+  /** % by mass */
+  extract: number;
+  /** % vol at 20 °C */
+  strength: number;
+  /** what each input does to alcohol (per °P, per kg/m3 of the final excess, per °P of the convention) */
+  alcoholSlopes: { original: number; excess: number; convention: number };
+  extractSlopes: { original: number; excess: number; convention: number };
+  /** % vol per % by mass of alcohol, per °P of real extract */
+  strengthPerAlcohol: number;
+  strengthPerExtract: number;
+  /** kg/m3 per K that alcohol and extract add to what water does, at the temperature of the final reading */
+  excessPerKelvin: number;
+  /** °P of real extract per % by mass of alcohol at fixed density */
+  extractPerAlcoholAtDensity: number;
+}
+
+const coefficients = new Float64Array(DEGREE + 1);
+const slopes = new Float64Array(DEGREE + 1);
+const sugarTerms = new Float64Array(SUGAR_TERMS);
+
+/**
+ * Alcohol (% by mass) that satisfies Balling's balance and Tabarié's sum at once: the drink's density exceeds water's by
+ * `excessKgM3` at `temperatureC`. `convention` (°P) is what another way of making up would add to the extract.
+ * Values a little below zero are possible here, so that a distribution around nothing can be drawn; refusals come later.
+ */
+export function solveAlcohol(
+  originalExtractPlato: number,
+  excessKgM3: number,
+  temperatureC: number,
+  convention: number,
+): number {
+  coefficientsAt(temperatureC, coefficients);
+  sugarTermsAt(temperatureC, sugarTerms);
+  const target = excessKgM3 + coefficients[0];
+  const extractPerAlcohol = (BALLING_LOSS / 100) * originalExtractPlato - BALLING_EXTRACT;
+  // Bracket: from slightly negative to where the extract would be −5 °P; the excess falls with alcohol all the way.
+  let low = LOWEST_ALCOHOL;
+  let high = Math.min(100, (originalExtractPlato + 5) / -extractPerAlcohol);
+  let alcohol = Math.min(
+    high,
+    Math.max(0, (3.9 * originalExtractPlato - excessKgM3) / (1.75 - 3.9 * extractPerAlcohol)),
+  );
+  for (let i = 0; i < MAX_ITERATIONS; i++) {
+    const extract = originalExtractPlato + alcohol * extractPerAlcohol + convention;
+    const difference = horner(coefficients, alcohol / 100) + sugarExcess(sugarTerms, extract / 100) - target;
+    if (difference > 0) low = alcohol;
+    else high = alcohol;
+    const slope =
+      (hornerSlope(coefficients, alcohol / 100) + sugarExcessSlope(sugarTerms, extract / 100) * extractPerAlcohol) /
+      100;
+    let next = alcohol - difference / slope;
+    if (!(next >= low && next <= high)) next = (low + high) / 2;
+    if (Math.abs(next - alcohol) <= STEP_TOLERANCE) return next;
+    alcohol = next;
+  }
+  return alcohol;
+}
+
+/** Strength, % vol at 20 °C, of alcohol and extract in % by mass, without range checks. */
+export function strengthOf(alcohol: number, extract: number): number {
+  return (alcohol * (horner(AT_20, alcohol / 100) + sucroseExcessKgM3(extract / 100, 20))) / ETHANOL_DENSITY_20_KG_M3;
+}
+
+/** `solveAlcohol` with real extract, strength and the exact slopes by implicit differentiation. */
+export function solveComposition(originalExtractPlato: number, excessKgM3: number, temperatureC: number): Composition {
+  const alcohol = solveAlcohol(originalExtractPlato, excessKgM3, temperatureC, 0);
+  const extract = realExtract(originalExtractPlato, alcohol);
+  slopeCoefficientsAt(temperatureC, slopes);
+  const [, sugarSlope, sugarPerKelvin] = sucroseExcessPartials(extract / 100, temperatureC);
+  const perAlcohol = hornerSlope(coefficients, alcohol / 100) / 100;
+  const perExtract = sugarSlope / 100;
+  const balling = (BALLING_LOSS / 100) * originalExtractPlato - BALLING_EXTRACT;
+  const ballingPerOriginal = 1 + (BALLING_LOSS / 100) * alcohol;
+  const total = perAlcohol + perExtract * balling;
+  const alcoholSlopes = {
+    original: (-perExtract * ballingPerOriginal) / total,
+    excess: 1 / total,
+    convention: -perExtract / total,
+  };
+  const [sugar20, sugarSlope20] = sucroseExcessPartials(extract / 100, 20);
+  const density20 = horner(AT_20, alcohol / 100) + sugar20;
+  return {
+    alcohol,
+    extract,
+    strength: (alcohol * density20) / ETHANOL_DENSITY_20_KG_M3,
+    alcoholSlopes,
+    extractSlopes: {
+      original: balling * alcoholSlopes.original + ballingPerOriginal,
+      excess: balling * alcoholSlopes.excess,
+      convention: balling * alcoholSlopes.convention,
+    },
+    strengthPerAlcohol: (density20 + (alcohol * hornerSlope(AT_20, alcohol / 100)) / 100) / ETHANOL_DENSITY_20_KG_M3,
+    strengthPerExtract: (alcohol * sugarSlope20) / 100 / ETHANOL_DENSITY_20_KG_M3,
+    excessPerKelvin: horner(slopes, alcohol / 100) - slopes[0] + sugarPerKelvin,
+    extractPerAlcoholAtDensity: -perAlcohol / perExtract,
+  };
+}
+
+/**
+ * How far the other convention of Tabarié, making up to volume, would move the real extract (°P) of this composition.
+ * Both sides hold the same grams in a litre; at no extract or no alcohol it is nothing.
+ */
+export function conventionDifferencePlato(alcohol: number, extract: number): number {
+  const byMass = drinkExcessKgM3(alcohol / 100, extract, 20);
+  const density = R22_WATER_DENSITY_20_KG_M3 + byMass;
+  const distillate = massFractionFromVolumePercent(Math.min(100, Math.max(0, strengthOf(alcohol, extract))));
+  // Two rounds settle it: the residue's density hardly moves with its own sugar.
+  let fraction = extract / 100;
+  for (let i = 0; i < 3; i++) {
+    fraction = ((extract / 100) * density) / (R22_WATER_DENSITY_20_KG_M3 + sucroseExcessKgM3(fraction, 20));
+  }
+  const byVolume = drinkExcessKgM3(distillate, 100 * fraction, 20);
+  const [, perExtract] = sucroseExcessPartials(extract / 100, 20);
+  return (byMass - byVolume) / (perExtract / 100);
+}
+
+/** Apparent extract (°P) of alcohol and real extract: what a sugar scale shows for that density at 20 °C. */
+export function apparentExtract(alcohol: number, extract: number): number {
+  const density = kellWaterKgM3(20) + drinkExcessKgM3(alcohol / 100, extract, 20);
+  return 100 * sucroseMassFractionFromDensity(density, 20);
+}

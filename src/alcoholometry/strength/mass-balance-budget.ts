@@ -1,0 +1,121 @@
+import type { InputQuantity } from '../../metrology/uncertainty.js';
+import { sucroseSolutionPartials } from '../sugar-solution.js';
+import { kellWaterSlope } from '../water.js';
+import { conventionDifferencePlato, type Composition } from './composition.js';
+import { DEFAULTS, defaultGravityComponent, defaultTemperatureComponent } from './defaults.js';
+import { addComponents, addTerm, rectangular, type Budget, type UncertaintyComponent } from './finding.js';
+import type { MassBalanceInput, MassBalancePoint, ModelTerm } from './mass-balance-point.js';
+
+/** The convention's term never falls below this half-width, °P: the smaller of the published differences. */
+export const CONVENTION_FLOOR_PLATO = 0.03;
+/** Which part of the model an input of the budget moves. */
+export type BudgetRole =
+  'original-value' | 'original-temperature' | 'final-value' | 'final-temperature' | 'convention' | 'model';
+
+/** A budget with, for each input, what it moves and by how much: value units per unit of the input. */
+export interface RoledBudget {
+  readonly budget: Budget;
+  readonly roles: { readonly role: BudgetRole; readonly sensitivity: number }[];
+}
+
+/** What a result gains per °P of original extract, per kg/m3 of the final excess, per °P of the convention. */
+export interface Slopes {
+  readonly originalExtract: number;
+  readonly excess: number;
+  readonly convention: number;
+}
+
+/** The two gravities and their temperatures on a budget, for whatever result the slopes belong to. */
+export function gravityTerms(
+  input: MassBalanceInput,
+  point: MassBalancePoint,
+  slopes: Omit<Slopes, 'convention'>,
+): RoledBudget {
+  const { original, final, composition } = point;
+  const sugar = sucroseSolutionPartials(point.originalExtract / 100, original.temperatureC);
+  const perDensity = (slopes.originalExtract * 100) / sugar.perMassFraction;
+  const waterAndDrink = kellWaterSlope(final.temperatureC) + composition.excessPerKelvin;
+  const into: RoledBudget = { budget: { inputs: [], sensitivities: [] }, roles: [] };
+  const add = (role: BudgetRole, value: number, components: readonly UncertaintyComponent[], slope: number): void => {
+    addComponents(into.budget, { value, components, unit: role.endsWith('temperature') ? 'Cel' : undefined }, slope);
+    for (const { sensitivity = 1 } of components) into.roles.push({ role, sensitivity });
+  };
+  const { value: originalValue, scale: originalScale, ...o } = input.original;
+  const { value: finalValue, scale: finalScale, ...f } = input.final;
+  add(
+    'original-value',
+    originalValue,
+    o.components ?? [defaultGravityComponent(originalScale, 'original gravity')],
+    perDensity * original.perScaleUnit,
+  );
+  if (o.sampleTemperatureC !== undefined) {
+    const temperature = o.temperatureComponents ?? [defaultTemperatureComponent('original gravity temperature')];
+    add(
+      'original-temperature',
+      original.temperatureC,
+      temperature,
+      perDensity * (original.perKelvin - sugar.perKelvin),
+    );
+  }
+  add(
+    'final-value',
+    finalValue,
+    f.components ?? [defaultGravityComponent(finalScale, 'final gravity')],
+    slopes.excess * final.perScaleUnit,
+  );
+  if (f.sampleTemperatureC !== undefined) {
+    const temperature = f.temperatureComponents ?? [defaultTemperatureComponent('final gravity temperature')];
+    add('final-temperature', final.temperatureC, temperature, slopes.excess * (final.perKelvin - waterAndDrink));
+  }
+  return into;
+}
+
+/** The whole budget of the mass balance; `perModel` is what the result gains per unit of the model term. */
+export function massBalanceTerms(
+  input: MassBalanceInput,
+  point: MassBalancePoint,
+  slopes: Slopes,
+  perModel: number,
+): RoledBudget {
+  const into = gravityTerms(input, point, slopes);
+  addTerm(into.budget, conventionInput(point.composition), slopes.convention);
+  into.roles.push({ role: 'convention', sensitivity: 1 });
+  addTerm(into.budget, modelInput(input.model), perModel);
+  into.roles.push({ role: 'model', sensitivity: 1 });
+  return into;
+}
+
+function conventionInput({ alcohol, extract }: Composition): InputQuantity {
+  const halfWidth = Math.max(CONVENTION_FLOOR_PLATO, Math.abs(conventionDifferencePlato(alcohol, extract)));
+  return {
+    name: 'Tabarié, made up to mass or to volume',
+    value: 0,
+    standardUncertainty: rectangular(halfWidth),
+    distribution: 'rectangular',
+    origin: 'tabarie-convention',
+    unit: '°P',
+  };
+}
+
+/** The model term: certificate pairs, or the stated default by kind of wash. */
+export function modelInput(model: ModelTerm | undefined): InputQuantity {
+  if (model?.kind === 'pairs') {
+    return {
+      name: 'model, from certificate pairs',
+      value: model.relativeBias,
+      standardUncertainty: model.relativeStandardUncertainty,
+      degreesOfFreedom: model.degreesOfFreedom,
+      origin: model.origin,
+      unit: '1',
+    };
+  }
+  const kind = model?.kind ?? 'sugar';
+  const stated = kind === 'malt' ? DEFAULTS.modelMalt : DEFAULTS.modelSugar;
+  return {
+    name: `model, stated default for ${kind}`,
+    value: 0,
+    standardUncertainty: stated.standardUncertainty,
+    origin: model?.origin ?? `default/model/${kind}`,
+    unit: '1',
+  };
+}

@@ -1,0 +1,119 @@
+import { MetrologyError, requireInRange } from '../../metrology/problem.js';
+import { densityMark, MAX_EXTRACT_PLATO, scaleReferenceTemperatureC, type Gravity } from '../gravity-scales.js';
+import { GLASS_EXPANSION_PER_K } from '../hydrometer.js';
+import { snapToEdge } from '../range-edge.js';
+import { sucroseMassFractionFromDensity } from '../sugar-solution.js';
+import { kellWaterKgM3 } from '../water.js';
+import { solveComposition, type Composition } from './composition.js';
+import type { UncertaintyComponent } from './finding.js';
+
+/** A gravity as read. Without a sample temperature it is taken as already corrected to its scale's temperature. */
+export interface MeasuredGravity extends Gravity {
+  readonly sampleTemperatureC?: number;
+  /** in units of the scale; ± one point, rectangular, unless said */
+  readonly components?: readonly UncertaintyComponent[];
+  /** in °C; ± 0.5 °C, rectangular, unless said */
+  readonly temperatureComponents?: readonly UncertaintyComponent[];
+}
+
+/** How far the balance is off for this recipe: a stated default by kind of wash, or what certificate pairs have shown. */
+export type ModelTerm =
+  | { readonly kind: 'malt' | 'sugar'; readonly origin?: string }
+  | {
+      readonly kind: 'pairs';
+      readonly origin: string;
+      /** certificate over mass balance, less one */
+      readonly relativeBias: number;
+      readonly relativeStandardUncertainty: number;
+      readonly degreesOfFreedom: number;
+    };
+
+export interface MassBalanceInput {
+  readonly original: MeasuredGravity;
+  readonly final: MeasuredGravity;
+  /** the default for sugar washes, the larger one, unless said */
+  readonly model?: ModelTerm;
+  /** 1/K; 25e-6 unless said */
+  readonly glassExpansionPerK?: number;
+}
+
+/** Less alcohol than nothing by so much, % by mass, is rounding. */
+const ROUNDING_PERCENT = 1e-9;
+
+/** Everything known at the measured point, before uncertainty. */
+export interface MassBalancePoint {
+  readonly original: ReadGravity;
+  readonly final: ReadGravity;
+  /** °P */
+  readonly originalExtract: number;
+  readonly composition: Composition;
+  readonly bias: number;
+}
+
+/** A gravity as the density it means, with what moves it. */
+export interface ReadGravity {
+  readonly temperatureC: number;
+  readonly densityKgM3: number;
+  /** kg/m3 per unit of the scale */
+  readonly perScaleUnit: number;
+  /** kg/m3 per K, from the glass alone */
+  readonly perKelvin: number;
+}
+
+/** Reads both gravities and solves the composition; refuses what cannot be. For other methods that need the composition. */
+export function evaluatePoint(input: MassBalanceInput): MassBalancePoint {
+  const glass = input.glassExpansionPerK ?? GLASS_EXPANSION_PER_K;
+  requireInRange('glassExpansion', glass, 0, 1e-4, 'K-1');
+  const original = readGravity('originalGravity', input.original, glass);
+  const final = readGravity('finalGravity', input.final, glass);
+  const extractOf = ({ densityKgM3, temperatureC }: ReadGravity): number =>
+    100 * sucroseMassFractionFromDensity(densityKgM3, temperatureC);
+  const originalExtract = snapToEdge(
+    pointingTo('originalGravity', () => extractOf(original)),
+    0,
+    MAX_EXTRACT_PLATO,
+  );
+  requireInRange('originalGravity', originalExtract, 0, MAX_EXTRACT_PLATO, '°P');
+  // The final reading must lie on the sucrose scale too, or no drink of this kind has it.
+  pointingTo('finalGravity', () => extractOf(final));
+  const excess = final.densityKgM3 - kellWaterKgM3(final.temperatureC);
+  const composition = solveComposition(originalExtract, excess, final.temperatureC);
+  if (composition.alcohol < -ROUNDING_PERCENT) {
+    throw new MetrologyError('final-above-original', 'The final gravity lies above the original gravity.', {
+      pointer: 'finalGravity',
+    });
+  }
+  const model = input.model;
+  return {
+    original,
+    final,
+    originalExtract,
+    composition,
+    bias: model?.kind === 'pairs' ? requireInRange('relativeBias', model.relativeBias, -0.5, 0.5) : 0,
+  };
+}
+
+function readGravity(name: string, gravity: MeasuredGravity, glass: number): ReadGravity {
+  const referenceC = scaleReferenceTemperatureC(gravity.scale);
+  const temperatureC = gravity.sampleTemperatureC ?? referenceC;
+  requireInRange(`${name}.sampleTemperature`, temperatureC, 0, 40, 'Cel');
+  const mark = pointingTo(name, () => densityMark(gravity));
+  const growth = 1 - glass * (temperatureC - referenceC);
+  return {
+    temperatureC,
+    densityKgM3: mark.densityKgM3 * growth,
+    perScaleUnit: mark.perScaleUnit * growth,
+    perKelvin: -glass * mark.densityKgM3,
+  };
+}
+
+/** Names the gravity in the refusal, which the scale's own check cannot know. */
+function pointingTo<T>(name: string, compute: () => T): T {
+  try {
+    return compute();
+  } catch (error) {
+    if (!(error instanceof MetrologyError)) throw error;
+    const pointer = error.details.pointer === undefined ? name : `${name}.${error.details.pointer}`;
+    throw new MetrologyError(error.rule, error.message, { ...error.details, pointer });
+  }
+}

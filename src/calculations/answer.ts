@@ -1,0 +1,51 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+
+/** A quantity on its way out. */
+export class QuantityDto {
+  @ApiProperty({ type: 'number', format: 'double', example: 12.5 })
+  value!: number;
+
+  @ApiProperty({ type: 'string', maxLength: 20, pattern: '^[!-~]+$', description: 'UCUM code.', example: 'L' })
+  unit!: string;
+}
+
+/** Figures leave with twelve significant digits: beyond them stands only the rounding of binary arithmetic. */
+const SIGNIFICANT_DIGITS = 12;
+
+export const figure = (value: number): number => Number(value.toPrecision(SIGNIFICANT_DIGITS));
+
+export const quantityOf = (value: number, unit: string): QuantityDto => ({ value: figure(value), unit });
+
+export class MethodDto {
+  @ApiProperty({ type: 'string', maxLength: 60, pattern: '^[a-z0-9-]+$', example: 'mass-balance' })
+  id!: string;
+
+  @ApiProperty({ type: 'string', maxLength: 20, pattern: '^[0-9.]+$', example: '1.0.0' })
+  version!: string;
+
+  @ApiProperty({ type: 'string', maxLength: 300, pattern: '^.*$', description: 'What the computation follows.' })
+  source!: string;
+}
+
+/** What every answer carries beside its figures. */
+export class AnswerDto {
+  @ApiProperty({ type: MethodDto })
+  method!: MethodDto;
+
+  @ApiProperty({
+    type: [String],
+    maxItems: 50,
+    description:
+      'What has to be said with the figures: assumptions, limits, and cautions where an answer can hurt someone.',
+  })
+  warnings!: string[];
+}
+
+/** An interval; null where a side has no limit. */
+export class IntervalDto {
+  @ApiPropertyOptional({ type: QuantityDto, nullable: true })
+  lower!: QuantityDto | null;
+
+  @ApiPropertyOptional({ type: QuantityDto, nullable: true })
+  upper!: QuantityDto | null;
+}

@@ -1,0 +1,141 @@
+import { Body, Controller } from '@nestjs/common';
+import { ApiExtraModels, ApiTags } from '@nestjs/swagger';
+import { Access } from '../platform/access.js';
+import { AlcoholWaterAnswerDto, AlcoholWaterDto, alcoholWater } from './alcohol-water.js';
+import { BlendAnswerDto, BlendDto, blend, withNearest } from './blend.js';
+import { Calculation } from './calculation.decorator.js';
+import { CarbonationAnswerDto, CarbonationDto, carbonation } from './carbonation.js';
+import { ConformityAnswerDto, ConformityDto, conformity } from './conformity.js';
+import { DilutionAnswerDto, DilutionDto, dilution, dilutionName } from './dilution.js';
+import { alcoholWaterExamples } from './examples/alcohol-water.js';
+import { blendExamples } from './examples/blend.js';
+import { carbonationExamples } from './examples/carbonation.js';
+import { conformityExamples } from './examples/conformity.js';
+import { dilutionExamples } from './examples/dilution.js';
+import { extractExamples } from './examples/extract.js';
+import { hydrometerCorrectionExamples } from './examples/hydrometer-correction.js';
+import { strengthExamples } from './examples/strength.js';
+import { ExtractAnswerDto, ExtractDto, extract } from './extract.js';
+import {
+  HydrometerCorrectionAnswerDto,
+  HydrometerCorrectionDto,
+  hydrometerCorrection,
+} from './hydrometer-correction.js';
+import { answering } from './refusal.js';
+import { StrengthAnswerDto, StrengthDto } from './strength/strength.dto.js';
+import { strength } from './strength/strength.js';
+
+@ApiTags('Calculations')
+@ApiExtraModels(
+  AlcoholWaterAnswerDto,
+  ExtractAnswerDto,
+  HydrometerCorrectionAnswerDto,
+  StrengthAnswerDto,
+  DilutionAnswerDto,
+  BlendAnswerDto,
+  CarbonationAnswerDto,
+  ConformityAnswerDto,
+)
+@Access('calculations')
+@Controller('v1/calculations')
+export class CalculationsController {
+  @Calculation({
+    path: 'alcohol-water',
+    summary: 'Convert between density, strength and mass fraction of alcohol and water',
+    description:
+      'For liquids of ethanol and water alone, −20 to 40 °C. Give exactly one of density, volumeFraction and massFraction.',
+    body: AlcoholWaterDto,
+    answer: AlcoholWaterAnswerDto,
+    examples: alcoholWaterExamples,
+  })
+  computeAlcoholWater(@Body() body: AlcoholWaterDto): Promise<AlcoholWaterAnswerDto> {
+    return answering(body, () => alcoholWater(body));
+  }
+
+  @Calculation({
+    path: 'extract',
+    summary: 'Convert a gravity between scales',
+    description: 'Specific gravity, °P and density of a sugar solution into each other, −5 to 60 °P.',
+    body: ExtractDto,
+    answer: ExtractAnswerDto,
+    examples: extractExamples,
+  })
+  computeExtract(@Body() body: ExtractDto): Promise<ExtractAnswerDto> {
+    return answering(body, () => extract(body), { rename: (name) => `gravity.${name}` });
+  }
+
+  @Calculation({
+    path: 'hydrometer-correction',
+    summary: 'Bring a hydrometer reading to 20 °C',
+    description:
+      "Corrects for the glass, the scale's reference temperature and the liquid's own expansion, 0 to 40 °C.",
+    body: HydrometerCorrectionDto,
+    answer: HydrometerCorrectionAnswerDto,
+    examples: hydrometerCorrectionExamples,
+  })
+  computeHydrometerCorrection(@Body() body: HydrometerCorrectionDto): Promise<HydrometerCorrectionAnswerDto> {
+    return answering(body, () => hydrometerCorrection(body), { rename: (name) => name.replace(/^value$/, 'reading') });
+  }
+
+  @Calculation({
+    path: 'strength',
+    summary: 'Find a strength with its uncertainty',
+    description: 'By one of five methods, each with its own inputs, a budget by origin, and Monte Carlo on request.',
+    body: StrengthDto,
+    answer: StrengthAnswerDto,
+    examples: strengthExamples,
+  })
+  computeStrength(@Body() body: StrengthDto): Promise<StrengthAnswerDto> {
+    return answering(body, () => strength(body));
+  }
+
+  @Calculation({
+    path: 'dilution',
+    summary: 'Find the water that brings a liquid to a strength',
+    description: 'Mass and pure alcohol are conserved, volumes are not. Give exactly one of volume and finalVolume.',
+    body: DilutionDto,
+    answer: DilutionAnswerDto,
+    examples: dilutionExamples,
+  })
+  computeDilution(@Body() body: DilutionDto): Promise<DilutionAnswerDto> {
+    return answering(body, () => dilution(body), { rename: dilutionName });
+  }
+
+  @Calculation({
+    path: 'blend',
+    summary: 'Find which lots to draw for a volume and a strength',
+    description:
+      'Two to ten components within what each can give. Where it cannot be done: why, and the nearest that can be had.',
+    body: BlendDto,
+    answer: BlendAnswerDto,
+    examples: blendExamples,
+  })
+  computeBlend(@Body() body: BlendDto): Promise<BlendAnswerDto> {
+    return answering(body, () => blend(body), { enrich: withNearest });
+  }
+
+  @Calculation({
+    path: 'carbonation',
+    summary: 'Find the gauge pressure for a carbonation, or back',
+    description:
+      'At equilibrium, 0 to 40 °C. Give exactly one of volumesOfCO2 and gaugePressure. Mind the cautions in `warnings`.',
+    body: CarbonationDto,
+    answer: CarbonationAnswerDto,
+    examples: carbonationExamples,
+  })
+  computeCarbonation(@Body() body: CarbonationDto): Promise<CarbonationAnswerDto> {
+    return answering(body, () => carbonation(body));
+  }
+
+  @Calculation({
+    path: 'conformity',
+    summary: 'Decide whether a measured value conforms to a declared one',
+    description: 'Probability of conformity and a decision with guard band: conforms, does not, cannot tell.',
+    body: ConformityDto,
+    answer: ConformityAnswerDto,
+    examples: conformityExamples,
+  })
+  computeConformity(@Body() body: ConformityDto): Promise<ConformityAnswerDto> {
+    return answering(body, () => conformity(body));
+  }
+}

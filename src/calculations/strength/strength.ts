@@ -1,0 +1,131 @@
+import type { ExtractFree } from '../../alcoholometry/strength/extract-free.js';
+import { alcoholDensity } from '../../alcoholometry/strength/alcohol-density.js';
+import { alcoholometer } from '../../alcoholometry/strength/alcoholometer.js';
+import { certificate } from '../../alcoholometry/strength/certificate.js';
+import type { Measured, StrengthFinding } from '../../alcoholometry/strength/finding.js';
+import { gravityDropTable } from '../../alcoholometry/strength/gravity-drop-table.js';
+import { massBalanceMonteCarlo } from '../../alcoholometry/strength/mass-balance-draws.js';
+import type { MassBalanceInput, MeasuredGravity } from '../../alcoholometry/strength/mass-balance-point.js';
+import { massBalance } from '../../alcoholometry/strength/mass-balance.js';
+import type { Property } from '../../metrology/units.js';
+import { baseDifferenceOf, baseOf } from '../inputs.js';
+import type { MeasuredQuantity } from '../inputs.js';
+import { given, requireInputs } from '../refusal.js';
+import type { SampledGravity, StrengthAnswerDto, StrengthDto, StrengthMethod } from './strength.dto.js';
+import { toStrengthAnswer } from './strength.mapper.js';
+
+const GRAVITIES = ['originalGravity', 'finalGravity'];
+const EXTRACT_FREE = ['basis', 'residue', 'residueStandardUncertainty'];
+const OF_CERTIFICATE = ['strength', 'expandedUncertainty', 'coverageFactor'];
+
+const INPUTS: Readonly<Record<StrengthMethod, { needed: readonly string[]; taken: readonly string[] }>> = {
+  'mass-balance': { needed: GRAVITIES, taken: ['wash', 'monteCarlo'] },
+  'gravity-drop-table': { needed: GRAVITIES, taken: ['wash'] },
+  'alcohol-density': { needed: ['density', 'temperature'], taken: EXTRACT_FREE },
+  alcoholometer: { needed: ['reading', 'temperature'], taken: EXTRACT_FREE },
+  certificate: { needed: OF_CERTIFICATE, taken: [] },
+};
+
+const ALL_INPUTS = [...new Set(Object.values(INPUTS).flatMap(({ needed, taken }) => [...needed, ...taken]))];
+
+function gravityOf(name: string, gravity: SampledGravity): MeasuredGravity {
+  const { value, scale, sampleTemperature, standardUncertainty } = gravity;
+  return {
+    value,
+    scale,
+    sampleTemperatureC: baseOf('temperature', sampleTemperature),
+    ...(standardUncertainty === undefined
+      ? {}
+      : { components: [{ name, standardUncertainty, origin: `given/${name}` }] }),
+  };
+}
+
+function gravitiesOf(input: StrengthDto): MassBalanceInput {
+  return {
+    original: gravityOf('original gravity', given(input.originalGravity)),
+    final: gravityOf('final gravity', given(input.finalGravity)),
+    ...(input.wash === undefined ? {} : { model: { kind: input.wash } }),
+  };
+}
+
+function measuredOf(property: Property, name: string, quantity: MeasuredQuantity): Measured {
+  const { standardUncertainty, unit } = quantity;
+  const value = baseOf(property, quantity);
+  if (standardUncertainty === undefined) {
+    return { value };
+  }
+  const inBaseUnit = baseDifferenceOf(property, standardUncertainty, unit);
+  return { value, components: [{ name, standardUncertainty: inBaseUnit, origin: `given/${name}` }] };
+}
+
+const NO_BASIS =
+  'Taken as free of extract, because no basis was given: 1 g/L of dissolved solids hides 0.29 % vol. Distil the sample, or state the residue.';
+
+function extractFreeOf(input: StrengthDto): { basis: ExtractFree; warnings: string[] } {
+  const residues = ['residue', 'residueStandardUncertainty'];
+  const isStated = input.basis === 'no-solids-added';
+  requireInputs(
+    input,
+    residues,
+    isStated ? residues : [],
+    [],
+    isStated ? 'no-solids-added' : 'A liquid free of extract',
+  );
+  if (isStated) {
+    return {
+      basis: {
+        kind: 'no-solids-added',
+        residueGPerL: given(input.residue).value,
+        residueStandardUncertaintyGPerL: given(input.residueStandardUncertainty).value,
+      },
+      warnings: [],
+    };
+  }
+  return { basis: { kind: 'distilled' }, warnings: input.basis === undefined ? [NO_BASIS] : [] };
+}
+
+function ofExtractFree(input: StrengthDto): StrengthFinding {
+  const { basis, warnings } = extractFreeOf(input);
+  const temperature = measuredOf('temperature', 'temperature', given(input.temperature));
+  const finding =
+    input.method === 'alcoholometer'
+      ? alcoholometer({ reading: measuredOf('fraction', 'reading', given(input.reading)), temperature, basis })
+      : alcoholDensity({ density: measuredOf('density', 'density', given(input.density)), temperature, basis });
+  return { ...finding, warnings: [...warnings, ...finding.warnings] };
+}
+
+function findingOf(input: StrengthDto): StrengthFinding {
+  switch (input.method) {
+    case 'mass-balance':
+      return massBalance(gravitiesOf(input));
+    case 'gravity-drop-table':
+      return gravityDropTable(gravitiesOf(input));
+    case 'alcohol-density':
+    case 'alcoholometer':
+      return ofExtractFree(input);
+    case 'certificate':
+      return certificate({
+        strengthPercent: baseOf('fraction', given(input.strength)),
+        expandedUncertainty: baseOf('fraction', given(input.expandedUncertainty)),
+        coverageFactor: given(input.coverageFactor),
+      });
+  }
+}
+
+/** Lets waiting requests go first: a Monte Carlo holds the one thread for a while. */
+const breathe = (): Promise<void> =>
+  new Promise((resolve) => {
+    setImmediate(resolve);
+  });
+
+/** Strength by one method, and the propagation of distributions where it was asked for. */
+export async function strength(input: StrengthDto): Promise<StrengthAnswerDto> {
+  const { needed, taken } = INPUTS[input.method];
+  requireInputs(input, ALL_INPUTS, needed, taken, input.method);
+  const finding = findingOf(input);
+  if (input.monteCarlo === undefined) {
+    return toStrengthAnswer(finding);
+  }
+  await breathe();
+  return toStrengthAnswer(finding, massBalanceMonteCarlo(gravitiesOf(input), input.monteCarlo));
+}

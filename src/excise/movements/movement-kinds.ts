@@ -1,0 +1,139 @@
+import type { NominalKind } from '../../ledger/books/account.js';
+
+/**
+ * What goes out of stock, and what each way out asks for. Source: test/reference/excise/movement-kinds.csv (a comparison of guides, forms and
+ * acts of seven countries; its rows are named in `reference`). Where the countries differ the table takes what most of them ask for; a
+ * producer's own rules come with the rule sets. Nothing here is legal advice.
+ */
+export const MOVEMENT_KINDS = [
+  'release',
+  'dispatch-suspended',
+  'export',
+  'sample',
+  'own-use',
+  'process-loss',
+  'packaging-loss',
+  'accidental-loss',
+  'theft',
+  'transit-loss',
+  'destruction',
+] as const;
+export type MovementKind = (typeof MOVEMENT_KINDS)[number];
+
+/** What a movement may have to give, by the names of the body. */
+export type Need =
+  | 'occurredAt'
+  | 'reasonCode'
+  | 'counterparty'
+  | 'evidence/document'
+  | 'evidence/method';
+
+export interface MovementRule {
+  readonly nominal: NominalKind;
+  /** Whether duty falls due by it: always, never, or as the country has it. */
+  readonly duty: 'point' | 'none' | 'depends';
+  /** Bulk from a vessel, or only what is packed. */
+  readonly takes: 'packed' | 'packed-or-bulk';
+  readonly needs: readonly Need[];
+  /** Row of the comparison. */
+  readonly reference: string;
+}
+
+export const MOVEMENT_RULES: Readonly<Record<MovementKind, MovementRule>> = {
+  release: {
+    nominal: 'released',
+    duty: 'point',
+    takes: 'packed',
+    needs: [],
+    reference: 'released_for_consumption',
+  },
+  'dispatch-suspended': {
+    nominal: 'dispatched-suspended',
+    duty: 'none',
+    takes: 'packed-or-bulk',
+    needs: ['counterparty', 'evidence/document'],
+    reference: 'dispatched_suspended',
+  },
+  export: {
+    nominal: 'exported',
+    duty: 'none',
+    takes: 'packed-or-bulk',
+    needs: ['evidence/document'],
+    reference: 'exported',
+  },
+  sample: { nominal: 'samples', duty: 'none', takes: 'packed-or-bulk', needs: [], reference: 'lab_sample' },
+  'own-use': {
+    nominal: 'own-use',
+    duty: 'point',
+    takes: 'packed',
+    needs: [],
+    reference: 'sold_or_drunk_on_premises',
+  },
+  'process-loss': {
+    nominal: 'process-loss',
+    duty: 'none',
+    takes: 'packed-or-bulk',
+    needs: [],
+    reference: 'process_loss',
+  },
+  'packaging-loss': {
+    nominal: 'packaging-loss',
+    duty: 'none',
+    takes: 'packed-or-bulk',
+    needs: [],
+    reference: 'process_loss',
+  },
+  'accidental-loss': {
+    nominal: 'accidental-loss',
+    duty: 'none',
+    takes: 'packed-or-bulk',
+    needs: ['occurredAt', 'reasonCode'],
+    reference: 'accidental_loss',
+  },
+  theft: {
+    nominal: 'theft',
+    duty: 'depends',
+    takes: 'packed-or-bulk',
+    needs: ['occurredAt', 'reasonCode'],
+    reference: 'theft',
+  },
+  'transit-loss': {
+    nominal: 'transit-loss',
+    duty: 'depends',
+    takes: 'packed-or-bulk',
+    needs: ['reasonCode', 'evidence/document'],
+    reference: 'transit_loss',
+  },
+  destruction: {
+    nominal: 'destroyed',
+    duty: 'none',
+    takes: 'packed-or-bulk',
+    needs: ['reasonCode', 'evidence/method'],
+    reference: 'destroyed_suspended',
+  },
+};
+
+const NEED_WORDS: Readonly<Record<Need, string>> = {
+  occurredAt: 'Give the date and the time at which it happened.',
+  reasonCode: 'Give the reason, as a code in small letters.',
+  counterparty: 'Name who receives the goods.',
+  'evidence/document': 'Give the number of the document that goes with the goods.',
+  'evidence/method': 'Say how it was destroyed.',
+};
+
+export interface MissingNeed {
+  readonly pointer: string;
+  readonly detail: string;
+}
+
+/** What a kind asks for and the body does not have. */
+export function missingNeeds(kind: MovementKind, has: (need: Need) => boolean): MissingNeed[] {
+  return MOVEMENT_RULES[kind].needs
+    .filter((need) => !has(need))
+    .map((need) => ({ pointer: `/${need}`, detail: NEED_WORDS[need] }));
+}
+
+/** Kinds by which duty always falls due: their lines of the report are tied to what is chargeable. */
+export const DUTY_POINT_KINDS: readonly MovementKind[] = MOVEMENT_KINDS.filter(
+  (kind) => MOVEMENT_RULES[kind].duty === 'point',
+);

@@ -1,0 +1,38 @@
+import { litresWire } from '../../ledger/books/litres.dto.js';
+import { given } from '../../ledger/operations/operations.dto.js';
+import type { MovementRow } from './movement.reader.js';
+import type { MovementDuty, MovementWire } from './movements.dto.js';
+import { pureAlcoholForDuty } from './strength-for-duty.js';
+
+/** The part about duty; nothing where no duty falls due. */
+export function dutyWire(dutyDate: string | null, strengthPercent: string | null, litres: string): { duty?: MovementDuty } {
+  if (dutyDate === null || strengthPercent === null) {
+    return {};
+  }
+  return {
+    duty: {
+      dutyDate,
+      strengthForDuty: { value: Number(strengthPercent), unit: '%' },
+      litresOfPureAlcohol: litresWire(pureAlcoholForDuty(litres, strengthPercent)),
+    },
+  };
+}
+
+export function movementWire(row: MovementRow): MovementWire {
+  const { id, kind, premisesId, occurredAt, recordedAt, lotId, compositionId, evidence } = row;
+  const { packagedLotId, count, vesselId, counterparty, reasonCode, note, personId } = row;
+  return {
+    id,
+    kind,
+    premisesId,
+    occurredAt: occurredAt.toISOString(),
+    recordedAt: recordedAt.toISOString(),
+    lotId,
+    compositionId,
+    litres: litresWire(row.litres),
+    litresOfPureAlcohol: litresWire(row.bookLpa),
+    ...dutyWire(row.dutyDate, row.strengthForDutyPercent, row.litres),
+    evidence,
+    ...given({ packagedLotId, count, vesselId, counterparty, reasonCode, note, personId }),
+  };
+}

@@ -1,0 +1,83 @@
+import { Injectable } from '@nestjs/common';
+import type { Tx } from '../../tenancy/door/door.js';
+import { Prisma } from '../../generated/prisma/client.js';
+import type { Span } from '../../ledger/figures/flow.reader.js';
+import type { MovementKind } from './movement-kinds.js';
+
+/** A movement as it is kept, with what the books took out for it. Decimals as texts, days as YYYY-MM-DD. */
+export interface MovementRow {
+  readonly id: string;
+  readonly sequence: bigint;
+  readonly kind: MovementKind;
+  readonly premisesId: string;
+  readonly occurredAt: Date;
+  readonly recordedAt: Date;
+  readonly lotId: string;
+  readonly compositionId: string;
+  readonly packagedLotId: string | null;
+  readonly vesselId: string | null;
+  readonly count: number | null;
+  readonly litres: string;
+  readonly bookLpa: string;
+  readonly category: string;
+  readonly dutyDate: string | null;
+  readonly strengthForDutyPercent: string | null;
+  readonly counterparty: string | null;
+  readonly evidence: Record<string, string>;
+  readonly reasonCode: string | null;
+  readonly note: string | null;
+  readonly personId: string | null;
+}
+
+export interface MovementFilter {
+  readonly kind?: string;
+  readonly premisesId?: string;
+  readonly packagedLotId?: string;
+  readonly periodId?: string;
+}
+
+/** Reads movements. */
+@Injectable()
+export class MovementReader {
+  async row(tx: Tx, producerId: string, id: string): Promise<MovementRow | undefined> {
+    const rows = await this.#where(tx, producerId, Prisma.sql`m.operation_id = ${id}::uuid`, 1);
+    return rows.at(0);
+  }
+
+  page(tx: Tx, producerId: string, filter: MovementFilter, after: number, take: number): Promise<MovementRow[]> {
+    const { kind = null, premisesId = null, packagedLotId = null, periodId = null } = filter;
+    const condition = Prisma.sql`o.sequence > ${after}
+      AND (${kind}::text IS NULL OR m.kind = ${kind}) AND (${premisesId}::uuid IS NULL OR o.premises_id = ${premisesId}::uuid)
+      AND (${packagedLotId}::uuid IS NULL OR m.packaged_lot_id = ${packagedLotId}::uuid)
+      AND (${periodId}::uuid IS NULL OR EXISTS (
+        SELECT 1 FROM period d WHERE d.producer_id = o.producer_id AND d.id = ${periodId}::uuid AND d.premises_id = o.premises_id
+           AND o.occurred_at >= d.starts_at AND o.occurred_at < d.ends_at))`;
+    return this.#where(tx, producerId, condition, take);
+  }
+
+  /** All of a span with these kinds, in the order of the books. */
+  ofSpan(tx: Tx, producerId: string, span: Span, kinds: readonly MovementKind[]): Promise<MovementRow[]> {
+    const condition = Prisma.sql`o.premises_id = ${span.premisesId}::uuid AND o.occurred_at >= ${span.startsAt}::timestamptz
+      AND o.occurred_at < ${span.endsAt}::timestamptz AND m.kind = ANY (${[...kinds]})`;
+    return this.#where(tx, producerId, condition, null);
+  }
+
+  #where(tx: Tx, producerId: string, condition: Prisma.Sql, take: number | null): Promise<MovementRow[]> {
+    return tx.$queryRaw<MovementRow[]>`
+      SELECT o.id, o.sequence, m.kind, o.premises_id AS "premisesId", o.occurred_at AS "occurredAt", o.recorded_at AS "recordedAt",
+             o.lot_id AS "lotId", o.composition_id AS "compositionId", m.packaged_lot_id AS "packagedLotId", o.document ->> 'vesselId' AS "vesselId",
+             m.count, m.litres::text AS litres, b.lpa::text AS "bookLpa", b.category, m.duty_date::text AS "dutyDate",
+             m.strength_for_duty_percent::text AS "strengthForDutyPercent", c.text AS counterparty, m.evidence, o.reason_code AS "reasonCode",
+             n.text AS note, o.person_id AS "personId"
+        FROM movement m
+        JOIN operation o ON o.producer_id = m.producer_id AND o.id = m.operation_id
+        JOIN LATERAL (
+          SELECT sum(p.lpa_fermented + p.lpa_added) AS lpa, coalesce(min(p.category), '') AS category
+            FROM posting p JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id
+           WHERE p.producer_id = o.producer_id AND p.operation_sequence = o.sequence AND a.side = 'nominal') b ON true
+        LEFT JOIN personal_text c ON c.producer_id = m.producer_id AND c.id = m.counterparty_text_id
+        LEFT JOIN personal_text n ON n.producer_id = o.producer_id AND n.id = o.note_text_id
+       WHERE m.producer_id = ${producerId}::uuid AND ${condition}
+       ORDER BY o.sequence LIMIT ${take}`;
+  }
+}

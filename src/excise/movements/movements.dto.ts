@@ -1,0 +1,196 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { Litres } from '../../ledger/books/litres.dto.js';
+import { ListOf } from '../../platform/openapi/list-of.js';
+import { PageQuery } from '../../platform/pagination.js';
+import { Nested, Optional } from '../../platform/validation/field.js';
+import {
+  IsDateOnly,
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPattern,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../platform/validation/fields.js';
+import { EventBody } from '../../production/event.dto.js';
+import type { WireQuantity } from '../../production/event.dto.js';
+import type { MovementKind } from './movement-kinds.js';
+import { MOVEMENT_KINDS } from './movement-kinds.js';
+
+const MOST_CONTAINERS = 100_000_000;
+
+/** What proves a movement; numbers and words about goods, never about people. */
+export class Evidence {
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Number of the document that goes with the goods.', example: 'DOC-0001' })
+  document?: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Number of the proof of arrival or export.' })
+  proof?: string;
+
+  @Optional()
+  @IsPlainText({ max: 200 }, { description: 'How it was destroyed.', example: 'poured off, supervised' })
+  method?: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Number of an approval.' })
+  approval?: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Number under which it was reported.' })
+  report?: string;
+}
+
+export class NewMovement extends EventBody {
+  @IsOneOf(MOVEMENT_KINDS, {
+    description:
+      'What happened. Release and own use are points at which duty falls due and take only what is packed; what each kind needs besides is in the errors.',
+    example: 'release',
+  })
+  kind: MovementKind;
+
+  @Optional()
+  @IsId({ description: 'What was packed; with `count`.' })
+  packagedLotId?: string;
+
+  @Optional()
+  @IsWholeNumber({ min: 1, max: MOST_CONTAINERS }, { description: 'Containers.', example: 24 })
+  count?: number;
+
+  @Optional()
+  @IsId({ description: 'In bulk: the lot; with `vesselId` and `volume`.' })
+  lotId?: string;
+
+  @Optional()
+  @IsId({ description: 'In bulk: the vessel that it came from.' })
+  vesselId?: string;
+
+  @Optional()
+  @IsQuantityOf('volume', { min: 0, aboveMin: true, max: 999_999_999, maxDecimals: 6 }, {
+    description: 'In bulk: at 20 °C.',
+    example: { value: 0.5, unit: 'L' },
+  })
+  volume?: WireQuantity;
+
+  @Optional()
+  @IsDateOnly({
+    description:
+      'Day on which duty falls due, in the period of the event; the local day of the event if left out. Only where duty falls due.',
+  })
+  dutyDate?: string;
+
+  @Optional()
+  @IsPlainText({ max: 200 }, {
+    description: 'Who receives it. Kept outside the audit trail, which holds a salted hash of it.',
+  })
+  counterparty?: string;
+
+  @Optional()
+  @Nested(() => Evidence)
+  evidence?: Evidence;
+
+  @Optional()
+  @IsPattern(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'a code of small letters, digits and hyphens', { max: 60 }, {
+    description: 'Why, as a code.',
+    example: 'hose-burst',
+  })
+  reasonCode?: string;
+}
+
+export class MovementQuery extends PageQuery {
+  @Optional()
+  @IsOneOf(MOVEMENT_KINDS)
+  kind?: string;
+
+  @Optional()
+  @IsId()
+  premisesId?: string;
+
+  @Optional()
+  @IsId()
+  packagedLotId?: string;
+
+  @Optional()
+  @IsId({ description: 'Only those that occurred in this period.' })
+  periodId?: string;
+}
+
+/** Strength and alcohol as a rule makes them of what is declared, beside what the books hold. */
+export class MovementDuty {
+  @IsDateOnly()
+  dutyDate: string;
+
+  @IsQuantityOf('fraction', {}, { description: 'The declared strength of the packaged lot.' })
+  strengthForDuty: WireQuantity;
+
+  @ApiProperty({ type: Litres, description: 'Declared strength times litres, exact, not rounded.' })
+  litresOfPureAlcohol: Litres;
+}
+
+export class MovementWire {
+  @IsId({ description: 'The operation that posted it.' })
+  id: string;
+
+  @IsOneOf(MOVEMENT_KINDS)
+  kind: string;
+
+  @IsId()
+  premisesId: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @Optional()
+  @IsInstant({ description: 'When it was entered; not in the answer to the entry itself.' })
+  recordedAt?: string;
+
+  @IsId()
+  lotId: string;
+
+  @IsId()
+  compositionId: string;
+
+  @Optional()
+  @IsId()
+  packagedLotId?: string;
+
+  @Optional()
+  @IsWholeNumber({ min: 1, max: MOST_CONTAINERS })
+  count?: number;
+
+  @Optional()
+  @IsId()
+  vesselId?: string;
+
+  @ApiProperty({ type: Litres, description: 'What left; count times nominal volume for containers.' })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres, description: 'What went with it, as the books hold it.' })
+  litresOfPureAlcohol: Litres;
+
+  @ApiPropertyOptional({ type: MovementDuty, description: 'Only where duty falls due.' })
+  duty?: MovementDuty;
+
+  @Optional()
+  @IsPlainText({ max: 200 }, { description: 'Not in the answer to the entry itself, and gone once forgotten.' })
+  counterparty?: string;
+
+  @ApiProperty({ type: Evidence })
+  evidence: Evidence;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  reasonCode?: string;
+
+  @Optional()
+  @IsPlainText({ max: 2000, multiline: true }, { description: 'Not in the answer to the entry itself.' })
+  note?: string;
+
+  @Optional()
+  @IsId()
+  personId?: string;
+}
+
+export class MovementPage extends ListOf(MovementWire) {}

@@ -1,0 +1,382 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { NOMINAL_KINDS } from '../../ledger/books/account.js';
+import { Figures, Litres } from '../../ledger/books/litres.dto.js';
+import { STAGES } from '../../ledger/figures/stages.js';
+import { Optional } from '../../platform/validation/field.js';
+import {
+  IsDateOnly,
+  IsFlag,
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPattern,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../platform/validation/fields.js';
+import type { WireQuantity } from '../../production/event.dto.js';
+import { PremisesPart, ProducerPart, ReportPeriod, TrailHead, Versions } from './report-head.dto.js';
+
+const HASH = /^[0-9a-f]{64}$/;
+const OPERATIONS = { description: 'Where the operations behind the figure are.' };
+const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
+
+export class OpeningPart extends Figures {
+  @IsOneOf(['frozen-report', 'first-period'], {
+    description: 'Taken from the frozen report of the period before, or nothing before the first period.',
+  })
+  source: 'frozen-report' | 'first-period' | 'open-report';
+
+  @Optional()
+  @IsId({ description: 'The period before.' })
+  periodId?: string;
+
+  @Optional()
+  @IsPattern(HASH, 'a SHA-256 hash', { max: 64 })
+  reportHash?: string;
+}
+
+export class LinePart extends Figures {
+  @IsOneOf(NOMINAL_KINDS)
+  line: string;
+
+  @IsPlainText({ max: 200 }, OPERATIONS)
+  operations: string;
+}
+
+export class CategoryPart {
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @ApiProperty({ type: Figures })
+  opening: Figures;
+
+  @ApiProperty({ type: [LinePart], description: 'Lines that are not empty.' })
+  lines: LinePart[];
+
+  @ApiProperty({ type: Figures })
+  closing: Figures;
+
+  @IsFlag({ description: 'Opening and lines make closing, to the last decimal.' })
+  meets: boolean;
+}
+
+export class StagePart extends Figures {
+  @IsOneOf(STAGES)
+  stage: string;
+}
+
+export class StandingPart extends Figures {
+  @IsOneOf(['material', 'in-process', 'finished'], {
+    description: 'Materials with alcohol; liquid without a finding of record; finished liquid and what is packed.',
+  })
+  standing: string;
+}
+
+export class StockItem extends Figures {
+  @IsId()
+  accountId: string;
+
+  @IsPlainText({ max: 400 })
+  account: string;
+
+  @IsPlainText({ max: 60 })
+  kind: string;
+
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @Optional()
+  @IsOneOf(STAGES)
+  stage?: string;
+
+  @IsOneOf(['suspended', 'paid'])
+  dutyStatus: string;
+
+  @IsPlainText({ max: 200 }, { description: 'What it is, in words: lot code or lot mark, vessel or container.' })
+  what: string;
+
+  @Optional()
+  @IsId()
+  lotId?: string;
+
+  @Optional()
+  @IsId()
+  compositionId?: string;
+
+  @Optional()
+  @IsId()
+  vesselId?: string;
+
+  @Optional()
+  @IsId()
+  packagedLotId?: string;
+
+  @Optional()
+  @IsId()
+  materialLotId?: string;
+
+  @ApiPropertyOptional({ type: 'number', format: 'double', description: 'Containers: litres by nominal volume.' })
+  count?: number;
+
+  @Optional()
+  @IsQuantityOf('fraction', {}, { description: 'Strength that the books imply, to six places.' })
+  bookStrength?: WireQuantity;
+
+  @IsPlainText({ max: 200 }, OPERATIONS)
+  operations: string;
+}
+
+export class StockPart {
+  @ApiProperty({ type: [StagePart] })
+  byStage: StagePart[];
+
+  @ApiProperty({ type: [StandingPart] })
+  byStanding: StandingPart[];
+
+  @ApiProperty({ type: [StockItem], description: 'Every stock account that holds anything at the end.' })
+  items: StockItem[];
+}
+
+export class DutyRule {
+  @IsPlainText({ max: 60 })
+  id: string;
+
+  @IsPlainText({ max: 20 })
+  version: string;
+
+  @IsPlainText({ max: 300 })
+  words: string;
+}
+
+export class Release {
+  @IsId()
+  operationId: string;
+
+  @IsPlainText({ max: 40 })
+  kind: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @IsDateOnly()
+  dutyDate: string;
+
+  @IsId()
+  packagedLotId: string;
+
+  @IsPlainText({ max: 60 })
+  lotMark: string;
+
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @IsWholeNumber(COUNT)
+  count: number;
+
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+
+  @IsQuantityOf('fraction')
+  strengthForDuty: WireQuantity;
+
+  @ApiProperty({ type: Litres, description: 'For duty: strength for duty times litres, exact.' })
+  litresOfPureAlcoholForDuty: Litres;
+
+  @ApiProperty({ type: Litres, description: 'As the books hold it.' })
+  litresOfPureAlcoholInBooks: Litres;
+
+  @IsPlainText({ max: 200 }, OPERATIONS)
+  operations: string;
+}
+
+export class DutyTie {
+  @ApiProperty({ type: Litres, description: 'Litres of the releases less those of the books; zero.' })
+  litres: Litres;
+
+  @ApiProperty({
+    type: Litres,
+    description: 'Litres of pure alcohol for duty less those of the books: declared strength against what the books hold.',
+  })
+  litresOfPureAlcohol: Litres;
+
+  @IsFlag({ description: 'The litres tie.' })
+  meets: boolean;
+}
+
+export class DutyPart {
+  @ApiProperty({ type: DutyRule })
+  rule: DutyRule;
+
+  @ApiProperty({ type: [Release] })
+  releases: Release[];
+
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcoholForDuty: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcoholInBooks: Litres;
+
+  @ApiProperty({ type: DutyTie })
+  tie: DutyTie;
+}
+
+export class Loss extends Figures {
+  @IsOneOf(NOMINAL_KINDS)
+  line: string;
+
+  @IsId()
+  operationId: string;
+
+  @IsPlainText({ max: 40 })
+  operationKind: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @IsDateOnly({ description: 'Local day of the premises.' })
+  day: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  reasonCode?: string;
+
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @Optional()
+  @IsId()
+  lotId?: string;
+
+  @Optional()
+  @IsId()
+  packagedLotId?: string;
+
+  @IsPlainText({ max: 200 }, OPERATIONS)
+  operations: string;
+}
+
+export class LotFinding {
+  @IsId()
+  id: string;
+
+  @IsPlainText({ max: 60 })
+  methodId: string;
+
+  @IsQuantityOf('fraction')
+  strength: WireQuantity;
+
+  @IsQuantityOf('fraction')
+  expandedUncertainty: WireQuantity;
+
+  @IsInstant()
+  sampledAt: string;
+}
+
+export class LotInProcess extends Figures {
+  @IsId()
+  lotId: string;
+
+  @IsPlainText({ max: 60 })
+  lotCode: string;
+
+  @IsId()
+  compositionId: string;
+
+  @IsOneOf(['provisional', 'none'], { description: 'What is known of its strength at the end.' })
+  standing: 'provisional' | 'none';
+
+  @ApiPropertyOptional({ type: LotFinding, description: 'The latest provisional finding.' })
+  finding?: LotFinding;
+}
+
+export class RoadMeasures {
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres })
+  fermented: Litres;
+
+  @ApiProperty({ type: Litres })
+  added: Litres;
+}
+
+export class RoadsPart {
+  @ApiProperty({ type: RoadMeasures, description: 'From the frozen report of the period before.' })
+  opening: RoadMeasures;
+
+  @ApiProperty({ type: RoadMeasures, description: 'Summed from the nominal accounts.' })
+  flows: RoadMeasures;
+
+  @ApiProperty({ type: RoadMeasures, description: 'Summed from the stock accounts.' })
+  closing: RoadMeasures;
+
+  @ApiProperty({ type: RoadMeasures, description: 'Closing less opening and flows, exact.' })
+  difference: RoadMeasures;
+
+  @IsFlag()
+  meets: boolean;
+}
+
+/** The report of a period, the one document of which JSON and CSV are faces. */
+export class PeriodReport {
+  @IsOneOf(['gaugebook-period-report'])
+  format: 'gaugebook-period-report';
+
+  @IsWholeNumber({ min: 1, max: 1 })
+  formatVersion: 1;
+
+  @IsOneOf(['provisional', 'closed'])
+  status: 'provisional' | 'closed';
+
+  @ApiProperty({ type: ProducerPart })
+  producer: ProducerPart;
+
+  @ApiProperty({ type: PremisesPart })
+  premises: PremisesPart;
+
+  @ApiProperty({ type: ReportPeriod })
+  period: ReportPeriod;
+
+  @ApiProperty({ type: Object, additionalProperties: true, description: 'Unit, reference temperature, signs, coverage.' })
+  basis: Record<string, unknown>;
+
+  @ApiProperty({ type: OpeningPart })
+  opening: OpeningPart;
+
+  @ApiProperty({ type: [LinePart], description: 'Every kind, empty ones too; as the effect on stock.' })
+  lines: LinePart[];
+
+  @ApiProperty({ type: Figures })
+  closing: Figures;
+
+  @ApiProperty({ type: [CategoryPart] })
+  categories: CategoryPart[];
+
+  @ApiProperty({ type: RoadsPart })
+  roads: RoadsPart;
+
+  @ApiProperty({ type: StockPart })
+  stock: StockPart;
+
+  @ApiProperty({ type: DutyPart })
+  duty: DutyPart;
+
+  @ApiProperty({ type: [Loss] })
+  losses: Loss[];
+
+  @ApiProperty({ type: [LotInProcess] })
+  lotsInProcess: LotInProcess[];
+
+  @ApiProperty({ type: TrailHead, description: 'Last entry of the audit trail before this report.' })
+  trail: TrailHead;
+
+  @ApiProperty({ type: Versions })
+  versions: Versions;
+
+  @ApiProperty({ type: [String], description: 'What the figures are not.' })
+  statement: string[];
+}

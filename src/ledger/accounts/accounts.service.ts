@@ -1,0 +1,23 @@
+import { Injectable } from '@nestjs/common';
+import type { Page } from '../../platform/pagination.js';
+import { decodeCursor, pageOf } from '../../platform/pagination.js';
+import type { RequestContext } from '../../tenancy/door/context.js';
+import { Door } from '../../tenancy/door/door.js';
+import type { AccountQuery, AccountWire } from './accounts.dto.js';
+import { accountWire } from './accounts.dto.js';
+import { AccountsReader } from './accounts.reader.js';
+
+/** Shows where stock stands. */
+@Injectable()
+export class AccountsService {
+  constructor(
+    private readonly door: Door,
+    private readonly accounts: AccountsReader,
+  ) {}
+
+  async list(ctx: RequestContext, { cursor, limit, ...filter }: AccountQuery): Promise<Page<AccountWire>> {
+    const after = cursor === undefined ? '' : String(decodeCursor('accounts', cursor, ['string'])[0]);
+    const rows = await this.door.read(ctx, (tx) => this.accounts.page(tx, ctx.producerId, filter, after, limit + 1));
+    return pageOf('accounts', rows, limit, (row) => [row.account], accountWire);
+  }
+}

@@ -1,0 +1,94 @@
+import { Exact, canonicalText } from '../../metrology/decimals.js';
+import type { Decimal } from '../../metrology/decimals.js';
+
+/** What one origin of uncertainty contributes to an amount: signed, in litres and in litres of pure alcohol, twelve decimals. */
+export interface Contribution {
+  readonly litres: Decimal;
+  readonly lpa: Decimal;
+}
+
+/** Contributions by origin. Vectors add linearly; the uncertainty of a total is the root of the sum of squares of its vector. */
+export type Components = ReadonlyMap<string, Contribution>;
+
+const PLACES = 12;
+const ZERO = new Exact(0);
+
+export const NO_COMPONENTS: Components = new Map();
+
+const placed = (value: Decimal): Decimal => value.toDecimalPlaces(PLACES, Exact.ROUND_HALF_EVEN);
+
+/** A component from a double, as the books keep it. */
+export const componentOf = (value: number): Decimal => placed(new Exact(Number.isFinite(value) ? value : 0));
+
+export function combined(...vectors: readonly Components[]): Components {
+  const sum = new Map<string, Contribution>();
+  for (const vector of vectors) {
+    for (const [origin, { litres, lpa }] of vector) {
+      const before = sum.get(origin);
+      sum.set(origin, { litres: (before?.litres ?? ZERO).plus(litres), lpa: (before?.lpa ?? ZERO).plus(lpa) });
+    }
+  }
+  return sum;
+}
+
+export const mapped = (vector: Components, change: (each: Contribution) => Contribution): Components =>
+  new Map([...vector].map(([origin, each]) => [origin, change(each)]));
+
+export const negatedComponents = (vector: Components): Components =>
+  mapped(vector, ({ litres, lpa }) => ({ litres: litres.negated(), lpa: lpa.negated() }));
+
+export const withoutComponents = (from: Components, taken: Components): Components =>
+  combined(from, negatedComponents(taken));
+
+/** The share of a vector that a draw takes with it; `whole` for the last draw, which takes the rest. */
+export function sharedComponents(vector: Components, part: Decimal, whole: Decimal): Components {
+  if (part.equals(whole)) {
+    return vector;
+  }
+  const ratio = whole.isZero() ? ZERO : part.dividedBy(whole);
+  return mapped(vector, ({ litres, lpa }) => ({ litres: placed(litres.times(ratio)), lpa: placed(lpa.times(ratio)) }));
+}
+
+/** Contributions to litres only, from doubles by origin. */
+export const volumeComponents = (byOrigin: Iterable<readonly [string, number]>): Components =>
+  combined(...[...byOrigin].map(([origin, c]) => new Map([[origin, { litres: componentOf(c), lpa: ZERO }]])));
+
+/**
+ * Components of an account whose strength was found: the strength's own contributions over the litres, and what the litres are unsure by at
+ * that strength. The contributions to litres stay what they are.
+ *
+ * @param strengthByOrigin signed contributions in % vol
+ */
+export function strengthComponents(
+  litresVector: Components,
+  litres: Decimal,
+  strengthPercent: number,
+  strengthByOrigin: Iterable<readonly [string, number]>,
+): Components {
+  const strength = new Exact(strengthPercent).dividedBy(100);
+  const fromVolume = mapped(litresVector, (each) => ({
+    litres: each.litres,
+    lpa: placed(each.litres.times(strength)),
+  }));
+  const fromStrength = [...strengthByOrigin].map(
+    ([origin, c]): Components =>
+      new Map([[origin, { litres: ZERO, lpa: placed(new Exact(c).dividedBy(100).times(litres)) }]]),
+  );
+  return combined(fromVolume, ...fromStrength);
+}
+
+/** Standard uncertainty of a vector's total in one measure. */
+export function rootSumSquare(vector: Components, measure: keyof Contribution): number {
+  let sum = 0;
+  for (const each of vector.values()) {
+    sum += each[measure].toNumber() ** 2;
+  }
+  return Math.sqrt(sum);
+}
+
+/** As rows of a posting: origin, litres, litres of pure alcohol; nothing for an origin that cancelled out. */
+export const componentRows = (vector: Components): [string, string, string][] =>
+  [...vector]
+    .filter(([, { litres, lpa }]) => !litres.isZero() || !lpa.isZero())
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([origin, { litres, lpa }]) => [origin, canonicalText(litres), canonicalText(lpa)]);

@@ -1,0 +1,57 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { Exact, canonicalText } from '../../metrology/decimals.js';
+import type { Decimal } from '../../metrology/decimals.js';
+
+/** A volume or an amount of pure alcohol of the books, in litres at 20 °C. */
+export class Litres {
+  @ApiProperty({ type: 'number', format: 'double', example: 12.5 })
+  value: number;
+
+  @ApiProperty({ type: 'string', enum: ['L'] })
+  unit: 'L';
+
+  @ApiPropertyOptional({
+    type: 'string',
+    maxLength: 60,
+    pattern: String.raw`^-?\d+(\.\d+)?$`,
+    description: 'The exact decimal, where a double would lose digits of it.',
+  })
+  exact?: string;
+}
+
+/** A decimal as it goes over the wire: a number, and the decimal itself where the number is not quite it. */
+export function litresWire(amount: Decimal.Value): Litres {
+  const decimal = new Exact(amount);
+  const value = decimal.isZero() ? 0 : decimal.toNumber();
+  return new Exact(value).equals(decimal) ? { value, unit: 'L' } : { value, unit: 'L', exact: canonicalText(decimal) };
+}
+
+/** The exact decimal that a wire value stands for. */
+export const litresOf = ({ value, exact }: Litres): Decimal => new Exact(exact ?? value);
+
+/** What a figure's amount is unsure by at 95 %. */
+export class LitresUncertainty {
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcohol: Litres;
+}
+
+/** One figure of the books in all its measures. */
+export class Figures {
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres, description: 'Fermented and added together.' })
+  litresOfPureAlcohol: Litres;
+
+  @ApiProperty({ type: Litres, description: 'Litres of pure alcohol that fermentation made.' })
+  fermented: Litres;
+
+  @ApiProperty({ type: Litres, description: 'Litres of pure alcohol that were added.' })
+  added: Litres;
+
+  @ApiProperty({ type: LitresUncertainty, description: 'Expanded uncertainty, k = 1.96 (normal, 95 %).' })
+  expandedUncertainty: LitresUncertainty;
+}

@@ -1,0 +1,114 @@
+import type { Row } from '../../tenancy/door/batch.js';
+import type { AccountKey, Subject } from './account.js';
+import { accountId, accountRow } from './account.js';
+import type { Amount } from './amount.js';
+import { amountTexts, isNothing, negated, NOTHING, plus } from './amount.js';
+import type { Components } from './components.js';
+import { combined, componentRows, negatedComponents, NO_COMPONENTS } from './components.js';
+
+/** `draw` may be dated back over other draws; `change` and `assertion` may not come before a later posting. */
+export type Timing = 'draw' | 'change' | 'assertion';
+
+export interface OperationHead {
+  readonly id: string;
+  readonly kind: string;
+  readonly timing: Timing;
+  readonly premisesId: string;
+  readonly occurredAt: Date;
+  readonly lotId?: string;
+  readonly compositionId?: string;
+  readonly personId?: string;
+  readonly keyId?: string;
+  readonly reverses?: string;
+  readonly corrects?: string;
+  readonly explains?: string;
+  readonly earlierPeriodId?: string;
+  readonly reasonCode?: string;
+  readonly noteTextId?: string;
+  /** Facts of the event, as JSON. */
+  readonly document: Row;
+}
+
+interface Line {
+  readonly account: AccountKey;
+  readonly subject: Subject;
+  amount: Amount;
+  components: Components;
+}
+
+/** One operation in the making: built of moves from one account to another, so it adds to zero in every measure and every origin. */
+export class OperationDraft {
+  readonly #lines = new Map<string, Line>();
+
+  constructor(readonly head: OperationHead) {}
+
+  /** Moves an amount (of either sign) with its components. The subject says whose line it is in a report. */
+  move(from: AccountKey, to: AccountKey, what: Amount, subject: Subject, components: Components = NO_COMPONENTS): this {
+    this.#add(from, subject, negated(what), negatedComponents(components));
+    this.#add(to, subject, what, components);
+    return this;
+  }
+
+  get accounts(): Row[] {
+    return this.#kept().map((line) => accountRow(line.account));
+  }
+
+  /** The operation with its postings, as `post` takes it. */
+  get row(): Row {
+    const { head } = this;
+    return {
+      id: head.id,
+      kind: head.kind,
+      timing: head.timing,
+      premises_id: head.premisesId,
+      occurred_at: head.occurredAt.toISOString(),
+      lot_id: head.lotId ?? null,
+      composition_id: head.compositionId ?? null,
+      person_id: head.personId ?? null,
+      key_id: head.keyId ?? null,
+      reverses: head.reverses ?? null,
+      corrects: head.corrects ?? null,
+      explains: head.explains ?? null,
+      earlier_period_id: head.earlierPeriodId ?? null,
+      reason_code: head.reasonCode ?? null,
+      note_text_id: head.noteTextId ?? null,
+      document: head.document,
+      postings: this.#kept().map(({ account, subject, amount, components }, index) => {
+        const { litres, lpaFermented, lpaAdded } = amountTexts(amount);
+        return {
+          line: index + 1,
+          account_id: accountId(account),
+          litres,
+          lpa_fermented: lpaFermented,
+          lpa_added: lpaAdded,
+          category: subject.category,
+          lot_id: subject.lotId ?? null,
+          composition_id: subject.compositionId ?? null,
+          packaged_lot_id: subject.packagedLotId ?? null,
+          material_lot_id: subject.materialLotId ?? null,
+          components: componentRows(components),
+        };
+      }),
+    };
+  }
+
+  #kept(): Line[] {
+    return [...this.#lines.values()].filter(
+      (line) => !isNothing(line.amount) || componentRows(line.components).length > 0,
+    );
+  }
+
+  #add(account: AccountKey, subject: Subject, what: Amount, components: Components): void {
+    const key = `${accountId(account)} ${JSON.stringify(subject)}`;
+    const line = this.#lines.get(key) ?? { account, subject, amount: NOTHING, components: NO_COMPONENTS };
+    line.amount = plus(line.amount, what);
+    line.components = combined(line.components, components);
+    this.#lines.set(key, line);
+  }
+}
+
+/** The accounts and operations of drafts, as part of a batch. */
+export const booksOf = (...drafts: readonly OperationDraft[]): { accounts: Row[]; operations: Row[] } => {
+  const accounts = new Map(drafts.flatMap((draft) => draft.accounts).map((row) => [String(row.id), row]));
+  return { accounts: [...accounts.values()], operations: drafts.map((draft) => draft.row) };
+};

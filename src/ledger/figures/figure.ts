@@ -1,0 +1,65 @@
+import { Exact } from '../../metrology/decimals.js';
+import type { Decimal } from '../../metrology/decimals.js';
+import type { Amount } from '../books/amount.js';
+import { amount, minus, NOTHING, plus, pureAlcohol } from '../books/amount.js';
+import type { Figures } from '../books/litres.dto.js';
+import { litresOf, litresWire } from '../books/litres.dto.js';
+
+/** Coverage factor of every total: normal distribution, 95 %. */
+export const COVERAGE_FACTOR = '1.96';
+
+/** An amount of the books with what it is unsure by (k = 1.96), six places. */
+export interface Figure {
+  readonly amount: Amount;
+  readonly expandedLitres: Decimal;
+  readonly expandedLpa: Decimal;
+}
+
+/** The columns by which the set-based sums answer a figure, as decimal texts. */
+export interface FigureRow {
+  readonly litres: string;
+  readonly fermented: string;
+  readonly added: string;
+  readonly expandedLitres: string;
+  readonly expandedLpa: string;
+}
+
+export const figureOf = (row: FigureRow): Figure => ({
+  amount: amount(row.litres, row.fermented, row.added),
+  expandedLitres: new Exact(row.expandedLitres),
+  expandedLpa: new Exact(row.expandedLpa),
+});
+
+export const NO_FIGURE: Figure = { amount: NOTHING, expandedLitres: new Exact(0), expandedLpa: new Exact(0) };
+
+export const figuresWire = ({ amount: a, expandedLitres, expandedLpa }: Figure): Figures => ({
+  litres: litresWire(a.litres),
+  litresOfPureAlcohol: litresWire(pureAlcohol(a)),
+  fermented: litresWire(a.fermented),
+  added: litresWire(a.added),
+  expandedUncertainty: { litres: litresWire(expandedLitres), litresOfPureAlcohol: litresWire(expandedLpa) },
+});
+
+/** A figure as a report printed it. */
+export const figureOfWire = (wire: Figures): Figure => ({
+  amount: { litres: litresOf(wire.litres), fermented: litresOf(wire.fermented), added: litresOf(wire.added) },
+  expandedLitres: litresOf(wire.expandedUncertainty.litres),
+  expandedLpa: litresOf(wire.expandedUncertainty.litresOfPureAlcohol),
+});
+
+export const sumOfAmounts = (amounts: readonly Amount[]): Amount => amounts.reduce(plus, NOTHING);
+
+/** The three roads to what is left: opening and flows on one side, stock on the other. The difference is exact. */
+export interface Roads {
+  readonly opening: Amount;
+  readonly flows: Amount;
+  readonly closing: Amount;
+  readonly difference: Amount;
+  readonly meets: boolean;
+}
+
+export function roadsOf(opening: Amount, flows: Amount, closing: Amount): Roads {
+  const difference = minus(closing, plus(opening, flows));
+  const meets = difference.litres.isZero() && difference.fermented.isZero() && difference.added.isZero();
+  return { opening, flows, closing, difference, meets };
+}

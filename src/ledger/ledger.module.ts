@@ -1,0 +1,32 @@
+import { Global, Module } from '@nestjs/common';
+import { AccountsController } from './accounts/accounts.controller.js';
+import { AccountsReader } from './accounts/accounts.reader.js';
+import { AccountsService } from './accounts/accounts.service.js';
+import { StockReader } from './books/stock.reader.js';
+import { FlowReader } from './figures/flow.reader.js';
+import { StockAtReader } from './figures/stock-at.reader.js';
+import { OperationsController } from './operations/operations.controller.js';
+import { OperationsReader } from './operations/operations.reader.js';
+import { OperationsService } from './operations/operations.service.js';
+import { PeriodReader } from './periods/period.reader.js';
+import { PeriodsController } from './periods/periods.controller.js';
+import { PeriodsService } from './periods/periods.service.js';
+
+/** The books: accounts, operations, periods, and the readers through which other rooms see them. */
+@Global()
+@Module({
+  controllers: [PeriodsController, OperationsController, AccountsController],
+  providers: [
+    StockReader,
+    FlowReader,
+    StockAtReader,
+    PeriodReader,
+    PeriodsService,
+    OperationsReader,
+    OperationsService,
+    AccountsReader,
+    AccountsService,
+  ],
+  exports: [StockReader, FlowReader, StockAtReader, PeriodReader, OperationsReader],
+})
+export class LedgerModule {}

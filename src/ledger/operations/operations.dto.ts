@@ -1,0 +1,228 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { NOMINAL_KINDS } from '../books/account.js';
+import { Figures, Litres, litresWire } from '../books/litres.dto.js';
+import { figureOf, figuresWire } from '../figures/figure.js';
+import { ListOf } from '../../platform/openapi/list-of.js';
+import { PageQuery } from '../../platform/pagination.js';
+import { Optional } from '../../platform/validation/field.js';
+import { IsId, IsInstant, IsOneOf, IsPattern, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
+import type { ComponentRow, OperationRow, PostingRow } from './operations.reader.js';
+
+const KIND = /^[a-z][a-z-]*$/;
+const SEQUENCE = { min: 1, max: Number.MAX_SAFE_INTEGER };
+
+export class OperationQuery extends PageQuery {
+  @Optional()
+  @IsId({ description: 'Only those with a posting of this lot.' })
+  lotId?: string;
+
+  @Optional()
+  @IsPattern(KIND, 'a kind of operation', { max: 40 })
+  kind?: string;
+
+  @Optional()
+  @IsId()
+  premisesId?: string;
+
+  @Optional()
+  @IsId({ description: 'Only those that occurred in this period.' })
+  periodId?: string;
+
+  @Optional()
+  @IsId({ description: 'Only those with a posting on this account.' })
+  accountId?: string;
+
+  @Optional()
+  @IsOneOf(NOMINAL_KINDS, { description: 'Only those with a posting on this line of the period report.' })
+  line?: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Only those with a posting of this category.' })
+  category?: string;
+}
+
+export class ComponentWire {
+  @IsPlainText({ max: 200 }, { description: 'Where the uncertainty comes from.' })
+  origin: string;
+
+  @ApiProperty({ type: Litres, description: 'Signed contribution (sensitivity times standard uncertainty).' })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcohol: Litres;
+}
+
+export class PostingWire extends Figures {
+  @IsWholeNumber({ min: 1, max: 10_000 })
+  line: number;
+
+  @IsId()
+  accountId: string;
+
+  @IsPlainText({ max: 400 }, { description: 'The account, readable.' })
+  account: string;
+
+  @IsOneOf(['stock', 'nominal'])
+  side: 'stock' | 'nominal';
+
+  @IsPlainText({ max: 60 })
+  kind: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  stage?: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 })
+  category?: string;
+
+  @Optional()
+  @IsId()
+  lotId?: string;
+
+  @Optional()
+  @IsId()
+  compositionId?: string;
+
+  @Optional()
+  @IsId()
+  packagedLotId?: string;
+
+  @Optional()
+  @IsId()
+  materialLotId?: string;
+
+  @ApiProperty({ type: [ComponentWire], required: false, description: 'By origin; only where one operation is asked for.' })
+  components?: ComponentWire[];
+}
+
+export class OperationWire {
+  @IsId()
+  id: string;
+
+  @IsWholeNumber(SEQUENCE, { description: "The producer's own number, without gaps." })
+  sequence: number;
+
+  @IsPlainText({ max: 40 })
+  kind: string;
+
+  @IsOneOf(['draw', 'change', 'assertion'])
+  timing: string;
+
+  @IsId()
+  premisesId: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @IsInstant()
+  recordedAt: string;
+
+  @Optional()
+  @IsId()
+  lotId?: string;
+
+  @Optional()
+  @IsId()
+  compositionId?: string;
+
+  @Optional()
+  @IsId()
+  personId?: string;
+
+  @Optional()
+  @IsId()
+  keyId?: string;
+
+  @Optional()
+  @IsId()
+  reverses?: string;
+
+  @Optional()
+  @IsId()
+  reversedBy?: string;
+
+  @Optional()
+  @IsId()
+  corrects?: string;
+
+  @Optional()
+  @IsId()
+  explains?: string;
+
+  @Optional()
+  @IsId()
+  earlierPeriodId?: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  reasonCode?: string;
+
+  @Optional()
+  @IsPlainText({ max: 2000, multiline: true })
+  note?: string;
+
+  @ApiProperty({ type: Object, additionalProperties: true, description: 'Facts of the event.' })
+  document: Record<string, unknown>;
+
+  @IsWholeNumber(SEQUENCE, { description: 'The entry of the audit trail that holds it.' })
+  trailSequence: number;
+
+  @ApiProperty({ type: [PostingWire] })
+  postings: PostingWire[];
+}
+
+export class OperationPage extends ListOf(OperationWire) {}
+
+/** Without the properties that are null. */
+export function given<T extends object>(values: T): { [K in keyof T]?: NonNullable<T[K]> } {
+  return Object.fromEntries(Object.entries(values).filter(([, value]) => value !== null)) as {
+    [K in keyof T]?: NonNullable<T[K]>;
+  };
+}
+
+const postingWire = (row: PostingRow, components: readonly ComponentRow[] | undefined): PostingWire => {
+  const { line, accountId, account, side, kind, stage, category } = row;
+  const { lotId, compositionId, packagedLotId, materialLotId } = row;
+  return {
+    line,
+    accountId,
+    account,
+    side,
+    kind,
+    ...given({ stage, category, lotId, compositionId, packagedLotId, materialLotId }),
+    ...figuresWire(figureOf(row)),
+    ...(components === undefined
+      ? {}
+      : {
+          components: components
+            .filter((each) => each.line === line)
+            .map(({ origin, litres, lpa }) => ({
+              origin,
+              litres: litresWire(litres),
+              litresOfPureAlcohol: litresWire(lpa),
+            })),
+        }),
+  };
+};
+
+export function operationWire(
+  row: OperationRow,
+  postings: readonly PostingRow[],
+  components?: readonly ComponentRow[],
+): OperationWire {
+  const { id, sequence, kind, timing, premisesId, occurredAt, recordedAt, document, trailSequence, ...rest } = row;
+  return {
+    id,
+    sequence: Number(sequence),
+    kind,
+    timing,
+    premisesId,
+    occurredAt: occurredAt.toISOString(),
+    recordedAt: recordedAt.toISOString(),
+    ...given(rest),
+    document,
+    trailSequence: Number(trailSequence),
+    postings: postings.filter((each) => each.sequence === sequence).map((each) => postingWire(each, components)),
+  };
+}

@@ -1,0 +1,42 @@
+import { Injectable } from '@nestjs/common';
+import type { Page } from '../../platform/pagination.js';
+import { decodeCursor, pageOf } from '../../platform/pagination.js';
+import type { RequestContext } from '../../tenancy/door/context.js';
+import { Door } from '../../tenancy/door/door.js';
+import { notFound } from '../../tenancy/settings/settings-store.js';
+import type { OperationQuery, OperationWire } from './operations.dto.js';
+import { operationWire } from './operations.dto.js';
+import { OperationsReader } from './operations.reader.js';
+
+/** Shows the operations of the books; they are written by the rooms that know what happened. */
+@Injectable()
+export class OperationsService {
+  constructor(
+    private readonly door: Door,
+    private readonly operations: OperationsReader,
+  ) {}
+
+  async list(ctx: RequestContext, { cursor, limit, ...filter }: OperationQuery): Promise<Page<OperationWire>> {
+    const after = cursor === undefined ? 0 : Number(decodeCursor('operations', cursor, ['number'])[0]);
+    const { rows, postings } = await this.door.read(ctx, async (tx) => {
+      const rows = await this.operations.page(tx, ctx.producerId, filter, after, limit + 1);
+      const sequences = rows.map(({ sequence }) => sequence);
+      return { rows, postings: await this.operations.postings(tx, ctx.producerId, sequences) };
+    });
+    return pageOf(
+      'operations',
+      rows,
+      limit,
+      (row) => [Number(row.sequence)],
+      (row) => operationWire(row, postings),
+    );
+  }
+
+  get(ctx: RequestContext, id: string): Promise<OperationWire> {
+    return this.door.read(ctx, async (tx) => {
+      const row = (await this.operations.row(tx, ctx.producerId, id)) ?? notFound();
+      const postings = await this.operations.postings(tx, ctx.producerId, [row.sequence]);
+      return operationWire(row, postings, await this.operations.components(tx, ctx.producerId, row.sequence));
+    });
+  }
+}

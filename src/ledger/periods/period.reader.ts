@@ -1,0 +1,77 @@
+import { Injectable } from '@nestjs/common';
+import type { Tx } from '../../tenancy/door/door.js';
+import { Prisma } from '../../generated/prisma/client.js';
+
+/** A period of a premises; closed once it has a report. Days as YYYY-MM-DD. */
+export interface PeriodRow {
+  readonly id: string;
+  readonly premisesId: string;
+  readonly startsOn: string;
+  readonly endsBefore: string;
+  readonly startsAt: Date;
+  readonly endsAt: Date;
+  readonly timeZone: string;
+  readonly reportId: string | null;
+  /** SHA-256 of the frozen bytes, hexadecimal. */
+  readonly reportHash: string | null;
+  readonly reportHeadSequence: bigint | null;
+  readonly closedAt: Date | null;
+}
+
+/** Reads periods and frozen reports. */
+@Injectable()
+export class PeriodReader {
+  async row(tx: Tx, producerId: string, id: string): Promise<PeriodRow | undefined> {
+    const rows = await this.#where(tx, producerId, Prisma.sql`p.id = ${id}::uuid`, Prisma.sql`p.id`, 1);
+    return rows.at(0);
+  }
+
+  /** The period of a premises in which a moment lies. */
+  async covering(tx: Tx, producerId: string, premisesId: string, at: Date): Promise<PeriodRow | undefined> {
+    const condition = Prisma.sql`p.premises_id = ${premisesId}::uuid AND p.starts_at <= ${at}::timestamptz AND ${at}::timestamptz < p.ends_at`;
+    const rows = await this.#where(tx, producerId, condition, Prisma.sql`p.starts_at`, 1);
+    return rows.at(0);
+  }
+
+  async last(tx: Tx, producerId: string, premisesId: string): Promise<PeriodRow | undefined> {
+    const condition = Prisma.sql`p.premises_id = ${premisesId}::uuid`;
+    const rows = await this.#where(tx, producerId, condition, Prisma.sql`p.starts_at DESC`, 1);
+    return rows.at(0);
+  }
+
+  /** The period that ends where this one starts. */
+  async before(tx: Tx, producerId: string, period: PeriodRow): Promise<PeriodRow | undefined> {
+    const condition = Prisma.sql`p.premises_id = ${period.premisesId}::uuid AND p.starts_at < ${period.startsAt}::timestamptz`;
+    const rows = await this.#where(tx, producerId, condition, Prisma.sql`p.starts_at DESC`, 1);
+    return rows.at(0);
+  }
+
+  /** After an id, for paging; of one premises if given. */
+  page(
+    tx: Tx,
+    producerId: string,
+    after: string | null,
+    take: number,
+    premisesId: string | null,
+  ): Promise<PeriodRow[]> {
+    const condition = Prisma.sql`(${after}::uuid IS NULL OR p.id > ${after}::uuid) AND (${premisesId}::uuid IS NULL OR p.premises_id = ${premisesId}::uuid)`;
+    return this.#where(tx, producerId, condition, Prisma.sql`p.id`, take);
+  }
+
+  /** The frozen bytes of a closed period. */
+  async reportBytes(tx: Tx, producerId: string, periodId: string): Promise<string | undefined> {
+    const rows = await tx.$queryRaw<{ bytes: string }[]>`
+      SELECT bytes FROM report WHERE producer_id = ${producerId}::uuid AND period_id = ${periodId}::uuid`;
+    return rows.at(0)?.bytes;
+  }
+
+  #where(tx: Tx, producerId: string, condition: Prisma.Sql, order: Prisma.Sql, take: number): Promise<PeriodRow[]> {
+    return tx.$queryRaw<PeriodRow[]>`
+      SELECT p.id, p.premises_id AS "premisesId", p.starts_on::text AS "startsOn", p.ends_before::text AS "endsBefore", p.starts_at AS "startsAt",
+             p.ends_at AS "endsAt", p.time_zone AS "timeZone", r.id AS "reportId", encode(r.hash, 'hex') AS "reportHash",
+             r.head_sequence AS "reportHeadSequence", r.recorded_at AS "closedAt"
+        FROM period p LEFT JOIN report r ON r.producer_id = p.producer_id AND r.period_id = p.id
+       WHERE p.producer_id = ${producerId}::uuid AND ${condition}
+       ORDER BY ${order} LIMIT ${take}`;
+  }
+}

@@ -1,0 +1,54 @@
+import { Body, Controller, Get, Param, Post, Query } from '@nestjs/common';
+import { Access } from '../../platform/access.js';
+import { Documented, IdParam } from '../../platform/openapi/documented.js';
+import type { Page } from '../../platform/pagination.js';
+import { Current } from '../../tenancy/access/current.js';
+import type { Answer } from '../../tenancy/door/batch.js';
+import type { RequestContext } from '../../tenancy/door/context.js';
+import { NewPeriod, PeriodPage, PeriodQuery, PeriodWire } from './periods.dto.js';
+import { PeriodsService } from './periods.service.js';
+
+@Controller('v1/periods')
+export class PeriodsController {
+  constructor(private readonly periods: PeriodsService) {}
+
+  @Get()
+  @Access('read')
+  @Documented({
+    tag: 'Periods',
+    id: 'listPeriods',
+    summary: 'List the reporting periods',
+    ok: PeriodPage,
+    problems: ['cursor-malformed', 'validation-failed'],
+  })
+  list(@Current() ctx: RequestContext, @Query() query: PeriodQuery): Promise<Page<PeriodWire>> {
+    return this.periods.list(ctx, query);
+  }
+
+  @Post()
+  @Access('periods:write')
+  @Documented({
+    tag: 'Periods',
+    id: 'openPeriod',
+    summary: 'Open a reporting period',
+    description:
+      'Half-open in the local days of the premises: the first day belongs to it, `endsBefore` does not. Its moments are fixed now. The first period may start on any day; each later one starts where the last one ends.',
+    created: PeriodWire,
+    problems: ['not-found', 'conflict', 'out-of-range', 'idempotency-key-malformed', 'idempotency-key-reused'],
+  })
+  open(@Current() ctx: RequestContext, @Body() body: NewPeriod): Promise<Answer<PeriodWire>> {
+    return this.periods.open(ctx, body);
+  }
+
+  @Get(':id')
+  @Access('read')
+  @Documented({
+    tag: 'Periods',
+    id: 'getPeriod',
+    summary: 'One reporting period, open or closed',
+    ok: PeriodWire,
+  })
+  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<PeriodWire> {
+    return this.periods.get(ctx, id);
+  }
+}

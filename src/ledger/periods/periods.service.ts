@@ -1,0 +1,117 @@
+import { Injectable } from '@nestjs/common';
+import { uuidv7 } from 'uuidv7';
+import type { Page } from '../../platform/pagination.js';
+import { decodeCursor, pageOf } from '../../platform/pagination.js';
+import { ProblemException } from '../../platform/problems/problem.exception.js';
+import { Answer } from '../../tenancy/door/batch.js';
+import type { RequestContext } from '../../tenancy/door/context.js';
+import type { Tx } from '../../tenancy/door/door.js';
+import { Door } from '../../tenancy/door/door.js';
+import { notFound } from '../../tenancy/settings/settings-store.js';
+import { headSequence } from '../books/head.js';
+import { latestEnd, periodEdges } from './period-edges.js';
+import type { PeriodRow } from './period.reader.js';
+import { PeriodReader } from './period.reader.js';
+import type { NewPeriod, PeriodQuery, PeriodWire } from './periods.dto.js';
+import { periodWire } from './periods.dto.js';
+
+const refused = (pointer: string, rule: string, detail: string): ProblemException =>
+  new ProblemException('out-of-range', detail, { errors: [{ pointer, rule, detail }] });
+
+@Injectable()
+export class PeriodsService {
+  constructor(
+    private readonly door: Door,
+    private readonly periods: PeriodReader,
+  ) {}
+
+  async list(ctx: RequestContext, { cursor, limit, premisesId }: PeriodQuery): Promise<Page<PeriodWire>> {
+    const after = cursor === undefined ? null : String(decodeCursor('periods', cursor, ['string'])[0]);
+    const rows = await this.door.read(ctx, (tx) =>
+      this.periods.page(tx, ctx.producerId, after, limit + 1, premisesId ?? null),
+    );
+    return pageOf('periods', rows, limit, (row) => [row.id], periodWire);
+  }
+
+  async get(ctx: RequestContext, id: string): Promise<PeriodWire> {
+    const row = await this.door.read(ctx, (tx) => this.periods.row(tx, ctx.producerId, id));
+    return row === undefined ? notFound() : periodWire(row);
+  }
+
+  /** Opens the next period of a premises; it follows on the last one without a gap. */
+  open(ctx: RequestContext, body: NewPeriod): Promise<Answer<PeriodWire>> {
+    const { premisesId, startsOn, endsBefore } = body;
+    if (endsBefore <= startsOn) {
+      throw refused('/endsBefore', 'after-start', 'The period ends before a day after its first one.');
+    }
+    if (endsBefore > latestEnd(startsOn)) {
+      throw refused('/endsBefore', 'a-year-at-most', 'A period lasts a year at the most.');
+    }
+    return this.door.write(ctx, {
+      read: async (tx) => ({
+        timeZone: await this.#timeZone(tx, ctx, premisesId),
+        last: await this.periods.last(tx, ctx.producerId, premisesId),
+        head: await headSequence(tx, ctx.producerId),
+      }),
+      plan: ({ timeZone, last, head }) => {
+        const row = this.#row(body, timeZone, last);
+        return {
+          batch: {
+            action: 'periods.open',
+            rows: {
+              period: [
+                {
+                  id: row.id,
+                  premises_id: premisesId,
+                  starts_on: startsOn,
+                  ends_before: endsBefore,
+                  starts_at: row.startsAt.toISOString(),
+                  ends_at: row.endsAt.toISOString(),
+                  time_zone: timeZone,
+                },
+              ],
+            },
+          },
+          head,
+          answer: new Answer(201, periodWire(row), { location: `/v1/periods/${row.id}` }),
+        };
+      },
+    });
+  }
+
+  #row({ premisesId, startsOn, endsBefore }: NewPeriod, timeZone: string, last: PeriodRow | undefined): PeriodRow {
+    if (last !== undefined && last.endsBefore !== startsOn) {
+      throw new ProblemException(
+        'conflict',
+        `The last period of the premises ends before ${last.endsBefore}; the next one starts on that day.`,
+        { errors: [{ pointer: '/startsOn', rule: 'follows-on', detail: `Start on ${last.endsBefore}.` }] },
+      );
+    }
+    const edges = periodEdges(startsOn, endsBefore, timeZone);
+    return {
+      id: uuidv7(),
+      premisesId,
+      startsOn,
+      endsBefore,
+      // The instant that was fixed: rules of a zone may be changed between two periods.
+      startsAt: last?.endsAt ?? edges.startsAt,
+      endsAt: edges.endsAt,
+      timeZone,
+      reportId: null,
+      reportHash: null,
+      reportHeadSequence: null,
+      closedAt: null,
+    };
+  }
+
+  async #timeZone(tx: Tx, ctx: RequestContext, premisesId: string): Promise<string> {
+    const premises = await tx.premises.findFirst({ where: { producerId: ctx.producerId, id: premisesId } });
+    if (premises === null) {
+      const detail = 'Nothing is found under this id.';
+      throw new ProblemException('not-found', detail, {
+        errors: [{ pointer: '/premisesId', rule: 'not-found', detail }],
+      });
+    }
+    return premises.timeZone;
+  }
+}

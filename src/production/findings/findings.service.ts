@@ -1,0 +1,137 @@
+import { Injectable } from '@nestjs/common';
+import { uuidv7 } from 'uuidv7';
+import { booksOf } from '../../ledger/books/operation-draft.js';
+import { readsOf } from '../../ledger/books/stock.reader.js';
+import { Clock } from '../../platform/clock.js';
+import { ProblemException } from '../../platform/problems/problem.exception.js';
+import type { Plan } from '../../tenancy/door/batch.js';
+import { Answer } from '../../tenancy/door/batch.js';
+import type { RequestContext } from '../../tenancy/door/context.js';
+import { Door } from '../../tenancy/door/door.js';
+import { eventParts } from '../events.js';
+import type { CompositionPosition } from '../position/lot-position.js';
+import { inStock, isInProcess } from '../position/lot-position.js';
+import { computeFinding } from './compute-finding.js';
+import { alcoholDraft } from './finding-books.js';
+import type { Standing } from './finding.reader.js';
+import { findingRow } from './finding.rows.js';
+import type { FindingWire, NewFinding } from './findings.dto.js';
+import { findingWire } from './findings.dto.js';
+import type { FindingRead } from './finding-inputs.reader.js';
+import { FindingInputsReader } from './finding-inputs.reader.js';
+
+/** Finds the strength of a composition by one method, and brings the books to it. */
+@Injectable()
+export class FindingsService {
+  constructor(
+    private readonly door: Door,
+    private readonly clock: Clock,
+    private readonly inputs: FindingInputsReader,
+  ) {}
+
+  find(ctx: RequestContext, lotId: string, body: NewFinding): Promise<Answer<FindingWire>> {
+    return this.door.write(ctx, {
+      read: (tx) => this.inputs.read(tx, ctx.producerId, lotId, body),
+      plan: (read) => this.plan(body, read),
+    });
+  }
+
+  private plan(body: NewFinding, { position, target, basis }: FindingRead): Plan<FindingWire> {
+    const standing = body.standing ?? 'of-record';
+    requireApplicable(body, standing, target);
+    const { lot } = position;
+    const computed = computeFinding(body, basis);
+    const { head, personalText } = eventParts(body, this.clock.now());
+    const sampledAt = new Date(body.sampledAt ?? (basis.final ?? basis.reading)?.takenAt ?? head.occurredAt);
+    const id = uuidv7();
+    const restates = standing === 'of-record' ? target.ofRecord?.id : undefined;
+    const accounts = inStock(target);
+    const draft = alcoholDraft({
+      head: {
+        ...head,
+        premisesId: target.composition.premisesId,
+        lotId: lot.id,
+        compositionId: target.composition.id,
+        document: { finding: id, standing, restates: restates ?? null, method: computed.found.method.id },
+      },
+      standing,
+      target,
+      found: computed.found,
+      category: lot.category,
+    });
+    const facts = {
+      id,
+      lotId: lot.id,
+      compositionId: target.composition.id,
+      standing,
+      restates,
+      operationId: draft === undefined ? undefined : head.id,
+      sampledAt,
+      inputs: computed.inputs,
+      warnings: computed.warnings,
+    };
+    const row = findingRow(facts, computed.found);
+    const { strengthPercent: strength } = computed.found;
+    return {
+      batch: {
+        action: 'findings.find',
+        ...(draft === undefined ? {} : booksOf(draft)),
+        rows: {
+          finding: [row],
+          finding_reading: computed.readings.map(({ readingId, use }) => ({
+            finding_id: id,
+            reading_id: readingId,
+            use,
+          })),
+        },
+        personalText,
+      },
+      reads: readsOf(...accounts),
+      answer: new Answer(
+        201,
+        findingWire({
+          ...facts,
+          restates: restates ?? null,
+          operationId: facts.operationId ?? null,
+          methodId: computed.found.method.id,
+          methodVersion: computed.found.method.version,
+          strengthPercent: strength.value,
+          standardUncertainty: strength.standard,
+          coverageFactor: strength.coverageFactor,
+          expandedUncertainty: strength.expanded,
+          degreesOfFreedom: strength.degreesOfFreedom,
+          realExtractPlato: computed.found.realExtractPlato ?? null,
+          budget: strength.budget,
+          readings: computed.readings,
+        }),
+        { location: `/v1/findings/${id}` },
+      ),
+    };
+  }
+}
+
+/** Original gravity tells nothing of a liquid that was diluted, blended or made from spirit. */
+function requireApplicable(body: NewFinding, standing: Standing, target: CompositionPosition): void {
+  const byGravity = body.method === 'mass-balance' || body.method === 'gravity-drop-table';
+  if (byGravity && !['charge', 'split'].includes(target.composition.kind)) {
+    throw new ProblemException(
+      'method-not-applicable',
+      'The original gravity no longer applies: this composition was diluted, blended or made from spirit.',
+      {
+        errors: [
+          {
+            pointer: '/method',
+            rule: 'method-not-applicable',
+            detail: 'Use a density, an alcoholometer or a certificate.',
+          },
+        ],
+      },
+    );
+  }
+  if (standing === 'provisional' && !isInProcess(target)) {
+    throw new ProblemException('conflict', 'The composition is finished: it has a finding of record already.', {
+      errors: [{ pointer: '/standing', rule: 'finished', detail: 'Use supporting, or of-record to restate it.' }],
+      members: { finding: target.ofRecord?.id },
+    });
+  }
+}

@@ -1,0 +1,43 @@
+import { Injectable } from '@nestjs/common';
+import type { Tx } from '../../tenancy/door/door.js';
+import type { LotRow } from './lots.dto.js';
+
+export interface LotFilter {
+  readonly id?: string;
+  /** Only those after this id. */
+  readonly after?: string;
+  readonly premisesId?: string;
+}
+
+/** Reads lots; other features see them through this and nothing else. */
+@Injectable()
+export class LotReader {
+  async row(tx: Tx, producerId: string, lotId: string): Promise<LotRow | undefined> {
+    const rows = await this.rows(tx, producerId, { id: lotId }, 1);
+    return rows.at(0);
+  }
+
+  /** By id, oldest first. */
+  rows(tx: Tx, producerId: string, filter: LotFilter, take: number): Promise<LotRow[]> {
+    const { id = null, after = null, premisesId = null } = filter;
+    return tx.$queryRaw<LotRow[]>`
+      SELECT l.id, l.code, l.premises_id AS "premisesId", l.category, l.recipe_version_id AS "recipeVersionId",
+             v.recipe_id AS "recipeId", v.number AS "recipeNumber", l.version, l.created_at AS "createdAt", l.retired_at AS "retiredAt"
+        FROM lot l LEFT JOIN recipe_version v ON v.producer_id = l.producer_id AND v.id = l.recipe_version_id
+       WHERE l.producer_id = ${producerId}::uuid
+         AND (${id}::uuid IS NULL OR l.id = ${id}::uuid) AND (${after}::uuid IS NULL OR l.id > ${after}::uuid)
+         AND (${premisesId}::uuid IS NULL OR l.premises_id = ${premisesId}::uuid)
+       ORDER BY l.id LIMIT ${take}`;
+  }
+
+  /** Whether the books hold anything of the lot: liquid, or what was packed from it. */
+  async isInStock(tx: Tx, producerId: string, lotId: string): Promise<boolean> {
+    const held = await tx.$queryRaw<unknown[]>`
+      SELECT 1 FROM account a JOIN balance b ON b.producer_id = a.producer_id AND b.account_id = a.id
+        LEFT JOIN composition c ON c.producer_id = a.producer_id AND c.id = a.composition_id
+        LEFT JOIN packaged_lot k ON k.producer_id = a.producer_id AND k.id = a.packaged_lot_id
+       WHERE a.producer_id = ${producerId}::uuid AND a.side = 'stock' AND b.litres > 0
+         AND (c.lot_id = ${lotId}::uuid OR k.lot_id = ${lotId}::uuid) LIMIT 1`;
+    return held.length > 0;
+  }
+}

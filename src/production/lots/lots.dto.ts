@@ -1,0 +1,115 @@
+import { ListOf } from '../../platform/openapi/list-of.js';
+import { PageQuery } from '../../platform/pagination.js';
+import { Nested, Optional } from '../../platform/validation/field.js';
+import { IsFlag, IsId, IsInstant, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
+
+const HIGHEST = 2147483647;
+
+/** A version by the recipe's id and its number. */
+export class RecipeVersionRef {
+  @IsId()
+  recipeId: string;
+
+  @IsWholeNumber({ min: 1, max: HIGHEST }, { example: 1 })
+  number: number;
+}
+
+export class NewLot {
+  @Optional()
+  @IsPlainText(
+    { max: 40 },
+    { description: 'Unique for the producer; left out, one is made of the day and a count.', example: '20260301-1' },
+  )
+  code?: string;
+
+  @IsId({ description: 'Where it is made.' })
+  premisesId: string;
+
+  @Optional()
+  @Nested(() => RecipeVersionRef, { description: 'The version that it is made from; or `recipeVersionId`.' })
+  recipeVersion?: RecipeVersionRef;
+
+  @Optional()
+  @IsId()
+  recipeVersionId?: string;
+
+  @Optional()
+  @IsPlainText(
+    { max: 60 },
+    { description: "The recipe's if it is left out; needed without a recipe.", example: 'cider' },
+  )
+  category?: string;
+}
+
+export class LotChange {
+  @IsFlag({ description: 'true retires the lot, once nothing is left of it in stock; nothing is deleted.' })
+  retired: boolean;
+}
+
+export class LotQuery extends PageQuery {
+  @Optional()
+  @IsId({ description: 'Only those of these premises.' })
+  premisesId?: string;
+}
+
+export class LotRecipeVersion extends RecipeVersionRef {
+  @IsId()
+  id: string;
+}
+
+export class LotWire {
+  @IsId()
+  id: string;
+
+  @IsPlainText({ max: 40 })
+  code: string;
+
+  @IsId()
+  premisesId: string;
+
+  @Optional()
+  @Nested(() => LotRecipeVersion)
+  recipeVersion?: LotRecipeVersion;
+
+  @IsPlainText({ max: 60 })
+  category: string;
+
+  @IsWholeNumber({ min: 1, max: HIGHEST })
+  version: number;
+
+  @IsInstant()
+  createdAt: string;
+
+  @Optional()
+  @IsInstant()
+  retiredAt?: string;
+}
+
+export class LotPage extends ListOf(LotWire) {}
+
+/** A lot with the version that it was made from. */
+export interface LotRow {
+  readonly id: string;
+  readonly code: string;
+  readonly premisesId: string;
+  readonly category: string;
+  readonly recipeVersionId: string | null;
+  readonly recipeId: string | null;
+  readonly recipeNumber: number | null;
+  readonly version: number;
+  readonly createdAt: Date;
+  readonly retiredAt: Date | null;
+}
+
+export const lotWire = (row: LotRow): LotWire => ({
+  id: row.id,
+  code: row.code,
+  premisesId: row.premisesId,
+  ...(row.recipeVersionId === null || row.recipeId === null || row.recipeNumber === null
+    ? {}
+    : { recipeVersion: { id: row.recipeVersionId, recipeId: row.recipeId, number: row.recipeNumber } }),
+  category: row.category,
+  version: row.version,
+  createdAt: row.createdAt.toISOString(),
+  ...(row.retiredAt === null ? {} : { retiredAt: row.retiredAt.toISOString() }),
+});

@@ -1,0 +1,166 @@
+import { Injectable } from '@nestjs/common';
+import type { Lot } from '../../generated/prisma/client.js';
+import type { Page } from '../../platform/pagination.js';
+import { pageOf } from '../../platform/pagination.js';
+import { ProblemException } from '../../platform/problems/problem.exception.js';
+import { idRule } from '../../platform/validation/text-rules.js';
+import type { Answer } from '../../tenancy/door/batch.js';
+import type { RequestContext } from '../../tenancy/door/context.js';
+import type { Tx } from '../../tenancy/door/door.js';
+import { Door } from '../../tenancy/door/door.js';
+import { etagOf, notFound, SettingsStore } from '../../tenancy/settings/settings-store.js';
+import { untilFree } from '../again.js';
+import { positionOf } from '../cursor.js';
+import { localDay } from '../local-day.js';
+import type { PlannedVersion } from '../recipes/recipe.reader.js';
+import { RecipeReader } from '../recipes/recipe.reader.js';
+import { malformed, missingReference, referencedInUse } from '../references.js';
+import { codePrefix, nextCode } from './lot-code.js';
+import { LotReader } from './lot.reader.js';
+import type { LotChange, LotQuery, LotRow, LotWire, NewLot } from './lots.dto.js';
+import { lotWire } from './lots.dto.js';
+
+const LIST = 'lot';
+
+@Injectable()
+export class LotsService {
+  constructor(
+    private readonly store: SettingsStore,
+    private readonly door: Door,
+    private readonly lots: LotReader,
+    private readonly recipes: RecipeReader,
+  ) {}
+
+  async list(ctx: RequestContext, { limit, cursor, premisesId }: LotQuery): Promise<Page<LotWire>> {
+    const after = cursor === undefined ? undefined : positionOf(LIST, cursor, [idRule])[0];
+    const rows = await this.door.read(ctx, (tx) =>
+      this.lots.rows(tx, ctx.producerId, { after, premisesId }, limit + 1),
+    );
+    return pageOf(LIST, rows, limit, (row) => [row.id], lotWire);
+  }
+
+  async get(ctx: RequestContext, id: string): Promise<LotWire> {
+    return lotWire((await this.row(ctx, id)) ?? notFound());
+  }
+
+  async create(ctx: RequestContext, body: NewLot): Promise<Answer<LotWire>> {
+    if (body.recipeVersion !== undefined && body.recipeVersionId !== undefined) {
+      const detail = 'Give recipeVersion or recipeVersionId, not both.';
+      throw malformed({ pointer: '/recipeVersionId', rule: 'contradictory', detail });
+    }
+    const { code } = body;
+    if (code === undefined) {
+      return untilFree(() => this.createOnce(ctx, body));
+    }
+    try {
+      return await this.createOnce(ctx, body);
+    } catch (error) {
+      if (error instanceof ProblemException && error.code === 'already-exists') {
+        const detail = 'There is a lot with this code already.';
+        throw new ProblemException('already-exists', detail, {
+          errors: [{ pointer: '/code', rule: 'unique', detail }],
+        });
+      }
+      throw error;
+    }
+  }
+
+  async change(
+    ctx: RequestContext,
+    id: string,
+    ifMatch: string | undefined,
+    { retired }: LotChange,
+  ): Promise<Answer<LotWire>> {
+    const before = (await this.row(ctx, id)) ?? notFound();
+    if (retired && (await this.door.read(ctx, (tx) => this.lots.isInStock(tx, ctx.producerId, id)))) {
+      throw new ProblemException('in-use', 'Something of this lot is still in stock.', {
+        errors: [{ pointer: '/retired', rule: 'empty', detail: 'Only a lot of which nothing is left is retired.' }],
+      });
+    }
+    return this.store.change<Lot, LotWire>(ctx, {
+      table: 'lot',
+      action: 'lots.change',
+      id,
+      ifMatch,
+      changes: { retiredAt: retired ? this.store.now() : null },
+      toWire: ({ version, retiredAt }) => lotWire({ ...before, version, retiredAt }),
+    });
+  }
+
+  private row(ctx: RequestContext, id: string): Promise<LotRow | undefined> {
+    return this.door.read(ctx, (tx) => this.lots.row(tx, ctx.producerId, id));
+  }
+
+  private async createOnce(ctx: RequestContext, body: NewLot): Promise<Answer<LotWire>> {
+    const { producerId } = ctx;
+    const createdAt = this.store.now();
+    const { version, code } = await this.door.read(ctx, async (tx) => {
+      const premises = await referencedInUse(tx, producerId, 'premises', body.premisesId, '/premisesId');
+      return {
+        version: await this.version(tx, producerId, body),
+        code: body.code ?? (await this.freeCode(tx, producerId, localDay(createdAt, premises.timeZone))),
+      };
+    });
+    const category = body.category ?? version?.recipe.category;
+    if (category === undefined) {
+      const detail = 'A lot without a recipe needs its category.';
+      throw malformed({ pointer: '/category', rule: 'required', detail });
+    }
+    const row = {
+      id: this.store.newId(),
+      code,
+      premisesId: body.premisesId,
+      recipeVersionId: version?.id ?? null,
+      category,
+      createdAt,
+    };
+    const wire = lotWire({
+      ...row,
+      recipeId: version?.recipeId ?? null,
+      recipeNumber: version?.number ?? null,
+      version: 1,
+      retiredAt: null,
+    });
+    return this.store.create(ctx, {
+      action: 'lots.create',
+      records: [{ table: 'lot', data: row }],
+      facts: { ...wire },
+      body: wire,
+      headers: { etag: etagOf(1), location: `/v1/lots/${row.id}` },
+    });
+  }
+
+  private async version(tx: Tx, producerId: string, body: NewLot): Promise<PlannedVersion | undefined> {
+    const { recipeVersion, recipeVersionId } = body;
+    if (recipeVersion === undefined && recipeVersionId === undefined) {
+      return undefined;
+    }
+    const pointer = recipeVersion === undefined ? '/recipeVersionId' : '/recipeVersion';
+    const found = await this.recipes.version(
+      tx,
+      producerId,
+      recipeVersion === undefined
+        ? { id: recipeVersionId ?? '' }
+        : { recipeId: recipeVersion.recipeId, number: recipeVersion.number },
+    );
+    if (found === undefined) {
+      throw missingReference(pointer);
+    }
+    if (found.recipe.retiredAt !== null) {
+      const detail = 'The recipe is retired; nothing new is begun with it.';
+      throw new ProblemException('conflict', detail, { errors: [{ pointer, rule: 'retired', detail }] });
+    }
+    return found;
+  }
+
+  private async freeCode(tx: Tx, producerId: string, day: string): Promise<string> {
+    const taken = await tx.lot.findMany({
+      where: { producerId, code: { startsWith: codePrefix(day) } },
+      select: { code: true },
+    });
+    return nextCode(
+      day,
+      taken.map(({ code }) => code),
+    );
+  }
+}

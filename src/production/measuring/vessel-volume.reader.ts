@@ -1,0 +1,57 @@
+import { Injectable } from '@nestjs/common';
+import type { Tx } from '../../tenancy/door/door.js';
+import type { Vessel } from '../../generated/prisma/client.js';
+import { InstrumentReader } from '../instruments/instrument.reader.js';
+import { referenced } from '../references.js';
+import type { WireQuantity } from '../event.dto.js';
+import { localDay } from '../local-day.js';
+import type { CalibrationFact } from './calibration-fact.js';
+import { calibrationFact } from './calibration-fact.js';
+import type { MeasuredVolume, VesselLiquid } from './measured-volume.js';
+import { measuredVolume } from './measured-volume.js';
+
+/** A volume as a request gives it. */
+export interface VolumeBody {
+  readonly volume: WireQuantity;
+  readonly temperature?: WireQuantity;
+  readonly instrumentId?: string;
+  readonly standardUncertainty?: number;
+}
+
+/** What a plan needs to know of the vessel and the instrument to make litres of a reading. */
+export interface VesselMeasure {
+  readonly vessel: Vessel;
+  readonly calibration: CalibrationFact | undefined;
+}
+
+/** Reads what turns a volume as read into litres at 20 °C. */
+@Injectable()
+export class VesselVolumeReader {
+  constructor(private readonly instruments: InstrumentReader) {}
+
+  /** @throws ProblemException `not-found` with a pointer */
+  async measure(tx: Tx, producerId: string, vesselId: string, body: VolumeBody, at: Date): Promise<VesselMeasure> {
+    const vessel = await referenced(tx, producerId, 'vessel', vesselId, '/vesselId');
+    if (body.instrumentId === undefined) {
+      return { vessel, calibration: undefined };
+    }
+    await referenced(tx, producerId, 'instrument', body.instrumentId, '/instrumentId');
+    const premises = await referenced(tx, producerId, 'premises', vessel.premisesId, '/vesselId');
+    const found = await this.instruments.calibrationOn(
+      tx,
+      producerId,
+      body.instrumentId,
+      localDay(at, premises.timeZone),
+      body.volume,
+    );
+    return { vessel, calibration: calibrationFact(body.instrumentId, found) };
+  }
+
+  /** Litres at 20 °C of a body's volume; `reading` is the origin of what belongs to this reading alone. */
+  static litres(body: VolumeBody, measure: VesselMeasure, liquid: VesselLiquid, reading: string): MeasuredVolume {
+    return measuredVolume(body, liquid, measure.calibration, {
+      scale: measure.calibration?.origin ?? `vessel/${measure.vessel.id}`,
+      reading,
+    });
+  }
+}

@@ -1,0 +1,99 @@
+import fc from 'fast-check';
+import { scanBody } from '../../src/platform/body-scan.js';
+
+const ruleOf = (text: string): string | undefined => scanBody(Buffer.from(text))?.rule;
+
+describe('the scan of a raw body', () => {
+  test.each([
+    ['NUL escaped', '{"a":"x\\u0000y"}', 'nul'],
+    ['NUL escaped in a name', '{"a\\u0000":1}', 'nul'],
+    ['NUL raw in a string', '{"a":"\u0000"}', 'nul'],
+    ['NUL raw between', '{"a":1\u0000}', 'nul'],
+    ['high surrogate alone', '{"a":"\\ud800"}', 'lone-surrogate'],
+    ['high surrogate before a letter', '{"a":"\\ud800x"}', 'lone-surrogate'],
+    ['high surrogate twice', '{"a":"\\ud800\\ud800"}', 'lone-surrogate'],
+    ['low surrogate alone', '{"a":"\\udc00"}', 'lone-surrogate'],
+    ['duplicate name', '{"a":1,"a":2}', 'duplicate-key'],
+    ['duplicate name, one of them escaped', '{"a":1,"\\u0061":2}', 'duplicate-key'],
+    ['duplicate name deep down', '{"x":[{"a":1,"b":{"c":1},"a":2}]}', 'duplicate-key'],
+    ['__proto__', '{"__proto__":{"admin":true}}', 'reserved-name'],
+    ['__proto__ escaped', '{"\\u005f_proto__":1}', 'reserved-name'],
+    ['constructor', '{"constructor":{"prototype":{}}}', 'reserved-name'],
+    ['hasOwnProperty', '{"hasOwnProperty":1}', 'reserved-name'],
+    ['toString', '{"toString":1}', 'reserved-name'],
+    ['16 digits', '{"a":9007199254740993}', 'too-many-digits'],
+    ['17 digits', '{"a":1.2345678901234567}', 'too-many-digits'],
+    ['digits that a double drops', '{"a":5.00000000000000001}', 'too-many-digits'],
+    ['overflow', '{"a":1e400}', 'number-too-large'],
+    ['negative overflow', '{"a":-1e400}', 'number-too-large'],
+    ['underflow', '{"a":1e-400}', 'number-too-small'],
+    ['denormal', '{"a":5e-320}', 'number-too-small'],
+    ['minus zero', '{"a":-0}', 'negative-zero'],
+    ['minus zero with decimals', '{"a":-0.00}', 'negative-zero'],
+    ['a number of many zeros', `{"a":0.${'0'.repeat(60)}1}`, 'number-too-long'],
+    ['20,000 nested arrays', `{"a":${'['.repeat(20_000)}${']'.repeat(20_000)}}`, 'too-deep'],
+    ['too many elements', `{"a":[${'1,'.repeat(20_000)}1]}`, 'too-many-elements'],
+    ['a name of a thousand letters', `{"${'a'.repeat(1000)}":1}`, 'name-too-long'],
+    ['a byte order mark', '\ufeff{}', 'byte-order-mark'],
+  ])('refuses %s', (_what, text, rule) => {
+    expect(ruleOf(text)).toBe(rule);
+  });
+
+  test('refuses bytes that are not UTF-8, encoded surrogates and overlong forms among them', () => {
+    for (const bytes of [[0xff], [0xc0, 0xaf], [0xed, 0xa0, 0x80], [0xf4, 0x90, 0x80, 0x80]]) {
+      const body = Buffer.concat([Buffer.from('{"a":"'), Buffer.from(bytes), Buffer.from('"}')]);
+      expect(scanBody(body)?.rule).toBe('not-utf-8');
+    }
+  });
+
+  test('lets through what only looks like it', () => {
+    const bodies = [
+      '{"a":"\\ud83c\\udf7a 🍺","b":"{\\"a\\":1,\\"a\\":2}","c":[{"a":1},{"a":2}]}',
+      '{"a":"1e400, -0, 9007199254740993","b":"\\\\u0000"}',
+      '{"a":0,"b":0.000001,"c":-1.5e-3,"d":123456789012345,"e":0.0,"f":1e5}',
+      `{"a":${'['.repeat(19)}${']'.repeat(19)}}`,
+      '{"aa":1,"a":{"a":{"a":[]}},"":1}',
+    ];
+    for (const text of bodies) {
+      expect(scanBody(Buffer.from(text))).toBeUndefined();
+      expect(() => JSON.parse(text) as unknown).not.toThrow();
+    }
+  });
+
+  test('finds nothing in what JSON.stringify writes of plain things, and never throws on anything', () => {
+    const value = fc.jsonValue({ maxDepth: 4 });
+    const digits = (text: string): number => text.replace(/e.*$/i, '').replace(/\D/g, '').replace(/^0+/, '').length;
+    fc.assert(
+      fc.property(value, (given) => {
+        const text = JSON.stringify({ given });
+        const numbers = text.replaceAll(/"(?:[^"\\]|\\.)*"/g, '').match(/-?\d[\d.eE+-]*/g) ?? [];
+        const isKept = numbers.every(
+          (number) => digits(number) <= 15 && (Number(number) === 0 || Math.abs(Number(number)) > 1e-307),
+        );
+        const rule = ruleOf(text);
+        const textRules = ['reserved-name', 'nul', 'lone-surrogate', 'negative-zero', 'name-too-long'];
+        expect(rule === undefined || !isKept || textRules.includes(rule)).toBe(true);
+      }),
+      { numRuns: 500 },
+    );
+    fc.assert(
+      fc.property(fc.uint8Array({ maxLength: 200 }), (bytes) => {
+        scanBody(Buffer.from(bytes));
+      }),
+      { numRuns: 500 },
+    );
+  });
+
+  test('takes less time than parsing takes, about', () => {
+    const row =
+      '{"name":"lot 17","volume":{"value":123.456,"unit":"L"},"tags":["a","b"],"note":"a longer text of a person"},';
+    const body = Buffer.from(`{"rows":[${row.repeat(1500).slice(0, -1)}]}`);
+    const started = process.hrtime.bigint();
+    for (let round = 0; round < 20; round++) {
+      expect(scanBody(body)).toBeUndefined();
+    }
+    const megabytesPerSecond = (20 * body.length) / (Number(process.hrtime.bigint() - started) / 1000);
+    console.info(`body scan: ${megabytesPerSecond.toFixed(0)} MB/s`);
+    expect(megabytesPerSecond).toBeGreaterThan(5);
+  });
+});
