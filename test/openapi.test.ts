@@ -4,11 +4,19 @@ import { SCOPES } from '../src/platform/access.js';
 import { OpenApiDocument, TAGS } from '../src/platform/openapi/document.js';
 import type { DeclaredRoute } from '../src/platform/openapi/routes.js';
 import { declaredRoutes } from '../src/platform/openapi/routes.js';
+import type { ProblemCode } from '../src/platform/problems/problem-codes.js';
+import { PROBLEM_CODES } from '../src/platform/problems/problem-codes.js';
 import { clientOf } from './support/http.js';
 import { TestService } from './support/service.js';
 
 const FILE = new URL('../openapi/openapi.json', import.meta.url);
 
+interface Answer {
+  $ref?: string;
+  description?: string;
+  content?: Record<string, unknown>;
+  headers?: object;
+}
 interface Operation {
   operationId: string;
   summary?: string;
@@ -16,13 +24,15 @@ interface Operation {
   tags?: string[];
   security?: Record<string, string[]>[];
   requestBody?: unknown;
-  responses: Record<string, { description?: string; content?: Record<string, unknown>; headers?: object }>;
+  responses: Record<string, Answer>;
   'x-access'?: string;
+  'x-problem-codes'?: ProblemCode[];
 }
 interface Document {
   openapi: string;
   paths: Record<string, Record<string, Operation>>;
   tags: { name: string }[];
+  components: { responses: Record<string, Answer> };
 }
 
 let service: TestService;
@@ -90,7 +100,8 @@ test('every operation declares its answer and its refusals as problem documents'
     if (operation.requestBody !== undefined) wanted.push('413', '415');
     if (place.includes('{')) wanted.push('404');
     expect([place, statuses]).toEqual([place, expect.arrayContaining(wanted)]);
-    for (const [status, response] of Object.entries(operation.responses)) {
+    for (const [status, stated] of Object.entries(operation.responses)) {
+      const response = stated.$ref === undefined ? stated : document.components.responses[stated.$ref.split('/')[3]];
       expect([place, status, response.description]).toEqual([place, status, expect.stringMatching(/.{3}/)]);
       expect([place, status, Object.keys(response.headers ?? {})]).toEqual([
         place,
@@ -105,6 +116,10 @@ test('every operation declares its answer and its refusals as problem documents'
         ]);
       }
     }
+    for (const code of operation['x-problem-codes'] ?? []) {
+      expect(statuses).toContain(String(PROBLEM_CODES[code].status));
+    }
+    expect([place, operation['x-problem-codes']?.length]).not.toEqual([place, 0]);
   }
 });
 

@@ -14,6 +14,8 @@ import { LotEventsController } from './lots/lot-events.controller.js';
 import { MaterialLotsController } from './material-lots/material-lots.controller.js';
 import { MaterialLotsService } from './material-lots/material-lots.service.js';
 import { VesselVolumeReader } from './measuring/vessel-volume.reader.js';
+import { OpeningsController } from './openings/openings.controller.js';
+import { OpeningsService } from './openings/openings.service.js';
 import { PackagedLotReader } from './packaging/packaged-lot.reader.js';
 import { PackagedLotsQuery } from './packaging/packaged-lots.query.js';
 import { PackagingController } from './packaging/packaging.controller.js';
@@ -53,6 +55,7 @@ import { VesselsService } from './vessels/vessels.service.js';
     FindingsController,
     MaterialLotsController,
     PackagingController,
+    OpeningsController,
   ],
   providers: [
     VesselsService,
@@ -85,6 +88,7 @@ import { VesselsService } from './vessels/vessels.service.js';
     PackagedLotsQuery,
     PackagingService,
     MaterialLotsService,
+    OpeningsService,
   ],
   exports: [
     CompositionReader,

@@ -104,7 +104,8 @@ describe('blend', () => {
           strengthPercent,
           availableL,
           minimumL: minimumPart * usedPart * availableL,
-          ...(withExtract ? { extractPlato: Math.min(extractPlato, 80 - strengthPercent * 0.8) } : {}),
+          // Liqueurs at most: nothing is known of the density of strong spirit with sugar.
+          ...(withExtract ? { strengthPercent: strengthPercent / 2, extractPlato } : {}),
         }));
         const known = mix(
           components.map(({ strengthPercent, availableL, extractPlato }, i) => ({

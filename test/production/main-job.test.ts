@@ -144,3 +144,34 @@ test('spirit of 96 % becomes 5 %, volumes not adding', async () => {
   expect((charge.volumeChange as { value: number }).value).toBeCloseTo(-0.28 * 1.92, 2);
   await check();
 });
+
+test('books open once, with liquid and packed goods', async () => {
+  const other = await Floor.open(service, [['2026-03-01', '2026-04-01']]);
+  const vessel = await other.vessel('BT9', 'bright-tank');
+  const [liquid, packed] = [await other.lot(), await other.lot('beer')];
+  const body = {
+    premisesId: other.premisesId,
+    occurredAt: '2026-03-01T00:00:00Z',
+    liquids: [
+      { lotId: liquid, vesselId: vessel, volume: { value: 400, unit: 'L' }, strength: { value: 5, unit: '%' } },
+    ],
+    packaged: [
+      {
+        lotId: packed,
+        container: 'bottle',
+        nominalVolume: { value: 330, unit: 'mL' },
+        count: 1000,
+        lotMark: 'L1',
+        declaredStrength: { value: 4.5, unit: '%' },
+        packagedOn: '2026-02-01',
+      },
+    ],
+  };
+  const answer = await other.post('/v1/openings', body);
+  expect(answer).toMatchObject({ volume: { value: 730 }, pureAlcohol: { value: 400 * 0.05 + 330 * 0.045 } });
+  expect((await other.post('/v1/openings', body, 409)).code).toBe('vessel-in-use');
+  expect((await other.post('/v1/openings', { premisesId: other.premisesId, nothing: true }, 409)).code).toBe(
+    'conflict',
+  );
+  expect(await other.get('/v1/audit-trail/check')).toMatchObject({ holds: true });
+});

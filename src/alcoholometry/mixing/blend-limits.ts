@@ -16,6 +16,13 @@ import type { LinearSolve } from './solver.js';
 /** Closer than this to what can be had, relative, the limit itself is the answer: half of what a blend has to meet. */
 const AT_THE_LIMIT = 5e-7;
 
+/**
+ * Lots this close in strength cannot be steered by drawing more of one: what mixing itself moves (thousandths, where extracts differ) is
+ * then taken with a warning, if it stays below the error of the density model.
+ */
+const ONE_STRENGTH_PERCENT = 0.05;
+const ONE_STRENGTH_OFF_PERCENT = 0.005;
+
 interface Limits {
   readonly low: BlendSolution | null;
   readonly high: BlendSolution | null;
@@ -56,7 +63,7 @@ export function blendAtLimits(model: BlendModel, solve: LinearSolve): BlendSolut
   });
 }
 
-/** The target from a composition between the limits that has its strength, or a limit that meets it. */
+/** The target from a composition that the bounds allow, or a limit that meets it. */
 function between(model: BlendModel, { low, high }: Limits, whole: Whole, solve: LinearSolve): BlendSolution | null {
   const { targetVolumeL: volume, targetStrengthPercent: strength } = model;
   const limit = [low, high, whole.minimums, whole.everything].find(
@@ -64,15 +71,16 @@ function between(model: BlendModel, { low, high }: Limits, whole: Whole, solve: 
   );
   if (limit || low === null || high === null) return limit ?? null;
   const [weakest, strongest] = [low.result.strengthPercent, high.result.strengthPercent];
-  if (strength >= weakest && strength <= strongest && strongest > weakest) {
-    const part = (strength - weakest) / (strongest - weakest);
-    const start = liquidOfKg(
-      model,
-      low.massesKg.map((kg, i) => kg + part * (high.massesKg[i] - kg)),
-    );
-    return solveTarget(model, solve, start);
-  }
-  return null;
+  const part = strongest > weakest ? (strength - weakest) / (strongest - weakest) : 0;
+  const along = low.massesKg.map((kg, i) => kg + Math.min(Math.max(part, 0), 1) * (high.massesKg[i] - kg));
+  const solution =
+    solveTarget(model, solve, liquidOfKg(model, along)) ??
+    solveTarget(model, solve, startForVolume(model, whole) ?? liquidOfKg(model, along));
+  if (solution) return solution;
+  if (strongest - weakest > ONE_STRENGTH_PERCENT) return null;
+  return (
+    [low, high].find(({ result }) => Math.abs(result.strengthPercent - strength) <= ONE_STRENGTH_OFF_PERCENT) ?? null
+  );
 }
 
 /** Every component at its minimum, and at all there is. */

@@ -33,7 +33,8 @@ export interface BlendSolution {
 const ITERATIONS = 40;
 /** From here on the components at a bound stay there: two draws that are best at each other's composition would alternate. */
 const FREE_ITERATIONS = 12;
-const COMPOSITION_STANDS = 1e-13;
+/** Volume and strength are off by the square of the last step, so that this is far finer than what a blend has to meet. */
+const COMPOSITION_STANDS = 1e-8;
 
 /** Litres that a kg of each component adds to a blend of the given partial volumes. */
 export function litresAddedPerKg(model: BlendModel, at: PartialVolumes): number[] {

@@ -69,7 +69,8 @@ export async function blend(input: BlendInput): Promise<Blend> {
  * until it stands. Least of all draws that meet the target: the cost where every component has one; else Σ strength² × volume, which,
  * the pure alcohol being fixed, draws first from what is nearest the target and spares the strongest.
  *
- * 2 to 10 components, 0 to 100 % vol, −5 to 60 °P, volumes at 20 °C. Result within 1e-6 relative of volume and strength. Error: of the
+ * 2 to 10 components, 0 to 100 % vol, −5 to 60 °P, volumes at 20 °C. Result within 1e-6 relative of volume and strength; lots of practically
+ * one strength may come out up to 0.005 % vol beside it, with a warning. Error: of the
  * density of a drink, see `drinkDensityByMassKgM3`. Source: OIML R 22, Tabarié, ICUMSA SPS-4.
  * @throws MetrologyError `too-few`, `too-many`, `duplicate`, `contradictory` (minimum above available, a cost for some only),
  *   `out-of-range`, `not-finite`, `no-solution` with the plain reason and, in its details, `nearestStrengthPercent` at that volume,
@@ -92,8 +93,18 @@ export function blendWith(input: BlendInput, solve: LinearSolve): Blend {
     strengthPercent: result.strengthPercent,
     volumeChangeL: draw.reduce((change, { volumeL }) => change - volumeL, result.volumeL),
     objective: model.objective,
-    warnings: [...model.warnings, ...cautions(input.components, input.target.strengthPercent)],
+    warnings: [
+      ...model.warnings,
+      ...missed(result, input.target),
+      ...cautions(input.components, input.target.strengthPercent),
+    ],
   };
+}
+
+/** Where lots of one strength come out a few thousandths beside the target. */
+function missed({ strengthPercent: found }: Liquid, { strengthPercent: wanted }: BlendInput['target']): string[] {
+  if (Math.abs(found - wanted) <= BLEND_TOLERANCE * wanted + 1e-9) return [];
+  return [`These lots have practically one strength: the blend comes out at ${found.toFixed(4)} % vol, not ${wanted}.`];
 }
 
 function checked({ components, target }: BlendInput): BlendModel {

@@ -64,12 +64,13 @@ function bodyOf(title: string, content: unknown, schemas: Json): string {
   return `<h4>${title}</h4>${examplesOf(media)}<details><summary>Schema</summary>${schema}</details>`;
 }
 
-function responseTable(responses: Json): string {
-  const rows = Object.entries(responses).map(
-    ([status, response]) =>
-      `<tr><td>${escapeHtml(status)}</td><td>${inlineText(asText(asObject(response)['description'])).replaceAll('\n', '<br>')}</td></tr>`,
-  );
-  return `<h4>Answers</h4><table>${rows.join('')}</table>`;
+const linkToProblem = (code: string): string =>
+  `<a href="/problems/${escapeHtml(code)}"><code>${escapeHtml(code)}</code></a>`;
+
+function refusals(codes: readonly unknown[]): string {
+  return codes.length === 0
+    ? ''
+    : `<h4>Refusals</h4><p>${codes.map((code) => linkToProblem(asText(code))).join(', ')}</p>`;
 }
 
 function operationBlock(path: string, method: string, operation: Json, schemas: Json): string {
@@ -82,7 +83,7 @@ function operationBlock(path: string, method: string, operation: Json, schemas: 
     parameterTable(asList(operation['parameters'])) +
     bodyOf('Body', asObject(operation['requestBody'])['content'], schemas) +
     bodyOf('Answer', asObject(success)['content'], schemas) +
-    `${responseTable(responses)}</details>`
+    `${refusals(asList(operation['x-problem-codes']))}</details>`
   );
 }
 

@@ -6,7 +6,14 @@ import type { AccessRule } from '../access.js';
 import { VERSION } from '../version.js';
 import type { DeclaredRoute } from './routes.js';
 import { declaredRoutes } from './routes.js';
-import { HEADERS, PROBLEM_SCHEMAS, headersOf, problemResponses, problemsOf } from './standard-responses.js';
+import {
+  HEADERS,
+  PROBLEM_SCHEMAS,
+  headersOf,
+  problemResponses,
+  problemsOf,
+  refusalResponses,
+} from './standard-responses.js';
 
 const DESCRIPTION = [
   'Production records and alcohol accounts for small drinks producers.',
@@ -47,7 +54,7 @@ interface Operation {
   security?: Record<string, string[]>[];
   requestBody?: unknown;
   parameters?: { in?: string }[];
-  responses: Record<string, { headers?: Record<string, unknown> }>;
+  responses: Record<string, { headers?: Record<string, unknown>; $ref?: string }>;
   [extension: `x-${string}`]: unknown;
 }
 
@@ -77,8 +84,8 @@ function complete(operation: Operation, route: DeclaredRoute): void {
   operation.security = securityOf(access);
   operation['x-access'] = access;
   operation.description = [operation.description, accessWords(access)].filter(Boolean).join('\n\n');
-  for (const [status, response] of Object.entries(operation.responses)) {
-    response.headers = { ...headersOf(Number(status), access), ...response.headers };
+  for (const response of Object.values(operation.responses)) {
+    response.headers = { ...headersOf(access), ...response.headers };
   }
   const codes = problemsOf({
     access,
@@ -86,10 +93,8 @@ function complete(operation: Operation, route: DeclaredRoute): void {
     hasPath: (operation.parameters ?? []).some((parameter) => parameter.in === 'path'),
     problems: route.problems,
   });
-  operation.responses = {
-    ...operation.responses,
-    ...(problemResponses(codes, access) as Operation['responses']),
-  };
+  operation['x-problem-codes'] = codes;
+  operation.responses = { ...operation.responses, ...problemResponses(codes) };
 }
 
 /** Closes every object schema that does not say otherwise: what a DTO does not name is refused. */
@@ -134,7 +139,7 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
   return {
     ...document,
     tags: tags.map(([name, description]) => ({ name, description })),
-    components: { ...document.components, headers: HEADERS, schemas },
+    components: { ...document.components, headers: HEADERS, responses: refusalResponses(), schemas },
   } as unknown as OpenAPIObject;
 }
 

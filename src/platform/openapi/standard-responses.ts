@@ -1,6 +1,6 @@
 import type { AccessRule } from '../access.js';
 import type { ProblemCode } from '../problems/problem-codes.js';
-import { problemKind } from '../problems/problem-codes.js';
+import { PROBLEM_CODES, problemKind } from '../problems/problem-codes.js';
 import { MOST_ERRORS, PROBLEM_MEDIA_TYPE } from '../problems/problem-document.js';
 
 /** What a route is, as far as its possible refusals go. */
@@ -48,44 +48,56 @@ export const HEADERS = {
   'WWW-Authenticate': header('The scheme that is asked for.', { type: 'string', enum: ['Bearer'] }),
   'RateLimit-Limit': header('Requests of the present window.', COUNT),
   'RateLimit-Remaining': header('Requests that are left in it.', COUNT),
-  'RateLimit-Reset': header('Seconds until the next window.', COUNT),
+  Allow: header('The methods that the address takes.', { type: 'string', maxLength: 100, pattern: '^[A-Z, ]+$' }),
 };
 
 const headerRef = (name: keyof typeof HEADERS) => ({ $ref: `#/components/headers/${name}` });
 
-/** Headers of an answer of this status. */
-export function headersOf(status: number, access: AccessRule): Record<string, { $ref: string }> {
+/** Headers of a good answer. */
+export function headersOf(access: AccessRule): Record<string, { $ref: string }> {
   return {
     'X-Request-Id': headerRef('X-Request-Id'),
-    ...(access === 'public'
-      ? {}
-      : {
-          'RateLimit-Limit': headerRef('RateLimit-Limit'),
-          'RateLimit-Remaining': headerRef('RateLimit-Remaining'),
-          'RateLimit-Reset': headerRef('RateLimit-Reset'),
-        }),
-    ...(status === 429 || status === 503 ? { 'Retry-After': headerRef('Retry-After') } : {}),
-    ...(status === 401 ? { 'WWW-Authenticate': headerRef('WWW-Authenticate') } : {}),
+    ...(access === 'public' ? {} : rateHeaders),
   };
 }
 
-/** One response for each status, which names the codes that it can carry. */
-export function problemResponses(codes: readonly ProblemCode[], access: AccessRule): Record<string, unknown> {
+const rateHeaders = {
+  'RateLimit-Limit': headerRef('RateLimit-Limit'),
+  'RateLimit-Remaining': headerRef('RateLimit-Remaining'),
+};
+
+const refusalName = (status: number): string => `Refusal${status}`;
+
+/** One shared response for each status that a refusal can have; which codes an operation has stands in the operation. */
+export function refusalResponses(): Record<string, unknown> {
   const byStatus = new Map<number, ProblemCode[]>();
-  for (const code of codes) {
-    const { status } = problemKind(code);
-    byStatus.set(status, [...(byStatus.get(status) ?? []), code]);
+  for (const [code, { status }] of Object.entries(PROBLEM_CODES)) {
+    byStatus.set(status, [...(byStatus.get(status) ?? []), code as ProblemCode]);
   }
   const entries = [...byStatus].sort(([a], [b]) => a - b);
   return Object.fromEntries(
-    entries.map(([status, ofStatus]) => [
-      String(status),
+    entries.map(([status, codes]) => [
+      refusalName(status),
       {
-        description: ofStatus.map((code) => `\`${code}\`: ${problemKind(code).title}.`).join('\n'),
-        headers: headersOf(status, access),
+        description: codes.map((code) => `\`${code}\`: ${problemKind(code).title}.`).join('\n'),
+        headers: {
+          'X-Request-Id': headerRef('X-Request-Id'),
+          ...rateHeaders,
+          ...(status === 429 || status === 503 ? { 'Retry-After': headerRef('Retry-After') } : {}),
+          ...(status === 401 ? { 'WWW-Authenticate': headerRef('WWW-Authenticate') } : {}),
+          ...(status === 405 ? { Allow: headerRef('Allow') } : {}),
+        },
         content: { [PROBLEM_MEDIA_TYPE]: { schema: { $ref: '#/components/schemas/Problem' } } },
       },
     ]),
+  );
+}
+
+/** The responses of an operation that can answer with these codes. */
+export function problemResponses(codes: readonly ProblemCode[]): Record<string, { $ref: string }> {
+  const statuses = [...new Set(codes.map((code) => problemKind(code).status))].sort((a, b) => a - b);
+  return Object.fromEntries(
+    statuses.map((status) => [String(status), { $ref: `#/components/responses/${refusalName(status)}` }]),
   );
 }
 

@@ -1,5 +1,6 @@
 import { applyDecorators } from '@nestjs/common';
-import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import type { ApiPropertyOptions } from '@nestjs/swagger';
+import { ApiProperty } from '@nestjs/swagger';
 import type { Type as ClassOf } from '@nestjs/common';
 import { Type } from 'class-transformer';
 import type { ValidationArguments } from 'class-validator';
@@ -40,6 +41,18 @@ function checkedBy(name: string, check: Rule['check']): PropertyDecorator {
   };
 }
 
+/** Where the OpenAPI decorators keep what they were told of a property. */
+const PROPERTY_METADATA = 'swagger/apiModelProperties';
+
+interface PropertyMetadata {
+  /** Whether the property is needed; in a property that is an object, the names that the object needs. */
+  readonly required?: boolean | readonly string[];
+  readonly selfRequired?: boolean;
+}
+
+const metadataOf = (target: object, key: string | symbol): PropertyMetadata | undefined =>
+  Reflect.getMetadata(PROPERTY_METADATA, target, key) as PropertyMetadata | undefined;
+
 /** Makes a property of a DTO obey a rule, and shows the rule in the OpenAPI document. */
 export function Field(rule: Rule, options: FieldOptions = {}): PropertyDecorator {
   return applyDecorators(checkedBy('field', rule.check), ApiProperty({ ...asApiProperty(rule.schema), ...options }));
@@ -47,10 +60,12 @@ export function Field(rule: Rule, options: FieldOptions = {}): PropertyDecorator
 
 /** The property may be absent; null is not absence. Stands above the rule of the property. */
 export function Optional(): PropertyDecorator {
-  return applyDecorators(
-    ValidateIf((_object: object, value: unknown) => value !== undefined),
-    ApiPropertyOptional(),
-  );
+  return (target, key) => {
+    ValidateIf((_object: object, value: unknown) => value !== undefined)(target, String(key));
+    const isObject = Array.isArray(metadataOf(target, key)?.required);
+    const absent = isObject ? { selfRequired: false } : { required: false };
+    ApiProperty(absent as ApiPropertyOptions)(target, key);
+  };
 }
 
 /** A property that holds another DTO: an object, never a list or a bare value. */
