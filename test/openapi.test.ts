@@ -1,7 +1,8 @@
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { SCOPES } from '../src/platform/access.js';
-import { OpenApiDocument, TAGS } from '../src/platform/openapi/document.js';
+import { OpenApiDocument } from '../src/platform/openapi/document.js';
+import { TAGS } from '../src/platform/openapi/tags.js';
 import type { DeclaredRoute } from '../src/platform/openapi/routes.js';
 import { declaredRoutes } from '../src/platform/openapi/routes.js';
 import type { ProblemCode } from '../src/platform/problems/problem-codes.js';

@@ -34,6 +34,10 @@ BEGIN
   IF p_guard ? 'head' AND (p_guard ->> 'head')::bigint <> v_head.trail_sequence THEN
     PERFORM fail('stale');
   END IF;
+  -- A write that belongs to a transaction of several is refused outside it: a late statement of one that was given up may not stand alone.
+  IF p_guard ? 'chain' AND current_setting('app.chain', true) IS DISTINCT FROM p_guard ->> 'chain' THEN
+    PERFORM fail('stale');
+  END IF;
   PERFORM 1 FROM jsonb_to_recordset(coalesce(p_guard -> 'reads', '[]')) AS r (account uuid, version bigint)
     LEFT JOIN balance b ON b.producer_id = p_producer AND b.account_id = r.account
     WHERE coalesce(b.version, 0) <> r.version;

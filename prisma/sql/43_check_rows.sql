@@ -6,8 +6,11 @@ DECLARE
   v_hit record;
 BEGIN
   SELECT fr.reading_id, fr.finding_id INTO v_hit
-    FROM finding_reading fr JOIN reading_strike s ON s.producer_id = fr.producer_id AND s.reading_id = fr.reading_id
-   WHERE fr.producer_id = p_producer AND (fr.trail_sequence = p_trail OR s.trail_sequence = p_trail) LIMIT 1;
+    FROM finding_reading fr
+    JOIN reading_strike s ON s.producer_id = fr.producer_id AND s.reading_id = fr.reading_id
+    JOIN finding f ON f.producer_id = fr.producer_id AND f.id = fr.finding_id
+   WHERE fr.producer_id = p_producer AND (fr.trail_sequence = p_trail OR s.trail_sequence = p_trail)
+     AND (f.operation_id IS NULL OR NOT is_reversed(p_producer, f.operation_id)) LIMIT 1;
   IF FOUND THEN
     PERFORM fail('reading-in-use', jsonb_build_object('reading', v_hit.reading_id, 'finding', v_hit.finding_id));
   END IF;

@@ -67,7 +67,7 @@ BEGIN
     END IF;
 
     SELECT array_agg(DISTINCT account_id) INTO v_stock FROM posting WHERE producer_id = p_producer AND operation_sequence = v_seq;
-    PERFORM check_timing(p_producer, v_row.id, v_row.timing, v_row.occurred_at, v_stock);
+    PERFORM check_order(p_producer, v_row.id, v_row.timing, v_row.occurred_at, v_row.explains, v_stock);
 
     INSERT INTO balance AS b (producer_id, account_id, litres, lpa_fermented, lpa_added, version, last_occurred_at, last_fixed_at)
       SELECT p_producer, account_id, sum(litres), sum(lpa_fermented), sum(lpa_added), 1, v_row.occurred_at,

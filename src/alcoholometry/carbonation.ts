@@ -42,7 +42,7 @@ const ZERO_CELSIUS_K = 273.15;
 /**
  * Solubility of CO2 in pure water, mol per kg of water and atmosphere of fugacity.
  *
- * Range 0 to 40 °C. Error: 0.7 % against Murray & Riley, 2.4 % against CRC. Source: Weiss 1974.
+ * Range 0 to 40 °C. Error: 0.7 % against Murray & Riley, 2.4 % against CRC beyond the rounding of its figures. Source: Weiss 1974.
  * @throws MetrologyError `out-of-range`, `not-finite`
  */
 export function co2SolubilityMolKgAtm(temperatureC: number): number {

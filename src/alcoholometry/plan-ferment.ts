@@ -16,9 +16,13 @@ export interface Expectation {
   readonly finalGravity?: Gravity;
 }
 
-export interface Fermented {
+/** What Balling's balance leaves, % by mass of the drink. */
+export interface Balance {
   readonly alcoholMassPercent: number;
   readonly realExtractPlato: number;
+}
+
+export interface Fermented extends Balance {
   readonly apparentExtractPlato: number;
   /** Of the degassed drink at 20 °C on the footing of the SG scales. */
   readonly densityKgM3: number;
@@ -44,26 +48,25 @@ const NOTHING_PLATO = 1e-9;
  *   or below what complete fermentation gives, `out-of-range`, `not-finite`
  */
 export function ferment(originalExtractPlato: number, expectation: Expectation): Fermented {
-  const fermented = fermentUnchecked(originalExtractPlato, expectation);
-  const { alcoholMassPercent, realExtractPlato } = fermented;
+  const { alcoholMassPercent, realExtractPlato } = fermentUnchecked(originalExtractPlato, expectation);
   if (alcoholMassPercent < -NOTHING_PLATO) {
     throw new MetrologyError('no-solution', 'The final gravity lies above the original gravity.', {
       pointer: 'finalGravity',
     });
   }
   if (realExtractPlato < -NOTHING_PLATO) {
-    const driest = fermentUnchecked(originalExtractPlato, { realAttenuationPercent: 100 });
+    const driest = complete(fermentUnchecked(originalExtractPlato, { realAttenuationPercent: 100 }));
     throw new MetrologyError(
       'no-solution',
       `From ${originalExtractPlato.toFixed(2)} °P even complete fermentation ends at ${driest.apparentExtractPlato.toFixed(2)} °P apparent, not below.`,
       { pointer: 'expectation', driestApparentExtractPlato: driest.apparentExtractPlato },
     );
   }
-  return fermented;
+  return complete({ alcoholMassPercent, realExtractPlato });
 }
 
-/** `ferment` without the refusal of what cannot be, for a search that passes through it. */
-export function fermentUnchecked(originalExtractPlato: number, expectation: Expectation): Fermented {
+/** Alcohol and real extract without the refusal of what cannot be, for a search that passes through it. */
+export function fermentUnchecked(originalExtractPlato: number, expectation: Expectation): Balance {
   const { apparentAttenuationPercent, realAttenuationPercent, finalGravity } = expectation;
   const given = [apparentAttenuationPercent, realAttenuationPercent, finalGravity].filter(
     (value) => value !== undefined,
@@ -80,14 +83,14 @@ export function fermentUnchecked(originalExtractPlato: number, expectation: Expe
     requireInRange('realAttenuation', realAttenuationPercent, 0, 100, '%');
     const left = originalExtractPlato * (1 - realAttenuationPercent / 100);
     const alcohol = (originalExtractPlato - left) / (BALLING_EXTRACT - (BALLING_LOSS / 100) * originalExtractPlato);
-    return complete(alcohol, left);
+    return { alcoholMassPercent: alcohol, realExtractPlato: left };
   }
   const excess =
     finalGravity === undefined
       ? excessOfAttenuation(originalExtractPlato, apparentAttenuationPercent ?? NaN)
       : toExtract(finalGravity).densityKgM3At20 - kellWaterKgM3(20);
   const alcohol = solveAlcohol(originalExtractPlato, excess, 20, 0);
-  return complete(alcohol, realExtract(originalExtractPlato, alcohol));
+  return { alcoholMassPercent: alcohol, realExtractPlato: realExtract(originalExtractPlato, alcohol) };
 }
 
 function excessOfAttenuation(originalExtractPlato: number, attenuationPercent: number): number {
@@ -97,7 +100,7 @@ function excessOfAttenuation(originalExtractPlato: number, attenuationPercent: n
   return sucroseSolutionDensityKgM3(apparent / 100, 20) - kellWaterKgM3(20);
 }
 
-function complete(alcoholMassPercent: number, realExtractPlato: number): Fermented {
+function complete({ alcoholMassPercent, realExtractPlato }: Balance): Fermented {
   return {
     alcoholMassPercent,
     realExtractPlato,
@@ -109,7 +112,7 @@ function complete(alcoholMassPercent: number, realExtractPlato: number): Ferment
 /** Liquid, CO2 and yeast that a mass of wash becomes; Balling's 100 g of drink come from 100 + 1.0665 A g of wash. */
 export function drinkByMassLiquid(
   washMassKg: number,
-  { alcoholMassPercent, realExtractPlato }: Fermented,
+  { alcoholMassPercent, realExtractPlato }: Balance,
 ): FermentedMasses {
   const drinkKg = (100 * washMassKg) / (100 + BALLING_LOSS * alcoholMassPercent);
   const alcoholKg = Math.max(0, (drinkKg * alcoholMassPercent) / 100);

@@ -7,6 +7,7 @@ import {
   dextroseSolutionDensityKgM3,
   sucroseSolutionDensityKgM3,
 } from './sugar-solution.js';
+import { kellWaterKgM3 } from './water.js';
 
 export type FermentableKind = 'dextrose' | 'dextrose-monohydrate' | 'sucrose' | 'malt';
 

@@ -33,7 +33,8 @@ export class AnswerDto {
   method!: MethodDto;
 
   @ApiProperty({
-    type: [String],
+    type: 'array',
+    items: { type: 'string', maxLength: 1000, pattern: '^.*$' },
     maxItems: 50,
     description:
       'What has to be said with the figures: assumptions, limits, and cautions where an answer can hurt someone.',

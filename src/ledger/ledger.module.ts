@@ -3,6 +3,9 @@ import { AccountsController } from './accounts/accounts.controller.js';
 import { AccountsReader } from './accounts/accounts.reader.js';
 import { AccountsService } from './accounts/accounts.service.js';
 import { StockReader } from './books/stock.reader.js';
+import { CorrectionsController } from './corrections/corrections.controller.js';
+import { EventWriter } from './corrections/event-writer.js';
+import { PostedOperationReader } from './corrections/posted-operation.reader.js';
 import { FlowReader } from './figures/flow.reader.js';
 import { StockAtReader } from './figures/stock-at.reader.js';
 import { OperationsController } from './operations/operations.controller.js';
@@ -15,8 +18,10 @@ import { PeriodsService } from './periods/periods.service.js';
 /** The books: accounts, operations, periods, and the readers through which other rooms see them. */
 @Global()
 @Module({
-  controllers: [PeriodsController, OperationsController, AccountsController],
+  controllers: [PeriodsController, OperationsController, AccountsController, CorrectionsController],
   providers: [
+    PostedOperationReader,
+    EventWriter,
     StockReader,
     FlowReader,
     StockAtReader,
@@ -27,6 +32,6 @@ import { PeriodsService } from './periods/periods.service.js';
     AccountsReader,
     AccountsService,
   ],
-  exports: [StockReader, FlowReader, StockAtReader, PeriodReader, OperationsReader],
+  exports: [PostedOperationReader, EventWriter, StockReader, FlowReader, StockAtReader, PeriodReader, OperationsReader],
 })
 export class LedgerModule {}

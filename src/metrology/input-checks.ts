@@ -1,6 +1,6 @@
 import type { CorrelationMatrix } from './correlation.js';
+import type { InputQuantity } from './input-quantity.js';
 import { MetrologyError, requireCount, requireFinite, requireInRange } from './problem.js';
-import type { InputQuantity } from './uncertainty.js';
 
 /** More lines than any one budget of this trade has; a longer list is refused. */
 export const MAXIMUM_BUDGET_LINES = 1000;

@@ -6,7 +6,8 @@ import { ProblemException } from './problems/problem.exception.js';
 export const DEFAULT_PAGE = 50;
 export const LARGEST_PAGE = 200;
 
-const LONGEST_CURSOR = 512;
+export const LONGEST_CURSOR = 512;
+export const CURSOR_PATTERN = /^[A-Za-z0-9_-]+$/;
 const CHECK_BYTES = 6;
 
 /** What every list takes in its query. */
@@ -20,7 +21,7 @@ export class PageQuery {
 
   @Optional()
   @IsPattern(
-    /^[A-Za-z0-9_-]+$/,
+    CURSOR_PATTERN,
     'a cursor as it was received',
     { max: LONGEST_CURSOR },
     { description: 'Where the page starts: the `next` of the page before.' },

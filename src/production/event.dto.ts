@@ -1,4 +1,5 @@
-import { Optional } from '../platform/validation/field.js';
+import { Corrects } from '../ledger/corrections/corrections.dto.js';
+import { Nested, Optional } from '../platform/validation/field.js';
 import { IsId, IsInstant, IsListOf, IsPlainText, IsQuantityOf } from '../platform/validation/fields.js';
 import { textRule } from '../platform/validation/text-rules.js';
 
@@ -12,6 +13,13 @@ export class EventBody {
   @Optional()
   @IsInstant({ description: 'When it happened; now if left out.', example: '2026-03-01T14:30:00Z' })
   occurredAt?: string;
+
+  @Optional()
+  @Nested(() => Corrects, {
+    description:
+      'The operation that this event puts right: that one is reversed and this one entered, both or neither.',
+  })
+  corrects?: Corrects;
 
   @Optional()
   @IsId({ description: 'Who did it.' })

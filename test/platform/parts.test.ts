@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { SteppableClock, SystemClock } from '../../src/platform/clock.js';
 import { Readiness } from '../../src/platform/health/readiness.js';
+import { pathForLog } from '../../src/platform/http/url-rules.js';
 import { PlatformModule } from '../../src/platform/platform.module.js';
 import { decodeCursor, encodeCursor } from '../../src/platform/pagination.js';
 import { parseInstant } from '../../src/platform/validation/instant.js';
@@ -85,4 +86,9 @@ test('readiness asks every part, and flips when the service is on its way out', 
   } finally {
     await app.close();
   }
+});
+
+test('the query of an address is never logged, whatever it holds', () => {
+  expect(pathForLog('/v1/lots?api_key=secret&x=?secret')).toBe('/v1/lots');
+  expect(pathForLog(`/${'a'.repeat(5000)}`)).toHaveLength(256);
 });

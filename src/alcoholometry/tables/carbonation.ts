@@ -3,7 +3,7 @@
  *
  * Source: R. F. Weiss, Marine Chemistry 2 (1974) 203–215, coefficients as read in a general oceanography library.
  * K0 in mol per kg of water and atmosphere of fugacity; temperature in kelvin; salinity terms are zero here.
- * Range: 0 to 40 °C. Checked: 0.7 % against Murray & Riley (1–35 °C), 2.4 % against CRC (0–40 °C).
+ * Range: 0 to 40 °C. Checked: 0.7 % against Murray & Riley (1–35 °C), 2.4 % against CRC (0–40 °C, beyond the rounding of its figures).
  */
 export const WEISS_SOLUBILITY = { a1: -60.2409, a2: 93.4517, a3: 23.3585 } as const;
 

@@ -22,10 +22,11 @@ const OPERATIONS = { description: 'Where the operations behind the figure are.' 
 const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
 
 export class OpeningPart extends Figures {
-  @IsOneOf(['frozen-report', 'first-period'], {
-    description: 'Taken from the frozen report of the period before, or nothing before the first period.',
+  @IsOneOf(['frozen-report', 'first-period', 'open-period'], {
+    description:
+      'From the frozen report of the period before; nothing before the first period; from the stock accounts while the period before is open.',
   })
-  source: 'frozen-report' | 'first-period' | 'open-report';
+  source: 'frozen-report' | 'first-period' | 'open-period';
 
   @Optional()
   @IsId({ description: 'The period before.' })

@@ -92,7 +92,11 @@ export class PostingWire extends Figures {
   @IsId()
   materialLotId?: string;
 
-  @ApiProperty({ type: [ComponentWire], required: false, description: 'By origin; only where one operation is asked for.' })
+  @ApiProperty({
+    type: [ComponentWire],
+    required: false,
+    description: 'By origin; only where one operation is asked for.',
+  })
   components?: ComponentWire[];
 }
 

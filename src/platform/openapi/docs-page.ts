@@ -15,24 +15,12 @@ const paragraphs = (text: string): string =>
     .map((paragraph) => `<p>${inlineText(paragraph)}</p>`)
     .join('');
 
-/** References are followed this deep; deeper ones are named. */
-const DEEPEST_REFERENCE = 6;
-
-/** Puts the schema in the place of each reference to it, so that it can be read in one piece. */
-function resolved(schema: unknown, schemas: Json, depth = 0): unknown {
-  if (Array.isArray(schema)) {
-    return schema.map((part) => resolved(part, schemas, depth));
-  }
-  if (typeof schema !== 'object' || schema === null) {
-    return schema;
-  }
-  const reference = asText((schema as Json)['$ref']);
-  if (reference !== '') {
-    const name = reference.split('/').at(-1) ?? '';
-    return depth < DEEPEST_REFERENCE ? resolved(schemas[name], schemas, depth + 1) : `see ${name}`;
-  }
-  return Object.fromEntries(Object.entries(schema).map(([key, part]) => [key, resolved(part, schemas, depth)]));
-}
+/** JSON with each reference to a schema as a link to it. */
+const withLinks = (schema: unknown): string =>
+  `<pre>${escapeHtml(JSON.stringify(schema, null, 2)).replaceAll(
+    /#\/components\/schemas\/(\w+)/g,
+    (_reference, name: string) => `<a href="#schema-${name}">${name}</a>`,
+  )}</pre>`;
 
 function parameterTable(parameters: readonly unknown[]): string {
   if (parameters.length === 0) {
@@ -55,13 +43,12 @@ function examplesOf(media: Json): string {
     .join('');
 }
 
-function bodyOf(title: string, content: unknown, schemas: Json): string {
+function bodyOf(title: string, content: unknown): string {
   const media = asObject(asObject(content)['application/json']);
   if (media['schema'] === undefined) {
     return '';
   }
-  const schema = preformatted(resolved(media['schema'], schemas));
-  return `<h4>${title}</h4>${examplesOf(media)}<details><summary>Schema</summary>${schema}</details>`;
+  return `<h4>${title}</h4>${examplesOf(media)}${withLinks(media['schema'])}`;
 }
 
 const linkToProblem = (code: string): string =>
@@ -73,7 +60,7 @@ function refusals(codes: readonly unknown[]): string {
     : `<h4>Refusals</h4><p>${codes.map((code) => linkToProblem(asText(code))).join(', ')}</p>`;
 }
 
-function operationBlock(path: string, method: string, operation: Json, schemas: Json): string {
+function operationBlock(path: string, method: string, operation: Json): string {
   const responses = asObject(operation['responses']);
   const success = Object.entries(responses).find(([status]) => status.startsWith('2'))?.[1];
   return (
@@ -81,22 +68,29 @@ function operationBlock(path: string, method: string, operation: Json, schemas: 
     `<code>${escapeHtml(path)}</code> ${inlineText(asText(operation['summary']))}</summary>` +
     paragraphs(asText(operation['description'])) +
     parameterTable(asList(operation['parameters'])) +
-    bodyOf('Body', asObject(operation['requestBody'])['content'], schemas) +
-    bodyOf('Answer', asObject(success)['content'], schemas) +
+    bodyOf('Body', asObject(operation['requestBody'])['content']) +
+    bodyOf('Answer', asObject(success)['content']) +
     `${refusals(asList(operation['x-problem-codes']))}</details>`
   );
 }
 
+function schemaSection(schemas: Json): string {
+  const blocks = Object.entries(schemas).map(
+    ([name, schema]) =>
+      `<details id="schema-${escapeHtml(name)}"><summary><code>${escapeHtml(name)}</code></summary>${withLinks(schema)}</details>`,
+  );
+  return `<h2>Schemas</h2>${blocks.join('')}`;
+}
+
 /** Renders the whole reference as one page without script and without anything from elsewhere. */
 export function docsPage(document: OpenAPIObject): string {
-  const schemas = asObject(document.components?.schemas);
   const blocks = new Map<string, string[]>();
   for (const [path, item] of Object.entries(document.paths)) {
     for (const [method, value] of Object.entries(asObject(item))) {
       const operation = asObject(value);
       const tag = asText(asList(operation['tags'])[0]);
       if (tag !== '') {
-        blocks.set(tag, [...(blocks.get(tag) ?? []), operationBlock(path, method, operation, schemas)]);
+        blocks.set(tag, [...(blocks.get(tag) ?? []), operationBlock(path, method, operation)]);
       }
     }
   }
@@ -107,6 +101,7 @@ export function docsPage(document: OpenAPIObject): string {
   return (
     `<h1>${escapeHtml(document.info.title)} ${escapeHtml(document.info.version)}</h1>${paragraphs(document.info.description ?? '')}` +
     '<p><a href="/openapi.json">OpenAPI 3.1 document</a>, <a href="/problems">problems</a></p>' +
-    sections.join('')
+    sections.join('') +
+    schemaSection(asObject(document.components?.schemas))
   );
 }

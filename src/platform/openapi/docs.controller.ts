@@ -10,6 +10,8 @@ import { OpenApiDocument } from './document.js';
 @Access('public')
 @Controller()
 export class DocsController {
+  #page: string | undefined;
+
   constructor(private readonly document: OpenApiDocument) {}
 
   @Get('openapi.json')
@@ -19,6 +21,7 @@ export class DocsController {
 
   @Get('docs')
   getDocs(@Res() reply: FastifyReply): void {
-    sendHtml(reply, 'Gaugebook: reference', docsPage(this.document.get()));
+    this.#page ??= docsPage(this.document.get());
+    sendHtml(reply, 'Gaugebook: reference', this.#page);
   }
 }

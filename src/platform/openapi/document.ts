@@ -4,6 +4,7 @@ import type { OpenAPIObject } from '@nestjs/swagger';
 import { DocumentBuilder, SwaggerModule } from '@nestjs/swagger';
 import type { AccessRule } from '../access.js';
 import { VERSION } from '../version.js';
+import { CURSOR_PATTERN, LARGEST_PAGE, LONGEST_CURSOR } from '../pagination.js';
 import type { DeclaredRoute } from './routes.js';
 import { declaredRoutes } from './routes.js';
 import {
@@ -14,6 +15,7 @@ import {
   problemsOf,
   refusalResponses,
 } from './standard-responses.js';
+import { TAGS } from './tags.js';
 
 const DESCRIPTION = [
   'Production records and alcohol accounts for small drinks producers.',
@@ -23,30 +25,11 @@ const DESCRIPTION = [
   'Local law and licensed practice decide what is owed; no figure here is legal advice.',
 ].join('\n');
 
-const METHODS = ['get', 'put', 'post', 'delete', 'patch'] as const;
+const NO_JWT = 'An opaque secret, no JWT: RFC8725 has nothing to say on it.';
+const KEY_WORDS = `A key of the producer. ${NO_JWT}`;
+const OPERATOR_WORDS = `The platform operator's secret. ${NO_JWT}`;
 
-/** Tags in the order of the reference; a controller's tag that is not listed here is a fault that a test finds. */
-export const TAGS: Readonly<Record<string, string>> = {
-  Calculations: 'The computations of the service without a lot: for integrators, and for a brewer in a hurry.',
-  Producers: 'The businesses that keep their records here.',
-  Keys: 'Keys of a producer, their roles and scopes.',
-  People: 'Who did what; names stand outside the trail, so that a person can be forgotten.',
-  Premises: 'Licensed sites, each with its time zone and its approvals.',
-  Vessels: 'What holds.',
-  Instruments: 'What measures, and the record of how well it does.',
-  Materials: 'What is bought or kept, and the lots of it that came in.',
-  Recipes: 'Plans, in versions.',
-  Lots: 'Production lots and what is done with them.',
-  Readings: 'Measured values as read.',
-  Findings: 'Strengths by named methods, with their budgets.',
-  Packaging: 'Packaged lots.',
-  Movements: 'Goods in and out of stock.',
-  Periods: 'Reporting periods, reports and closing.',
-  Books: 'Accounts, operations and postings.',
-  'Audit trail': 'One entry a write, chained, and the check of the chain.',
-  Problems: 'What refusals mean.',
-  Health: 'Whether the service lives and can take work.',
-};
+const METHODS = ['get', 'put', 'post', 'delete', 'patch'] as const;
 
 interface Operation {
   operationId?: string;
@@ -97,13 +80,33 @@ function complete(operation: Operation, route: DeclaredRoute): void {
   operation.responses = { ...operation.responses, ...problemResponses(codes) };
 }
 
-/** Closes every object schema that does not say otherwise: what a DTO does not name is refused. */
-function closeSchemas(schemas: Record<string, unknown>): void {
-  for (const schema of Object.values(schemas) as Record<string, unknown>[]) {
-    if (schema['type'] === 'object' && schema['additionalProperties'] === undefined) {
-      schema['additionalProperties'] = false;
+interface SchemaNode {
+  type?: unknown;
+  additionalProperties?: unknown;
+  properties?: Record<string, Record<string, unknown>>;
+}
+
+/** Closes every object schema that does not say otherwise, as what a DTO does not name is refused; gives pages their bounds. */
+function completeSchemas(schemas: Record<string, unknown>): void {
+  for (const schema of Object.values(schemas) as SchemaNode[]) {
+    if (schema.type === 'object' && schema.additionalProperties === undefined) {
+      schema.additionalProperties = false;
+    }
+    const { items, next } = schema.properties ?? {};
+    if (items !== undefined && next !== undefined) {
+      items['maxItems'] ??= LARGEST_PAGE;
+      next['maxLength'] ??= LONGEST_CURSOR;
+      next['pattern'] ??= CURSOR_PATTERN.source;
     }
   }
+}
+
+/** The shared responses that the operations name; one that no operation names would be dead wood. */
+function usedRefusals(document: OpenAPIObject): Record<string, unknown> {
+  const text = JSON.stringify(document.paths);
+  return Object.fromEntries(
+    Object.entries(refusalResponses()).filter(([name]) => text.includes(`"#/components/responses/${name}"`)),
+  );
 }
 
 /** Builds the OpenAPI 3.1 document of a booted application. */
@@ -114,9 +117,9 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
     .setDescription(DESCRIPTION)
     .setVersion(VERSION)
     .setLicense('Apache-2.0', 'https://www.apache.org/licenses/LICENSE-2.0')
-    .addServer('/', 'This service')
-    .addBearerAuth({ type: 'http', scheme: 'bearer', description: 'A key of the producer.' }, 'producerKey')
-    .addBearerAuth({ type: 'http', scheme: 'bearer', description: "The platform operator's secret." }, 'operatorKey');
+    .addServer('/', 'This service, whether local, staging or production', {}, { 'x-internal': false })
+    .addBearerAuth({ type: 'http', scheme: 'bearer', description: KEY_WORDS }, 'producerKey')
+    .addBearerAuth({ type: 'http', scheme: 'bearer', description: OPERATOR_WORDS }, 'operatorKey');
   const document = SwaggerModule.createDocument(app, builder.build(), {
     operationIdFactory: (_controller, method) => method,
     autoTagControllers: false,
@@ -134,12 +137,12 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
     }
   }
   const schemas = { ...document.components?.schemas, ...PROBLEM_SCHEMAS } as Record<string, unknown>;
-  closeSchemas(schemas);
+  completeSchemas(schemas);
   const tags = Object.entries(TAGS).filter(([name]) => usedTags.has(name));
   return {
     ...document,
     tags: tags.map(([name, description]) => ({ name, description })),
-    components: { ...document.components, headers: HEADERS, responses: refusalResponses(), schemas },
+    components: { ...document.components, headers: HEADERS, responses: usedRefusals(document), schemas },
   } as unknown as OpenAPIObject;
 }
 

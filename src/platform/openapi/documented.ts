@@ -39,7 +39,7 @@ export function Documented(route: RouteDocument): MethodDecorator {
             name: 'Idempotency-Key',
             required: false,
             description: 'The same key, route and body replay the first answer.',
-            schema: { type: 'string', minLength: 1, maxLength: 255 },
+            schema: { type: 'string', minLength: 1, maxLength: 255, pattern: '^[!-~]+$' },
           }),
         ]),
     ...(ifMatch
@@ -48,7 +48,7 @@ export function Documented(route: RouteDocument): MethodDecorator {
             name: 'If-Match',
             required: true,
             description: 'The ETag that was read.',
-            schema: { type: 'string', maxLength: 200 },
+            schema: { type: 'string', maxLength: 200, pattern: '^[!-~]+$' },
           }),
         ]
       : []),

@@ -48,7 +48,6 @@ export const HEADERS = {
   'WWW-Authenticate': header('The scheme that is asked for.', { type: 'string', enum: ['Bearer'] }),
   'RateLimit-Limit': header('Requests of the present window.', COUNT),
   'RateLimit-Remaining': header('Requests that are left in it.', COUNT),
-  Allow: header('The methods that the address takes.', { type: 'string', maxLength: 100, pattern: '^[A-Z, ]+$' }),
 };
 
 const headerRef = (name: keyof typeof HEADERS) => ({ $ref: `#/components/headers/${name}` });
@@ -85,7 +84,6 @@ export function refusalResponses(): Record<string, unknown> {
           ...rateHeaders,
           ...(status === 429 || status === 503 ? { 'Retry-After': headerRef('Retry-After') } : {}),
           ...(status === 401 ? { 'WWW-Authenticate': headerRef('WWW-Authenticate') } : {}),
-          ...(status === 405 ? { Allow: headerRef('Allow') } : {}),
         },
         content: { [PROBLEM_MEDIA_TYPE]: { schema: { $ref: '#/components/schemas/Problem' } } },
       },

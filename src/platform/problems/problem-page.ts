@@ -1,5 +1,6 @@
 import { escapeHtml, inlineText } from '../http/html.js';
-import type { ProblemCode, ProblemKind } from './problem-codes.js';
+import type { ProblemCode } from './problem-codes.js';
+import type { ProblemKind } from './problem-kind.js';
 import { PROBLEM_CODES } from './problem-codes.js';
 
 export interface ProblemEntry extends ProblemKind {

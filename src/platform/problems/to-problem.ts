@@ -64,7 +64,8 @@ const CODE_BY_RULE: Readonly<Record<string, ProblemCode>> = {
 /** Beyond this a limit only says that there is none. */
 const NO_LIMIT = 1e300;
 
-const isKept = (value: unknown): boolean => value !== undefined && (typeof value !== 'number' || Number.isFinite(value));
+const isKept = (value: unknown): boolean =>
+  value !== undefined && (typeof value !== 'number' || Number.isFinite(value));
 
 const openEnded = (limit: number): number | null => (Math.abs(limit) < NO_LIMIT ? limit : null);
 

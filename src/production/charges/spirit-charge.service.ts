@@ -20,7 +20,7 @@ import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
-import { Door } from '../../tenancy/door/door.js';
+import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import type { Vessel } from '../../generated/prisma/client.js';
 import { compositionRow } from '../compositions/composition.rows.js';
 import { eventAnswer, eventParts } from '../events.js';
@@ -50,7 +50,7 @@ interface Drawn {
 @Injectable()
 export class SpiritChargeService {
   constructor(
-    private readonly door: Door,
+    private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly positions: PositionReader,
     private readonly stock: StockReader,
@@ -64,7 +64,7 @@ export class SpiritChargeService {
     if (new Set(ids).size < ids.length) {
       throw malformed({ pointer: '/spirits', rule: 'not-unique', detail: 'A material lot is named twice.' });
     }
-    return this.door.write(ctx, {
+    return this.events.write(ctx, body.corrects, {
       read: (tx) => this.read(tx, ctx.producerId, lotId, body, ids),
       plan: (read) => this.plan(body, read),
     });

@@ -10,7 +10,7 @@ import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
-import { Door } from '../../tenancy/door/door.js';
+import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import { compositionRow } from '../compositions/composition.rows.js';
 import { eventAnswer, eventParts } from '../events.js';
 import type { EventAnswer } from '../event.dto.js';
@@ -45,7 +45,7 @@ export function requireEmpty(standing: CompositionPosition | undefined, pointer:
 @Injectable()
 export class WashChargeService {
   constructor(
-    private readonly door: Door,
+    private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly positions: PositionReader,
     private readonly volumes: VesselVolumeReader,
@@ -53,7 +53,7 @@ export class WashChargeService {
   ) {}
 
   charge(ctx: RequestContext, lotId: string, body: WashCharge): Promise<Answer<EventAnswer>> {
-    return this.door.write(ctx, {
+    return this.events.write(ctx, body.corrects, {
       read: (tx) => this.read(tx, ctx.producerId, lotId, body),
       plan: (read) => this.plan(body, read),
     });

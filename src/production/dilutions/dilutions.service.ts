@@ -17,7 +17,7 @@ import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
-import { Door } from '../../tenancy/door/door.js';
+import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import { compositionRow } from '../compositions/composition.rows.js';
 import { eventAnswer, eventParts } from '../events.js';
 import type { FindingRow } from '../findings/finding.reader.js';
@@ -50,7 +50,7 @@ export function requireOfRecord(target: CompositionPosition): FindingRow {
 @Injectable()
 export class DilutionsService {
   constructor(
-    private readonly door: Door,
+    private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly positions: PositionReader,
   ) {}
@@ -59,7 +59,7 @@ export class DilutionsService {
     if ((body.water === undefined) === (body.targetStrength === undefined)) {
       throw malformed({ pointer: '/water', rule: 'one-of-two', detail: 'Give either water or targetStrength.' });
     }
-    return this.door.write(ctx, {
+    return this.events.write(ctx, body.corrects, {
       read: (tx) => this.read(tx, ctx.producerId, lotId, body),
       plan: (read) => this.plan(body, read),
     });

@@ -27,6 +27,8 @@ export interface FindingRow {
   readonly warnings: readonly string[];
   readonly sampledAt: Date;
   readonly operationId: string | null;
+  /** Its operation was reversed: it counts no more. */
+  readonly reversed: boolean;
   readonly recordedAt: Date;
   readonly readings: readonly { readonly readingId: string; readonly use: string }[];
 }
@@ -60,7 +62,8 @@ export class FindingReader {
              f.standard_uncertainty::float8 AS "standardUncertainty", f.coverage_factor::float8 AS "coverageFactor",
              f.expanded_uncertainty::float8 AS "expandedUncertainty", f.degrees_of_freedom::float8 AS "degreesOfFreedom",
              f.real_extract_plato::float8 AS "realExtractPlato", f.budget, f.inputs, f.warnings, f.sampled_at AS "sampledAt",
-             f.operation_id AS "operationId", f.recorded_at AS "recordedAt",
+             f.operation_id AS "operationId",
+             f.operation_id IS NOT NULL AND is_reversed(f.producer_id, f.operation_id) AS reversed, f.recorded_at AS "recordedAt",
              coalesce((SELECT jsonb_agg(jsonb_build_object('readingId', r.reading_id, 'use', r.use) ORDER BY r.use, r.reading_id)
                          FROM finding_reading r WHERE r.producer_id = f.producer_id AND r.finding_id = f.id), '[]') AS readings
         FROM finding f JOIN lot l ON l.producer_id = f.producer_id AND l.id = f.lot_id
@@ -69,11 +72,13 @@ export class FindingReader {
   }
 }
 
-/** The finding that counts of those of one composition: of record, at the end of its chain of restatements. */
-export function ofRecordOf(findings: readonly FindingRow[]): FindingRow | undefined {
-  const restated = new Set(findings.map(({ restates }) => restates));
-  return findings.find(({ id, standing }) => standing === 'of-record' && !restated.has(id));
-}
+/** The finding that counts of those of one composition: the latest of record, each taking the place of the one before. */
+export const ofRecordOf = (findings: readonly FindingRow[]): FindingRow | undefined =>
+  findings.filter(({ standing, reversed }) => standing === 'of-record' && !reversed).at(-1);
+
+/** The last of record, whether it stands or was reversed: what the next one restates. */
+export const lastOfRecord = (findings: readonly FindingRow[]): FindingRow | undefined =>
+  findings.filter(({ standing }) => standing === 'of-record').at(-1);
 
 export const latestProvisionalOf = (findings: readonly FindingRow[]): FindingRow | undefined =>
-  findings.filter(({ standing }) => standing === 'provisional').at(-1);
+  findings.filter(({ standing, reversed }) => standing === 'provisional' && !reversed).at(-1);

@@ -215,8 +215,8 @@ export class FindingWire {
   operationId?: string;
 
   @Optional()
-  @IsFlag({ description: 'Another finding has taken its place.' })
-  restated?: boolean;
+  @IsFlag({ description: 'Its operation was reversed: it counts no more.' })
+  reversed?: boolean;
 }
 
 export class FindingPage extends ListOf(FindingWire) {}
@@ -251,4 +251,5 @@ export const findingWire = (row: Omit<FindingRow, 'recordedAt' | 'lotCode'>): Fi
   warnings: [...row.warnings],
   sampledAt: row.sampledAt.toISOString(),
   ...(row.operationId === null ? {} : { operationId: row.operationId }),
+  ...(row.reversed ? { reversed: true } : {}),
 });

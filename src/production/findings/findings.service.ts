@@ -7,7 +7,7 @@ import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
-import { Door } from '../../tenancy/door/door.js';
+import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import { eventParts } from '../events.js';
 import type { CompositionPosition } from '../position/lot-position.js';
 import { inStock, isInProcess } from '../position/lot-position.js';
@@ -24,13 +24,13 @@ import { FindingInputsReader } from './finding-inputs.reader.js';
 @Injectable()
 export class FindingsService {
   constructor(
-    private readonly door: Door,
+    private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly inputs: FindingInputsReader,
   ) {}
 
   find(ctx: RequestContext, lotId: string, body: NewFinding): Promise<Answer<FindingWire>> {
-    return this.door.write(ctx, {
+    return this.events.write(ctx, body.corrects, {
       read: (tx) => this.inputs.read(tx, ctx.producerId, lotId, body),
       plan: (read) => this.plan(body, read),
     });
@@ -44,7 +44,7 @@ export class FindingsService {
     const { head, personalText } = eventParts(body, this.clock.now());
     const sampledAt = new Date(body.sampledAt ?? (basis.final ?? basis.reading)?.takenAt ?? head.occurredAt);
     const id = uuidv7();
-    const restates = standing === 'of-record' ? target.ofRecord?.id : undefined;
+    const restates = standing === 'of-record' ? target.lastOfRecordId : undefined;
     const accounts = inStock(target);
     const draft = alcoholDraft({
       head: {
@@ -93,6 +93,7 @@ export class FindingsService {
           ...facts,
           restates: restates ?? null,
           operationId: facts.operationId ?? null,
+          reversed: false,
           methodId: computed.found.method.id,
           methodVersion: computed.found.method.version,
           strengthPercent: strength.value,

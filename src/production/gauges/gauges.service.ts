@@ -21,7 +21,7 @@ import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
-import { Door } from '../../tenancy/door/door.js';
+import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import type { VolumeReading } from '../charges/charges.dto.js';
 import { eventAnswer, eventParts } from '../events.js';
 import { amountAtStrength } from '../findings/finding-books.js';
@@ -44,7 +44,7 @@ interface GaugeRead {
 @Injectable()
 export class GaugesService {
   constructor(
-    private readonly door: Door,
+    private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly positions: PositionReader,
     private readonly volumes: VesselVolumeReader,
@@ -52,7 +52,7 @@ export class GaugesService {
   ) {}
 
   gauge(ctx: RequestContext, lotId: string, body: VolumeReading): Promise<Answer<GaugeAnswer>> {
-    return this.door.write(ctx, {
+    return this.events.write(ctx, body.corrects, {
       read: (tx) => this.read(tx, ctx.producerId, lotId, body),
       plan: (read) => this.plan(body, read),
     });

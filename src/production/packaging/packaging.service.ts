@@ -14,7 +14,7 @@ import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
-import { Door } from '../../tenancy/door/door.js';
+import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import { SettingsReader } from '../../tenancy/producers/settings.reader.js';
 import type { ProducerSettings } from '../../tenancy/producers/producers.dto.js';
 import { requireOfRecord } from '../dilutions/dilutions.service.js';
@@ -39,14 +39,14 @@ interface PackRead {
 @Injectable()
 export class PackagingService {
   constructor(
-    private readonly door: Door,
+    private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly positions: PositionReader,
     private readonly settings: SettingsReader,
   ) {}
 
   pack(ctx: RequestContext, lotId: string, body: NewPackaging): Promise<Answer<PackagingAnswer>> {
-    return this.door.write(ctx, {
+    return this.events.write(ctx, body.corrects, {
       read: (tx) => this.read(tx, ctx.producerId, lotId, body),
       plan: (read) => this.plan(body, read),
     });

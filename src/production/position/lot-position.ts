@@ -11,6 +11,8 @@ export interface CompositionPosition {
   readonly accounts: readonly StockAccount[];
   /** The finding of record, or the latest that restates it. */
   readonly ofRecord: FindingRow | undefined;
+  /** The last of record, reversed or not: what a new one restates. */
+  readonly lastOfRecordId: string | undefined;
   /** The latest provisional finding. */
   readonly provisional: FindingRow | undefined;
 }

@@ -4,7 +4,7 @@ import type { Tx } from '../../tenancy/door/door.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import type { CompositionRow } from '../compositions/composition.reader.js';
 import { CompositionReader } from '../compositions/composition.reader.js';
-import { FindingReader, latestProvisionalOf, ofRecordOf } from '../findings/finding.reader.js';
+import { FindingReader, lastOfRecord, latestProvisionalOf, ofRecordOf } from '../findings/finding.reader.js';
 import type { CompositionPosition, LotPosition } from './lot-position.js';
 
 interface LotRow {
@@ -72,6 +72,7 @@ export class PositionReader {
           ({ account }) => account.compositionId === composition.id && account.kind === 'liquid',
         ),
         ofRecord: ofRecordOf(own),
+        lastOfRecordId: lastOfRecord(own)?.id,
         provisional: latestProvisionalOf(own),
       };
     });

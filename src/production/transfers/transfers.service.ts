@@ -11,7 +11,7 @@ import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
-import { Door } from '../../tenancy/door/door.js';
+import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import { eventAnswer, eventParts } from '../events.js';
 import { liquidIn } from '../gauges/gauges.service.js';
 import type { CompositionPosition, LotPosition } from '../position/lot-position.js';
@@ -29,7 +29,7 @@ interface TransferRead {
 @Injectable()
 export class TransfersService {
   constructor(
-    private readonly door: Door,
+    private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly positions: PositionReader,
   ) {}
@@ -38,7 +38,7 @@ export class TransfersService {
     if (body.fromVesselId === body.toVesselId) {
       throw malformed({ pointer: '/toVesselId', rule: 'same-vessel', detail: 'A transfer goes to another vessel.' });
     }
-    return this.door.write(ctx, {
+    return this.events.write(ctx, body.corrects, {
       read: (tx) => this.read(tx, ctx.producerId, lotId, body),
       plan: (read) => this.plan(body, read),
     });

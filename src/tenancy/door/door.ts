@@ -37,6 +37,13 @@ export interface KeyRow {
   simulated: boolean;
 }
 
+/** Rolls a chain back whose request had been carried out before. */
+class RepliedInChain extends Error {
+  constructor(readonly answer: Answer<unknown>) {
+    super('replay');
+  }
+}
+
 interface Opened {
   replay?: boolean;
   status?: number;
@@ -83,6 +90,30 @@ export class Door {
         return this.post(tx, ctx, await work.plan(await work.read(tx)));
       }, READ_TIMEOUT);
     } catch (error) {
+      if (error instanceof Stale) {
+        throw new ProblemException('conflict', 'The books moved on while this was computed; send it again.');
+      }
+      throw error;
+    }
+  }
+
+  /** Two writes in one transaction that holds the head: both stand or neither; the answer is that of the second. */
+  async writeChain<R1, R2, T>(ctx: RequestContext, first: Work<R1, unknown>, second: Work<R2, T>): Promise<Answer<T>> {
+    const chain = randomBytes(16).toString('hex');
+    try {
+      return await this.client.$transaction(async (tx) => {
+        await tx.$queryRaw`SELECT hold_head(${ctx.producerId}::uuid)::text, set_config('app.chain', ${chain}, true)`;
+        await this.post(tx, { ...ctx, idempotency: undefined }, await first.plan(await first.read(tx)), chain);
+        const answer = await this.post(tx, ctx, await second.plan(await second.read(tx)), chain);
+        if (answer.replayed) {
+          throw new RepliedInChain(answer);
+        }
+        return answer;
+      }, READ_TIMEOUT);
+    } catch (error) {
+      if (error instanceof RepliedInChain) {
+        return error.answer as Answer<T>;
+      }
       if (error instanceof Stale) {
         throw new ProblemException('conflict', 'The books moved on while this was computed; send it again.');
       }
@@ -166,12 +197,18 @@ export class Door {
     return new Answer(seen.status, JSON.parse(seen.response), {}, true);
   }
 
-  private async post<T>(client: Pick<Tx, '$queryRaw'>, ctx: RequestContext, plan: Plan<T>): Promise<Answer<T>> {
+  private async post<T>(
+    client: Pick<Tx, '$queryRaw'>,
+    ctx: RequestContext,
+    plan: Plan<T>,
+    chain?: string,
+  ): Promise<Answer<T>> {
     const { body, attachments } = this.seal(ctx, plan.batch);
     const guard = JSON.stringify({
       ...this.guard(ctx, plan.answer),
       reads: (plan.reads ?? []).map((read) => ({ account: read.account, version: String(read.version) })),
       ...(plan.head === undefined ? {} : { head: String(plan.head) }),
+      ...(chain === undefined ? {} : { chain }),
     });
     const at = this.clock.now().toISOString();
     const rows = await client.$queryRaw<{ post: Opened }[]>`

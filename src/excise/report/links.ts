@@ -1,0 +1,7 @@
+/** Where the operations behind a figure are. */
+export const operationLink = (filter: Readonly<Record<string, string>>): string =>
+  `/v1/operations?${Object.entries(filter)
+    .map(([name, value]) => `${name}=${encodeURIComponent(value)}`)
+    .join('&')}`;
+
+export const oneOperation = (id: string): string => `/v1/operations/${id}`;

@@ -1,0 +1,13 @@
+import type { NominalKind } from '../../ledger/books/account.js';
+
+/** Lines of the report on which each entry is listed with its date and reason. */
+export const LOSS_LINES = [
+  'yeast-and-trub',
+  'evaporation',
+  'process-loss',
+  'packaging-loss',
+  'accidental-loss',
+  'theft',
+  'transit-loss',
+  'destroyed',
+] as const satisfies readonly NominalKind[];

@@ -1,0 +1,39 @@
+import type { Head } from '../../ledger/books/head.js';
+import type { FlowLine, FlowRow } from '../../ledger/figures/flow.reader.js';
+import type { Figure } from '../../ledger/figures/figure.js';
+import type { StockAtRow, StockSumRow } from '../../ledger/figures/stock-at.reader.js';
+import type { PeriodRow } from '../../ledger/periods/period.reader.js';
+import type { FindingRow } from '../../production/findings/finding.reader.js';
+import type { MovementRow } from '../movements/movement.reader.js';
+import type { NamedVersion, PremisesPart, ProducerPart } from './report-head.dto.js';
+import type { StockNames } from './stock-names.reader.js';
+
+/** What stood in stock when the period began, and where that is known from. */
+export interface Opening {
+  readonly source: 'frozen-report' | 'first-period' | 'open-period';
+  readonly periodId?: string;
+  readonly reportHash?: string;
+  readonly total: Figure;
+  readonly byCategory: ReadonlyMap<string, Figure>;
+}
+
+/** Everything that a report is made of, read at one moment of the books. */
+export interface ReportInput {
+  readonly status: 'provisional' | 'closed';
+  readonly producer: ProducerPart;
+  readonly premises: PremisesPart;
+  readonly period: PeriodRow;
+  readonly opening: Opening;
+  readonly flows: readonly FlowRow[];
+  readonly losses: readonly FlowLine[];
+  readonly movements: readonly MovementRow[];
+  /** By the balances. */
+  readonly stock: readonly StockAtRow[];
+  /** By the postings. */
+  readonly stockSums: readonly StockSumRow[];
+  readonly names: StockNames;
+  /** Of the liquids in stock, sampled before the period's end, oldest first. */
+  readonly findings: readonly FindingRow[];
+  readonly methods: readonly NamedVersion[];
+  readonly head: Head;
+}

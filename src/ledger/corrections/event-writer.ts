@@ -1,0 +1,96 @@
+import { Injectable } from '@nestjs/common';
+import { uuidv7 } from 'uuidv7';
+import { Clock } from '../../platform/clock.js';
+import { ProblemException } from '../../platform/problems/problem.exception.js';
+import type { Plan } from '../../tenancy/door/batch.js';
+import { Answer } from '../../tenancy/door/batch.js';
+import type { RequestContext } from '../../tenancy/door/context.js';
+import type { Tx, Work } from '../../tenancy/door/door.js';
+import { Door } from '../../tenancy/door/door.js';
+import type { Corrects, NewReversal, ReversalAnswer } from './corrections.dto.js';
+import type { PostedOperation } from './posted-operation.reader.js';
+import { PostedOperationReader } from './posted-operation.reader.js';
+import { asCorrection, reversalBooks } from './reversal.js';
+
+/** Writes an event; one that puts another right reverses that one first, in the same transaction. */
+@Injectable()
+export class EventWriter {
+  constructor(
+    private readonly door: Door,
+    private readonly clock: Clock,
+    private readonly operations: PostedOperationReader,
+  ) {}
+
+  write<R, T>(ctx: RequestContext, corrects: Corrects | undefined, work: Work<R, T>): Promise<Answer<T>> {
+    if (corrects === undefined) {
+      return this.door.write(ctx, work);
+    }
+    let original: PostedOperation | undefined;
+    const reversal = this.reversal(ctx, corrects.operationId, corrects, (found) => {
+      original = found;
+    });
+    return this.door.writeChain(ctx, reversal, {
+      read: (tx) => work.read(tx),
+      plan: async (read) => {
+        const plan = await work.plan(read);
+        return original === undefined
+          ? plan
+          : { ...plan, batch: { ...plan.batch, ...asCorrection(plan.batch, original) } };
+      },
+    });
+  }
+
+  reverse(ctx: RequestContext, id: string, body: NewReversal): Promise<Answer<ReversalAnswer>> {
+    return this.door.write(ctx, this.reversal(ctx, id, body));
+  }
+
+  private reversal(
+    ctx: RequestContext,
+    id: string,
+    body: NewReversal,
+    seen: (original: PostedOperation) => void = () => undefined,
+  ): Work<PostedOperation, ReversalAnswer> {
+    return {
+      read: async (tx: Tx) => {
+        const original = await this.operations.row(tx, ctx.producerId, id);
+        if (original === undefined) {
+          throw new ProblemException('not-found', 'Nothing is found under this id.', {
+            errors: [{ pointer: '/operationId', rule: 'not-found', detail: 'Give the id of an operation.' }],
+          });
+        }
+        seen(original);
+        return original;
+      },
+      plan: (original) => this.plan(original, body),
+    };
+  }
+
+  private plan(original: PostedOperation, body: NewReversal): Plan<ReversalAnswer> {
+    if (original.reversedBy !== undefined) {
+      throw new ProblemException('conflict', 'The operation has been reversed already.', {
+        errors: [
+          { pointer: '', rule: 'reversed', detail: 'Nothing is reversed twice.', operation: original.reversedBy },
+        ],
+      });
+    }
+    const id = uuidv7();
+    const noteTextId = body.note === undefined ? undefined : uuidv7();
+    const now = this.clock.now();
+    const facts = { id, reasonCode: body.reasonCode, noteTextId, personId: body.personId, now };
+    const occurredAt = original.closedPeriodId === undefined ? original.occurredAt : now;
+    return {
+      batch: {
+        action: 'corrections.reverse',
+        ...reversalBooks(original, facts),
+        personalText: noteTextId === undefined || body.note === undefined ? [] : [{ id: noteTextId, text: body.note }],
+      },
+      answer: new Answer(201, {
+        operationId: id,
+        reverses: original.id,
+        kindReversed: original.kind,
+        occurredAt: occurredAt.toISOString(),
+        ...(original.closedPeriodId === undefined ? {} : { earlierPeriodId: original.closedPeriodId }),
+      }),
+    };
+  }
+}

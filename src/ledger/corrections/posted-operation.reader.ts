@@ -1,0 +1,139 @@
+import { Injectable } from '@nestjs/common';
+import { Exact } from '../../metrology/decimals.js';
+import type { Tx } from '../../tenancy/door/door.js';
+import { Prisma } from '../../generated/prisma/client.js';
+import type { AccountKey, Subject } from '../books/account.js';
+import type { Amount } from '../books/amount.js';
+import { amount } from '../books/amount.js';
+import type { Components } from '../books/components.js';
+import type { Timing } from '../books/operation-draft.js';
+
+/** One line of an operation as it was posted. */
+export interface PostedLine {
+  readonly account: AccountKey;
+  readonly amount: Amount;
+  readonly subject: Subject;
+  readonly components: Components;
+}
+
+/** An operation as it was posted, and how it stands. */
+export interface PostedOperation {
+  readonly id: string;
+  readonly sequence: bigint;
+  readonly kind: string;
+  readonly timing: Timing;
+  readonly premisesId: string;
+  readonly occurredAt: Date;
+  readonly lotId: string | undefined;
+  readonly compositionId: string | undefined;
+  readonly reverses: string | undefined;
+  /** The operation that reverses it, if any. */
+  readonly reversedBy: string | undefined;
+  readonly document: Record<string, unknown>;
+  /** The closed period that it lies in, if that is closed. */
+  readonly closedPeriodId: string | undefined;
+  readonly lines: readonly PostedLine[];
+}
+
+interface OperationRow {
+  id: string;
+  sequence: bigint;
+  kind: string;
+  timing: Timing;
+  premisesId: string;
+  occurredAt: Date;
+  lotId: string | null;
+  compositionId: string | null;
+  reverses: string | null;
+  reversedBy: string | null;
+  document: Record<string, unknown>;
+  closedPeriodId: string | null;
+  lines: LineRow[];
+}
+
+interface LineRow {
+  account: Record<string, string | null>;
+  litres: string;
+  fermented: string;
+  added: string;
+  category: string | null;
+  lotId: string | null;
+  compositionId: string | null;
+  packagedLotId: string | null;
+  materialLotId: string | null;
+  components: [string, string, string][];
+}
+
+const given = <T>(value: T | null): T | undefined => value ?? undefined;
+
+const accountKeyOf = (row: Record<string, string | null>): AccountKey =>
+  ({
+    side: row.side,
+    kind: row.kind,
+    premisesId: row.premises_id,
+    owner: row.owner,
+    dutyStatus: row.duty_status,
+    stage: given(row.stage),
+    category: given(row.category),
+    compositionId: given(row.composition_id),
+    vesselId: given(row.vessel_id),
+    materialLotId: given(row.material_lot_id),
+    packagedLotId: given(row.packaged_lot_id),
+  }) as AccountKey;
+
+const postedLine = (row: LineRow): PostedLine => ({
+  account: accountKeyOf(row.account),
+  amount: amount(row.litres, row.fermented, row.added),
+  subject: {
+    category: row.category ?? '',
+    lotId: given(row.lotId),
+    compositionId: given(row.compositionId),
+    packagedLotId: given(row.packagedLotId),
+    materialLotId: given(row.materialLotId),
+  },
+  components: new Map(
+    row.components.map(([origin, litres, lpa]) => [origin, { litres: new Exact(litres), lpa: new Exact(lpa) }]),
+  ),
+});
+
+/** Reads operations with their lines, as they were posted. */
+@Injectable()
+export class PostedOperationReader {
+  async row(tx: Tx, producerId: string, id: string): Promise<PostedOperation | undefined> {
+    const rows = await this.where(tx, producerId, Prisma.sql`o.id = ${id}::uuid`);
+    return rows.at(0);
+  }
+
+  /** In the order of the books: by time of the event, then by sequence. */
+  async where(tx: Tx, producerId: string, condition: Prisma.Sql): Promise<PostedOperation[]> {
+    const rows = await tx.$queryRaw<OperationRow[]>`
+      SELECT o.id, o.sequence, o.kind, o.timing, o.premises_id AS "premisesId", o.occurred_at AS "occurredAt", o.lot_id AS "lotId",
+             o.composition_id AS "compositionId", o.reverses, o.document,
+             (SELECT r.id FROM operation r WHERE r.producer_id = o.producer_id AND r.reverses = o.id) AS "reversedBy",
+             (SELECT p.id FROM period p JOIN report c ON c.producer_id = p.producer_id AND c.period_id = p.id
+               WHERE p.producer_id = o.producer_id AND p.premises_id = o.premises_id AND p.starts_at <= o.occurred_at AND o.occurred_at < p.ends_at)
+               AS "closedPeriodId",
+             (SELECT coalesce(jsonb_agg(jsonb_build_object(
+                       'account', to_jsonb(a), 'litres', p.litres::text, 'fermented', p.lpa_fermented::text, 'added', p.lpa_added::text,
+                       'category', p.category, 'lotId', p.lot_id, 'compositionId', p.composition_id, 'packagedLotId', p.packaged_lot_id,
+                       'materialLotId', p.material_lot_id,
+                       'components', (SELECT coalesce(jsonb_agg(jsonb_build_array(c.origin, c.c_litres::text, c.c_lpa::text)), '[]')
+                                        FROM posting_component c
+                                       WHERE c.producer_id = p.producer_id AND c.operation_sequence = p.operation_sequence AND c.line = p.line))
+                     ORDER BY p.line), '[]')
+                FROM posting p JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id
+               WHERE p.producer_id = o.producer_id AND p.operation_sequence = o.sequence) AS lines
+        FROM operation o
+       WHERE o.producer_id = ${producerId}::uuid AND ${condition}
+       ORDER BY o.occurred_at, o.sequence`;
+    return rows.map((row) => ({
+      ...row,
+      lotId: given(row.lotId),
+      compositionId: given(row.compositionId),
+      reverses: given(row.reverses),
+      reversedBy: given(row.reversedBy),
+      closedPeriodId: given(row.closedPeriodId),
+      lines: row.lines.map(postedLine),
+    }));
+  }
+}

@@ -1,0 +1,23 @@
+/** Tags in the order of the reference; a controller's tag that is not listed here is a fault that a test finds. */
+export const TAGS: Readonly<Record<string, string>> = {
+  Calculations: 'The computations of the service without a lot: for integrators, and for a brewer in a hurry.',
+  Producers: 'The businesses that keep their records here.',
+  Keys: 'Keys of a producer, their roles and scopes.',
+  People: 'Who did what; names stand outside the trail, so that a person can be forgotten.',
+  Premises: 'Licensed sites, each with its time zone and its approvals.',
+  Vessels: 'What holds.',
+  Instruments: 'What measures, and the record of how well it does.',
+  Materials: 'What is bought or kept, and the lots of it that came in.',
+  Recipes: 'Plans, in versions.',
+  Lots: 'Production lots and what is done with them.',
+  Readings: 'Measured values as read.',
+  Findings: 'Strengths by named methods, with their budgets.',
+  Packaging: 'Packaged lots.',
+  Movements: 'Goods in and out of stock.',
+  Periods: 'Reporting periods, reports and closing.',
+  Corrections: 'Reversals and right entries, linked to what they put right.',
+  Books: 'Accounts, operations and postings.',
+  'Audit trail': 'One entry a write, chained, and the check of the chain.',
+  Problems: 'What refusals mean.',
+  Health: 'Whether the service lives and can take work.',
+};

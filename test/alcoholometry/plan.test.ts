@@ -1,0 +1,290 @@
+import fc from 'fast-check';
+import { toExtract } from '../../src/alcoholometry/gravity-scales.js';
+import { originalGravityShortfall, planForStrength } from '../../src/alcoholometry/plan-backwards.js';
+import type { Expectation } from '../../src/alcoholometry/plan-ferment.js';
+import { plan, washDensityKgM3, type Fermentable, type PlanInput } from '../../src/alcoholometry/plan.js';
+import { originalExtract } from '../../src/alcoholometry/strength/composition.js';
+import { readReferenceCsv, readReferenceJson } from '../support/reference-files.js';
+import { refusalOf } from '../support/refusal.js';
+
+const sg = (value: number): Expectation => ({ finalGravity: { value, scale: 'sg-20-20' } });
+const dextrose = (massKg: number): Fermentable[] => [{ kind: 'dextrose', massKg }];
+
+describe('plan', () => {
+  test('1.5 to 2 kg of dextrose in 19 L: about 5 % (common practice, no source)', () => {
+    const dry = [1.5, 1.75, 2].map(
+      (kg) => plan({ fermentables: dextrose(kg), volumeL: 19, expectation: sg(0.996) }).strengthPercent,
+    );
+    expect(dry[0]).toBeCloseTo(4.41, 1);
+    expect(dry[1]).toBeCloseTo(5.07, 1);
+    expect(dry[2]).toBeCloseTo(5.74, 1);
+    const whole = plan({ fermentables: dextrose(1.5), volumeL: 19, expectation: { realAttenuationPercent: 100 } });
+    expect(whole.strengthPercent).toBeCloseTo(4.78, 2);
+  });
+
+  test('Balling’s equation gives the original extract back, on the sucrose scale and not as dextrose mass', () => {
+    const { original, alcoholMassPercent, realExtractPlato, extractKg, washMassKg } = plan({
+      fermentables: dextrose(20),
+      volumeL: 190,
+      expectation: { apparentAttenuationPercent: 90 },
+    });
+    expect(originalExtract(alcoholMassPercent, realExtractPlato)).toBeCloseTo(original.plato, 9);
+    const massPercent = (100 * extractKg) / washMassKg;
+    expect(massPercent).toBeCloseTo(10.14, 2);
+    expect(massPercent - original.plato).toBeCloseTo(0.15, 1);
+  });
+
+  test('sucrose and malt extract read as what they weigh', () => {
+    const sucrose = plan({ fermentables: [{ kind: 'sucrose', massKg: 2 }], volumeL: 19, expectation: sg(1) });
+    const malt = plan({
+      fermentables: [{ kind: 'malt', massKg: 4, extractYield: 0.5 }],
+      volumeL: 19,
+      expectation: sg(1),
+    });
+    expect(sucrose.original.plato).toBeCloseTo((100 * 2) / sucrose.washMassKg, 3);
+    expect(malt.original.plato).toBeCloseTo(sucrose.original.plato, 12);
+    expect(malt.strengthPercent).toBeCloseTo(sucrose.strengthPercent, 12);
+  });
+
+  test('the monohydrate needs a tenth more and brings its water', () => {
+    const anhydrous = plan({ fermentables: dextrose(1.8), volumeL: 19, expectation: sg(1) });
+    const monohydrate = plan({
+      fermentables: [{ kind: 'dextrose-monohydrate', massKg: (1.8 * 198.171) / 180.156 }],
+      volumeL: 19,
+      expectation: sg(1),
+    });
+    expect(monohydrate.strengthPercent).toBeCloseTo(anhydrous.strengthPercent, 12);
+    expect(anhydrous.waterKg - monohydrate.waterKg).toBeCloseTo(0.18, 3);
+  });
+
+  test('dextrose solutions of the CRC rows: gravity from mass, to 0.054 kg/m3', () => {
+    const rows = readReferenceCsv('physics/sugar-solution-density.csv')
+      .filter(({ solute, source }) => solute === 'glucose' && source.startsWith('CRC'))
+      .map(({ mass_pct, published }) => [Number(mass_pct) / 100, 1000 * Number(published)]);
+    expect(rows).toHaveLength(27);
+    for (const [fraction, density] of rows) {
+      expect(Math.abs(washDensityKgM3(fraction, 1) - density)).toBeLessThanOrEqual(0.054);
+    }
+  });
+
+  test('yield: by Balling 0.946 of the theory of glucose, less what the sucrose scale under-reads', () => {
+    const { theoretical_L_pure_alcohol_per_kg: theory, practical } = readReferenceJson<{
+      theoretical_L_pure_alcohol_per_kg: { glucose: number; sucrose: number };
+      practical: { balling_fraction_of_glucose_theory: number; balling_fraction_of_sucrose_theory: number };
+    }>('physics/constants.json');
+    const whole: Expectation = { realAttenuationPercent: 100 };
+    const sucrose = plan({ fermentables: [{ kind: 'sucrose', massKg: 1 }], volumeL: 10, expectation: whole });
+    expect(sucrose.pureAlcoholL / (theory.sucrose * practical.balling_fraction_of_sucrose_theory)).toBeCloseTo(1, 1);
+    const glucose = plan({ fermentables: dextrose(1), volumeL: 10, expectation: whole });
+    expect(glucose.pureAlcoholL / theory.glucose).toBeLessThanOrEqual(1);
+    expect(glucose.pureAlcoholL / (theory.glucose * practical.balling_fraction_of_glucose_theory)).toBeCloseTo(
+      0.985 * 1.05,
+      1,
+    );
+  });
+
+  test('the published means of the data sets in the file: alcohol from original and apparent extract within 0.08 % mass', () => {
+    const { means } = readReferenceJson<{ datasets_published: { means: Record<string, number[]> } }>(
+      'physics/fermentation-extract.json',
+    ).datasets_published;
+    for (const [plato, alcohol, , apparent] of Object.values(means)) {
+      const kg = 1;
+      const fraction = plato / 100;
+      const litres = (1000 * kg) / fraction / washDensityKgM3(fraction, 0);
+      const { alcoholMassPercent, original } = plan({
+        fermentables: [{ kind: 'sucrose', massKg: kg }],
+        volumeL: litres,
+        expectation: { finalGravity: { value: apparent, scale: 'plato' } },
+      });
+      expect(original.plato).toBeCloseTo(plato, 6);
+      expect(Math.abs(alcoholMassPercent - alcohol)).toBeLessThanOrEqual(0.08);
+    }
+  });
+
+  test('nothing ferments: nothing changes, to the last litre', () => {
+    for (const kind of ['dextrose', 'sucrose'] as const) {
+      const { fermentationVolumeChangeL, pureAlcoholL, final, original, co2Kg } = plan({
+        fermentables: [{ kind, massKg: 2 }],
+        volumeL: 19,
+        expectation: { realAttenuationPercent: 0 },
+      });
+      expect(fermentationVolumeChangeL).toBeCloseTo(0, 9);
+      expect(pureAlcoholL).toBe(0);
+      expect(co2Kg).toBe(0);
+      expect(final.plato).toBeCloseTo(original.plato, 9);
+    }
+  });
+
+  test('mass: wash is drink, CO2 and yeast', () => {
+    const { washMassKg, liquid, co2Kg, yeastDryMatterKg } = plan({
+      fermentables: dextrose(25),
+      volumeL: 200,
+      expectation: sg(0.998),
+    });
+    expect(liquid.massKg + co2Kg + yeastDryMatterKg).toBeCloseTo(washMassKg, 9);
+  });
+
+  test('strength rises with sugar and falls with final gravity', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ min: 0.5, max: 6, noNaN: true }),
+        fc.double({ min: 1, max: 1.008, noNaN: true }),
+        (kg, gravity) => {
+          const strength = (mass: number, final: number): number =>
+            plan({ fermentables: dextrose(mass), volumeL: 19, expectation: sg(final) }).strengthPercent;
+          expect(strength(kg + 0.5, gravity)).toBeGreaterThan(strength(kg + 0.4, gravity));
+          expect(strength(kg + 0.5, gravity)).toBeGreaterThan(strength(kg + 0.5, gravity + 0.0005));
+        },
+      ),
+    );
+  });
+
+  const good: PlanInput = { fermentables: dextrose(2), volumeL: 19, expectation: sg(1) };
+  test.each<[string, Partial<PlanInput>, string]>([
+    ['no fermentable', { fermentables: [] }, 'too-few'],
+    ['too many', { fermentables: Array.from({ length: 21 }, () => dextrose(1)[0]) }, 'too-many'],
+    ['negative mass', { fermentables: dextrose(-1) }, 'out-of-range'],
+    ['malt without yield', { fermentables: [{ kind: 'malt', massKg: 1 }] }, 'contradictory'],
+    ['sugar with a yield', { fermentables: [{ kind: 'sucrose', massKg: 1, extractYield: 0.9 }] }, 'contradictory'],
+    [
+      'malt that yields more than it weighs',
+      { fermentables: [{ kind: 'malt', massKg: 1, extractYield: 1.1 }] },
+      'out-of-range',
+    ],
+    ['a kind that is none', { fermentables: [{ kind: 'toString' as 'malt', massKg: 1 }] }, 'unknown-fermentable'],
+    ['no volume', { volumeL: 0 }, 'out-of-range'],
+    ['more sugar than goes in', { fermentables: dextrose(20) }, 'out-of-range'],
+    ['no expectation', { expectation: {} }, 'contradictory'],
+    ['two expectations', { expectation: { ...sg(1), realAttenuationPercent: 80 } }, 'contradictory'],
+    ['final above original', { expectation: sg(1.05) }, 'no-solution'],
+    ['drier than dry', { expectation: sg(0.985) }, 'no-solution'],
+    ['final gravity below the scale', { expectation: sg(0.98) }, 'out-of-range'],
+    ['attenuation above 140 %', { expectation: { apparentAttenuationPercent: 141 } }, 'out-of-range'],
+    ['NaN attenuation', { expectation: { realAttenuationPercent: NaN } }, 'not-finite'],
+    ['final gravity with a lost point', { expectation: sg(1010) }, 'suspicious-gravity'],
+  ])('refused: %s', (_name, change, rule) => {
+    expect(refusalOf(() => plan({ ...good, ...change })).rule).toBe(rule);
+  });
+});
+
+describe('backwards', () => {
+  test('the plan for a strength is the plan that has it', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ min: 0.5, max: 14, noNaN: true }),
+        fc.double({ min: 1, max: 5000, noNaN: true }),
+        fc.integer({ min: 0, max: 3 }),
+        (strengthPercent, finalVolumeL, which) => {
+          const fermentables: Fermentable[] = [
+            [{ kind: 'dextrose' as const, massKg: 1 }],
+            [{ kind: 'dextrose-monohydrate' as const, massKg: 2 }],
+            [{ kind: 'sucrose' as const, massKg: 5 }],
+            [
+              { kind: 'malt' as const, massKg: 3, extractYield: 0.75 },
+              { kind: 'dextrose' as const, massKg: 1 },
+            ],
+          ][which];
+          const expectation: Expectation = { realAttenuationPercent: 95 };
+          const wanted = planForStrength({ fermentables, strengthPercent, finalVolumeL, expectation });
+          const again = plan({ fermentables: wanted.fermentables, volumeL: wanted.washVolumeL, expectation });
+          expect(again.strengthPercent / strengthPercent).toBeCloseTo(1, 9);
+          expect(again.finalVolumeL / finalVolumeL).toBeCloseTo(1, 9);
+          expect(wanted.fermentables[0].massKg / fermentables[0].massKg).toBeGreaterThan(0);
+        },
+      ),
+      { numRuns: 60 },
+    );
+  });
+
+  test('19 L of 5 % from dextrose to 0.996: 1.74 kg', () => {
+    const { fermentables, washVolumeL } = planForStrength({
+      fermentables: dextrose(1),
+      strengthPercent: 5,
+      finalVolumeL: 19,
+      expectation: sg(0.996),
+    });
+    expect(fermentables[0].massKg).toBeCloseTo(1.73, 1);
+    expect(washVolumeL).toBeGreaterThan(19);
+  });
+
+  test('refused', () => {
+    const good = { fermentables: dextrose(1), strengthPercent: 5, finalVolumeL: 19, expectation: sg(1) };
+    const tooStrong = refusalOf(() => planForStrength({ ...good, strengthPercent: 60 }));
+    expect(tooStrong.rule).toBe('no-solution');
+    expect(tooStrong.details.highestStrengthPercent).toBeGreaterThan(30);
+    expect(refusalOf(() => planForStrength({ ...good, fermentables: dextrose(0) })).rule).toBe('contradictory');
+    expect(refusalOf(() => planForStrength({ ...good, finalVolumeL: 0 })).rule).toBe('out-of-range');
+    expect(refusalOf(() => planForStrength({ ...good, strengthPercent: 0 })).rule).toBe('out-of-range');
+    expect(refusalOf(() => planForStrength({ ...good, strengthPercent: 1, expectation: sg(0.985) })).rule).toBe(
+      'no-solution',
+    );
+  });
+});
+
+describe('an original gravity off the plan', () => {
+  const good = {
+    planned: { value: 1.05, scale: 'sg-20-20' as const },
+    measured: { value: 1.045, scale: 'sg-20-20' as const },
+    volumeL: 100,
+    expectation: { apparentAttenuationPercent: 80 },
+  };
+
+  test.each(['sucrose', 'dextrose', 'dextrose-monohydrate'] as const)('a shortfall is mended by %s', (sugar) => {
+    const { sugarKg, strengthChangePercent, volumeAfterL, measuredPlato, plannedPlato } = originalGravityShortfall({
+      ...good,
+      sugar,
+    });
+    expect(strengthChangePercent).toBeLessThan(-0.4);
+    const solidsKg = (measuredPlato / 100) * (washDensityKgM3(measuredPlato / 100, 0) / 10);
+    const dryKg = sugar === 'dextrose-monohydrate' ? (sugarKg * 180.156) / 198.171 : sugarKg;
+    const totalKg = washDensityKgM3(measuredPlato / 100, 0) / 10 + sugarKg;
+    const share = sugar === 'sucrose' ? 0 : dryKg / (solidsKg + dryKg);
+    const mended = washDensityKgM3((solidsKg + dryKg) / totalKg, share);
+    expect(mended).toBeCloseTo(toExtract(good.planned).densityKgM3At20, 8);
+    expect(volumeAfterL).toBeCloseTo((1000 * totalKg) / mended, 8);
+    expect(plannedPlato).toBeGreaterThan(measuredPlato);
+  });
+
+  test('a surplus is thinned with water', () => {
+    const { sugarKg, waterKg, volumeAfterL, strengthChangePercent } = originalGravityShortfall({
+      ...good,
+      planned: good.measured,
+      measured: good.planned,
+    });
+    expect(sugarKg).toBe(0);
+    expect(strengthChangePercent).toBeGreaterThan(0.4);
+    expect(volumeAfterL).toBeGreaterThan(100 + waterKg * 0.99);
+  });
+
+  test('on plan: nothing to do', () => {
+    expect(originalGravityShortfall({ ...good, measured: good.planned })).toMatchObject({
+      sugarKg: 0,
+      waterKg: 0,
+      volumeAfterL: 100,
+      strengthChangePercent: 0,
+    });
+  });
+
+  test('refused', () => {
+    expect(refusalOf(() => originalGravityShortfall({ ...good, volumeL: 0 })).rule).toBe('out-of-range');
+    expect(refusalOf(() => originalGravityShortfall({ ...good, expectation: {} })).rule).toBe('contradictory');
+    expect(
+      refusalOf(() =>
+        originalGravityShortfall({
+          ...good,
+          planned: { value: 59.9, scale: 'plato' },
+          expectation: { realAttenuationPercent: 30 },
+        }),
+      ).rule,
+    ).toBe('no-solution');
+    expect(
+      refusalOf(() =>
+        originalGravityShortfall({
+          ...good,
+          planned: { value: 0, scale: 'plato' },
+          expectation: { realAttenuationPercent: 30 },
+        }),
+      ).rule,
+    ).toBe('no-solution');
+  });
+});
