@@ -1,6 +1,7 @@
 import type { DynamicModule } from '@nestjs/common';
 import { Module } from '@nestjs/common';
 import { CalculationsModule } from './calculations/calculations.module.js';
+import { ExciseModule } from './excise/excise.module.js';
 import type { PrismaClient } from './generated/prisma/client.js';
 import { LedgerModule } from './ledger/ledger.module.js';
 import { Clock, SystemClock } from './platform/clock.js';
@@ -29,6 +30,7 @@ export class AppModule {
         TenancyModule.with(tenancy),
         LedgerModule,
         ProductionModule,
+        ExciseModule,
         CalculationsModule,
       ],
     };

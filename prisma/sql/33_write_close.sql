@@ -7,7 +7,11 @@ DECLARE
   v_body_hash bytea := sha256(convert_to(p_body, 'UTF8'));
   v_entry_hash bytea;
 BEGIN
-  SELECT * INTO v_head FROM producer_head WHERE producer_id = p_producer;
+  SELECT * INTO v_head FROM producer_head WHERE producer_id = p_producer FOR NO KEY UPDATE;
+  -- Whoever closes a write without having opened it cannot choose its time: entries follow one another, and none lies ahead.
+  IF p_recorded_at IS NULL OR p_recorded_at <= v_head.recorded_at OR p_recorded_at > clock_timestamp() + interval '1 minute' THEN
+    PERFORM fail('trail-broken', jsonb_build_object('in', 'recordedAt'));
+  END IF;
   v_entry_hash := entry_hash(1, v_head.trail_sequence + 1, p_recorded_at, v_head.trail_hash, v_body_hash);
   INSERT INTO trail_entry (producer_id, sequence, version, recorded_at, previous_hash, body, body_hash, entry_hash)
     VALUES (p_producer, v_head.trail_sequence + 1, 1, p_recorded_at, v_head.trail_hash, p_body, v_body_hash, v_entry_hash);

@@ -21,6 +21,9 @@ END $$;
 CREATE OR REPLACE FUNCTION head_open(p_producer uuid, p_recorded_at timestamptz) RETURNS void
 LANGUAGE plpgsql VOLATILE SECURITY DEFINER SET search_path = pg_catalog, public, pg_temp AS $$
 BEGIN
+  IF p_recorded_at > clock_timestamp() + interval '2 seconds' THEN
+    PERFORM fail('clock-ahead');
+  END IF;
   PERFORM set_config('app.producer', p_producer::text, true);
   INSERT INTO producer_head (producer_id, operation_sequence, trail_sequence, trail_hash, recorded_at)
     VALUES (p_producer, 0, 0, decode(repeat('00', 32), 'hex'), p_recorded_at - interval '1 millisecond');

@@ -1,7 +1,8 @@
 -- The one door to the append-only tables. Takes a whole batch: the body is the batch itself in canonical JSON, and its exact bytes go into the trail,
 -- so that what is kept and what the trail says cannot differ at birth.
 --   body         {"rows": {table: [row…]}, "accounts": [row…], "operations": [{…row, "postings": [{…row, "components": [[origin, litres, lpa]…]}]}], …}
---   guard        {"principal", "idempotency"?: {route, key, bodyHash, status, response}, "reads"?: [{account, version}], "head"?}
+--   guard        {"principal", "idempotency"?: {route, key, bodyHash, status, response}, "reads"?: [{account, version}], "head"?,
+--                 "chain"?, "checkedLater"?, "checkedWith"?: [operation]}
 --   attachments  {"personalText"?: [{id, salt, text}], "reportBytes"?: {id: text}}: what the body names by its hash only
 CREATE OR REPLACE FUNCTION post(p_producer uuid, p_body text, p_recorded_at timestamptz, p_guard jsonb, p_attachments jsonb) RETURNS jsonb
 LANGUAGE plpgsql VOLATILE SECURITY DEFINER SET search_path = pg_catalog, public, pg_temp AS $$
@@ -16,6 +17,7 @@ DECLARE
   v_row operation;
   v_stock uuid[];
   v_own uuid[] := '{}';
+  v_checked uuid[];
   v_touched record;
 BEGIN
   IF v_open ? 'replay' THEN
@@ -79,12 +81,17 @@ BEGIN
       last_fixed_at = greatest(b.last_fixed_at, excluded.last_fixed_at);
   END LOOP;
 
-  FOR v_touched IN
-    SELECT p.account_id, min(p.occurred_at) AS at FROM posting p JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id
-     WHERE p.producer_id = p_producer AND p.operation_id = ANY (v_own) AND a.side = 'stock' GROUP BY p.account_id
-  LOOP
-    PERFORM check_tail(p_producer, v_touched.account_id, v_touched.at, v_own);
-  END LOOP;
+  -- The first of a chain is checked with the one that follows it, taken together.
+  IF NOT p_guard ? 'checkedLater' THEN
+    v_checked := v_own || ARRAY(SELECT o::uuid FROM jsonb_array_elements_text(coalesce(p_guard -> 'checkedWith', '[]')) AS o);
+    FOR v_touched IN
+      SELECT p.account_id, min(p.occurred_at) AS at FROM posting p JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id
+       WHERE p.producer_id = p_producer AND p.operation_id = ANY (v_checked) AND a.side = 'stock' GROUP BY p.account_id
+    LOOP
+      PERFORM check_tail(p_producer, v_touched.account_id, v_touched.at, v_checked);
+    END LOOP;
+    PERFORM check_vessels(p_producer, v_checked);
+  END IF;
   PERFORM check_rows(p_producer, (v_open ->> 'trail')::bigint);
 
   PERFORM write_close(p_producer, p_body, v_at, p_guard, cardinality(v_own));

@@ -525,6 +525,9 @@ CREATE UNIQUE INDEX "lot_producer_id_code_key" ON "lot"("producer_id", "code");
 CREATE INDEX "account_producer_id_composition_id_idx" ON "account"("producer_id", "composition_id");
 
 -- CreateIndex
+CREATE INDEX "account_producer_id_vessel_id_idx" ON "account"("producer_id", "vessel_id");
+
+-- CreateIndex
 CREATE INDEX "account_producer_id_packaged_lot_id_idx" ON "account"("producer_id", "packaged_lot_id");
 
 -- CreateIndex

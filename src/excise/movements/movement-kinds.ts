@@ -21,12 +21,7 @@ export const MOVEMENT_KINDS = [
 export type MovementKind = (typeof MOVEMENT_KINDS)[number];
 
 /** What a movement may have to give, by the names of the body. */
-export type Need =
-  | 'occurredAt'
-  | 'reasonCode'
-  | 'counterparty'
-  | 'evidence/document'
-  | 'evidence/method';
+export type Need = 'occurredAt' | 'reasonCode' | 'counterparty' | 'evidence/document' | 'evidence/method';
 
 export interface MovementRule {
   readonly nominal: NominalKind;

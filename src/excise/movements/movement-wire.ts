@@ -5,7 +5,11 @@ import type { MovementDuty, MovementWire } from './movements.dto.js';
 import { pureAlcoholForDuty } from './strength-for-duty.js';
 
 /** The part about duty; nothing where no duty falls due. */
-export function dutyWire(dutyDate: string | null, strengthPercent: string | null, litres: string): { duty?: MovementDuty } {
+export function dutyWire(
+  dutyDate: string | null,
+  strengthPercent: string | null,
+  litres: string,
+): { duty?: MovementDuty } {
   if (dutyDate === null || strengthPercent === null) {
     return {};
   }

@@ -68,10 +68,14 @@ export class NewMovement extends EventBody {
   vesselId?: string;
 
   @Optional()
-  @IsQuantityOf('volume', { min: 0, aboveMin: true, max: 999_999_999, maxDecimals: 6 }, {
-    description: 'In bulk: at 20 °C.',
-    example: { value: 0.5, unit: 'L' },
-  })
+  @IsQuantityOf(
+    'volume',
+    { min: 0, aboveMin: true, max: 999_999_999, maxDecimals: 6 },
+    {
+      description: 'In bulk: at 20 °C.',
+      example: { value: 0.5, unit: 'L' },
+    },
+  )
   volume?: WireQuantity;
 
   @Optional()
@@ -82,9 +86,12 @@ export class NewMovement extends EventBody {
   dutyDate?: string;
 
   @Optional()
-  @IsPlainText({ max: 200 }, {
-    description: 'Who receives it. Kept outside the audit trail, which holds a salted hash of it.',
-  })
+  @IsPlainText(
+    { max: 200 },
+    {
+      description: 'Who receives it. Kept outside the audit trail, which holds a salted hash of it.',
+    },
+  )
   counterparty?: string;
 
   @Optional()
@@ -92,10 +99,15 @@ export class NewMovement extends EventBody {
   evidence?: Evidence;
 
   @Optional()
-  @IsPattern(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'a code of small letters, digits and hyphens', { max: 60 }, {
-    description: 'Why, as a code.',
-    example: 'hose-burst',
-  })
+  @IsPattern(
+    /^[a-z0-9]+(-[a-z0-9]+)*$/,
+    'a code of small letters, digits and hyphens',
+    { max: 60 },
+    {
+      description: 'Why, as a code.',
+      example: 'hose-burst',
+    },
+  )
   reasonCode?: string;
 }
 

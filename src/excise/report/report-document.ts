@@ -3,7 +3,14 @@ import type { Amount } from '../../ledger/books/amount.js';
 import { amount } from '../../ledger/books/amount.js';
 import { litresWire } from '../../ledger/books/litres.dto.js';
 import type { Figure, Roads } from '../../ledger/figures/figure.js';
-import { COVERAGE_FACTOR, figureOf, figuresWire, NO_FIGURE, roadsOf, sumOfAmounts } from '../../ledger/figures/figure.js';
+import {
+  COVERAGE_FACTOR,
+  figureOf,
+  figuresWire,
+  NO_FIGURE,
+  roadsOf,
+  sumOfAmounts,
+} from '../../ledger/figures/figure.js';
 import type { FlowRow } from '../../ledger/figures/flow.reader.js';
 import { VERSION } from '../../platform/version.js';
 import { DECLARED_STRENGTH_RULE } from '../movements/strength-for-duty.js';
@@ -24,8 +31,10 @@ const BASIS = {
   unit: 'L',
   referenceTemperature: { value: 20, unit: 'Cel' },
   coverageFactor: Number(COVERAGE_FACTOR),
-  coverage: 'normal distribution, 95 %; contributions of one origin add linearly, origins by the root of the sum of squares',
-  signs: 'lines and losses are the effect on stock: what goes out is negative; releases for duty are counted as what left',
+  coverage:
+    'normal distribution, 95 %; contributions of one origin add linearly, origins by the root of the sum of squares',
+  signs:
+    'lines and losses are the effect on stock: what goes out is negative; releases for duty are counted as what left',
 };
 
 const measures = (a: Amount): RoadMeasures => ({
@@ -89,7 +98,7 @@ function categoriesPart(input: ReportInput): CategoryPart[] {
 /** Makes the document of what was read: the same books make the same document. */
 export function reportDocument(input: ReportInput): PeriodReport {
   const { status, producer, premises, period, opening, head, methods } = input;
-  const { total, byCategory: _byCategory, ...source } = opening;
+  const { source, periodId, reportHash } = opening;
   return {
     format: 'gaugebook-period-report',
     formatVersion: 1,
@@ -105,7 +114,12 @@ export function reportDocument(input: ReportInput): PeriodReport {
       timeZone: period.timeZone,
     },
     basis: BASIS,
-    opening: { ...source, ...figuresWire(total) },
+    opening: {
+      source,
+      ...(periodId === undefined ? {} : { periodId }),
+      ...(reportHash === undefined ? {} : { reportHash }),
+      ...figuresWire(opening.total),
+    },
     lines: linesOf(input, null),
     closing: figuresWire(closingOf(input)),
     categories: categoriesPart(input),

@@ -197,7 +197,8 @@ export class DutyTie {
 
   @ApiProperty({
     type: Litres,
-    description: 'Litres of pure alcohol for duty less those of the books: declared strength against what the books hold.',
+    description:
+      'Litres of pure alcohol for duty less those of the books: declared strength against what the books hold.',
   })
   litresOfPureAlcohol: Litres;
 
@@ -342,7 +343,11 @@ export class PeriodReport {
   @ApiProperty({ type: ReportPeriod })
   period: ReportPeriod;
 
-  @ApiProperty({ type: Object, additionalProperties: true, description: 'Unit, reference temperature, signs, coverage.' })
+  @ApiProperty({
+    type: Object,
+    additionalProperties: true,
+    description: 'Unit, reference temperature, signs, coverage.',
+  })
   basis: Record<string, unknown>;
 
   @ApiProperty({ type: OpeningPart })

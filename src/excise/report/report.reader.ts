@@ -13,6 +13,7 @@ import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
 import { DUTY_POINT_KINDS } from '../movements/movement-kinds.js';
 import { MovementReader } from '../movements/movement.reader.js';
+import { grouped } from './grouped.js';
 import { LOSS_LINES } from './losses.js';
 import type { NamedVersion } from './report-head.dto.js';
 import type { PeriodReport } from './report.dto.js';
@@ -130,6 +131,6 @@ export class ReportReader {
 }
 
 const finishedOf = (findings: readonly FindingRow[]): string[] =>
-  [...Map.groupBy(findings, ({ compositionId }) => compositionId)]
+  [...grouped(findings, ({ compositionId }) => compositionId)]
     .filter(([, own]) => ofRecordOf(own) !== undefined)
     .map(([id]) => id);

@@ -6,6 +6,7 @@ import { STAGES } from '../../ledger/figures/stages.js';
 import { given } from '../../ledger/operations/operations.dto.js';
 import { Exact, toPlaces6HalfEven } from '../../metrology/decimals.js';
 import { latestProvisionalOf, ofRecordOf } from '../../production/findings/finding.reader.js';
+import { grouped } from './grouped.js';
 import { operationLink } from './links.js';
 import type { LotFinding, LotInProcess, StockItem, StockPart } from './report.dto.js';
 import type { ReportInput } from './report-input.js';
@@ -53,7 +54,9 @@ function itemOf(row: StockAtRow, sum: StockSumRow, names: StockNames): StockItem
       packagedLotId: row.packagedLotId,
       materialLotId: row.materialLotId,
     }),
-    ...(packaged === undefined ? {} : { count: toPlaces6HalfEven(litres.dividedBy(packaged.nominalLitres)).toNumber() }),
+    ...(packaged === undefined
+      ? {}
+      : { count: toPlaces6HalfEven(litres.dividedBy(packaged.nominalLitres)).toNumber() }),
     ...(litres.isZero()
       ? {}
       : {
@@ -69,7 +72,7 @@ function itemOf(row: StockAtRow, sum: StockSumRow, names: StockNames): StockItem
 
 /** What stands where when the period ends. */
 export function stockPart({ stock, stockSums, names }: ReportInput): StockPart {
-  const sumsOf = Map.groupBy(
+  const sumsOf = grouped(
     stockSums.filter(({ level }) => level === 'account'),
     ({ accountId }) => accountId,
   );
@@ -88,7 +91,7 @@ export function stockPart({ stock, stockSums, names }: ReportInput): StockPart {
 
 /** Liquids that no finding of record has declared finished, each with its latest provisional finding or none. */
 export function lotsInProcessPart({ stock, stockSums, names, findings }: ReportInput): LotInProcess[] {
-  const findingsOf = Map.groupBy(findings, ({ compositionId }) => compositionId);
+  const findingsOf = grouped(findings, ({ compositionId }) => compositionId);
   return stock.flatMap((row) => {
     const composition = names.compositions.get(row.compositionId ?? '');
     const own = findingsOf.get(row.compositionId ?? '') ?? [];

@@ -26,6 +26,7 @@ const DETAIL: Readonly<Record<string, string>> = {
   'time-ahead': 'The time lies more than five minutes ahead.',
   'idempotency-key-reused': 'The same Idempotency-Key came before with another body.',
   'reading-in-use': 'A finding rests on this reading.',
+  'vessel-in-use': 'The vessel holds another lot.',
   'trail-broken': 'The trail does not hold.',
 };
 

@@ -103,8 +103,10 @@ export class Door {
     try {
       return await this.client.$transaction(async (tx) => {
         await tx.$queryRaw`SELECT hold_head(${ctx.producerId}::uuid)::text, set_config('app.chain', ${chain}, true)`;
-        await this.post(tx, { ...ctx, idempotency: undefined }, await first.plan(await first.read(tx)), chain);
-        const answer = await this.post(tx, ctx, await second.plan(await second.read(tx)), chain);
+        const before = await first.plan(await first.read(tx));
+        await this.post(tx, { ...ctx, idempotency: undefined }, before, { chain, checkedLater: true });
+        const checkedWith = (before.batch.operations ?? []).map(({ id }) => id);
+        const answer = await this.post(tx, ctx, await second.plan(await second.read(tx)), { chain, checkedWith });
         if (answer.replayed) {
           throw new RepliedInChain(answer);
         }
@@ -201,14 +203,14 @@ export class Door {
     client: Pick<Tx, '$queryRaw'>,
     ctx: RequestContext,
     plan: Plan<T>,
-    chain?: string,
+    more: Readonly<Record<string, unknown>> = {},
   ): Promise<Answer<T>> {
     const { body, attachments } = this.seal(ctx, plan.batch);
     const guard = JSON.stringify({
       ...this.guard(ctx, plan.answer),
       reads: (plan.reads ?? []).map((read) => ({ account: read.account, version: String(read.version) })),
       ...(plan.head === undefined ? {} : { head: String(plan.head) }),
-      ...(chain === undefined ? {} : { chain }),
+      ...more,
     });
     const at = this.clock.now().toISOString();
     const rows = await client.$queryRaw<{ post: Opened }[]>`

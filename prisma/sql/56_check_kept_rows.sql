@@ -1,0 +1,63 @@
+-- Holds the rows of every append-only table against the trail bodies that they were written from: each is made again as post() made it.
+CREATE OR REPLACE FUNCTION check_kept_rows(p_producer uuid, p_from bigint) RETURNS TABLE (entry bigint, place text, problem text, details jsonb)
+LANGUAGE plpgsql STABLE SET search_path = pg_catalog, public, pg_temp AS $$
+DECLARE
+  v_table text;
+  v_key text[];
+  v_spec text;
+BEGIN
+  FOREACH v_spec IN ARRAY ARRAY['material_lot id', 'composition id', 'packaged_lot id', 'period id', 'reading id', 'finding id',
+                                'finding_reading finding_id reading_id use', 'reading_strike reading_id', 'movement operation_id',
+                                'gauge operation_id', 'report id', 'operation id'] LOOP
+    v_key := string_to_array(v_spec, ' ');
+    v_table := v_key[1];
+    -- The bytes of a report stand beside the body, which has their hash; the sequence of an operation follows from the trail.
+    RETURN QUERY EXECUTE format($q$
+      WITH said AS (
+        SELECT e.sequence, r.value || jsonb_build_object('producer_id', $1, 'trail_sequence', e.sequence, 'recorded_at', e.recorded_at) AS row, %3$s AS k
+          FROM trail_entry e, jsonb_array_elements(%2$s) AS r
+         WHERE e.producer_id = $1 AND e.sequence >= $2 AND strpos(e.body, %6$L) > 0),
+      kept AS (SELECT x.row, x.trail_sequence, %4$s AS k
+                 FROM (SELECT to_jsonb(t) AS row, t.trail_sequence FROM %1$I t WHERE t.producer_id = $1 AND t.trail_sequence >= $2) x),
+      held AS (
+        SELECT coalesce(s.sequence, x.trail_sequence) AS sequence, coalesce(s.k, x.k) AS k, s.k IS NULL AS unsaid, x.row,
+               to_jsonb(jsonb_populate_record(NULL::%1$I, s.row || %5$s)) AS said
+          FROM said s FULL JOIN kept x ON x.k = s.k AND x.trail_sequence = s.sequence)
+      SELECT h.sequence, %1$L || ' ' || h.k,
+             CASE WHEN h.unsaid THEN 'it stands in no trail entry' WHEN h.row IS NULL THEN 'the trail has it, the table does not'
+                  ELSE 'it differs from its trail entry' END,
+             CASE WHEN h.unsaid OR h.row IS NULL THEN '{}' ELSE (
+               SELECT jsonb_object_agg(d.key, jsonb_build_object('trail', d.value, 'kept', h.row -> d.key))
+                 FROM jsonb_each(h.said) AS d WHERE d.value IS DISTINCT FROM h.row -> d.key) END
+        FROM held h WHERE h.unsaid OR h.row IS NULL OR h.said <> h.row
+       ORDER BY 1, 2 $q$,
+      v_table,
+      CASE WHEN v_table = 'operation' THEN $s$(SELECT coalesce(jsonb_agg(o - 'postings'), '[]') FROM jsonb_array_elements(body_json(e.body) -> 'operations') AS o)$s$
+           ELSE format('body_json(e.body) -> ''rows'' -> %L', v_table) END,
+      (SELECT string_agg(format('(r.value ->> %L)', c), ' || ''/'' || ') FROM unnest(v_key[2:]) AS c),
+      (SELECT string_agg(format('(x.row ->> %L)', c), ' || ''/'' || ') FROM unnest(v_key[2:]) AS c),
+      CASE v_table WHEN 'report' THEN $s$jsonb_build_object('bytes', x.row -> 'bytes')$s$
+                   WHEN 'operation' THEN $s$jsonb_build_object('sequence', x.row -> 'sequence')$s$ ELSE '''{}''' END,
+      CASE v_table WHEN 'operation' THEN '"operations":[' ELSE format('"%s":[', v_table) END)
+      USING p_producer, p_from;
+  END LOOP;
+
+  RETURN QUERY
+    SELECT r.trail_sequence, 'report ' || r.id, 'its bytes are not those of its hash', '{}'::jsonb
+      FROM report r WHERE r.producer_id = p_producer AND r.trail_sequence >= p_from AND r.hash <> sha256(convert_to(r.bytes, 'UTF8'));
+
+  RETURN QUERY
+    SELECT o.trail_sequence, 'operation ' || o.id, 'its sequence does not follow the trail', jsonb_build_object('sequence', o.sequence)
+      FROM (SELECT x.*, lag(x.trail_sequence) OVER (ORDER BY x.sequence) AS before, lag(x.sequence) OVER (ORDER BY x.sequence) AS seq_before
+              FROM operation x WHERE x.producer_id = p_producer) o
+     WHERE o.trail_sequence >= p_from AND (o.trail_sequence < o.before OR o.sequence <> coalesce(o.seq_before, 0) + 1);
+
+  RETURN QUERY
+    SELECT e.sequence, 'personal text ' || coalesce(t.id::text, x.value ->> 'id'), 'its hash differs from its trail entry', '{}'::jsonb
+      FROM trail_entry e, jsonb_array_elements(body_json(e.body) -> 'personalText') AS x
+      LEFT JOIN personal_text t ON t.producer_id = p_producer AND t.id = (x.value ->> 'id')::uuid
+     WHERE e.producer_id = p_producer AND e.sequence >= p_from AND strpos(e.body, '"personalText":[') > 0
+       AND (t.id IS NULL OR encode(t.hash, 'hex') <> x.value ->> 'hash' OR (t.text IS NOT NULL AND sha256(t.salt || convert_to(t.text, 'UTF8')) <> t.hash));
+END $$;
+REVOKE ALL ON FUNCTION check_kept_rows(uuid, bigint) FROM PUBLIC;
+GRANT EXECUTE ON FUNCTION check_kept_rows(uuid, bigint) TO gaugebook_app;

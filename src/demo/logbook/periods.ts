@@ -1,0 +1,87 @@
+import type { ClosingCheck, Closing } from '../../excise/closing/closing.dto.js';
+import type { PeriodReport } from '../../excise/report/report.dto.js';
+import { Refusal } from '../api.js';
+import { compareReport, endedNow, sha256 } from '../report-check.js';
+import type { Ended } from '../report-check.js';
+import { toNumber } from '../micro.js';
+import { NOTHING, plus, pureAlcohol } from '../notebook.js';
+import type { Entry, World } from '../world.js';
+
+/** What a closed period leaves: the bytes as they came. */
+export interface ClosedPeriod {
+  readonly startsOn: string;
+  readonly reportJson: string;
+  readonly reportCsv: string;
+  readonly hash: string;
+}
+
+/** How the months end: the first one closed early in the second; the second one looked at, and closed if asked for. */
+export function periodEnds(world: World, closed: ClosedPeriod[]): { first: Entry[]; look: Entry; close: Entry } {
+  const ended: Ended[] = [];
+  const turn = async (): Promise<string> => {
+    ended.push(endedNow(world.books));
+    world.books.turnOver();
+    const left = [...world.books.opening.values()].reduce(plus, NOTHING);
+    return `${toNumber(left.litres).toFixed(2)} L, ${toNumber(pureAlcohol(left)).toFixed(3)} L of pure alcohol`;
+  };
+  const first = [
+    world.entry(1, 1, '00:00', 'The first month is over', turn),
+    world.entry(1, 2, '11:00', 'First month checked and closed', async () => {
+      closed.push(await close(world, 0, ended[0]));
+      return `report ${closed[0].hash.slice(0, 16)}…`;
+    }),
+    world.entry(1, 2, '11:30', 'A late entry into it is refused', () => lateEntry(world)),
+  ];
+  const look = world.entry(2, 1, '00:00', 'The second month is over', async () => {
+    const said = await turn();
+    const report = await world.api.get<PeriodReport>(`/v1/periods/${world.site.periodIds[1]}/report`);
+    compareReport(world.checks, report, ended[1]);
+    world.checks.same('the second month opens from the frozen report', report.opening.source, 'frozen-report');
+    world.checks.same('hash of the report before', report.opening.reportHash, closed[0].hash);
+    return said;
+  });
+  const second = world.entry(2, 1, '00:05', 'Second month checked and closed', async () => {
+    closed.push(await close(world, 1, ended[1]));
+    return `report ${closed[1].hash.slice(0, 16)}…`;
+  });
+  return { first, look, close: second };
+}
+
+async function close({ api, site, checks, calendar }: World, month: number, ended: Ended): Promise<ClosedPeriod> {
+  const period = `/v1/periods/${site.periodIds[month]}`;
+  const check = await api.get<ClosingCheck>(`${period}/closing-check`);
+  const inTheWay = check.findings.filter(({ blocks, code }) => blocks && code !== 'closed-already');
+  checks.same('what is in the way of closing', inTheWay.map(({ detail }) => detail).join(' '), '');
+  const closing = await api.post<Closing>(`${period}/closing`, {});
+  const reportJson = await api.text(`${period}/report?format=json`);
+  const reportCsv = await api.text(`${period}/report?format=csv`);
+  const report = JSON.parse(reportJson) as PeriodReport;
+  checks.same('the report is closed', report.status, 'closed');
+  checks.same('hash of the frozen bytes', sha256(reportJson), closing.reportHash);
+  checks.same('the same bytes come back', await api.text(`${period}/report?format=json`), reportJson);
+  checks.same('head of the trail in the report', report.trail.hash, closing.head.hash);
+  checks.same('a statement of what the figures are not', report.statement.length > 0, true);
+  compareReport(checks, report, ended);
+  return { startsOn: calendar.monthStart(month), reportJson, reportCsv, hash: closing.reportHash };
+}
+
+/** Somebody remembers a sample of last month: it belongs into the open period. */
+async function lateEntry({ api, site, checks, calendar }: World): Promise<string> {
+  const body = {
+    materialId: undefined,
+    kind: 'sample',
+    lotId: site.materialLots.spirit,
+    vesselId: site.vessels['FV 1'],
+    volume: { value: 0.1, unit: 'L' },
+    occurredAt: calendar.at(0, 27, '12:00'),
+  };
+  let code = 'nothing';
+  try {
+    await api.post('/v1/movements', body);
+  } catch (error) {
+    if (!(error instanceof Refusal)) throw error;
+    code = error.code;
+  }
+  checks.same('answer to an entry into a closed period', code, 'period-closed');
+  return code;
+}

@@ -1,0 +1,120 @@
+import type { RecipeWithPlan } from '../../production/recipes/recipes.dto.js';
+import type { Entry, Site, World } from '../world.js';
+import { HYDROMETER_CORRECTION } from '../rules-of-thumb.js';
+
+/** Kilograms of dextrose monohydrate in the house ferment of 200 L. */
+export const DEXTROSE_KG = 18.6;
+export const SUCROSE_KG = 23.5;
+const SPIRIT_LITRES = 25;
+const SPIRIT_STRENGTH = 96;
+
+type WithId = { readonly id: string };
+
+const litres = (value: number) => ({ value, unit: 'L' });
+const percent = (value: number) => ({ value, unit: '%' });
+
+/** Day one: the premises with what stands on them, the plans, and the spirit that came in. */
+export function openPremises(world: World): Entry[] {
+  return [
+    world.entry(0, 1, '07:00', 'Premises, vessels, instruments, materials and plans', async () => {
+      world.site = await open(world);
+      return `${Object.keys(world.site.vessels).length} vessels, ${Object.keys(world.site.recipes).length} recipes`;
+    }),
+    world.entry(0, 1, '08:00', 'Neutral spirit taken in, 25 L of 96 %', (at) => takeSpirit(world, at)),
+  ];
+}
+
+async function open(world: World): Promise<Site> {
+  const { api, calendar } = world;
+  const made = async (path: string, body: object): Promise<string> => (await api.post<WithId>(path, body)).id;
+  const premisesId = await made('/v1/premises', { name: 'Mill Lane (invented)', timeZone: calendar.timeZone });
+  const personId = await made('/v1/people', { name: 'A. Brewer (invented)' });
+  const periodIds = [];
+  for (const month of [0, 1, 2]) {
+    const [startsOn, endsBefore] = [calendar.monthStart(month), calendar.monthStart(month + 1)];
+    periodIds.push(await made('/v1/periods', { premisesId, startsOn, endsBefore }));
+  }
+  const vessel = (name: string, kind: string, capacity: number) =>
+    made('/v1/vessels', { premisesId, name, kind, capacity: litres(capacity) });
+  const vessels = {
+    'FV 1': await vessel('FV 1', 'fermenter', 250),
+    'FV 2': await vessel('FV 2', 'fermenter', 320),
+    'BT 1': await vessel('BT 1', 'bright-tank', 250),
+    'MT 1': await vessel('MT 1', 'mixing-tank', 250),
+  };
+  const hydrometerId = await openHydrometer(world);
+  const material = (name: string, more: object) => made('/v1/materials', { name, ...more });
+  const dextroseId = await material('Dextrose monohydrate', { kind: 'sugar', fermentable: 'dextrose-monohydrate' });
+  const sucroseId = await material('White sugar', { kind: 'sugar', fermentable: 'sucrose' });
+  await material('Dried yeast', { kind: 'yeast' });
+  const spiritId = await material('Neutral spirit', { kind: 'spirit', strength: percent(SPIRIT_STRENGTH) });
+  const receivedAt = calendar.at(0, 1, '08:00');
+  const intake = (materialId: string, code: string, amount: object) =>
+    made('/v1/material-lots', { materialId, premisesId, code, occurredAt: receivedAt, ...amount });
+  const materialLots = {
+    dextrose: await intake(dextroseId, 'DX-1', { mass: { value: 75, unit: 'kg' } }),
+    sucrose: await intake(sucroseId, 'SU-1', { mass: { value: 50, unit: 'kg' } }),
+    spirit: await intake(spiritId, 'NS-1', { volume: litres(SPIRIT_LITRES), supplier: 'Spirit merchant (invented)' }),
+  };
+  const recipes = await plan(world, dextroseId, sucroseId);
+  return { premisesId, personId, hydrometerId, periodIds, vessels, materialLots, recipes };
+}
+
+async function openHydrometer({ api, calendar }: World): Promise<string> {
+  const { id } = await api.post<WithId>('/v1/instruments', {
+    name: 'Hydrometer 2',
+    kind: 'hydrometer',
+    scale: 'sg-20-20',
+    referenceTemperature: { value: 20, unit: 'Cel' },
+    resolution: 0.0005,
+    serialNumber: 'H-0002',
+  });
+  const region = { correction: HYDROMETER_CORRECTION, expandedUncertainty: 0.0004, coverageFactor: 2 };
+  await api.post(`/v1/instruments/${id}/calibrations`, {
+    performedOn: calendar.dayFromStart(-60),
+    validUntil: calendar.dayFromStart(304),
+    certificate: 'CAL-0001 (invented)',
+    regions: [
+      { from: 0.98, to: 1.04, ...region },
+      { from: 1.04, to: 1.1, ...region, expandedUncertainty: 0.0006 },
+    ],
+  });
+  return id;
+}
+
+async function plan({ api, checks }: World, dextroseId: string, sucroseId: string): Promise<Site['recipes']> {
+  const recipe = (name: string, category: string, plan: object) =>
+    api.post<RecipeWithPlan>('/v1/recipes', { name, category, plan });
+  const house = await recipe('House ferment', 'sugar-ferment', {
+    kind: 'sugar-wash',
+    volume: litres(200),
+    strength: percent(5),
+    fermentables: [
+      { materialId: dextroseId, type: 'dextrose-monohydrate', mass: { value: DEXTROSE_KG, unit: 'kg' } },
+    ],
+    finalGravity: { value: 0.997, scale: 'sg-20-20' },
+  });
+  const { strength, originalGravity } = house.latest.expected;
+  checks.near('planned strength of the house ferment', strength?.value ?? NaN, 5, 0.1);
+  checks.between('dextrose in 19 L for about 5 %', (DEXTROSE_KG * 19) / 200, 1.5, 2);
+  checks.between('planned original gravity', originalGravity?.value ?? NaN, 1.031, 1.036);
+  const strong = await recipe('Strong ferment', 'sugar-ferment', {
+    kind: 'sugar-wash',
+    volume: litres(100),
+    strength: percent(12.5),
+    fermentables: [{ materialId: sucroseId, type: 'sucrose', mass: { value: SUCROSE_KG, unit: 'kg' } }],
+    finalGravity: { value: 0.995, scale: 'sg-20-20' },
+  });
+  checks.near('planned strong gravity', strong.latest.expected.originalGravity?.value ?? NaN, 1.09, 0.003);
+  const mixed = await recipe('Mixed from spirit', 'mixed-from-spirit', {
+    kind: 'spirit-based',
+    volume: litres(192),
+    strength: percent(5),
+  });
+  return { house: house.id, strong: strong.id, mixed: mixed.id };
+}
+
+async function takeSpirit({ books, site }: World, _at: string): Promise<string> {
+  books.receive(site.materialLots.spirit, SPIRIT_LITRES, SPIRIT_STRENGTH);
+  return `${(SPIRIT_LITRES * SPIRIT_STRENGTH) / 100} L of pure alcohol`;
+}

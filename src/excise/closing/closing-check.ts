@@ -1,0 +1,136 @@
+import type { Roads } from '../../ledger/figures/figure.js';
+import type { PeriodRow } from '../../ledger/periods/period.reader.js';
+import type { TrailFault } from '../../tenancy/trail/trail.dto.js';
+import type { PeriodReport } from '../report/report.dto.js';
+
+/** What stands in the way of closing, or should be looked at before. */
+export interface ClosingFinding {
+  readonly code: ClosingCode;
+  /** Whether closing is refused because of it. */
+  readonly blocks: boolean;
+  readonly detail: string;
+  readonly link?: string;
+}
+
+export const CLOSING_CODES = [
+  'closed-already',
+  'not-ended',
+  'earlier-period-open',
+  'trail-fault',
+  'roads-do-not-meet',
+  'category-does-not-meet',
+  'releases-do-not-tie',
+  'in-process-without-finding',
+  'loss-without-reason',
+  'late-entries',
+] as const;
+export type ClosingCode = (typeof CLOSING_CODES)[number];
+
+/** Entries that were made long after the event. */
+export interface LateEntries {
+  readonly count: number;
+  readonly first: string | null;
+}
+
+export interface ClosingFacts {
+  readonly now: Date;
+  readonly period: PeriodRow;
+  /** The earliest period of the premises before this one that is still open. */
+  readonly openBefore: PeriodRow | undefined;
+  readonly faults: readonly TrailFault[];
+  readonly roads: Roads;
+  readonly report: PeriodReport;
+  readonly late: LateEntries;
+}
+
+/** How long after an event an entry counts as late. Common practice (the next business day), no source. */
+export const LATE_AFTER_HOURS = 24;
+
+/** Lines on which an entry is never ordinary. */
+const EXPLAINED: ReadonlySet<string> = new Set(['accidental-loss', 'theft', 'transit-loss', 'destroyed']);
+
+const blocking = (code: ClosingCode, detail: string, link?: string): ClosingFinding => ({
+  code,
+  blocks: true,
+  detail,
+  ...(link === undefined ? {} : { link }),
+});
+const notable = (code: ClosingCode, detail: string, link?: string): ClosingFinding => ({
+  ...blocking(code, detail, link),
+  blocks: false,
+});
+
+function stateFindings({ now, period, openBefore }: ClosingFacts): ClosingFinding[] {
+  return [
+    ...(period.reportId === null ? [] : [blocking('closed-already', 'The period is closed.')]),
+    ...(now < period.endsAt
+      ? [blocking('not-ended', `The period ends at ${period.endsAt.toISOString()}; it can be closed from then on.`)]
+      : []),
+    ...(openBefore === undefined
+      ? []
+      : [
+          blocking(
+            'earlier-period-open',
+            `The period from ${openBefore.startsOn} is open; periods are closed in their order.`,
+            `/v1/periods/${openBefore.id}`,
+          ),
+        ]),
+  ];
+}
+
+function bookFindings({ faults, roads, report }: ClosingFacts): ClosingFinding[] {
+  const { litres, fermented, added } = roads.difference;
+  return [
+    ...faults.map(({ place, problem }) => blocking('trail-fault', `${place}: ${problem}.`, '/v1/audit-trail/check')),
+    ...(roads.meets
+      ? []
+      : [
+          blocking(
+            'roads-do-not-meet',
+            `Closing differs from opening and flows by ${litres.toFixed()} L, ${fermented.toFixed()} L fermented and ${added.toFixed()} L added pure alcohol.`,
+          ),
+        ]),
+    ...report.categories
+      .filter(({ meets }) => !meets)
+      .map(({ category }) =>
+        blocking('category-does-not-meet', `Opening and flows of ${category} do not make its closing.`),
+      ),
+  ];
+}
+
+function workFindings({ report, late }: ClosingFacts): ClosingFinding[] {
+  return [
+    ...(report.duty.tie.meets
+      ? []
+      : [notable('releases-do-not-tie', 'The litres of the releases are not those of the books.')]),
+    ...report.lotsInProcess
+      .filter(({ standing }) => standing === 'none')
+      .map(({ lotId, lotCode }) =>
+        notable(
+          'in-process-without-finding',
+          `Lot ${lotCode} is in process and no strength of it is known, not even a provisional one.`,
+          `/v1/lots/${lotId}`,
+        ),
+      ),
+    ...report.losses
+      .filter(({ line, reasonCode }) => reasonCode === undefined && EXPLAINED.has(line))
+      .map(({ line, day, operations }) =>
+        notable('loss-without-reason', `A ${line} of ${day} has no reason.`, operations),
+      ),
+    ...(late.count === 0
+      ? []
+      : [
+          notable(
+            'late-entries',
+            `${late.count} entries were made more than ${LATE_AFTER_HOURS} hours after the event, the first of them on ${late.first ?? ''}.`,
+          ),
+        ]),
+  ];
+}
+
+/** Everything that is open, unexplained or late; what blocks comes first. */
+export const closingFindings = (facts: ClosingFacts): ClosingFinding[] => [
+  ...stateFindings(facts),
+  ...bookFindings(facts),
+  ...workFindings(facts),
+];

@@ -1,0 +1,59 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { Figures } from '../../ledger/books/litres.dto.js';
+import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
+import { IsFlag, IsId, IsOneOf, IsPattern, IsPlainText } from '../../platform/validation/fields.js';
+import { RoadsPart } from '../report/report.dto.js';
+import { TrailHead } from '../report/report-head.dto.js';
+import { CLOSING_CODES } from './closing-check.js';
+
+export class ClosingFindingWire {
+  @IsOneOf(CLOSING_CODES)
+  code: string;
+
+  @IsFlag({ description: 'true: closing is refused because of it.' })
+  blocks: boolean;
+
+  @IsPlainText({ max: 500 })
+  detail: string;
+
+  @Optional()
+  @IsPlainText({ max: 200 })
+  link?: string;
+}
+
+export class ClosingCheck {
+  @IsId()
+  periodId: string;
+
+  @IsFlag({ description: 'Nothing blocks the closing now.' })
+  ready: boolean;
+
+  @ApiProperty({ type: RoadsPart })
+  roads: RoadsPart;
+
+  @NestedList(() => ClosingFindingWire, { max: 100_000 }, { description: 'What is open, unexplained or late.' })
+  findings: ClosingFindingWire[];
+}
+
+export class Closing {
+  @IsId()
+  periodId: string;
+
+  @IsId()
+  reportId: string;
+
+  @IsPattern(/^[0-9a-f]{64}$/, 'a SHA-256 hash', { max: 64 }, { description: 'SHA-256 of the frozen bytes.' })
+  reportHash: string;
+
+  @Nested(() => TrailHead, { description: 'Last entry of the audit trail before the closing: note it elsewhere.' })
+  head: TrailHead;
+
+  @ApiProperty({ type: Figures, description: 'What the next period opens with.' })
+  closing: Figures;
+
+  @ApiProperty({ type: RoadsPart })
+  roads: RoadsPart;
+
+  @IsPlainText({ max: 200 }, { description: 'Where the frozen report is.' })
+  report: string;
+}

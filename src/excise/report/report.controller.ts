@@ -1,0 +1,43 @@
+import { Controller, Get, Headers, Param, Query } from '@nestjs/common';
+import { Access } from '../../platform/access.js';
+import { Documented, IdParam } from '../../platform/openapi/documented.js';
+import { Optional } from '../../platform/validation/field.js';
+import { IsOneOf } from '../../platform/validation/fields.js';
+import { Current } from '../../tenancy/access/current.js';
+import type { Answer } from '../../tenancy/door/batch.js';
+import type { RequestContext } from '../../tenancy/door/context.js';
+import type { Face } from './report-face.js';
+import { faceOf, FACES } from './report-face.js';
+import { PeriodReport } from './report.dto.js';
+import { ReportService } from './report.service.js';
+
+export class ReportQuery {
+  @Optional()
+  @IsOneOf(FACES, { description: 'The face of it; the Accept header decides if it is left out.' })
+  format?: Face;
+}
+
+@Controller('v1/periods')
+export class ReportController {
+  constructor(private readonly reports: ReportService) {}
+
+  @Get(':id/report')
+  @Access('read')
+  @Documented({
+    tag: 'Periods',
+    id: 'getPeriodReport',
+    summary: 'The report of a period, as JSON or CSV',
+    description:
+      'Provisional while the period is open. Once it is closed, the bytes that were frozen, the same every time; their SHA-256 is the hash of the closing. Local law and licensed practice decide what is owed: the figures are no assessment of duty.',
+    ok: PeriodReport,
+    problems: ['not-acceptable', 'validation-failed'],
+  })
+  report(
+    @Current() ctx: RequestContext,
+    @Param() { id }: IdParam,
+    @Query() { format }: ReportQuery,
+    @Headers('accept') accept: string | undefined,
+  ): Promise<Answer<string>> {
+    return this.reports.face(ctx, id, faceOf(format, accept));
+  }
+}

@@ -1,0 +1,109 @@
+import { Floor } from './floor.js';
+import type { TestService } from './service.js';
+
+/** The id of one thing of each kind, under the name of its collection in the address. */
+export type Ids = Readonly<Record<string, string>>;
+
+export interface FullProducer {
+  readonly floor: Floor;
+  readonly ids: Ids;
+}
+
+export const MARCH: [string, string] = ['2026-03-01', '2026-04-01'];
+export const APRIL: [string, string] = ['2026-04-01', '2026-05-01'];
+
+/** The clock of tests that use these floors: March is over, April has begun. */
+export const APRIL_2 = new Date('2026-04-02T08:00:00Z');
+
+/** A producer with one of everything, made over HTTP: what another producer must never see or change. */
+export async function fullProducer(service: TestService, lotCode = 'LOT-001'): Promise<FullProducer> {
+  const floor = await Floor.open(service, [MARCH, APRIL]);
+  const made = async (path: string, body: Record<string, unknown>) => String((await floor.post(path, body)).id);
+  const key = await made('/v1/keys', { name: 'Audit', role: 'auditor' });
+  const person = await made('/v1/people', { name: 'A. Brewer' });
+  const instrument = await made('/v1/instruments', { name: 'H1', kind: 'hydrometer', scale: 'sg-20-20' });
+  const calibration = await made(`/v1/instruments/${instrument}/calibrations`, {
+    performedOn: '2026-01-10',
+    validUntil: '2027-01-09',
+    regions: [{ from: 0.98, to: 1.1, correction: 0, standardUncertainty: 0.0002 }],
+  });
+  const material = await made('/v1/materials', {
+    name: 'Neutral spirit',
+    kind: 'spirit',
+    strength: { value: 96, unit: '%' },
+  });
+  const materialLot = await made('/v1/material-lots', {
+    materialId: material,
+    premisesId: floor.premisesId,
+    code: 'NS-1',
+    volume: { value: 25, unit: 'L' },
+    occurredAt: '2026-03-01T09:00:00Z',
+  });
+  const recipe = await floor.post('/v1/recipes', {
+    name: 'House ferment',
+    category: 'sugar-ferment',
+    plan: {
+      kind: 'sugar-wash',
+      volume: { value: 200, unit: 'L' },
+      fermentables: [{ type: 'dextrose-anhydrous', mass: { value: 18, unit: 'kg' } }],
+    },
+  });
+  const fermenter = await floor.vessel('FV1');
+  const tank = await floor.vessel('BT1', 'bright-tank');
+  const lot = await floor.lot('sugar-ferment', { code: lotCode });
+  await floor.gravity(lot, 1.036, '2026-03-02T09:00:00Z', { instrumentId: instrument, personId: person });
+  await floor.post(`/v1/lots/${lot}/charges`, {
+    vesselId: fermenter,
+    volume: { value: 200, unit: 'L' },
+    occurredAt: '2026-03-02T10:00:00Z',
+  });
+  const final = await floor.gravity(lot, 0.9985, '2026-03-12T09:00:00Z');
+  const finding = await floor.post(`/v1/lots/${lot}/findings`, {
+    method: 'mass-balance',
+    occurredAt: '2026-03-12T10:00:00Z',
+    note: 'found in the morning',
+  });
+  const spare = await floor.gravity(lot, 0.9984, '2026-03-12T11:00:00Z');
+  await floor.post(`/v1/lots/${lot}/transfers`, {
+    fromVesselId: fermenter,
+    toVesselId: tank,
+    loss: { value: 2, unit: 'L' },
+    occurredAt: '2026-03-14T09:00:00Z',
+  });
+  const packed = await floor.post(`/v1/lots/${lot}/packagings`, {
+    vesselId: tank,
+    container: 'bottle',
+    nominalVolume: { value: 330, unit: 'mL' },
+    count: 300,
+    emptied: false,
+    declaredStrength: { value: 4.8, unit: '%' },
+    occurredAt: '2026-03-15T09:00:00Z',
+  });
+  const struck = await floor.gravity(lot, 1.2, '2026-03-16T09:00:00Z');
+  await floor.post(`/v1/readings/${struck}/strike`, { reasonCode: 'misread' });
+  const periods = (await floor.get('/v1/periods')).items as { id: string; startsOn: string }[];
+  return {
+    floor,
+    ids: {
+      producers: floor.producerId,
+      keys: key,
+      people: person,
+      premises: floor.premisesId,
+      instruments: instrument,
+      calibrations: calibration,
+      materials: material,
+      'material-lots': materialLot,
+      recipes: String(recipe.id),
+      'recipe-versions': String((recipe.latest as { id: string }).id),
+      vessels: tank,
+      lots: lot,
+      readings: spare,
+      'final-readings': final,
+      findings: String(finding.id),
+      compositions: String(packed.compositionId),
+      'packaged-lots': String(packed.packagedLotId),
+      operations: String(packed.operationId),
+      periods: periods[0].id,
+    },
+  };
+}
