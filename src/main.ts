@@ -1,3 +1,4 @@
+import { DemoError } from './demo/seed.js';
 import { SettingsError, parseSettings } from './platform/config.js';
 import { DatabaseError } from './platform/database/connection.js';
 import type { RunningServer } from './server.js';
@@ -14,6 +15,17 @@ const complain = (...lines: string[]): void => {
   process.stderr.write(`${lines.join('\n')}\n`);
 };
 
+/** What can be wrong with HOST and PORT, and what to do about it. */
+const ADDRESS_PROBLEMS: Readonly<Record<string, readonly [problem: string, remedy: string]>> = {
+  EADDRINUSE: [
+    'another program listens on that port already.',
+    'Stop it, or set PORT to a free one; PORT=0 lets the system choose.',
+  ],
+  EACCES: ['this account may not listen on that port.', 'Set PORT to one above 1023.'],
+  EADDRNOTAVAIL: ['this machine has no such address.', 'Set HOST to one of its own, such as 127.0.0.1 or 0.0.0.0.'],
+  ENOTFOUND: ['nothing is known of that host.', 'Set HOST to an address of this machine, such as 127.0.0.1.'],
+};
+
 /** What went wrong at the start, for the person at the terminal. */
 function explain(error: unknown): string[] {
   if (error instanceof SettingsError) {
@@ -25,8 +37,16 @@ function explain(error: unknown): string[] {
   if (error instanceof DatabaseError) {
     return ['Gaugebook did not start: the database is not as it should be.', `  ${error.message}`];
   }
-  if ((error as NodeJS.ErrnoException).code === 'EADDRINUSE') {
-    return ['Gaugebook did not start: something else listens there already.', '  Set PORT to a free port.'];
+  if (error instanceof DemoError) {
+    return [
+      'Gaugebook did not start: its invented producer could not be made.',
+      `  ${error.message}`,
+      '  The next start goes on where this one broke off.',
+    ];
+  }
+  const atAddress = ADDRESS_PROBLEMS[(error as NodeJS.ErrnoException).code ?? ''];
+  if (atAddress !== undefined) {
+    return [`Gaugebook did not start: ${atAddress[0]}`, `  ${atAddress[1]}`];
   }
   return ['Gaugebook did not start.', error instanceof Error ? (error.stack ?? error.message) : String(error)];
 }
@@ -65,6 +85,25 @@ async function main(): Promise<void> {
     `  health     ${server.url}/health/ready`,
     ...(settings.database.kind === 'embedded' ? [`  data       ${settings.database.dataDir}`] : []),
   );
+  await announce(server);
+}
+
+/** The invented producer's key, its reference and a first call: shown once, never kept. */
+async function announce({ demo, url }: RunningServer): Promise<void> {
+  if (demo === undefined) {
+    return;
+  }
+  say(
+    'An invented producer with two months of work was made. Its key is shown this once:',
+    '',
+    `  ${demo.key}`,
+    '',
+    `Read on at ${url}/docs, or ask for its periods:`,
+    '',
+    `  curl -H "Authorization: Bearer ${demo.key}" ${url}/v1/periods`,
+    '',
+  );
+  await demo.announced();
 }
 
 main().catch((error: unknown) => {

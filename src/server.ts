@@ -1,6 +1,9 @@
+import { createServer } from 'node:net';
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import { AppModule } from './app.module.js';
 import { createApp } from './bootstrap.js';
+import type { DemoProducer } from './demo/seed.js';
+import { seedDemoProducer } from './demo/seed.js';
 import type { PrismaClient } from './generated/prisma/client.js';
 import type { Settings } from './platform/config.js';
 import { checkSession, createPrismaClient } from './platform/database/client.js';
@@ -18,8 +21,8 @@ export interface RunningServer {
   readonly client: PrismaClient;
   /** Where it answers. */
   readonly url: string;
-  /** Whether this start made the embedded database. */
-  readonly isFirstStart: boolean;
+  /** The invented producer of an embedded database, until its key was shown. */
+  readonly demo: DemoProducer | undefined;
   /** Lets what has begun finish, then closes everything in the order in which it leans on each other. */
   stop(): Promise<void>;
 }
@@ -39,15 +42,31 @@ function openableUrl(host: string, port: number): string {
   return `http://${host === '0.0.0.0' || host === '::' ? 'localhost' : urlHost(host)}:${port}`;
 }
 
+/** Rejects at once, before anything is made, when nobody could listen there in the end. */
+function requireFreePort(port: number, host: string): Promise<void> {
+  return new Promise((resolve, reject) => {
+    const probe = createServer();
+    probe.once('error', reject);
+    probe.listen(port, host, () => probe.close(() => resolve()));
+  });
+}
+
 /** Opens the database, sets the application up, and listens; whatever fails on the way closes what was opened before. */
-export async function startServer(settings: Settings): Promise<RunningServer> {
+export async function startServer(
+  settings: Settings,
+  { demoProducer = true }: { readonly demoProducer?: boolean } = {},
+): Promise<RunningServer> {
   const closers: Closer[] = [];
   try {
+    await requireFreePort(settings.port, settings.host);
     const database = await openDatabase(settings);
     closers.push(() => database.close());
     const client = createPrismaClient({ url: database.appUrl, poolSize: settings.poolSize });
     closers.push(() => client.$disconnect());
     await checkSession(client);
+    const { database: kept } = settings;
+    const demo =
+      kept.kind === 'embedded' && demoProducer ? await seedDemoProducer({ client, dataDir: kept.dataDir }) : undefined;
     const app = await createApp({
       root: AppModule.with({
         client,
@@ -67,7 +86,7 @@ export async function startServer(settings: Settings): Promise<RunningServer> {
       app,
       client,
       url: openableUrl(settings.host, port),
-      isFirstStart: database.embedded?.created ?? false,
+      demo,
       stop: async () => {
         readiness.drain();
         await new Promise((resolve) => {

@@ -58,18 +58,25 @@ export async function answering<Answer>(
 const present = (body: object, names: readonly string[]): string[] =>
   names.filter((name) => memberOf(body, name) !== undefined);
 
-/** Exactly one of the named properties has to be there: none is malformed, two contradict each other. Returns its name. */
-export function requireExactlyOne<Name extends string>(body: object, names: readonly Name[]): Name {
+/**
+ * Exactly one of the named properties has to be there: none is malformed, two contradict each other. Returns its name.
+ * `at` is where in the whole body the object stands.
+ */
+export function requireExactlyOne<Name extends string>(
+  body: object,
+  names: readonly Name[],
+  at: readonly (string | number)[] = [],
+): Name {
   const given = present(body, names) as Name[];
   const detail = `Give exactly one of ${names.join(', ')}.`;
   if (given.length === 0) {
     throw new ProblemException('validation-failed', detail, {
-      errors: [{ pointer: '', rule: 'required', detail, allowed: names }],
+      errors: [{ pointer: pointerTo(...at), rule: 'required', detail, allowed: names }],
     });
   }
   if (given.length > 1) {
     throw new ProblemException('not-computable', detail, {
-      errors: given.map((name) => ({ pointer: pointerTo(name), rule: 'contradictory', detail, allowed: names })),
+      errors: given.map((name) => ({ pointer: pointerTo(...at, name), rule: 'contradictory', detail, allowed: names })),
     });
   }
   return given[0];
@@ -99,6 +106,16 @@ export function requireInputs(
         allowed: [...needed, ...taken],
       })),
     });
+  }
+}
+
+/** Runs a computation with one input of the body; what it refuses points at that input, whatever the pure function calls it. */
+export function pointingAt<Answer>(name: string, compute: () => Answer): Answer {
+  try {
+    return compute();
+  } catch (error) {
+    if (!(error instanceof MetrologyError)) throw error;
+    throw new MetrologyError(error.rule, error.message, { ...error.details, pointer: name });
   }
 }
 

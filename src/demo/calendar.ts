@@ -34,7 +34,10 @@ export class Calendar {
 
   /** A local day and time of a month, as an instant. */
   at(month: number, day: number, time: string): string {
-    const local = this.#first.add({ months: month }).toPlainDate({ day }).toPlainDateTime(Temporal.PlainTime.from(time));
+    const local = this.#first
+      .add({ months: month })
+      .toPlainDate({ day })
+      .toPlainDateTime(Temporal.PlainTime.from(time));
     return local.toZonedDateTime(this.timeZone).toInstant().toString();
   }
 

@@ -77,9 +77,7 @@ export class Floor {
     const shares = budget.reduce((sum, { share }) => sum + share, 0);
     checks.near('shares of the budget', shares, 1, 1e-9);
     const byOrigin = new Map<string, number>();
-    budget.forEach(({ origin, contribution }) =>
-      byOrigin.set(origin, (byOrigin.get(origin) ?? 0) + contribution),
-    );
+    budget.forEach(({ origin, contribution }) => byOrigin.set(origin, (byOrigin.get(origin) ?? 0) + contribution));
     const variance = [...byOrigin.values()].reduce((sum, c) => sum + c ** 2, 0);
     checks.near('u of the budget', Math.sqrt(variance), uncertainty.standard, 1e-9);
     const vesselId = site.vessels[vessel];

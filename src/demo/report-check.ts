@@ -61,7 +61,9 @@ function compareDuty(checks: Checks, { duty }: PeriodReport, ended: Ended): void
     ({ count, litres, strengthForDuty, litresOfPureAlcoholForDuty }) =>
       [count, toNumber(exact(litres)), strengthForDuty.value, litresOfPureAlcoholForDuty.value] as const,
   );
-  due.forEach(([, litres, strength, found]) => checks.near('duty of a release', found, (litres * strength) / 100, 1e-9));
+  due.forEach(([, litres, strength, found]) =>
+    checks.near('duty of a release', found, (litres * strength) / 100, 1e-9),
+  );
   const sum = due.reduce((all, [, litres, strength]) => all + (litres * strength) / 100, 0);
   checks.near('pure alcohol for duty in all', duty.litresOfPureAlcoholForDuty.value, sum, 1e-9);
   const own = total([...ended.flows].filter(([key]) => /: (released|own-use)$/.test(key)).map(([, amount]) => amount));

@@ -8,6 +8,7 @@ import { EventWriter } from './corrections/event-writer.js';
 import { PostedOperationReader } from './corrections/posted-operation.reader.js';
 import { FlowReader } from './figures/flow.reader.js';
 import { StockAtReader } from './figures/stock-at.reader.js';
+import { GenealogyReader } from './genealogy/genealogy.reader.js';
 import { OperationsController } from './operations/operations.controller.js';
 import { OperationsReader } from './operations/operations.reader.js';
 import { OperationsService } from './operations/operations.service.js';
@@ -22,6 +23,7 @@ import { PeriodsService } from './periods/periods.service.js';
   providers: [
     PostedOperationReader,
     EventWriter,
+    GenealogyReader,
     StockReader,
     FlowReader,
     StockAtReader,
@@ -32,6 +34,6 @@ import { PeriodsService } from './periods/periods.service.js';
     AccountsReader,
     AccountsService,
   ],
-  exports: [PostedOperationReader, EventWriter, StockReader, FlowReader, StockAtReader, PeriodReader, OperationsReader],
+  exports: [PostedOperationReader, EventWriter, GenealogyReader, StockReader, FlowReader, StockAtReader, PeriodReader, OperationsReader],
 })
 export class LedgerModule {}

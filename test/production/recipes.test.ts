@@ -34,7 +34,7 @@ const wash = {
   kind: 'sugar-wash',
   volume: { value: 200, unit: 'L' },
   strength: { value: 5, unit: '%' },
-  fermentables: [dextrose(18)],
+  fermentables: [dextrose(16.5)],
 };
 const recipe = (plan: object) => ({ name: 'House ferment', category: 'sugar-ferment', plan });
 const planned = (plan: object) => world.post<{ latest: Version }>('/v1/recipes', recipe(plan));
@@ -180,7 +180,8 @@ describe('a plan is refused', () => {
     ['out-of-range', gravity(10.32), '/plan/finalGravity/value'],
     ['out-of-range', gravity(0.5), ''],
     ['not-computable', gravity(1.2), '/plan/finalGravity'],
-    ['not-computable', gravity(0.9), '/plan/finalGravity'],
+    ['not-computable', gravity(0.985), '/plan/finalGravity'],
+    ['out-of-range', gravity(0.9), '/plan/finalGravity'],
     ['not-computable', { ...gravity(0.995), expectedAttenuationPercent: 90 }, '/plan/finalGravity'],
     ['out-of-range', { expectedAttenuationPercent: 141 }, ''],
     ['not-computable', { expectedAttenuationPercent: 139 }, '/plan/expectedAttenuationPercent'],

@@ -51,7 +51,7 @@ export async function fullProducer(service: TestService, lotCode = 'LOT-001'): P
   const fermenter = await floor.vessel('FV1');
   const tank = await floor.vessel('BT1', 'bright-tank');
   const lot = await floor.lot('sugar-ferment', { code: lotCode });
-  await floor.gravity(lot, 1.036, '2026-03-02T09:00:00Z', { instrumentId: instrument, personId: person });
+  const original = await floor.gravity(lot, 1.036, '2026-03-02T09:00:00Z', { instrumentId: instrument, personId: person });
   await floor.post(`/v1/lots/${lot}/charges`, {
     vesselId: fermenter,
     volume: { value: 200, unit: 'L' },
@@ -96,8 +96,10 @@ export async function fullProducer(service: TestService, lotCode = 'LOT-001'): P
       recipes: String(recipe.id),
       'recipe-versions': String((recipe.latest as { id: string }).id),
       vessels: tank,
+      'empty-vessels': fermenter,
       lots: lot,
       readings: spare,
+      'original-readings': original,
       'final-readings': final,
       findings: String(finding.id),
       compositions: String(packed.compositionId),

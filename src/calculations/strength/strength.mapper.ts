@@ -14,7 +14,8 @@ const defined = <Name extends string>(name: Name, value: number | undefined) =>
 const definedPercent = <Name extends string>(name: Name, value: number | undefined) =>
   (value === undefined ? {} : { [name]: percent(value) }) as { [Key in Name]?: QuantityDto };
 
-const lineOf = (line: BudgetLine): StrengthAnswerDto['budget'][number] => ({
+/** A line of a budget as it goes over the wire. */
+export const lineOf = (line: BudgetLine): StrengthAnswerDto['budget'][number] => ({
   name: line.name,
   value: figure(line.value),
   ...(line.unit === undefined ? {} : { unit: line.unit }),

@@ -8,6 +8,7 @@ import { massBalanceMonteCarlo } from '../../alcoholometry/strength/mass-balance
 import type { MassBalanceInput, MeasuredGravity } from '../../alcoholometry/strength/mass-balance-point.js';
 import { massBalance } from '../../alcoholometry/strength/mass-balance.js';
 import type { Property } from '../../metrology/units.js';
+import { breathe } from '../breathe.js';
 import { baseDifferenceOf, baseOf } from '../inputs.js';
 import type { MeasuredQuantity } from '../inputs.js';
 import { given, requireInputs } from '../refusal.js';
@@ -111,12 +112,6 @@ function findingOf(input: StrengthDto): StrengthFinding {
       });
   }
 }
-
-/** Lets waiting requests go first: a Monte Carlo holds the one thread for a while. */
-const breathe = (): Promise<void> =>
-  new Promise((resolve) => {
-    setImmediate(resolve);
-  });
 
 /** Strength by one method, and the propagation of distributions where it was asked for. */
 export async function strength(input: StrengthDto): Promise<StrengthAnswerDto> {

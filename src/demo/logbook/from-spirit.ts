@@ -14,7 +14,7 @@ export function fromSpirit(world: World, floor: Floor): Entry[] {
   let lot: LotWire;
   let kegs = { packagedLotId: '', nominalLitres: KEG_L, declared: TARGET };
   return [
-    world.entry(0, 5, '08:00', 'How much is 2.375 L of 40 % at 5 %?', () => ruleOfTheTrade(world)),
+    world.entry(0, 5, '08:00', '2.375 L of 40 % made up to 5 %', () => ruleOfTheTrade(world)),
     world.entry(0, 5, '09:00', 'Spirit of 96 % diluted to 5.0 % in MT 1', async (at) => {
       lot = await floor.lot('mixed');
       return mix(world, lot, at);
@@ -23,7 +23,7 @@ export function fromSpirit(world: World, floor: Floor): Entry[] {
       const run = { nominalLitres: KEG_L, declared: TARGET, count: 10, container: 'keg' as const };
       const packed = await floor.pack(lot.id, 'MT 1', at, { ...run, dispense: 'draught-connector' });
       kegs = { ...kegs, packagedLotId: packed.packagedLotId };
-      return `${packed.count}, ${packed.loss.value.toFixed(2)} L lost in the lines`;
+      return `${packed.loss.value.toFixed(2)} L lost in the lines`;
     }),
     world.entry(0, 26, '09:00', 'Six kegs released', (at) => floor.out('release', kegs, 6, at)),
     world.entry(1, 14, '09:00', 'Two kegs dispatched under suspension', (at) =>
@@ -61,6 +61,11 @@ async function mix({ api, site, books, checks }: World, lot: LotWire, at: string
   checks.same('pure alcohol of 10 L of 96 %', answer.pureAlcohol.value, 9.6);
   checks.same('litres mixed', micro(answer.volume.value), there.litres);
   checks.near('litres by the alcohol kept', answer.volume.value, (100 * 9.6) / TARGET, 1e-3);
-  checks.near('volume change, 96 to 5 %, of 100 L', (100 * answer.volumeChange.value) / answer.volume.value, -0.28, 0.01);
+  checks.near(
+    'volume change, 96 to 5 %, of 100 L',
+    (100 * answer.volumeChange.value) / answer.volume.value,
+    -0.28,
+    0.01,
+  );
   return `${toNumber(there.litres).toFixed(2)} L, ${answer.volumeChange.value.toFixed(2)} L on mixing`;
 }

@@ -5,11 +5,11 @@ import type { GravityRead } from '../rules-of-thumb.js';
 import type { Entry, World } from '../world.js';
 import { DEXTROSE_KG } from './premises.js';
 
-const ORIGINAL: GravityRead = [1.0315, 23];
+const ORIGINAL: GravityRead = [1.0345, 23];
 const FINAL: GravityRead = [0.9972, 19];
 const KEG_L = 19;
 const BOTTLE_L = 0.33;
-const DECLARED = 4.8;
+const DECLARED = 5;
 
 /** The first lot: 200 L planned at 5.0 % from dextrose, read a little short of plan, fermented dry, into kegs and bottles. */
 export function houseFerment(world: World, floor: Floor): Entry[] {
@@ -30,7 +30,7 @@ export function houseFerment(world: World, floor: Floor): Entry[] {
     }),
     world.entry(0, 2, '09:30', 'Original gravity', (at) => floor.gravity(lot.id, at, ...ORIGINAL)),
     world.entry(0, 2, '10:00', 'Wash collected into FV 1', (at) => floor.charge(lot, 'FV 1', at, 200, 23, dextrose())),
-    world.entry(0, 4, '09:00', 'Gravity', (at) => floor.gravity(lot.id, at, 1.019, 22)),
+    world.entry(0, 4, '09:00', 'Gravity', (at) => floor.gravity(lot.id, at, 1.0205, 22)),
     world.entry(0, 4, '09:05', 'pH', async (at) => {
       await world.api.post(`/v1/lots/${lot.id}/readings`, { kind: 'ph', value: 3.9, takenAt: at });
       return '3.9';
@@ -57,7 +57,7 @@ export function houseFerment(world: World, floor: Floor): Entry[] {
       const loss = { value: 0.8, unit: 'L' };
       const packed = await floor.pack(lot.id, 'BT 1', at, { ...run, loss, dispense: 'draught-connector' });
       kegs = { ...kegs, packagedLotId: packed.packagedLotId };
-      return `${packed.count}, ${packed.loss.value} L lost`;
+      return `${packed.loss.value} L lost`;
     }),
     world.entry(0, 17, '09:00', 'The rest into bottles of 330 mL', async (at) => {
       const there = toNumber(world.books.at(world.site.vessels['BT 1']).litres);

@@ -5,12 +5,12 @@ import type { Entry, World } from '../world.js';
 import { DEXTROSE_KG } from './premises.js';
 
 const BOTTLE_L = 0.33;
-const DECLARED = 4.9;
-const ORIGINAL: [number, number] = [1.0325, 21];
-const HALFWAY: [number, number] = [1.012, 21];
+const DECLARED = 5;
+const ORIGINAL: [number, number] = [1.0352, 21];
+const HALFWAY: [number, number] = [1.013, 21];
 const FINAL: [number, number] = [0.9968, 20];
-const LATER_ORIGINAL: [number, number] = [1.032, 20.5];
-const LATER_HALFWAY: [number, number] = [1.0095, 21];
+const LATER_ORIGINAL: [number, number] = [1.035, 20.5];
+const LATER_HALFWAY: [number, number] = [1.0105, 21];
 
 const dextrose = (world: World) => [
   { materialLotId: world.site.materialLots.dextrose, mass: { value: DEXTROSE_KG, unit: 'kg' } },
@@ -42,7 +42,7 @@ export function overTheFirstMonth(world: World, floor: Floor): Entry[] {
       floor.found(await floor.finding(lot.id, 'FV 1', at, 'of-record', finished)),
     ),
     world.entry(1, 8, '10:00', 'Racked to BT 1 again', (at) => floor.transfer(lot.id, 'FV 1', 'BT 1', at, 2.4)),
-    world.entry(1, 9, '09:00', 'Bottled', async (at) => {
+    world.entry(1, 9, '09:00', 'Bottles of 330 mL', async (at) => {
       const there = toNumber(world.books.at(world.site.vessels['BT 1']).litres);
       const count = Math.floor(there / BOTTLE_L) - 2;
       const run = { nominalLitres: BOTTLE_L, declared: DECLARED, count, container: 'bottle' as const };

@@ -66,18 +66,17 @@ async function close({ api, site, checks, calendar }: World, month: number, ende
 }
 
 /** Somebody remembers a sample of last month: it belongs into the open period. */
-async function lateEntry({ api, site, checks, calendar }: World): Promise<string> {
-  const body = {
-    materialId: undefined,
-    kind: 'sample',
-    lotId: site.materialLots.spirit,
-    vesselId: site.vessels['FV 1'],
-    volume: { value: 0.1, unit: 'L' },
-    occurredAt: calendar.at(0, 27, '12:00'),
-  };
+async function lateEntry({ api, checks, calendar }: World): Promise<string> {
+  const { items } = await api.get<{ items: { id: string; onHand: number }[] }>('/v1/packaged-lots?limit=200');
+  const packagedLotId = items.find(({ onHand }) => onHand >= 1)?.id;
   let code = 'nothing';
   try {
-    await api.post('/v1/movements', body);
+    await api.post('/v1/movements', {
+      kind: 'sample',
+      packagedLotId,
+      count: 1,
+      occurredAt: calendar.at(0, 27, '12:00'),
+    });
   } catch (error) {
     if (!(error instanceof Refusal)) throw error;
     code = error.code;

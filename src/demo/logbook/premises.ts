@@ -3,7 +3,7 @@ import type { Entry, Site, World } from '../world.js';
 import { HYDROMETER_CORRECTION } from '../rules-of-thumb.js';
 
 /** Kilograms of dextrose monohydrate in the house ferment of 200 L. */
-export const DEXTROSE_KG = 18.6;
+export const DEXTROSE_KG = 20.4;
 export const SUCROSE_KG = 23.5;
 const SPIRIT_LITRES = 25;
 const SPIRIT_STRENGTH = 96;
@@ -15,16 +15,19 @@ const percent = (value: number) => ({ value, unit: '%' });
 
 /** Day one: the premises with what stands on them, the plans, and the spirit that came in. */
 export function openPremises(world: World): Entry[] {
+  let spiritId = '';
   return [
     world.entry(0, 1, '07:00', 'Premises, vessels, instruments, materials and plans', async () => {
-      world.site = await open(world);
+      const opened = await open(world);
+      world.site = opened.site;
+      spiritId = opened.spiritId;
       return `${Object.keys(world.site.vessels).length} vessels, ${Object.keys(world.site.recipes).length} recipes`;
     }),
-    world.entry(0, 1, '08:00', 'Neutral spirit taken in, 25 L of 96 %', (at) => takeSpirit(world, at)),
+    world.entry(0, 1, '08:00', 'Neutral spirit taken in, 25 L of 96 %', (at) => takeSpirit(world, spiritId, at)),
   ];
 }
 
-async function open(world: World): Promise<Site> {
+async function open(world: World): Promise<{ site: Site; spiritId: string }> {
   const { api, calendar } = world;
   const made = async (path: string, body: object): Promise<string> => (await api.post<WithId>(path, body)).id;
   const premisesId = await made('/v1/premises', { name: 'Mill Lane (invented)', timeZone: calendar.timeZone });
@@ -48,16 +51,23 @@ async function open(world: World): Promise<Site> {
   const sucroseId = await material('White sugar', { kind: 'sugar', fermentable: 'sucrose' });
   await material('Dried yeast', { kind: 'yeast' });
   const spiritId = await material('Neutral spirit', { kind: 'spirit', strength: percent(SPIRIT_STRENGTH) });
-  const receivedAt = calendar.at(0, 1, '08:00');
-  const intake = (materialId: string, code: string, amount: object) =>
-    made('/v1/material-lots', { materialId, premisesId, code, occurredAt: receivedAt, ...amount });
+  const receivedAt = calendar.at(0, 1, '07:00');
+  const intake = (materialId: string, code: string, kilograms: number) =>
+    made('/v1/material-lots', {
+      materialId,
+      premisesId,
+      code,
+      mass: { value: kilograms, unit: 'kg' },
+      occurredAt: receivedAt,
+    });
   const materialLots = {
-    dextrose: await intake(dextroseId, 'DX-1', { mass: { value: 75, unit: 'kg' } }),
-    sucrose: await intake(sucroseId, 'SU-1', { mass: { value: 50, unit: 'kg' } }),
-    spirit: await intake(spiritId, 'NS-1', { volume: litres(SPIRIT_LITRES), supplier: 'Spirit merchant (invented)' }),
+    dextrose: await intake(dextroseId, 'DX-1', 75),
+    sucrose: await intake(sucroseId, 'SU-1', 50),
+    spirit: '',
   };
   const recipes = await plan(world, dextroseId, sucroseId);
-  return { premisesId, personId, hydrometerId, periodIds, vessels, materialLots, recipes };
+  const site = { premisesId, personId, hydrometerId, periodIds, vessels, materialLots, recipes };
+  return { site, spiritId };
 }
 
 async function openHydrometer({ api, calendar }: World): Promise<string> {
@@ -89,9 +99,7 @@ async function plan({ api, checks }: World, dextroseId: string, sucroseId: strin
     kind: 'sugar-wash',
     volume: litres(200),
     strength: percent(5),
-    fermentables: [
-      { materialId: dextroseId, type: 'dextrose-monohydrate', mass: { value: DEXTROSE_KG, unit: 'kg' } },
-    ],
+    fermentables: [{ materialId: dextroseId, type: 'dextrose-monohydrate', mass: { value: DEXTROSE_KG, unit: 'kg' } }],
     finalGravity: { value: 0.997, scale: 'sg-20-20' },
   });
   const { strength, originalGravity } = house.latest.expected;
@@ -114,7 +122,17 @@ async function plan({ api, checks }: World, dextroseId: string, sucroseId: strin
   return { house: house.id, strong: strong.id, mixed: mixed.id };
 }
 
-async function takeSpirit({ books, site }: World, _at: string): Promise<string> {
-  books.receive(site.materialLots.spirit, SPIRIT_LITRES, SPIRIT_STRENGTH);
+async function takeSpirit(world: World, materialId: string, at: string): Promise<string> {
+  const { api, books, site } = world;
+  const { id } = await api.post<WithId>('/v1/material-lots', {
+    materialId,
+    premisesId: site.premisesId,
+    code: 'NS-1',
+    supplier: 'Spirit merchant (invented)',
+    volume: litres(SPIRIT_LITRES),
+    occurredAt: at,
+  });
+  world.site = { ...site, materialLots: { ...site.materialLots, spirit: id } };
+  books.receive(id, SPIRIT_LITRES, SPIRIT_STRENGTH);
   return `${(SPIRIT_LITRES * SPIRIT_STRENGTH) / 100} L of pure alcohol`;
 }

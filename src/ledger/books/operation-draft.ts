@@ -42,10 +42,17 @@ export class OperationDraft {
 
   constructor(readonly head: OperationHead) {}
 
-  /** Moves an amount (of either sign) with its components. The subject says whose line it is in a report. */
-  move(from: AccountKey, to: AccountKey, what: Amount, subject: Subject, components: Components = NO_COMPONENTS): this {
+  /** Moves an amount (of either sign) with its components. The subject says whose line it is in a report; `receiver`, where that is another's. */
+  move(
+    from: AccountKey,
+    to: AccountKey,
+    what: Amount,
+    subject: Subject,
+    components: Components = NO_COMPONENTS,
+    receiver: Subject = subject,
+  ): this {
     this.#add(from, subject, negated(what), negatedComponents(components));
-    this.#add(to, subject, what, components);
+    this.#add(to, receiver, what, components);
     return this;
   }
 

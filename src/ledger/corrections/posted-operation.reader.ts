@@ -66,7 +66,8 @@ interface LineRow {
 
 const given = <T>(value: T | null): T | undefined => value ?? undefined;
 
-const accountKeyOf = (row: Record<string, string | null>): AccountKey =>
+/** The key of an account from its row. */
+export const accountKeyOf = (row: Record<string, string | null>): AccountKey =>
   ({
     side: row.side,
     kind: row.kind,

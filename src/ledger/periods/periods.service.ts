@@ -88,13 +88,17 @@ export class PeriodsService {
       );
     }
     const edges = periodEdges(startsOn, endsBefore, timeZone);
+    // The instant that was fixed: rules of a zone may be changed between two periods.
+    const startsAt = last?.endsAt ?? edges.startsAt;
+    if (edges.endsAt <= startsAt) {
+      throw refused('/endsBefore', 'no-such-days', 'These days do not exist at the premises; its calendar left them out.');
+    }
     return {
       id: uuidv7(),
       premisesId,
       startsOn,
       endsBefore,
-      // The instant that was fixed: rules of a zone may be changed between two periods.
-      startsAt: last?.endsAt ?? edges.startsAt,
+      startsAt,
       endsAt: edges.endsAt,
       timeZone,
       reportId: null,

@@ -1,8 +1,13 @@
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { isProblemCode } from '../../platform/problems/problem-codes.js';
 
-/** A refusal that the program acts on itself instead of answering with it. */
-export class Stale extends Error {}
+/** A refusal that the program acts on itself instead of answering with it: what was read has moved on, so read again. */
+export class Stale extends Error {
+  /** What to answer when reading again does not help. */
+  constructor(readonly answer?: ProblemException) {
+    super('stale');
+  }
+}
 export class Replay extends Error {
   constructor(
     readonly status: number,
@@ -85,6 +90,18 @@ const CONSTRAINT_CODES: Readonly<Record<string, [code: 'already-exists' | 'confl
   '23P01': ['conflict', 'It overlaps with what exists.'],
 };
 
+/** The refusals that a constraint made. */
+const CONSTRAINTS = new WeakSet<ProblemException>();
+
+/** As `fromDatabase`, for a write that rests on what it read: a constraint then means that another was first, and the next look will say so. */
+export function fromPost(error: unknown): never {
+  try {
+    return fromDatabase(error);
+  } catch (refusal) {
+    throw refusal instanceof ProblemException && CONSTRAINTS.has(refusal) ? new Stale(refusal) : refusal;
+  }
+}
+
 /** Turns a refusal of the database into Stale, Replay or a problem; anything else is thrown on as it is. */
 export function fromDatabase(error: unknown): never {
   const message = messageOf(error);
@@ -94,7 +111,9 @@ export function fromDatabase(error: unknown): never {
     const prismaUnique = (error as { code?: unknown } | null)?.code === 'P2002' ? CONSTRAINT_CODES['23505'] : undefined;
     const constraint = known ?? prismaUnique;
     if (constraint !== undefined) {
-      throw new ProblemException(constraint[0], constraint[1], { cause: error });
+      const refused = new ProblemException(constraint[0], constraint[1], { cause: error });
+      CONSTRAINTS.add(refused);
+      throw refused;
     }
     throw error;
   }

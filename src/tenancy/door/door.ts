@@ -8,7 +8,7 @@ import type { Prisma, PrismaClient } from '../../generated/prisma/client.js';
 import type { Batch, Plan } from './batch.js';
 import { Answer } from './batch.js';
 import type { RequestContext, Role } from './context.js';
-import { fromDatabase, Replay, Stale } from './database-refusal.js';
+import { fromDatabase, fromPost, Replay, Stale } from './database-refusal.js';
 
 /** A transaction that sees one producer. */
 export type Tx = Prisma.TransactionClient;
@@ -53,6 +53,11 @@ interface Opened {
 const TRIES = 3;
 const READ_TIMEOUT = { maxWait: 5_000, timeout: 15_000 };
 
+async function headOf(tx: Tx, producerId: string): Promise<bigint | undefined> {
+  const head = await tx.producerHead.findUnique({ where: { producerId }, select: { trailSequence: true } });
+  return head?.trailSequence;
+}
+
 /** The one door to the database: every read and every write of a producer goes through here, and nowhere else is a client in scope. */
 @Injectable()
 export class Door {
@@ -75,11 +80,19 @@ export class Door {
   /** Read, compute with no transaction open, post; again when the books moved in between, at last while holding the head. */
   async write<R, T>(ctx: RequestContext, work: Work<R, T>): Promise<Answer<T>> {
     for (let attempt = 0; attempt < TRIES; attempt += 1) {
-      const plan = await work.plan(await this.read(ctx, (tx) => work.read(tx)));
+      const { head, read } = await this.read(ctx, async (tx) => ({
+        head: await headOf(tx, ctx.producerId),
+        read: await work.read(tx),
+      }));
+      const plan = await work.plan(read);
       try {
         return await this.post(this.client, ctx, plan);
       } catch (error) {
-        if (!(error instanceof Stale)) {
+        // A refusal of what has moved on since it was read is looked at again: it may have another reason now, or none.
+        if (!(error instanceof Stale) && (await this.read(ctx, (tx) => headOf(tx, ctx.producerId))) === head) {
+          throw error;
+        }
+        if (!(error instanceof Stale || error instanceof ProblemException)) {
           throw error;
         }
       }
@@ -91,7 +104,9 @@ export class Door {
       }, READ_TIMEOUT);
     } catch (error) {
       if (error instanceof Stale) {
-        throw new ProblemException('conflict', 'The books moved on while this was computed; send it again.');
+        throw (
+          error.answer ?? new ProblemException('conflict', 'The books moved on while this was computed; send it again.')
+        );
       }
       throw error;
     }
@@ -117,7 +132,9 @@ export class Door {
         return error.answer as Answer<T>;
       }
       if (error instanceof Stale) {
-        throw new ProblemException('conflict', 'The books moved on while this was computed; send it again.');
+        throw (
+          error.answer ?? new ProblemException('conflict', 'The books moved on while this was computed; send it again.')
+        );
       }
       throw error;
     }
@@ -215,7 +232,7 @@ export class Door {
     const at = this.clock.now().toISOString();
     const rows = await client.$queryRaw<{ post: Opened }[]>`
       SELECT post(${ctx.producerId}::uuid, ${body}, ${at}::timestamptz, ${guard}::jsonb, ${attachments}::jsonb) AS post`.catch(
-      fromDatabase,
+      fromPost,
     );
     const done = rows[0].post;
     if (done.replay === true) {

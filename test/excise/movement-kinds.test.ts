@@ -1,0 +1,63 @@
+import {
+  DUTY_POINT_KINDS,
+  missingNeeds,
+  MOVEMENT_KINDS,
+  MOVEMENT_RULES,
+} from '../../src/excise/movements/movement-kinds.js';
+import { pureAlcoholForDuty } from '../../src/excise/movements/strength-for-duty.js';
+import { NOMINAL_KINDS } from '../../src/ledger/books/account.js';
+import { readReferenceCsv } from '../support/reference-files.js';
+
+const rows = new Map(readReferenceCsv('excise/movement-kinds.csv').map((row) => [row.kind, row]));
+
+test('every kind follows its row of the comparison: whether duty falls due, and that it goes out of stock', () => {
+  const said = { YES: 'point', no: 'none', 'no if ordinary': 'none', 'no if satisfied': 'none', 'usually no': 'none' };
+  for (const kind of MOVEMENT_KINDS) {
+    const { duty, reference } = MOVEMENT_RULES[kind];
+    const row = rows.get(reference);
+    expect([kind, row?.stock_effect, row?.lpa_effect]).toEqual([kind, '-', '-']);
+    expect([kind, duty]).toEqual([kind, said[row?.duty_point as keyof typeof said] ?? 'depends']);
+  }
+});
+
+test('where the comparison asks for a document, a reason or a method, the kind does', () => {
+  const words: [string, string][] = [
+    ['document', 'evidence/document'],
+    ['reason', 'reasonCode'],
+    ['date+time', 'occurredAt'],
+    ['consignee', 'counterparty'],
+    ['method', 'evidence/method'],
+  ];
+  for (const kind of MOVEMENT_KINDS) {
+    const { needs, reference } = MOVEMENT_RULES[kind];
+    const asked = rows.get(reference)?.reason_or_evidence ?? '';
+    for (const [word, need] of words) {
+      expect([kind, word, !asked.includes(word) || needs.some((each) => each === need)]).toEqual([kind, word, true]);
+    }
+  }
+});
+
+test('each kind has a line of the report of its own, packaging and process losses apart', () => {
+  const lines = MOVEMENT_KINDS.map((kind) => MOVEMENT_RULES[kind].nominal);
+  expect(new Set(lines).size).toBe(MOVEMENT_KINDS.length);
+  lines.forEach((line) => expect(NOMINAL_KINDS).toContain(line));
+});
+
+test('where duty falls due only what is packed can go: nothing else has a declared strength', () => {
+  expect(DUTY_POINT_KINDS).toEqual(['release', 'own-use']);
+  DUTY_POINT_KINDS.forEach((kind) => expect(MOVEMENT_RULES[kind].takes).toBe('packed'));
+});
+
+test('what is missing is named with its place', () => {
+  expect(missingNeeds('destruction', () => false).map(({ pointer }) => pointer)).toEqual([
+    '/reasonCode',
+    '/evidence/method',
+  ]);
+  expect(missingNeeds('destruction', () => true)).toEqual([]);
+  expect(missingNeeds('release', () => false)).toEqual([]);
+});
+
+test('pure alcohol for duty is exact', () => {
+  expect(pureAlcoholForDuty('0.33', '4.5').toFixed()).toBe('0.01485');
+  expect(pureAlcoholForDuty('999999999.999999', '99.999999').toFixed()).toBe('999999989.99999900000001');
+});

@@ -1,0 +1,122 @@
+import type { FullProducer } from './full-producer.js';
+
+type Json = Record<string, unknown>;
+
+const litres = (value: number) => ({ value, unit: 'L' });
+const percent = (value: number) => ({ value, unit: '%' });
+const occurredAt = '2026-03-20T09:00:00Z';
+const corrects = (ids: FullProducer['ids']) => ({ operationId: ids.operations, reasonCode: 'misread', personId: ids.people });
+
+/**
+ * A body for each route that writes, good in itself, with every id that it can carry; the ids are those of the producer given. A route that the
+ * service has and this list has not fails the tests that use it.
+ */
+export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json>> {
+  const { premises: premisesId, people: personId, vessels: vesselId, instruments: instrumentId } = ids;
+  const event = { occurredAt, personId };
+  const measured = { ...event, corrects: corrects(ids), vesselId, instrumentId, volume: litres(100) };
+  const gravity = { kind: 'gravity', gravity: { value: 1.01, scale: 'sg-20-20' }, instrumentId, personId, vesselId };
+  const fermentable = { materialId: ids.materials, type: 'dextrose-anhydrous', mass: { value: 18, unit: 'kg' } };
+  const plan = { kind: 'sugar-wash', volume: litres(200), fermentables: [fermentable] };
+  return {
+    'PATCH /v1/producer': { name: 'Renamed' },
+    'POST /v1/keys': { name: 'Another', role: 'auditor' },
+    'POST /v1/keys/{id}/revocation': {},
+    'POST /v1/premises': { name: 'Hill', timeZone: 'Europe/London' },
+    'PATCH /v1/premises/{id}': { name: 'Renamed' },
+    'POST /v1/people': { name: 'B. Brewer' },
+    'POST /v1/periods': { premisesId, startsOn: '2026-05-01', endsBefore: '2026-06-01' },
+    'POST /v1/periods/{id}/close': {},
+    'POST /v1/vessels': { premisesId, name: 'FV9', kind: 'fermenter' },
+    'PATCH /v1/vessels/{id}': { name: 'Renamed' },
+    'POST /v1/instruments': { name: 'H9', kind: 'hydrometer', scale: 'sg-20-20' },
+    'PATCH /v1/instruments/{id}': { name: 'Renamed' },
+    'POST /v1/instruments/{id}/calibrations': {
+      performedOn: '2026-02-10',
+      validUntil: '2027-01-09',
+      regions: [{ from: 0.98, to: 1.1, correction: 0, standardUncertainty: 0.0002 }],
+    },
+    'POST /v1/materials': { name: 'Dextrose', kind: 'sugar' },
+    'PATCH /v1/materials/{id}': { name: 'Renamed' },
+    'POST /v1/material-lots': {
+      ...event,
+      corrects: corrects(ids),
+      materialId: ids.materials,
+      premisesId,
+      code: 'NS-9',
+      volume: litres(5),
+    },
+    'POST /v1/recipes': { name: 'Other', category: 'sugar-ferment', plan },
+    'PATCH /v1/recipes/{id}': { name: 'Renamed' },
+    'POST /v1/recipes/{id}/versions': { plan },
+    'POST /v1/lots': { premisesId, category: 'sugar-ferment', recipeVersionId: ids['recipe-versions'] },
+    'PATCH /v1/lots/{id}': { category: 'other' },
+    'POST /v1/lots/{id}/readings': gravity,
+    'POST /v1/readings/{id}/strike': { reasonCode: 'misread', replacement: { ...gravity, lotId: ids.lots } },
+    'POST /v1/lots/{id}/charges': { ...measured, materials: [{ materialLotId: ids['material-lots'], mass: { value: 1, unit: 'kg' } }] },
+    'POST /v1/lots/{id}/spirit-charges': {
+      ...event,
+      corrects: corrects(ids),
+      vesselId: ids['empty-vessels'],
+      spirits: [{ materialLotId: ids['material-lots'], volume: litres(1) }],
+      targetStrength: percent(5),
+    },
+    'POST /v1/lots/{id}/gauges': measured,
+    'POST /v1/lots/{id}/transfers': {
+      ...event,
+      corrects: corrects(ids),
+      fromVesselId: vesselId,
+      toVesselId: ids['empty-vessels'],
+      volume: litres(1),
+    },
+    'POST /v1/lots/{id}/dilutions': { ...event, corrects: corrects(ids), vesselId, water: litres(1) },
+    'POST /v1/lots/{id}/findings': {
+      ...event,
+      corrects: corrects(ids),
+      method: 'mass-balance',
+      standing: 'supporting',
+      compositionId: ids.compositions,
+      originalReadingId: ids['original-readings'],
+      finalReadingId: ids['final-readings'],
+    },
+    'POST /v1/lots/{id}/packagings': {
+      ...event,
+      corrects: corrects(ids),
+      vesselId,
+      container: 'bottle',
+      nominalVolume: { value: 330, unit: 'mL' },
+      count: 1,
+      emptied: false,
+      declaredStrength: percent(4.8),
+    },
+    'POST /v1/operations/{id}/reversal': { reasonCode: 'typing-error', personId },
+    'POST /v1/openings': {
+      ...event,
+      corrects: corrects(ids),
+      premisesId,
+      liquids: [{ lotId: ids.lots, vesselId: ids['empty-vessels'], volume: litres(1), strength: percent(5) }],
+    },
+    'POST /v1/movements': {
+      ...event,
+      corrects: corrects(ids),
+      kind: 'release',
+      packagedLotId: ids['packaged-lots'],
+      count: 1,
+    },
+  };
+}
+
+/** Ids that belong to a form of the body other than the one above, with the whole body of that form. */
+export function otherForms({ ids }: FullProducer): readonly { route: string; body: Json }[] {
+  return [
+    { route: 'POST /v1/lots', body: { premisesId: ids.premises, category: 'x', recipeVersion: { recipeId: ids.recipes, number: 1 } } },
+    {
+      route: 'POST /v1/lots/{id}/findings',
+      body: { method: 'alcohol-density', standing: 'supporting', basis: { kind: 'distilled' }, readingId: ids.readings, occurredAt },
+    },
+    {
+      route: 'POST /v1/movements',
+      body: { kind: 'sample', lotId: ids.lots, vesselId: ids.vessels, volume: litres(1), occurredAt },
+    },
+  ];
+}
