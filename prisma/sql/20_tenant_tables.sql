@@ -4,7 +4,7 @@ SELECT make_tenant_table(t::regclass, 'settings')
   FROM unnest(ARRAY['api_key', 'person', 'premises', 'vessel', 'instrument', 'calibration', 'material', 'recipe', 'recipe_version', 'lot']) AS t;
 SELECT make_tenant_table(t::regclass, 'books')
   FROM unnest(ARRAY['trail_entry', 'material_lot', 'account', 'operation', 'posting', 'posting_component', 'composition', 'reading',
-                    'reading_strike', 'finding', 'finding_reading', 'packaged_lot', 'movement', 'gauge', 'period', 'report']) AS t;
+                    'reading_strike', 'finding', 'finding_reading', 'packaged_lot', 'movement', 'gauge', 'plan', 'period', 'report']) AS t;
 SELECT make_tenant_table(t::regclass, 'state')
   FROM unnest(ARRAY['producer_head', 'balance', 'idempotency', 'personal_text']) AS t;
 

@@ -31,7 +31,7 @@ BEGIN
     ON CONFLICT DO NOTHING;
 
   FOREACH v_table IN ARRAY ARRAY['material_lot', 'composition', 'packaged_lot', 'period', 'reading', 'finding', 'finding_reading',
-                                 'reading_strike', 'movement', 'gauge', 'report'] LOOP
+                                 'reading_strike', 'movement', 'gauge', 'plan', 'report'] LOOP
     IF v_body -> 'rows' ? v_table THEN
       EXECUTE format(
         'INSERT INTO %1$I SELECT q.* FROM jsonb_array_elements($2) AS r,
@@ -47,7 +47,6 @@ BEGIN
     IF v_row.occurred_at > v_at + interval '5 minutes' THEN
       PERFORM fail('time-ahead', jsonb_build_object('occurredAt', v_row.occurred_at));
     END IF;
-    PERFORM check_period(p_producer, v_row.premises_id, v_row.occurred_at);
     INSERT INTO operation SELECT v_row.*;
     INSERT INTO posting
       SELECT q.* FROM jsonb_array_elements(v_op -> 'postings') AS p,
@@ -67,6 +66,12 @@ BEGIN
     IF FOUND THEN
       PERFORM fail('operation-unbalanced', jsonb_build_object('operation', v_row.id, 'in', 'components'));
     END IF;
+
+    -- Every premises whose accounts are touched, the operation's own among them, has to have an open period there.
+    PERFORM check_period(p_producer, t.premises_id, v_row.occurred_at) FROM (
+      SELECT v_row.premises_id UNION
+      SELECT a.premises_id FROM posting p JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id
+       WHERE p.producer_id = p_producer AND p.operation_sequence = v_seq) t;
 
     SELECT array_agg(DISTINCT account_id) INTO v_stock FROM posting WHERE producer_id = p_producer AND operation_sequence = v_seq;
     PERFORM check_order(p_producer, v_row.id, v_row.timing, v_row.occurred_at, v_row.explains, v_stock);

@@ -1,6 +1,12 @@
 import { requireInRange } from '../metrology/problem.js';
 import { dissolvedCo2GPerL, PRESSURE_CAUTIONS } from './carbonation.js';
-import { addMasses, liquidOfMasses, liquidOfVolume, type LiquidSpec } from './mixing/liquid.js';
+import {
+  addMasses,
+  liquidOfMasses,
+  liquidOfVolume,
+  pureAlcoholFromMassL,
+  type LiquidSpec,
+} from './mixing/liquid.js';
 import { CO2_GRAMS_PER_LITRE_PER_VOLUME, MOLAR_MASS_G, STANDARD_ATMOSPHERE_KPA } from './tables/carbonation.js';
 import { DEXTROSE_MOLAR_MASS, DEXTROSE_MONOHYDRATE_MOLAR_MASS } from './tables/dextrose.js';
 
@@ -104,6 +110,42 @@ export function conditioningSugar(input: ConditioningInput): Conditioning {
     strengthAfterPercent: after.strengthPercent,
     volumeChangeL: after.volumeL - drink.volumeL,
     warnings: [...warnings, ...conditioningCautions(wantedGPerL, targetVolumesOfCO2), ...PRESSURE_CAUTIONS],
+  };
+}
+
+export interface SugarInPackage {
+  readonly sugar: ConditioningSugar;
+  /** Per litre of drink, 0 to 20. */
+  readonly gramsPerLitre: number;
+  /** Of the drink, L at 20 °C. */
+  readonly volumeL: number;
+}
+
+export interface FromSugar {
+  /** Litres of pure alcohol at 20 °C in the whole. */
+  readonly pureAlcoholL: number;
+  readonly co2GPerL: number;
+  readonly volumesOfCO2: number;
+  readonly warnings: readonly string[];
+}
+
+/**
+ * Alcohol and CO2 that sugar gives in closed containers, whatever was in the drink before.
+ *
+ * Ferments whole by stoichiometry: upper bounds, as in `conditioningSugar`; 6 g/L sucrose are 0.41 L of pure alcohol in 100 L and 1.56
+ * volumes. Range: 0 to 20 g/L. Error: 0 to −10 % (yeast growth), and what the drink itself still ferments.
+ * @throws MetrologyError `out-of-range`, `not-finite`
+ */
+export function alcoholFromSugar({ sugar, gramsPerLitre, volumeL }: SugarInPackage): FromSugar {
+  requireInRange('gramsPerLitre', gramsPerLitre, 0, 20, 'g/L');
+  requireInRange('volume', volumeL, 1e-6, 1e9, 'L');
+  const co2GPerL = gramsPerLitre * co2YieldGPerG(sugar);
+  const volumesOfCO2 = co2GPerL / CO2_GRAMS_PER_LITRE_PER_VOLUME;
+  return {
+    pureAlcoholL: pureAlcoholFromMassL((gramsPerLitre * volumeL * ethanolYieldGPerG(sugar)) / 1000),
+    co2GPerL,
+    volumesOfCO2,
+    warnings: [...conditioningCautions(co2GPerL, volumesOfCO2), ...PRESSURE_CAUTIONS],
   };
 }
 

@@ -1,13 +1,6 @@
 import { requireInRange } from '../metrology/problem.js';
 import { ethanolWaterDensityKgM3, volumePercentFromMassFraction } from './ethanol-water.js';
-import {
-  densityAt60FKgM3,
-  POUND_KG,
-  proofGallons,
-  US_GALLON_L,
-  usProof,
-  wineGallonsPerPound,
-} from './us-proof.js';
+import { densityAt60FKgM3, POUND_KG, proofGallons, US_GALLON_L, usProof, wineGallonsPerPound } from './us-proof.js';
 
 /** An amount of spirit in the units of 27 CFR 30. */
 export interface GaugedSpirit {

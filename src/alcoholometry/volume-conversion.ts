@@ -123,7 +123,8 @@ function massOf({ volumeL, volumeAt20L, massKg, weighedKg }: KnownAmount, atTemp
       pointer: 'volume',
     });
   }
-  if (volumeL !== undefined) return (requireInRange('volume', volumeL, 0, MAXIMUM_VOLUME_L, 'L') * atTemperature) / 1000;
+  if (volumeL !== undefined)
+    return (requireInRange('volume', volumeL, 0, MAXIMUM_VOLUME_L, 'L') * atTemperature) / 1000;
   if (volumeAt20L !== undefined) {
     return (requireInRange('volumeAt20', volumeAt20L, 0, MAXIMUM_VOLUME_L, 'L') * at20) / 1000;
   }

@@ -13,7 +13,10 @@ import { given, requireExactlyOne } from './refusal.js';
 const MOST_COMPONENTS = 100;
 
 class ComparedComponentDto {
-  @IsPlainText({ max: 120 }, { description: 'What both findings name alike is shared.', example: 'hydrometer-7/1060-1080' })
+  @IsPlainText(
+    { max: 120 },
+    { description: 'What both findings name alike is shared.', example: 'hydrometer-7/1060-1080' },
+  )
   origin!: string;
 
   @IsDecimalNumber({ min: -100, max: 100 }, { description: 'Signed contribution, % vol.', example: 0.08 })
@@ -73,6 +76,10 @@ export class ComparisonAnswerDto extends AnswerDto {
 const METHOD = { id: 'normalised-error', version: '1.0.0', source: 'ISO/IEC 17043 (E_n); JCGM 100, 5.2' };
 
 const WARNINGS = ['Both findings have to be of one composition.'];
+
+const NAMES: Readonly<Record<string, string>> = { findings: 'second' };
+
+export const comparisonName = (name: string): string => NAMES[name] ?? name;
 
 function findingOf(which: 'first' | 'second', dto: ComparedFindingDto): StrengthFinding {
   requireExactlyOne(dto, ['standardUncertainty', 'components'], [which]);

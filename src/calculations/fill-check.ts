@@ -38,11 +38,7 @@ function fillsRule(): Rule {
 }
 
 export class FillCheckDto {
-  @IsQuantityOf(
-    'volume',
-    {},
-    { description: 'On the label, 5 mL to 50 L.', example: { value: 330, unit: 'mL' } },
-  )
+  @IsQuantityOf('volume', {}, { description: 'On the label, 5 mL to 50 L.', example: { value: 330, unit: 'mL' } })
   nominalVolume!: Quantity;
 
   @Field(fillsRule(), {

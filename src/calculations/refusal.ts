@@ -82,25 +82,33 @@ export function requireExactlyOne<Name extends string>(
   return given[0];
 }
 
-/** Of all the named properties, those that are needed have to be there, and those that mean nothing here may not. */
+/**
+ * Of all the named properties, those that are needed have to be there, and those that mean nothing here may not.
+ * `at` is where in the whole body the object stands.
+ */
 export function requireInputs(
   body: object,
   all: readonly string[],
   needed: readonly string[],
   taken: readonly string[],
   why: string,
+  ...at: readonly string[]
 ): void {
   const missing = needed.filter((name) => memberOf(body, name) === undefined);
   if (missing.length > 0) {
     throw new ProblemException('validation-failed', `${why} needs ${missing.join(', ')}.`, {
-      errors: missing.map((name) => ({ pointer: pointerTo(name), rule: 'required', detail: `${why} needs ${name}.` })),
+      errors: missing.map((name) => ({
+        pointer: pointerTo(...at, name),
+        rule: 'required',
+        detail: `${why} needs ${name}.`,
+      })),
     });
   }
   const foreign = present(body, all).filter((name) => !needed.includes(name) && !taken.includes(name));
   if (foreign.length > 0) {
     throw new ProblemException('not-computable', `${why} does not take ${foreign.join(', ')}.`, {
       errors: foreign.map((name) => ({
-        pointer: pointerTo(name),
+        pointer: pointerTo(...at, name),
         rule: 'contradictory',
         detail: `${why} does not take ${name}.`,
         allowed: [...needed, ...taken],

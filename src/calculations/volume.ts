@@ -120,7 +120,8 @@ function liquidOf(input: VolumeDto): VolumeLiquid {
   }
 }
 
-const NO_EXTRACT = 'Without extract or density the drink is taken as alcohol and water alone; with extract it is heavier.';
+const NO_EXTRACT =
+  'Without extract or density the drink is taken as alcohol and water alone; with extract it is heavier.';
 
 export const volumeName = (name: string): string => name.replace(/^drink\./, '');
 

@@ -2,7 +2,6 @@ import { randomUUID } from 'node:crypto';
 import { existsSync } from 'node:fs';
 import { readFile, rename, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
-import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import { AppModule } from '../app.module.js';
 import { createApp } from '../bootstrap.js';
 import type { PrismaClient } from '../generated/prisma/client.js';
@@ -12,6 +11,7 @@ import { Refusal } from './api.js';
 import { Calendar } from './calendar.js';
 import { logbook } from './logbook/logbook.js';
 import type { Transport } from './transport.js';
+import { overHttp } from './transport.js';
 import { World } from './world.js';
 
 export const DEMO_TIME_ZONE = 'Europe/London';
@@ -75,7 +75,8 @@ async function make(options: SeedOptions, file: string, broken: Marker | undefin
     return marker;
   };
   const play = async ({ key, runId }: { key: string; runId: string }): Promise<void> => {
-    const transport = options.through?.(inProcess(app)) ?? inProcess(app);
+    const loopback = overHttp(await app.getUrl());
+    const transport = options.through?.(loopback) ?? loopback;
     const world = new World({ transport, key, runId, calendar });
     for (const entry of logbook(world, { closeSecond: false }).entries) {
       clock.set(
@@ -85,6 +86,7 @@ async function make(options: SeedOptions, file: string, broken: Marker | undefin
     }
   };
   try {
+    await app.listen(0, '127.0.0.1');
     let marker = broken?.state === 'making' ? broken : await begin();
     try {
       await play(marker);
@@ -103,16 +105,12 @@ async function make(options: SeedOptions, file: string, broken: Marker | undefin
   }
 }
 
-/** Into an application that does not listen. */
-const inProcess =
-  (app: NestFastifyApplication): Transport =>
-  async ({ method, path, headers, body }) => {
-    const { statusCode, payload } = await app.inject({ method, url: path, headers: { ...headers }, payload: body });
-    return { status: statusCode, text: payload };
-  };
-
 async function readMarker(file: string): Promise<Marker | undefined> {
-  return existsSync(file) ? (JSON.parse(await readFile(file, 'utf8')) as Marker) : undefined;
+  try {
+    return existsSync(file) ? (JSON.parse(await readFile(file, 'utf8')) as Marker) : undefined;
+  } catch (error) {
+    throw new DemoError(`${file} cannot be read: ${String(error)}`, { cause: error });
+  }
 }
 
 /** A rename, so that a program that is killed meanwhile leaves the old marker or the new one. */

@@ -34,6 +34,15 @@ import { PeriodsService } from './periods/periods.service.js';
     AccountsReader,
     AccountsService,
   ],
-  exports: [PostedOperationReader, EventWriter, GenealogyReader, StockReader, FlowReader, StockAtReader, PeriodReader, OperationsReader],
+  exports: [
+    PostedOperationReader,
+    EventWriter,
+    GenealogyReader,
+    StockReader,
+    FlowReader,
+    StockAtReader,
+    PeriodReader,
+    OperationsReader,
+  ],
 })
 export class LedgerModule {}

@@ -76,6 +76,20 @@ export function decodeCursor(list: string, cursor: string, types: readonly ('str
   return position as CursorPosition;
 }
 
+const ID = /^[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}$/;
+
+/** The id after which a page of a list starts that is sorted by id; null for the first page. A cursor can be made up, so it has to be an id. */
+export function idCursor(list: string, cursor: string | undefined): string | null {
+  if (cursor === undefined) {
+    return null;
+  }
+  const id = String(decodeCursor(list, cursor, ['string'])[0]);
+  if (!ID.test(id)) {
+    throw malformed();
+  }
+  return id;
+}
+
 /**
  * Makes a page of `limit + 1` rows or fewer: the row too many only shows that there is a next page.
  *

@@ -21,6 +21,12 @@ import { PackagedLotsQuery } from './packaging/packaged-lots.query.js';
 import { PackagingController } from './packaging/packaging.controller.js';
 import { PackagingService } from './packaging/packaging.service.js';
 import { PositionReader } from './position/position.reader.js';
+import { DifferenceController } from './restatement/difference.controller.js';
+import { DifferenceService } from './restatement/difference.service.js';
+import { RestatementReader } from './restatement/restatement.reader.js';
+import { TraceController } from './trace/trace.controller.js';
+import { TraceReader } from './trace/trace.reader.js';
+import { TraceService } from './trace/trace.service.js';
 import { TransfersService } from './transfers/transfers.service.js';
 import { InstrumentReader } from './instruments/instrument.reader.js';
 import { InstrumentsController } from './instruments/instruments.controller.js';
@@ -41,6 +47,22 @@ import { RecipesController } from './recipes/recipes.controller.js';
 import { RecipesService } from './recipes/recipes.service.js';
 import { VesselsController } from './vessels/vessels.controller.js';
 import { VesselsService } from './vessels/vessels.service.js';
+import { AdditionReader } from './additions/addition.reader.js';
+import { AdditionsService } from './additions/additions.service.js';
+import { BlendReader } from './blends/blend.reader.js';
+import { BlendsController } from './blends/blends.controller.js';
+import { BlendsService } from './blends/blends.service.js';
+import { LineageReader } from './compositions/lineage.reader.js';
+import { LotChangesController } from './lots/lot-changes.controller.js';
+import { Planner } from './plans/planner.js';
+import { PlansController } from './plans/plans.controller.js';
+import { PlansService } from './plans/plans.service.js';
+import { ExtractReader } from './position/extract.reader.js';
+import { PackedStockReader } from './repacking/packed-stock.reader.js';
+import { RepackingController } from './repacking/repacking.controller.js';
+import { RepackingService } from './repacking/repacking.service.js';
+import { SplitsService } from './splits/splits.service.js';
+import { YeastCropsService } from './yeast/yeast-crops.service.js';
 
 /** What is made: vessels, instruments, materials, recipes, lots and what is read of them. */
 @Module({
@@ -56,6 +78,12 @@ import { VesselsService } from './vessels/vessels.service.js';
     MaterialLotsController,
     PackagingController,
     OpeningsController,
+    BlendsController,
+    LotChangesController,
+    PlansController,
+    RepackingController,
+    TraceController,
+    DifferenceController,
   ],
   providers: [
     VesselsService,
@@ -89,6 +117,22 @@ import { VesselsService } from './vessels/vessels.service.js';
     PackagingService,
     MaterialLotsService,
     OpeningsService,
+    LineageReader,
+    ExtractReader,
+    BlendReader,
+    BlendsService,
+    AdditionReader,
+    AdditionsService,
+    SplitsService,
+    YeastCropsService,
+    PackedStockReader,
+    RepackingService,
+    Planner,
+    PlansService,
+    RestatementReader,
+    DifferenceService,
+    TraceReader,
+    TraceService,
   ],
   exports: [
     CompositionReader,

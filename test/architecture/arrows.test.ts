@@ -6,8 +6,8 @@ import { declaredRoutes } from '../../src/platform/openapi/routes.js';
 import { TestService } from '../support/service.js';
 
 const run = promisify(execFile);
-const CONFIG = 'test/architecture/dependency-cruiser.cjs';
-const MOST_LINES = { src: 350, test: 400 } as const;
+const CONFIG = 'test/architecture/dependency-cruiser.mjs';
+const MOST_LINES = { src: 350, test: 450 } as const;
 /** Tables of worked examples are data. */
 const DATA = 'src/calculations/examples/';
 

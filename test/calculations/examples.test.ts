@@ -29,6 +29,16 @@ const PATHS = [
   'blend',
   'carbonation',
   'conformity',
+  'plan',
+  'addition',
+  'conditioning',
+  'volume',
+  'proof',
+  'energy',
+  'uncertainty',
+  'comparison',
+  'model-bias',
+  'fill-check',
 ];
 
 /** The examples as the document shows them, request beside response. */
@@ -104,6 +114,12 @@ test.each(PATHS)('the examples of %s give the answers that the document shows', 
       warnings: expect.any(Array),
     });
   }
+});
+
+test('every route of the calculations has its examples here', () => {
+  const { paths } = app.get(OpenApiDocument).get() as unknown as { paths: Record<string, unknown> };
+  const routes = Object.keys(paths).flatMap((path) => /^\/v1\/calculations\/(.+)$/.exec(path)?.[1] ?? []);
+  expect(routes.sort()).toEqual([...PATHS].sort());
 });
 
 test('every method of strength has its example', () => {

@@ -83,7 +83,11 @@ test('three months: each opens on what the last one closed on, in order, and sta
     const [now, then] = [await reportOf(floor, id), await reportOf(floor, before)];
     const { source, periodId, reportHash, ...figures } = now.opening;
     expect({ source, periodId }).toEqual({ source: 'frozen-report', periodId: before });
-    expect(reportHash).toBe(createHash('sha256').update(await bytesOf(floor, before)).digest('hex'));
+    expect(reportHash).toBe(
+      createHash('sha256')
+        .update(await bytesOf(floor, before))
+        .digest('hex'),
+    );
     expect(figures).toEqual(then.closing);
     expect(now.roads.meets).toBe(true);
     expect(now.opening.expandedUncertainty).toEqual(then.closing.expandedUncertainty);

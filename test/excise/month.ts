@@ -20,7 +20,15 @@ export async function marchStock(floor: Floor): Promise<Month> {
       { vessel: 'F1', category: 'sugar-ferment', litres: 200, volumeU: 1 },
     ],
     [
-      { mark: 'B-1', category: 'beer', count: 1000, nominalLitres: 0.33, declaredPercent: 4.5, percent: 4.6, strengthU: 0.1 },
+      {
+        mark: 'B-1',
+        category: 'beer',
+        count: 1000,
+        nominalLitres: 0.33,
+        declaredPercent: 4.5,
+        percent: 4.6,
+        strengthU: 0.1,
+      },
       {
         mark: 'K-1',
         category: 'cider',

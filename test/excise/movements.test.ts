@@ -69,8 +69,8 @@ test('a release: count times nominal, alcohol pro rata, strength for duty as dec
   });
   const kept = await floor.get(`/v1/movements/${String(made.body.id)}`);
   expect(kept).toMatchObject({ counterparty: 'Corner shop (invented)', note: 'by van', personId: person.id });
-  const { counterparty: _c, note: _n, recordedAt, ...rest } = kept;
-  expect(rest).toEqual(made.body);
+  const { counterparty, note, recordedAt } = kept;
+  expect(kept).toEqual({ ...made.body, counterparty, note, recordedAt });
   expect(typeof recordedAt).toBe('string');
   const trail = await floor.get('/v1/audit-trail?limit=200');
   expect(JSON.stringify(trail)).not.toMatch(/Corner shop|by van|B\. Clerk/);
@@ -142,7 +142,13 @@ test('what cannot go is refused with its code, and nothing is stored', async () 
     ['unknown property', { ...release, litres: 1 }, 400, 'validation-failed'],
     ['no document', { ...release, kind: 'export' }, 400, 'validation-failed', '/evidence/document'],
     ['no time of a spill', { ...release, kind: 'accidental-loss', occurredAt: undefined }, 400, 'validation-failed'],
-    ['no method', { ...release, kind: 'destruction', reasonCode: 'spoilt' }, 400, 'validation-failed', '/evidence/method'],
+    [
+      'no method',
+      { ...release, kind: 'destruction', reasonCode: 'spoilt' },
+      400,
+      'validation-failed',
+      '/evidence/method',
+    ],
     ['duty date of a sample', { ...sample, dutyDate: '2026-03-05' }, 400, 'validation-failed', '/dutyDate'],
     ['duty date elsewhere', { ...release, dutyDate: '2026-04-01' }, 422, 'out-of-range', '/dutyDate'],
     ['no such day', { ...release, dutyDate: '2026-02-30' }, 400, 'validation-failed', '/dutyDate'],
@@ -194,15 +200,16 @@ test('a draw dated back is checked against every later moment', async () => {
 });
 
 test('clients at once never take more than there is; the same key takes once', async () => {
-  const { floor, bottles } = await cellar(20);
+  const { floor, bottles } = await cellar(12);
   const body = { kind: 'release', packagedLotId: bottles, count: 1, occurredAt: '2026-03-05T12:00:00Z' };
-  const answers = await Promise.all(Array.from({ length: 40 }, () => ask(floor, body)));
-  expect(answers.filter(({ status }) => status === 201)).toHaveLength(20);
-  const { lpaLeft } = { lpaLeft: (await stockOf(floor, 'packed')).litresOfPureAlcohol.value };
-  expect(lpaLeft).toBe(0);
+  const answers = await Promise.all(Array.from({ length: 24 }, () => ask(floor, body)));
+  expect(answers.filter(({ status }) => status === 201)).toHaveLength(12);
+  expect((await stockOf(floor, 'packed')).litresOfPureAlcohol.value).toBe(0);
   const other = await cellar(20);
   const again = { ...body, packagedLotId: other.bottles };
-  const keyed = await Promise.all(Array.from({ length: 10 }, () => ask(other.floor, again, { 'idempotency-key': 'k1' })));
+  const keyed = await Promise.all(
+    Array.from({ length: 10 }, () => ask(other.floor, again, { 'idempotency-key': 'k1' })),
+  );
   expect(new Set(keyed.map(({ body: made }) => (made as MovementWire).id)).size).toBe(1);
   expect((await stockOf(other.floor, 'packed')).litres.value).toBe(6.27);
   expect(await floor.get('/v1/audit-trail/check')).toMatchObject({ holds: true, faults: [] });

@@ -241,7 +241,11 @@ test('words that begin like a formula stay words in the CSV, negative numbers st
   const csv = await service.expect(200, 'get', `/v1/periods/${period.id}/report?format=csv`, { key: evil.key });
   const rows = parse<Record<string, string>>(csv.text, { columns: true });
   const item = rows.find(({ section }) => section === 'stock');
-  expect(item).toMatchObject({ category: `'=HYPERLINK("x";"y")`, what: `'@SUM(A1:A9), "quoted", bottle of 1 L`, litres: '10' });
+  expect(item).toMatchObject({
+    category: `'=HYPERLINK("x";"y")`,
+    what: `'@SUM(A1:A9), "quoted", bottle of 1 L`,
+    litres: '10',
+  });
   const texts = ['section', 'line', 'category', 'what', 'at', 'reason', 'operations'];
   for (const row of rows) {
     texts.forEach((column) => expect(row[column]).not.toMatch(/^[=+\-@\t\r]/));

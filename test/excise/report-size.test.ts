@@ -33,7 +33,17 @@ test('a report of ten thousand postings takes as many queries as one of ten, and
     floor,
     '2026-03-01T08:00:00Z',
     [],
-    [{ mark: 'B', category: 'beer', count: 6000, nominalLitres: 0.33, declaredPercent: 4.5, percent: 4.6, strengthU: 0.1 }],
+    [
+      {
+        mark: 'B',
+        category: 'beer',
+        count: 6000,
+        nominalLitres: 0.33,
+        declaredPercent: 4.5,
+        percent: 4.6,
+        strengthU: 0.1,
+      },
+    ],
   );
   const [{ id }] = (await floor.get('/v1/periods')).items as { id: string }[];
   const path = `/v1/periods/${id}/report`;

@@ -50,10 +50,12 @@ test('one operation with the components of each posting', async () => {
   const whole = (await floor.get(`/v1/operations/${sample.id}`)) as unknown as OperationWire;
   const nominal = whole.postings.find(({ side }) => side === 'nominal');
   const components = nominal?.components ?? [];
-  expect(components.map(({ litres, litresOfPureAlcohol }) => [litres.value, litresOfPureAlcohol.value]).sort()).toEqual([
-    [0, 0.001],
-    [0.005, 0.00025],
-  ]);
+  expect(components.map(({ litres, litresOfPureAlcohol }) => [litres.value, litresOfPureAlcohol.value]).sort()).toEqual(
+    [
+      [0, 0.001],
+      [0.005, 0.00025],
+    ],
+  );
   expect(nominal?.expandedUncertainty).toEqual({
     litres: { value: 0.0098, unit: 'L' },
     litresOfPureAlcohol: litresWire((1.96 * Math.hypot(0.001, 0.00025)).toFixed(6)),

@@ -131,7 +131,12 @@ test('every moment lies in exactly one period, at the edges and over the change 
     ['2026-11-01T00:00:00Z', '2026-11'],
   ];
   for (const [occurredAt, month] of moments) {
-    const moved = await floor.post('/v1/movements', { kind: 'release', packagedLotId: packaged[0], count: 1, occurredAt });
+    const moved = await floor.post('/v1/movements', {
+      kind: 'release',
+      packagedLotId: packaged[0],
+      count: 1,
+      occurredAt,
+    });
     const holds: string[] = [];
     for (const [id, name] of periods) {
       const page = await floor.get(`/v1/operations?periodId=${id}&line=released&limit=200`);
@@ -163,6 +168,10 @@ test('lists by premises, page by page; another producer sees none of it', async 
   const other = await Floor.open(service, []);
   const [{ id }] = first.items as { id: string }[];
   expect((await service.call('get', `/v1/periods/${id}`, { key: other.key })).status).toBe(404);
-  const stranger = await asks(other, { premisesId: floor.premisesId, startsOn: '2026-03-01', endsBefore: '2026-04-01' });
+  const stranger = await asks(other, {
+    premisesId: floor.premisesId,
+    startsOn: '2026-03-01',
+    endsBefore: '2026-04-01',
+  });
   expect(problemOf(stranger).code).toBe('not-found');
 });

@@ -2,7 +2,12 @@ import fc from 'fast-check';
 import type { CalibrationRecord, Region } from '../../src/production/instruments/calibration-rules.js';
 import { calibrationOf, regionFindings } from '../../src/production/instruments/calibration-rules.js';
 
-const region = (from: number, to: number, correction = 0): Region => ({ from, to, correction, standardUncertainty: 0.1 });
+const region = (from: number, to: number, correction = 0): Region => ({
+  from,
+  to,
+  correction,
+  standardUncertainty: 0.1,
+});
 const record = (change: Partial<CalibrationRecord> = {}): CalibrationRecord => ({
   id: 'a',
   performedOn: '2026-01-01',

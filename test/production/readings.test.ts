@@ -86,8 +86,16 @@ describe('a reading is entered', () => {
     ['dissolved-co2', { quantity: { value: 4.6, unit: 'g/L' } }, ['no-instrument']],
     ['gauge-pressure', { quantity: { value: -1, unit: 'bar' } }, ['no-instrument', 'no-temperature']],
     ['strength', { quantity: { value: 96.1, unit: '%' }, degassed: true }, ['no-instrument', 'no-temperature']],
-    ['density', { quantity: { value: 998.21, unit: 'kg/m3' }, degassed: false }, ['no-instrument', 'no-temperature', 'not-degassed']],
-    ['gravity', { gravity: { value: -2.6, scale: 'plato' }, degassed: true, sampleTemperature: { value: 20, unit: 'Cel' } }, ['no-instrument']],
+    [
+      'density',
+      { quantity: { value: 998.21, unit: 'kg/m3' }, degassed: false },
+      ['no-instrument', 'no-temperature', 'not-degassed'],
+    ],
+    [
+      'gravity',
+      { gravity: { value: -2.6, scale: 'plato' }, degassed: true, sampleTemperature: { value: 20, unit: 'Cel' } },
+      ['no-instrument'],
+    ],
     ['text', { text: 'Smells of bread.\nCrown is falling.' }, []],
   ])('of the kind %s: %j', async (kind, body, flags) => {
     const made = await read({ kind, ...body });
@@ -160,7 +168,7 @@ describe('lists', () => {
     }
     const path = `/v1/lots/${lot.id}/readings`;
     const seen: (Reading & { value: number })[] = [];
-    for (let next: string | null = ''; next !== null; ) {
+    for (let next: string | null = ''; next !== null;) {
       const page: Page = await world.get<Page>(`${path}?kind=ph&limit=3${next === '' ? '' : `&cursor=${next}`}`);
       seen.push(...(page.items as (Reading & { value: number })[]));
       next = page.next;
@@ -168,7 +176,9 @@ describe('lists', () => {
     expect(seen.map(({ value }) => value)).toEqual([1, 2, 3, 3, 5, 6, 7]);
     expect(new Set(seen.map(({ id }) => id)).size).toBe(7);
     expect((await world.get<Page>(path)).items).toHaveLength(14);
-    expect((await service.expect(200, 'get', `${path}?limit=2`, { key: world.key })).headers.link).toMatch(/rel="next"/);
+    expect((await service.expect(200, 'get', `${path}?limit=2`, { key: world.key })).headers.link).toMatch(
+      /rel="next"/,
+    );
   });
 
   test('a cursor is good for one lot, and a made-up one for none', async () => {

@@ -74,8 +74,11 @@ async function refusal(sql: string, ...values: unknown[]): Promise<string> {
 
 const DENIED = '42501';
 
-/** What a full producer of these tests has none of. */
-const NOT_HERE = ['gauge', 'idempotency', 'movement', 'report'];
+/** Plain records, the only tables that the application writes itself. */
+const SETTINGS = [
+  ...['api_key', 'calibration', 'instrument', 'lot', 'material', 'person', 'premises', 'producer', 'recipe'],
+  ...['recipe_version', 'vessel'],
+];
 
 describe('another producer’s rows', () => {
   test('are not there without a producer, with an empty one, or with one that is not a producer', async () => {
@@ -91,14 +94,16 @@ describe('another producer’s rows', () => {
 
   test('are not there for a producer of one’s own, by no condition', async () => {
     await as(own.floor.producerId, async () => {
+      let seen = 0;
       for (const { name, key } of tables) {
         const { rows } = await app.query<{ own: string; theirs: string }>(
           `SELECT count(*) FILTER (WHERE ${key} = $1) AS own, count(*) FILTER (WHERE ${key} <> $1) AS theirs FROM "${name}"`,
           [own.floor.producerId],
         );
         expect([name, rows[0].theirs]).toEqual([name, '0']);
-        expect([name, Number(rows[0].own) > 0]).toEqual([name, !NOT_HERE.includes(name)]);
+        seen += Number(rows[0].own);
       }
+      expect(seen).toBeGreaterThan(60);
       const { rows } = await app.query(`SELECT 1 FROM posting WHERE producer_id = $1`, [other.floor.producerId]);
       expect(rows).toEqual([]);
     });
@@ -206,22 +211,22 @@ describe('ways round', () => {
 });
 
 describe('the books', () => {
-  const BOOKS = [
-    ...['account', 'composition', 'finding', 'finding_reading', 'gauge', 'material_lot', 'movement', 'operation'],
-    ...['packaged_lot', 'period', 'posting', 'posting_component', 'reading', 'reading_strike', 'report', 'trail_entry'],
-    ...['balance', 'idempotency', 'personal_text', 'producer_head'],
-  ];
-
-  test.each(BOOKS)('%s: no row is put in, changed, deleted or emptied but through the functions', async (table) => {
+  test('no row is put in, changed, deleted or emptied but through the functions', async () => {
+    const books = tables.map(({ name }) => name).filter((name) => !SETTINGS.includes(name));
+    expect(books.length).toBeGreaterThan(19);
     await as(own.floor.producerId, async () => {
-      expect(await refusal(`INSERT INTO ${table} SELECT * FROM ${table}`)).toBe(DENIED);
-      expect(await refusal(`UPDATE ${table} SET producer_id = producer_id`)).toBe(DENIED);
-      expect(await refusal(`DELETE FROM ${table}`)).toBe(DENIED);
-      expect(await refusal(`TRUNCATE ${table}`)).toBe(DENIED);
-      expect(
-        await refusal(`MERGE INTO ${table} t USING (SELECT 1) s ON false WHEN NOT MATCHED THEN INSERT DEFAULT VALUES`),
-      ).toBe(DENIED);
-      expect(await refusal(`SELECT * FROM ${table} FOR UPDATE`)).toBe(DENIED);
+      for (const table of books) {
+        for (const sql of [
+          `INSERT INTO ${table} SELECT * FROM ${table}`,
+          `UPDATE ${table} SET producer_id = producer_id`,
+          `DELETE FROM ${table}`,
+          `TRUNCATE ${table}`,
+          `MERGE INTO ${table} t USING (SELECT 1) s ON false WHEN NOT MATCHED THEN INSERT DEFAULT VALUES`,
+          `SELECT * FROM ${table} FOR UPDATE`,
+        ]) {
+          expect([sql, await refusal(sql)]).toEqual([sql, DENIED]);
+        }
+      }
     });
   });
 

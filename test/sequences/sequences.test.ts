@@ -9,8 +9,8 @@ import { Model } from './model.js';
 import { chances, nextStep } from './steps.js';
 
 // Random sequences of operations against the plain model, alone and several clients at once. More of them: npm run soak.
-const SEQUENCES = Number(process.env.SEQUENCES ?? 160);
-const CONCURRENT = Number(process.env.CONCURRENT_SEQUENCES ?? Math.ceil(SEQUENCES / 4));
+const SEQUENCES = Number(process.env.SEQUENCES ?? 150);
+const CONCURRENT = Number(process.env.CONCURRENT_SEQUENCES ?? 50);
 const FIRST_SEED = Number(process.env.SEED ?? 1);
 const STEPS = 24;
 const LOTS = ['lot-1', 'lot-2', 'lot-3'];

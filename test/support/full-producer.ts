@@ -51,7 +51,10 @@ export async function fullProducer(service: TestService, lotCode = 'LOT-001'): P
   const fermenter = await floor.vessel('FV1');
   const tank = await floor.vessel('BT1', 'bright-tank');
   const lot = await floor.lot('sugar-ferment', { code: lotCode });
-  const original = await floor.gravity(lot, 1.036, '2026-03-02T09:00:00Z', { instrumentId: instrument, personId: person });
+  const original = await floor.gravity(lot, 1.036, '2026-03-02T09:00:00Z', {
+    instrumentId: instrument,
+    personId: person,
+  });
   await floor.post(`/v1/lots/${lot}/charges`, {
     vesselId: fermenter,
     volume: { value: 200, unit: 'L' },
@@ -81,6 +84,13 @@ export async function fullProducer(service: TestService, lotCode = 'LOT-001'): P
   });
   const struck = await floor.gravity(lot, 1.2, '2026-03-16T09:00:00Z');
   await floor.post(`/v1/readings/${struck}/strike`, { reasonCode: 'misread' });
+  const movement = await floor.post('/v1/movements', {
+    kind: 'release',
+    packagedLotId: packed.packagedLotId,
+    count: 24,
+    occurredAt: '2026-03-17T09:00:00Z',
+    personId: person,
+  });
   const periods = (await floor.get('/v1/periods')).items as { id: string; startsOn: string }[];
   return {
     floor,
@@ -105,6 +115,7 @@ export async function fullProducer(service: TestService, lotCode = 'LOT-001'): P
       compositions: String(packed.compositionId),
       'packaged-lots': String(packed.packagedLotId),
       operations: String(packed.operationId),
+      movements: String(movement.id),
       periods: periods[0].id,
     },
   };

@@ -5,7 +5,12 @@ type Json = Record<string, unknown>;
 const litres = (value: number) => ({ value, unit: 'L' });
 const percent = (value: number) => ({ value, unit: '%' });
 const occurredAt = '2026-03-20T09:00:00Z';
-const corrects = (ids: FullProducer['ids']) => ({ operationId: ids.operations, reasonCode: 'misread', personId: ids.people });
+/** The part of an event's body that says which operation it puts right. */
+export const correctsOf = ({ ids }: FullProducer): Json => ({
+  operationId: ids.operations,
+  reasonCode: 'misread',
+  personId: ids.people,
+});
 
 /**
  * A body for each route that writes, good in itself, with every id that it can carry; the ids are those of the producer given. A route that the
@@ -14,7 +19,7 @@ const corrects = (ids: FullProducer['ids']) => ({ operationId: ids.operations, r
 export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json>> {
   const { premises: premisesId, people: personId, vessels: vesselId, instruments: instrumentId } = ids;
   const event = { occurredAt, personId };
-  const measured = { ...event, corrects: corrects(ids), vesselId, instrumentId, volume: litres(100) };
+  const measured = { ...event, vesselId, instrumentId, volume: litres(100) };
   const gravity = { kind: 'gravity', gravity: { value: 1.01, scale: 'sg-20-20' }, instrumentId, personId, vesselId };
   const fermentable = { materialId: ids.materials, type: 'dextrose-anhydrous', mass: { value: 18, unit: 'kg' } };
   const plan = { kind: 'sugar-wash', volume: litres(200), fermentables: [fermentable] };
@@ -40,7 +45,6 @@ export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json
     'PATCH /v1/materials/{id}': { name: 'Renamed' },
     'POST /v1/material-lots': {
       ...event,
-      corrects: corrects(ids),
       materialId: ids.materials,
       premisesId,
       code: 'NS-9',
@@ -50,13 +54,15 @@ export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json
     'PATCH /v1/recipes/{id}': { name: 'Renamed' },
     'POST /v1/recipes/{id}/versions': { plan },
     'POST /v1/lots': { premisesId, category: 'sugar-ferment', recipeVersionId: ids['recipe-versions'] },
-    'PATCH /v1/lots/{id}': { category: 'other' },
+    'PATCH /v1/lots/{id}': { retired: true },
     'POST /v1/lots/{id}/readings': gravity,
     'POST /v1/readings/{id}/strike': { reasonCode: 'misread', replacement: { ...gravity, lotId: ids.lots } },
-    'POST /v1/lots/{id}/charges': { ...measured, materials: [{ materialLotId: ids['material-lots'], mass: { value: 1, unit: 'kg' } }] },
+    'POST /v1/lots/{id}/charges': {
+      ...measured,
+      materials: [{ materialLotId: ids['material-lots'], mass: { value: 1, unit: 'kg' } }],
+    },
     'POST /v1/lots/{id}/spirit-charges': {
       ...event,
-      corrects: corrects(ids),
       vesselId: ids['empty-vessels'],
       spirits: [{ materialLotId: ids['material-lots'], volume: litres(1) }],
       targetStrength: percent(5),
@@ -64,15 +70,13 @@ export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json
     'POST /v1/lots/{id}/gauges': measured,
     'POST /v1/lots/{id}/transfers': {
       ...event,
-      corrects: corrects(ids),
       fromVesselId: vesselId,
       toVesselId: ids['empty-vessels'],
       volume: litres(1),
     },
-    'POST /v1/lots/{id}/dilutions': { ...event, corrects: corrects(ids), vesselId, water: litres(1) },
+    'POST /v1/lots/{id}/dilutions': { ...event, vesselId, water: litres(1) },
     'POST /v1/lots/{id}/findings': {
       ...event,
-      corrects: corrects(ids),
       method: 'mass-balance',
       standing: 'supporting',
       compositionId: ids.compositions,
@@ -81,7 +85,6 @@ export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json
     },
     'POST /v1/lots/{id}/packagings': {
       ...event,
-      corrects: corrects(ids),
       vesselId,
       container: 'bottle',
       nominalVolume: { value: 330, unit: 'mL' },
@@ -92,13 +95,23 @@ export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json
     'POST /v1/operations/{id}/reversal': { reasonCode: 'typing-error', personId },
     'POST /v1/openings': {
       ...event,
-      corrects: corrects(ids),
       premisesId,
       liquids: [{ lotId: ids.lots, vesselId: ids['empty-vessels'], volume: litres(1), strength: percent(5) }],
+      packaged: [
+        {
+          lotId: ids.lots,
+          container: 'bottle',
+          nominalVolume: litres(1),
+          count: 1,
+          lotMark: 'X',
+          declaredStrength: percent(5),
+          packagedOn: '2026-02-20',
+          strength: percent(5),
+        },
+      ],
     },
     'POST /v1/movements': {
       ...event,
-      corrects: corrects(ids),
       kind: 'release',
       packagedLotId: ids['packaged-lots'],
       count: 1,
@@ -109,10 +122,19 @@ export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json
 /** Ids that belong to a form of the body other than the one above, with the whole body of that form. */
 export function otherForms({ ids }: FullProducer): readonly { route: string; body: Json }[] {
   return [
-    { route: 'POST /v1/lots', body: { premisesId: ids.premises, category: 'x', recipeVersion: { recipeId: ids.recipes, number: 1 } } },
+    {
+      route: 'POST /v1/lots',
+      body: { premisesId: ids.premises, category: 'x', recipeVersion: { recipeId: ids.recipes, number: 1 } },
+    },
     {
       route: 'POST /v1/lots/{id}/findings',
-      body: { method: 'alcohol-density', standing: 'supporting', basis: { kind: 'distilled' }, readingId: ids.readings, occurredAt },
+      body: {
+        method: 'alcohol-density',
+        standing: 'supporting',
+        basis: { kind: 'distilled' },
+        readingId: ids.readings,
+        occurredAt,
+      },
     },
     {
       route: 'POST /v1/movements',

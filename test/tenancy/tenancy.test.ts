@@ -1,3 +1,4 @@
+import { encodeCursor } from '../../src/platform/pagination.js';
 import { TestService } from '../support/service.js';
 
 let service: TestService;
@@ -88,4 +89,19 @@ test('another producer sees nothing of it', async () => {
   const unknown = await service.expect(404, 'get', '/v1/premises/018f0000-0000-7000-8000-000000000000', { key: b.key });
   expect({ ...foreign.body, instance: '' }).toEqual({ ...unknown.body, instance: '' });
   await service.expect(201, 'post', '/v1/premises', { key: b.key, body: mill });
+});
+
+test('a cursor that was made up is refused', async () => {
+  const { key } = await service.newProducer();
+  for (const [path, list] of [
+    ['premises', 'premises'],
+    ['people', 'person'],
+    ['packaged-lots', 'packaged-lot'],
+    ['material-lots', 'material-lot'],
+    ['periods', 'periods'],
+  ]) {
+    const cursor = encodeCursor(list, ['x']);
+    const refused = await service.expect(400, 'get', `/v1/${path}?cursor=${cursor}`, { key });
+    expect(refused.body.code).toBe('cursor-malformed');
+  }
 });

@@ -549,7 +549,7 @@ CREATE INDEX "operation_producer_id_composition_id_idx" ON "operation"("producer
 CREATE UNIQUE INDEX "operation_producer_id_id_key" ON "operation"("producer_id", "id");
 
 -- CreateIndex
-CREATE UNIQUE INDEX "operation_producer_id_reverses_key" ON "operation"("producer_id", "reverses");
+CREATE UNIQUE INDEX "operation_producer_id_reverses_key" ON "operation"("producer_id", "reverses") WHERE "reverses" IS NOT NULL;
 
 -- CreateIndex
 CREATE INDEX "posting_producer_id_account_id_occurred_at_idx" ON "posting"("producer_id", "account_id", "occurred_at");

@@ -72,7 +72,7 @@ export function bringToStrength(input: ToStrengthInput): ToStrength {
   const startVolumeL =
     volumeL === undefined
       ? (finalVolumeL ?? 0) / unitResult.volumeL
-      : volumeAt20OfL(volumeL, start.temperatureC ?? 20, unit);
+      : atItsTemperature('start', () => volumeAt20OfL(volumeL, start.temperatureC ?? 20, unit));
   const { warnings, ...startLiquid } = liquidOfVolume(startVolumeL, start, 'start');
   const added = liquidOfMasses(massesOf(additionComposition, startLiquid.massKg * ratio));
   const result = liquidOfMasses(addMasses(startLiquid, added));
@@ -81,8 +81,8 @@ export function bringToStrength(input: ToStrengthInput): ToStrength {
     start: startLiquid,
     addition: added,
     result,
-    startVolumeAtTemperatureL: volumeL ?? volumeAtTemperatureL(startLiquid, start.temperatureC),
-    additionVolumeAtTemperatureL: volumeAtTemperatureL(added, addition.temperatureC),
+    startVolumeAtTemperatureL: volumeL ?? volumeAtTemperatureL('start', startLiquid, start.temperatureC),
+    additionVolumeAtTemperatureL: volumeAtTemperatureL('addition', added, addition.temperatureC),
     volumeChangeL: result.volumeL - startLiquid.volumeL - added.volumeL,
     warnings: [...warnings, ...additionComposition.warnings, ...cautions([start, addition], targetStrengthPercent)],
   };
@@ -118,10 +118,20 @@ export function massesOf(composition: DrinkByMass, massKg: number): Masses {
   };
 }
 
-function volumeAtTemperatureL(liquid: Liquid, temperatureC = 20): number {
+function volumeAtTemperatureL(name: string, liquid: Liquid, temperatureC = 20): number {
   if (liquid.volumeL === 0) return 0;
   // V(t) from V(20) by the same ratio of densities that brings V(t) to 20 °C.
-  return liquid.volumeL / volumeAt20OfL(1, temperatureC, liquid);
+  return liquid.volumeL / atItsTemperature(name, () => volumeAt20OfL(1, temperatureC, liquid));
+}
+
+/** Names the liquid whose temperature is refused. */
+function atItsTemperature(name: string, compute: () => number): number {
+  try {
+    return compute();
+  } catch (error) {
+    if (!(error instanceof MetrologyError) || error.details.pointer !== 'temperature') throw error;
+    throw new MetrologyError(error.rule, error.message, { ...error.details, pointer: `${name}.temperature` });
+  }
 }
 
 /** Kilograms of addition per kilogram of start that give the target strength. */

@@ -3,7 +3,7 @@ import { MAXIMUM_CORRELATED_INPUTS } from '../../metrology/correlation.js';
 import { MINIMUM_DRAWS } from '../../metrology/monte-carlo.js';
 import type { Distribution } from '../../metrology/uncertainty.js';
 import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
-import { IsDecimalNumber, IsListOf, IsOneOf, IsPlainText } from '../../platform/validation/fields.js';
+import { IsDecimalNumber, IsListOf, IsOneOf, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
 import { numberRule } from '../../platform/validation/number-rules.js';
 import { listRule } from '../../platform/validation/rule.js';
 import { AnswerDto } from '../answer.js';
@@ -14,6 +14,19 @@ export const DISTRIBUTIONS = ['normal', 'rectangular', 'triangular', 'u-shaped',
 /** As many as a correlation matrix may join. */
 export const MOST_INPUTS = MAXIMUM_CORRELATED_INPUTS;
 
+class LinearMonteCarloDto extends MonteCarloDto {
+  @Optional()
+  @IsWholeNumber(
+    { min: 1, max: 2 },
+    {
+      description:
+        'Of u, that the comparison with the first order regards (JCGM 101, clause 8); 1 unless said. 2 wants many draws.',
+      example: 1,
+    },
+  )
+  significantDigits?: 1 | 2;
+}
+
 class UncertaintyInputDto {
   @IsPlainText({ max: 120 }, { description: 'To tell it by in the budget.', example: 'reference mass' })
   name!: string;
@@ -22,7 +35,10 @@ class UncertaintyInputDto {
   value!: number;
 
   @Optional()
-  @IsPlainText({ max: 20 }, { description: 'Of value and standardUncertainty; only repeated in the answer.', example: 'g' })
+  @IsPlainText(
+    { max: 20 },
+    { description: 'Of value and standardUncertainty; only repeated in the answer.', example: 'g' },
+  )
   unit?: string;
 
   @IsDecimalNumber({ min: 0 }, { description: 'In the unit of the value.', example: 0.05 })
@@ -61,13 +77,18 @@ export class UncertaintyRequestDto {
   value?: number;
 
   @Optional()
-  @IsListOf(listRule(numberRule({ min: -1, max: 1 }), { min: 1, max: MOST_INPUTS }), { min: 1, max: MOST_INPUTS }, {
-    description: 'Correlation coefficients, rows and columns in the order of the inputs; independent by origin unless said.',
-    example: [
-      [1, 0.5],
-      [0.5, 1],
-    ],
-  })
+  @IsListOf(
+    listRule(numberRule({ min: -1, max: 1 }), { min: 1, max: MOST_INPUTS }),
+    { min: 1, max: MOST_INPUTS },
+    {
+      description:
+        'Correlation coefficients, rows and columns in the order of the inputs; independent by origin unless said.',
+      example: [
+        [1, 0.5],
+        [0.5, 1],
+      ],
+    },
+  )
   correlation?: number[][];
 
   @Optional()
@@ -75,8 +96,10 @@ export class UncertaintyRequestDto {
   coverageProbability?: number;
 
   @Optional()
-  @Nested(() => MonteCarloDto, { description: 'Asks for the propagation of distributions through the linear model as well.' })
-  monteCarlo?: MonteCarloDto;
+  @Nested(() => LinearMonteCarloDto, {
+    description: 'Asks for the propagation of distributions through the linear model as well.',
+  })
+  monteCarlo?: LinearMonteCarloDto;
 }
 
 class UncertaintyLineDto {
@@ -136,6 +159,17 @@ class MonteCarloFiguresDto {
 
   @ApiProperty({ type: 'boolean', description: 'Whether it bears the first-order interval out (JCGM 101, clause 8).' })
   bearsOut!: boolean;
+
+  @ApiProperty({
+    type: 'number',
+    format: 'double',
+    minimum: 0,
+    description: 'By how much the two intervals may differ at either end (δ of JCGM 101, clause 8).',
+  })
+  tolerance!: number;
+
+  @ApiProperty({ type: 'number', format: 'double', minimum: 0, description: 'By how much they differ at most.' })
+  difference!: number;
 }
 
 export class UncertaintyAnswerDto extends AnswerDto {

@@ -1,4 +1,4 @@
-import type { MonteCarloResult } from '../../metrology/monte-carlo.js';
+import type { BearsOut, MonteCarloResult } from '../../metrology/monte-carlo.js';
 import { bearsOut, monteCarlo } from '../../metrology/monte-carlo.js';
 import type { InputQuantity, Uncertain } from '../../metrology/uncertainty.js';
 import { propagate } from '../../metrology/uncertainty.js';
@@ -17,7 +17,10 @@ const LINEAR =
   'The model is taken as linear about the estimates: where it is not, the sensitivities alone do not tell, and Monte Carlo here does not show it.';
 
 const inputsOf = ({ inputs }: UncertaintyRequestDto): InputQuantity[] =>
-  inputs.map(({ origin, sensitivity: _sensitivity, ...input }, i) => ({ ...input, origin: origin ?? `input-${i + 1}` }));
+  inputs.map(({ origin, sensitivity: _sensitivity, ...input }, i) => ({
+    ...input,
+    origin: origin ?? `input-${i + 1}`,
+  }));
 
 /** The pure functions name an input by the name that it was given. */
 export const uncertaintyName = (body: UncertaintyRequestDto) => {
@@ -25,11 +28,19 @@ export const uncertaintyName = (body: UncertaintyRequestDto) => {
   return (name: string): string => (name === 'correlation' ? name : (places.get(name) ?? name));
 };
 
-/** Without an uncertainty there is no interval to compare. */
-const isBorneOut = (firstOrder: Uncertain, result: MonteCarloResult): boolean =>
-  firstOrder.standard === 0 ? result.standard === 0 : bearsOut(firstOrder, result).bearsOut;
+/** Without an uncertainty there is no interval to compare: both ways agree where neither has one. */
+function comparisonOf(firstOrder: Uncertain, result: MonteCarloResult, significantDigits?: 1 | 2): BearsOut {
+  if (firstOrder.standard > 0) return bearsOut(firstOrder, result, { significantDigits });
+  const [differenceLow, differenceHigh] = result.symmetric.map((end) => Math.abs(end - firstOrder.value));
+  return { bearsOut: result.standard === 0, tolerance: 0, differenceLow, differenceHigh };
+}
 
-function figuresOf(firstOrder: Uncertain, result: MonteCarloResult): UncertaintyAnswerDto['monteCarlo'] {
+function figuresOf(
+  firstOrder: Uncertain,
+  result: MonteCarloResult,
+  significantDigits?: 1 | 2,
+): UncertaintyAnswerDto['monteCarlo'] {
+  const compared = comparisonOf(firstOrder, result, significantDigits);
   return {
     mean: figure(result.mean),
     standard: figure(result.standard),
@@ -37,7 +48,9 @@ function figuresOf(firstOrder: Uncertain, result: MonteCarloResult): Uncertainty
     symmetric: result.symmetric.map(figure),
     draws: result.draws,
     seed: result.seed,
-    bearsOut: isBorneOut(firstOrder, result),
+    bearsOut: compared.bearsOut,
+    tolerance: figure(compared.tolerance),
+    difference: figure(Math.max(compared.differenceLow, compared.differenceHigh)),
   };
 }
 
@@ -66,6 +79,7 @@ export async function uncertainty(body: UncertaintyRequestDto): Promise<Uncertai
     for (let i = 0; i < draw.length; i += 1) result += sensitivities[i] * (draw[i] - inputs[i].value);
     return result;
   };
-  const drawn = monteCarlo({ ...body.monteCarlo, inputs, evaluate, correlation, coverageProbability });
-  return { ...answer, monteCarlo: figuresOf(found, drawn) };
+  const { draws, seed, significantDigits } = body.monteCarlo;
+  const drawn = monteCarlo({ draws, seed, inputs, evaluate, correlation, coverageProbability });
+  return { ...answer, monteCarlo: figuresOf(found, drawn, significantDigits) };
 }

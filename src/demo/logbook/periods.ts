@@ -1,9 +1,10 @@
 import type { ClosingCheck, Closing } from '../../excise/closing/closing.dto.js';
+import type { PackagedLotWire } from '../../production/packaging/packaging.dto.js';
 import type { PeriodReport } from '../../excise/report/report.dto.js';
 import { Refusal } from '../api.js';
 import { compareReport, endedNow, sha256 } from '../report-check.js';
 import type { Ended } from '../report-check.js';
-import { toNumber } from '../micro.js';
+import { micro, shown, toNumber } from '../micro.js';
 import { NOTHING, plus, pureAlcohol } from '../notebook.js';
 import type { Entry, World } from '../world.js';
 
@@ -36,6 +37,7 @@ export function periodEnds(world: World, closed: ClosedPeriod[]): { first: Entry
     const said = await turn();
     const report = await world.api.get<PeriodReport>(`/v1/periods/${world.site.periodIds[1]}/report`);
     compareReport(world.checks, report, ended[1]);
+    await comparePackagedLots(world);
     world.checks.same('the second month opens from the frozen report', report.opening.source, 'frozen-report');
     world.checks.same('hash of the report before', report.opening.reportHash, closed[0].hash);
     return said;
@@ -45,6 +47,16 @@ export function periodEnds(world: World, closed: ClosedPeriod[]): { first: Entry
     return `report ${closed[1].hash.slice(0, 16)}…`;
   });
   return { first, look, close: second };
+}
+
+/** Containers in stock, as the list of packaged lots says. */
+async function comparePackagedLots({ api, books, checks, site }: World): Promise<void> {
+  const lots = await api.all<PackagedLotWire>('/v1/packaged-lots');
+  for (const { id, premisesId, lotMark, onHand, nominalVolume } of lots) {
+    if (premisesId !== site.premisesId) continue;
+    const litres = BigInt(onHand) * micro(nominalVolume.value);
+    checks.same(`litres of the containers of ${lotMark} on hand`, shown(litres), shown(books.at(id).litres));
+  }
 }
 
 async function close({ api, site, checks, calendar }: World, month: number, ended: Ended): Promise<ClosedPeriod> {

@@ -24,7 +24,7 @@ export function dutyWire(
 
 export function movementWire(row: MovementRow): MovementWire {
   const { id, kind, premisesId, occurredAt, recordedAt, lotId, compositionId, evidence } = row;
-  const { packagedLotId, count, vesselId, counterparty, reasonCode, note, personId } = row;
+  const { packagedLotId, count, vesselId, counterparty, reasonCode, note, personId, earlierPeriodId } = row;
   return {
     id,
     kind,
@@ -37,6 +37,7 @@ export function movementWire(row: MovementRow): MovementWire {
     litresOfPureAlcohol: litresWire(row.bookLpa),
     ...dutyWire(row.dutyDate, row.strengthForDutyPercent, row.litres),
     evidence,
-    ...given({ packagedLotId, count, vesselId, counterparty, reasonCode, note, personId }),
+    ...given({ packagedLotId, count, vesselId, counterparty, reasonCode, note, personId, earlierPeriodId }),
+    ...(row.reversed ? { reversed: true } : {}),
   };
 }

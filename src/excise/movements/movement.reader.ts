@@ -27,6 +27,10 @@ export interface MovementRow {
   readonly reasonCode: string | null;
   readonly note: string | null;
   readonly personId: string | null;
+  /** The closed period whose mistake it puts right; its books then stand on the line of earlier periods. */
+  readonly earlierPeriodId: string | null;
+  /** It was reversed: it counts no more. */
+  readonly reversed: boolean;
 }
 
 export interface MovementFilter {
@@ -68,7 +72,9 @@ export class MovementReader {
              o.lot_id AS "lotId", o.composition_id AS "compositionId", m.packaged_lot_id AS "packagedLotId", o.document ->> 'vesselId' AS "vesselId",
              m.count, m.litres::text AS litres, b.lpa::text AS "bookLpa", b.category, m.duty_date::text AS "dutyDate",
              m.strength_for_duty_percent::text AS "strengthForDutyPercent", c.text AS counterparty, m.evidence, o.reason_code AS "reasonCode",
-             n.text AS note, o.person_id AS "personId"
+             n.text AS note, o.person_id AS "personId", o.earlier_period_id AS "earlierPeriodId",
+             CASE WHEN EXISTS (SELECT 1 FROM operation r WHERE r.producer_id = o.producer_id AND r.reverses = o.id)
+                  THEN is_reversed(o.producer_id, o.id) ELSE false END AS reversed
         FROM movement m
         JOIN operation o ON o.producer_id = m.producer_id AND o.id = m.operation_id
         JOIN LATERAL (

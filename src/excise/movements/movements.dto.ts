@@ -5,6 +5,7 @@ import { PageQuery } from '../../platform/pagination.js';
 import { Nested, Optional } from '../../platform/validation/field.js';
 import {
   IsDateOnly,
+  IsFlag,
   IsId,
   IsInstant,
   IsOneOf,
@@ -203,6 +204,14 @@ export class MovementWire {
   @Optional()
   @IsId()
   personId?: string;
+
+  @Optional()
+  @IsId({ description: 'The closed period whose mistake it puts right; not in the answer to the entry itself.' })
+  earlierPeriodId?: string;
+
+  @Optional()
+  @IsFlag({ description: 'It was reversed: it counts no more.' })
+  reversed?: boolean;
 }
 
 export class MovementPage extends ListOf(MovementWire) {}

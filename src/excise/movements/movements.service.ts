@@ -6,6 +6,7 @@ import { sharedComponents } from '../../ledger/books/components.js';
 import { litresWire } from '../../ledger/books/litres.dto.js';
 import { booksOf, OperationDraft } from '../../ledger/books/operation-draft.js';
 import { readsOf } from '../../ledger/books/stock.reader.js';
+import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import { PeriodReader } from '../../ledger/periods/period.reader.js';
 import { canonicalText, Exact } from '../../metrology/decimals.js';
@@ -16,7 +17,7 @@ import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { EventParts } from '../../production/events.js';
 import { eventParts } from '../../production/events.js';
 import { localDay } from '../../production/local-day.js';
-import { malformed, referenced } from '../../production/references.js';
+import { malformed } from '../../production/references.js';
 import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
@@ -40,6 +41,7 @@ interface MovementRead {
 export class MovementsService {
   constructor(
     private readonly door: Door,
+    private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly movements: MovementReader,
     private readonly sources: MovementSources,
@@ -67,11 +69,8 @@ export class MovementsService {
       });
     }
     const event = eventParts(body, this.clock.now());
-    return this.door.write(ctx, {
+    return this.events.write(ctx, body, {
       read: async (tx) => {
-        if (body.personId !== undefined) {
-          await referenced(tx, ctx.producerId, 'person', body.personId, '/personId');
-        }
         const source = await this.sources.of(tx, ctx.producerId, goods);
         const { premisesId } = source.account.account;
         const period = await this.periods.covering(tx, ctx.producerId, premisesId, event.head.occurredAt);

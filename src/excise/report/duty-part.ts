@@ -30,10 +30,10 @@ function releaseOf(row: MovementRow, lotMark: string): Release {
 
 /** Releases with litres and litres of pure alcohol for duty, beside what the books hold on the lines of their kinds. */
 export function dutyPart({ movements, flows, names }: ReportInput): DutyPart {
-  const releases = movements.map((row) =>
-    releaseOf(row, names.packagedLots.get(row.packagedLotId ?? '')?.lotMark ?? ''),
-  );
-  const litres = sumOf(movements.map((row) => new Exact(row.litres)));
+  // What was reversed is not there; what puts an earlier period right stands on that line.
+  const counted = movements.filter(({ reversed, earlierPeriodId }) => !reversed && earlierPeriodId === null);
+  const releases = counted.map((row) => releaseOf(row, names.packagedLots.get(row.packagedLotId ?? '')?.lotMark ?? ''));
+  const litres = sumOf(counted.map((row) => new Exact(row.litres)));
   const forDuty = sumOf(releases.map(({ litresOfPureAlcoholForDuty }) => litresOf(litresOfPureAlcoholForDuty)));
   const lines = DUTY_POINT_KINDS.map((kind) => MOVEMENT_RULES[kind].nominal);
   const books = flows

@@ -11,3 +11,6 @@ export const LOSS_LINES = [
   'transit-loss',
   'destroyed',
 ] as const satisfies readonly NominalKind[];
+
+/** Lines whose entries are listed one by one: losses, and what puts earlier periods right. */
+export const LISTED_LINES = [...LOSS_LINES, 'earlier-period'] as const satisfies readonly NominalKind[];

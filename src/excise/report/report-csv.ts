@@ -125,7 +125,7 @@ function stockRows({ stock, lotsInProcess }: PeriodReport): Cells[] {
   ];
 }
 
-function movedRows({ duty, losses }: PeriodReport): Cells[] {
+function movedRows({ duty, losses, corrections }: PeriodReport): Cells[] {
   return [
     ...duty.releases.map((each) => ({
       section: 'duty',
@@ -148,8 +148,8 @@ function movedRows({ duty, losses }: PeriodReport): Cells[] {
       litres_of_pure_alcohol: decimal(duty.litresOfPureAlcoholInBooks),
       litres_of_pure_alcohol_for_duty: decimal(duty.litresOfPureAlcoholForDuty),
     },
-    ...losses.map((each) => ({
-      section: 'loss',
+    ...[...losses, ...corrections].map((each) => ({
+      section: each.line === 'earlier-period' ? 'correction' : 'loss',
       line: each.line,
       category: each.category,
       at: each.occurredAt,

@@ -16,7 +16,7 @@ import { VERSION } from '../../platform/version.js';
 import { DECLARED_STRENGTH_RULE } from '../movements/strength-for-duty.js';
 import { dutyPart } from './duty-part.js';
 import { operationLink } from './links.js';
-import { lossesPart } from './losses-part.js';
+import { correctionsPart, lossesPart } from './losses-part.js';
 import type { CategoryPart, LinePart, PeriodReport, RoadMeasures, RoadsPart } from './report.dto.js';
 import type { ReportInput } from './report-input.js';
 import { closingOf, lotsInProcessPart, stockPart } from './stock-part.js';
@@ -127,6 +127,7 @@ export function reportDocument(input: ReportInput): PeriodReport {
     stock: stockPart(input),
     duty: dutyPart(input),
     losses: lossesPart(input),
+    corrections: correctionsPart(input),
     lotsInProcess: lotsInProcessPart(input),
     trail: { sequence: Number(head.sequence), hash: head.hash },
     versions: {

@@ -25,7 +25,8 @@ export interface ReportInput {
   readonly period: PeriodRow;
   readonly opening: Opening;
   readonly flows: readonly FlowRow[];
-  readonly losses: readonly FlowLine[];
+  /** Entries on the lines that are listed one by one. */
+  readonly listed: readonly FlowLine[];
   readonly movements: readonly MovementRow[];
   /** By the balances. */
   readonly stock: readonly StockAtRow[];

@@ -226,7 +226,8 @@ export class DutyPart {
   tie: DutyTie;
 }
 
-export class Loss extends Figures {
+/** One entry on a line whose entries are listed one by one. */
+export class ListedEntry extends Figures {
   @IsOneOf(NOMINAL_KINDS)
   line: string;
 
@@ -256,6 +257,14 @@ export class Loss extends Figures {
   @Optional()
   @IsId()
   packagedLotId?: string;
+
+  @Optional()
+  @IsId({ description: 'The operation that it reverses.' })
+  reverses?: string;
+
+  @Optional()
+  @IsId({ description: 'The closed period that it puts right.' })
+  earlierPeriodId?: string;
 
   @IsPlainText({ max: 200 }, OPERATIONS)
   operations: string;
@@ -371,8 +380,11 @@ export class PeriodReport {
   @ApiProperty({ type: DutyPart })
   duty: DutyPart;
 
-  @ApiProperty({ type: [Loss] })
-  losses: Loss[];
+  @ApiProperty({ type: [ListedEntry], description: 'Each entry on a loss line.' })
+  losses: ListedEntry[];
+
+  @ApiProperty({ type: [ListedEntry], description: 'Each entry that puts a closed period right.' })
+  corrections: ListedEntry[];
 
   @ApiProperty({ type: [LotInProcess] })
   lotsInProcess: LotInProcess[];

@@ -14,7 +14,7 @@ import type { Tx } from '../../tenancy/door/door.js';
 import { DUTY_POINT_KINDS } from '../movements/movement-kinds.js';
 import { MovementReader } from '../movements/movement.reader.js';
 import { grouped } from './grouped.js';
-import { LOSS_LINES } from './losses.js';
+import { LISTED_LINES } from './losses.js';
 import type { NamedVersion } from './report-head.dto.js';
 import type { PeriodReport } from './report.dto.js';
 import type { Opening, ReportInput } from './report-input.js';
@@ -47,7 +47,7 @@ export class ReportReader {
       period,
       opening: await this.#opening(tx, producerId, period),
       flows: await this.flows.sums(tx, producerId, span),
-      losses: await this.flows.lines(tx, producerId, span, LOSS_LINES),
+      listed: await this.flows.lines(tx, producerId, span, LISTED_LINES),
       movements,
       stock,
       stockSums: await this.stockAt.sums(

@@ -87,6 +87,10 @@ export class StockReader {
     return this.#where(tx, producerId, Prisma.sql`a.material_lot_id = ANY (${ids}::uuid[])`);
   }
 
+  ofIds(tx: Tx, producerId: string, ids: readonly string[]): Promise<StockAccount[]> {
+    return this.#where(tx, producerId, Prisma.sql`a.id = ANY (${ids}::uuid[])`);
+  }
+
   async #where(tx: Tx, producerId: string, condition: Prisma.Sql): Promise<StockAccount[]> {
     const rows = await tx.$queryRaw<StockRow[]>`
       SELECT a.id, a.kind, a.premises_id, a.owner, a.duty_status, a.stage, a.composition_id, a.vessel_id, a.material_lot_id, a.packaged_lot_id,

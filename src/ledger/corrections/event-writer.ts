@@ -7,10 +7,17 @@ import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx, Work } from '../../tenancy/door/door.js';
 import { Door } from '../../tenancy/door/door.js';
+import { requirePerson } from '../../tenancy/people/person.reader.js';
 import type { Corrects, NewReversal, ReversalAnswer } from './corrections.dto.js';
 import type { PostedOperation } from './posted-operation.reader.js';
 import { PostedOperationReader } from './posted-operation.reader.js';
 import { asCorrection, reversalBooks } from './reversal.js';
+
+/** What every event says of itself besides what happened. */
+export interface EventFacts {
+  readonly corrects?: Corrects;
+  readonly personId?: string;
+}
 
 /** Writes an event; one that puts another right reverses that one first, in the same transaction. */
 @Injectable()
@@ -21,18 +28,22 @@ export class EventWriter {
     private readonly operations: PostedOperationReader,
   ) {}
 
-  write<R, T>(ctx: RequestContext, corrects: Corrects | undefined, work: Work<R, T>): Promise<Answer<T>> {
+  write<R, T>(ctx: RequestContext, { corrects, personId }: EventFacts, work: Work<R, T>): Promise<Answer<T>> {
+    const read = async (tx: Tx): Promise<R> => {
+      await requirePerson(tx, ctx.producerId, personId, '/personId');
+      return work.read(tx);
+    };
     if (corrects === undefined) {
-      return this.door.write(ctx, work);
+      return this.door.write(ctx, { read, plan: (facts) => work.plan(facts) });
     }
     let original: PostedOperation | undefined;
-    const reversal = this.reversal(ctx, corrects.operationId, corrects, (found) => {
+    const reversal = this.reversal(ctx, corrects.operationId, corrects, '/corrects', (found) => {
       original = found;
     });
     return this.door.writeChain(ctx, reversal, {
-      read: (tx) => work.read(tx),
-      plan: async (read) => {
-        const plan = await work.plan(read);
+      read,
+      plan: async (facts) => {
+        const plan = await work.plan(facts);
         return original === undefined
           ? plan
           : { ...plan, batch: { ...plan.batch, ...asCorrection(plan.batch, original) } };
@@ -41,17 +52,19 @@ export class EventWriter {
   }
 
   reverse(ctx: RequestContext, id: string, body: NewReversal): Promise<Answer<ReversalAnswer>> {
-    return this.door.write(ctx, this.reversal(ctx, id, body));
+    return this.door.write(ctx, this.reversal(ctx, id, body, ''));
   }
 
   private reversal(
     ctx: RequestContext,
     id: string,
     body: NewReversal,
+    place: string,
     seen: (original: PostedOperation) => void = () => undefined,
   ): Work<PostedOperation, ReversalAnswer> {
     return {
       read: async (tx: Tx) => {
+        await requirePerson(tx, ctx.producerId, body.personId, `${place}/personId`);
         const original = await this.operations.row(tx, ctx.producerId, id);
         if (original === undefined) {
           throw new ProblemException('not-found', 'Nothing is found under this id.', {

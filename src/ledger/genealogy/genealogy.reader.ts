@@ -11,6 +11,8 @@ export interface Place {
   readonly key: AccountKey;
   /** The lot of its composition or packaged lot. */
   readonly lotId: string | undefined;
+  /** Its composition, or that which the packaged lot was filled from. */
+  readonly compositionId: string | undefined;
   readonly category: string;
 }
 
@@ -170,18 +172,31 @@ export class GenealogyReader {
 
   async #places(tx: Tx, producerId: string, ids: readonly string[]): Promise<Map<string, Place>> {
     const rows = await tx.$queryRaw<
-      { id: string; account: Record<string, string | null>; lotId: string | null; category: string | null }[]
+      {
+        id: string;
+        account: Record<string, string | null>;
+        lotId: string | null;
+        compositionId: string | null;
+        category: string | null;
+      }[]
     >`
-      SELECT a.id, to_jsonb(a) AS account, coalesce(c.lot_id, k.lot_id) AS "lotId", coalesce(k.category, l.category, a.category) AS category
+      SELECT a.id, to_jsonb(a) AS account, coalesce(c.lot_id, k.lot_id) AS "lotId",
+             coalesce(a.composition_id, k.composition_id) AS "compositionId", coalesce(k.category, l.category, a.category) AS category
         FROM account a
         LEFT JOIN composition c ON c.producer_id = a.producer_id AND c.id = a.composition_id
         LEFT JOIN packaged_lot k ON k.producer_id = a.producer_id AND k.id = a.packaged_lot_id
         LEFT JOIN lot l ON l.producer_id = c.producer_id AND l.id = c.lot_id
        WHERE a.producer_id = ${producerId}::uuid AND a.id = ANY (${[...ids]}::uuid[])`;
     return new Map(
-      rows.map(({ id, account, lotId, category }) => [
+      rows.map(({ id, account, lotId, compositionId, category }) => [
         id,
-        { id, key: accountKeyOf(account), lotId: lotId ?? undefined, category: category ?? 'materials' },
+        {
+          id,
+          key: accountKeyOf(account),
+          lotId: lotId ?? undefined,
+          compositionId: compositionId ?? undefined,
+          category: category ?? 'materials',
+        },
       ]),
     );
   }

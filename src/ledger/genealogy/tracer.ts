@@ -87,6 +87,9 @@ const NO_LIQUID: ReadonlySet<string> = new Set([
 /** Below a millionth of the books' last place; what is smaller is the rounding of doubles. */
 const EMPTY_L = 1e-9;
 
+/** Where a tracer goes that containers cannot hold more or less for. */
+const SPILT = 'packaging-loss';
+
 /** The kind of exit of a tracer that ends in an account by `ends`. */
 export const ENDED = 'ended';
 
@@ -156,6 +159,7 @@ class TracerState {
         addNominal(nominal, line);
       }
     }
+    settleMaterial(nominal);
     const received = new Map<string, Map<string, number>>();
     const drawn = [...net].filter(([, litres]) => litres < 0);
     if (route === 'settle') {
@@ -166,7 +170,6 @@ class TracerState {
       this.#more(operation, net, kinds, nominal);
     }
     for (const [account, litres] of net) {
-      this.#remember(account);
       this.litres.set(account, (this.litres.get(account) ?? 0) + litres);
     }
     return {
@@ -232,7 +235,11 @@ class TracerState {
     }
     const drawnLitres = -sum(drawn.map(([, litres]) => litres));
     const into = flow.route === 'spill' ? [] : [...flow.net].filter(([, litres]) => litres > 0);
-    const out = [...flow.nominal.values()].filter(({ kind, litres }) => litres > 0 && !NO_LIQUID.has(kind));
+    const spilt = flow.nominal.get(SPILT)?.account ?? '';
+    const out =
+      flow.route === 'spill'
+        ? [{ kind: SPILT, litres: drawnLitres, account: spilt }]
+        : [...flow.nominal.values()].filter(({ kind, litres }) => litres > 0 && !NO_LIQUID.has(kind));
     if (flow.route === 'share') {
       for (const { kind, litres, account } of flow.nominal.values()) {
         if (litres < 0 && MORE_OF_THE_SAME.has(kind)) {
@@ -261,7 +268,7 @@ class TracerState {
       this.#exit(operation, kind, account, part(litres, index === out.length - 1));
     });
     if (into.length + out.length === 0) {
-      this.#exit(operation, 'packaging-loss', '', pool);
+      this.#exit(operation, SPILT, spilt, pool);
     }
   }
 
@@ -308,7 +315,18 @@ class TracerState {
   }
 }
 
-const negatedAmounts = (amounts: Amounts): Amounts => new Map([...amounts].map(([tracer, amount]) => [tracer, -amount]));
+const negatedAmounts = (amounts: Amounts): Amounts =>
+  new Map([...amounts].map(([tracer, amount]) => [tracer, -amount]));
+
+/** What was finished before and goes into a process again is used up as material of it: an entry of lines only, the liquid went into stock. */
+function settleMaterial(nominal: ReadonlyMap<string, Nominal>): void {
+  const [used, process] = [nominal.get('used-as-material'), nominal.get('production-in-process')];
+  if (used !== undefined && process !== undefined && used.litres > 0 && process.litres < 0) {
+    const both = Math.min(used.litres, -process.litres);
+    used.litres -= both;
+    process.litres += both;
+  }
+}
 
 function addNominal(nominal: Map<string, Nominal>, { kind, account, litres }: FlowLine): void {
   const seen = nominal.get(kind) ?? { kind, litres: 0, account, most: 0 };

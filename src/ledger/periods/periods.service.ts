@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
 import type { Page } from '../../platform/pagination.js';
-import { decodeCursor, pageOf } from '../../platform/pagination.js';
+import { idCursor, pageOf } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
@@ -26,7 +26,7 @@ export class PeriodsService {
   ) {}
 
   async list(ctx: RequestContext, { cursor, limit, premisesId }: PeriodQuery): Promise<Page<PeriodWire>> {
-    const after = cursor === undefined ? null : String(decodeCursor('periods', cursor, ['string'])[0]);
+    const after = idCursor('periods', cursor);
     const rows = await this.door.read(ctx, (tx) =>
       this.periods.page(tx, ctx.producerId, after, limit + 1, premisesId ?? null),
     );
@@ -91,7 +91,11 @@ export class PeriodsService {
     // The instant that was fixed: rules of a zone may be changed between two periods.
     const startsAt = last?.endsAt ?? edges.startsAt;
     if (edges.endsAt <= startsAt) {
-      throw refused('/endsBefore', 'no-such-days', 'These days do not exist at the premises; its calendar left them out.');
+      throw refused(
+        '/endsBefore',
+        'no-such-days',
+        'These days do not exist at the premises; its calendar left them out.',
+      );
     }
     return {
       id: uuidv7(),

@@ -20,6 +20,8 @@ export interface RouteDocument {
   readonly ok?: Type<unknown>;
   readonly created?: Type<unknown>;
   readonly ifMatch?: boolean;
+  /** A POST that writes and answers 200; one that answers 201 takes the key anyway. */
+  readonly takesIdempotencyKey?: boolean;
   /** Problems beyond those that every route of its kind has. */
   readonly problems?: readonly ProblemCode[];
 }
@@ -27,21 +29,22 @@ export interface RouteDocument {
 /** Documents a route in one place: tag, operationId, words, answer and problems. */
 export function Documented(route: RouteDocument): MethodDecorator {
   const { tag, id, summary, description = `${summary}.`, ok, created, ifMatch = false, problems = [] } = route;
+  const { takesIdempotencyKey = created !== undefined } = route;
   return applyDecorators(
     ApiTags(tag),
     ApiOperation({ operationId: id, summary, description }),
     ...(ok === undefined ? [] : [ApiOkResponse({ type: ok, description: summary })]),
     ...(created === undefined ? [] : [ApiCreatedResponse({ type: created, description: summary })]),
-    ...(created === undefined
-      ? []
-      : [
+    ...(takesIdempotencyKey
+      ? [
           ApiHeader({
             name: 'Idempotency-Key',
             required: false,
             description: 'The same key, route and body replay the first answer.',
             schema: { type: 'string', minLength: 1, maxLength: 255, pattern: '^[!-~]+$' },
           }),
-        ]),
+        ]
+      : []),
     ...(ifMatch
       ? [
           ApiHeader({

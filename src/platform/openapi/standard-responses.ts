@@ -48,6 +48,7 @@ export const HEADERS = {
   'WWW-Authenticate': header('The scheme that is asked for.', { type: 'string', enum: ['Bearer'] }),
   'RateLimit-Limit': header('Requests of the present window.', COUNT),
   'RateLimit-Remaining': header('Requests that are left in it.', COUNT),
+  'RateLimit-Reset': header('Seconds until all of them are allowed again.', COUNT),
 };
 
 const headerRef = (name: keyof typeof HEADERS) => ({ $ref: `#/components/headers/${name}` });
@@ -63,6 +64,7 @@ export function headersOf(access: AccessRule): Record<string, { $ref: string }> 
 const rateHeaders = {
   'RateLimit-Limit': headerRef('RateLimit-Limit'),
   'RateLimit-Remaining': headerRef('RateLimit-Remaining'),
+  'RateLimit-Reset': headerRef('RateLimit-Reset'),
 };
 
 const refusalName = (status: number): string => `Refusal${status}`;

@@ -15,6 +15,7 @@ export const TAGS: Readonly<Record<string, string>> = {
   Packaging: 'Packaged lots.',
   Movements: 'Goods in and out of stock.',
   Periods: 'Reporting periods, reports and closing.',
+  Trace: 'Where a lot came from and where it went; what to call back.',
   Corrections: 'Reversals and right entries, linked to what they put right.',
   Books: 'Accounts, operations and postings.',
   'Audit trail': 'One entry a write, chained, and the check of the chain.',

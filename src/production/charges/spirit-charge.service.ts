@@ -64,7 +64,7 @@ export class SpiritChargeService {
     if (new Set(ids).size < ids.length) {
       throw malformed({ pointer: '/spirits', rule: 'not-unique', detail: 'A material lot is named twice.' });
     }
-    return this.events.write(ctx, body.corrects, {
+    return this.events.write(ctx, body, {
       read: (tx) => this.read(tx, ctx.producerId, lotId, body, ids),
       plan: (read) => this.plan(body, read),
     });

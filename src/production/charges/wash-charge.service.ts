@@ -53,7 +53,7 @@ export class WashChargeService {
   ) {}
 
   charge(ctx: RequestContext, lotId: string, body: WashCharge): Promise<Answer<EventAnswer>> {
-    return this.events.write(ctx, body.corrects, {
+    return this.events.write(ctx, body, {
       read: (tx) => this.read(tx, ctx.producerId, lotId, body),
       plan: (read) => this.plan(body, read),
     });

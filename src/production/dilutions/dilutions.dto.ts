@@ -32,6 +32,10 @@ export class NewDilution extends EventBody {
     { description: 'Of the water, L; ± 0.5 % rectangular if left out.' },
   )
   waterStandardUncertainty?: number;
+
+  @Optional()
+  @IsId({ description: 'The plan that this carries out.' })
+  planId?: string;
 }
 
 export class DilutionAnswer extends EventAnswer {

@@ -4,6 +4,7 @@ import { dilute } from '../../alcoholometry/mixing/dilution.js';
 import { DEFAULTS } from '../../alcoholometry/strength/defaults.js';
 import { liquidAccount, nominalAccount } from '../../ledger/books/account.js';
 import { amount, bookStrengthPercent } from '../../ledger/books/amount.js';
+import type { Components } from '../../ledger/books/components.js';
 import { volumeComponents } from '../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../ledger/books/operation-draft.js';
 import type { StockAccount } from '../../ledger/books/stock.reader.js';
@@ -23,7 +24,9 @@ import { eventAnswer, eventParts } from '../events.js';
 import type { FindingRow } from '../findings/finding.reader.js';
 import { findingRow } from '../findings/finding.rows.js';
 import { liquidIn } from '../gauges/gauges.service.js';
+import type { Mixed } from '../mixtures.js';
 import { mixParts } from '../mixtures.js';
+import { requirePlan } from '../plans/plan-ref.js';
 import type { CompositionPosition, LotPosition } from '../position/lot-position.js';
 import { PositionReader } from '../position/position.reader.js';
 import { malformed, referenced } from '../references.js';
@@ -56,10 +59,8 @@ export class DilutionsService {
   ) {}
 
   dilute(ctx: RequestContext, lotId: string, body: NewDilution): Promise<Answer<DilutionAnswer>> {
-    if ((body.water === undefined) === (body.targetStrength === undefined)) {
-      throw malformed({ pointer: '/water', rule: 'one-of-two', detail: 'Give either water or targetStrength.' });
-    }
-    return this.events.write(ctx, body.corrects, {
+    requireDilutable(body);
+    return this.events.write(ctx, body, {
       read: (tx) => this.read(tx, ctx.producerId, lotId, body),
       plan: (read) => this.plan(body, read),
     });
@@ -67,6 +68,7 @@ export class DilutionsService {
 
   private async read(tx: Tx, producerId: string, lotId: string, body: NewDilution): Promise<LotPosition> {
     await referenced(tx, producerId, 'vessel', body.vesselId, '/vesselId');
+    await requirePlan(tx, producerId, body.planId, 'dilution', lotId);
     return this.positions.ofLot(tx, producerId, lotId);
   }
 
@@ -75,18 +77,7 @@ export class DilutionsService {
     const finding = requireOfRecord(target);
     const { lot } = position;
     const { head, personalText } = eventParts(body, this.clock.now());
-    const extractPlato = finding.realExtractPlato ?? 0;
-    const water = waterOf(body, account, extractPlato);
-    const waterComponents = volumeComponents([
-      [
-        `operation/${head.id}/water`,
-        body.waterStandardUncertainty ?? DEFAULTS.flowMeter.standardUncertainty * water.toNumber(),
-      ],
-    ]);
-    const mixed = mixParts([
-      { name: 'lot', amount: account.balance, components: account.components, extractPlato },
-      { name: 'water', amount: amount(water), components: waterComponents, extractPlato: 0 },
-    ]);
+    const { water, waterComponents, mixed } = mixDilution(body, account, finding, `operation/${head.id}`);
     const compositionId = uuidv7();
     const findingId = uuidv7();
     const place = { premisesId: target.composition.premisesId };
@@ -106,6 +97,7 @@ export class DilutionsService {
         waterL: water.toFixed(),
         volumeChangeL: mixed.volumeChange.toFixed(),
         warnings: mixed.warnings,
+        planId: body.planId ?? null,
       },
     };
     const draft = new OperationDraft(dilution)
@@ -165,7 +157,44 @@ export class DilutionsService {
   }
 }
 
-function waterOf(body: NewDilution, account: StockAccount, extractPlato: number): Decimal {
+export type DilutionFacts = Pick<NewDilution, 'vesselId' | 'water' | 'targetStrength' | 'waterStandardUncertainty'>;
+
+/** What the body itself must hold. @throws ProblemException `validation-failed` */
+export function requireDilutable({ water, targetStrength }: DilutionFacts): void {
+  if ((water === undefined) === (targetStrength === undefined)) {
+    throw malformed({ pointer: '/water', rule: 'one-of-two', detail: 'Give either water or targetStrength.' });
+  }
+}
+
+export interface DilutionMix {
+  readonly water: Decimal;
+  readonly waterComponents: Components;
+  readonly mixed: Mixed;
+}
+
+/** Water to what is in the vessel. @param operation origin of what the water is unsure by */
+export function mixDilution(
+  body: DilutionFacts,
+  account: StockAccount,
+  finding: FindingRow,
+  operation: string,
+): DilutionMix {
+  const extractPlato = finding.realExtractPlato ?? 0;
+  const water = waterOf(body, account, extractPlato);
+  const waterComponents = volumeComponents([
+    [
+      `${operation}/water`,
+      body.waterStandardUncertainty ?? DEFAULTS.flowMeter.standardUncertainty * water.toNumber(),
+    ],
+  ]);
+  const mixed = mixParts([
+    { name: 'lot', amount: account.balance, components: account.components, extractPlato },
+    { name: 'water', amount: amount(water), components: waterComponents, extractPlato: 0 },
+  ]);
+  return { water, waterComponents, mixed };
+}
+
+function waterOf(body: DilutionFacts, account: StockAccount, extractPlato: number): Decimal {
   if (body.water !== undefined) {
     return toBookLitres(body.water).litres;
   }

@@ -9,11 +9,14 @@ import {
   DEFAULTS,
   defaultGravityComponent,
 } from '../../alcoholometry/strength/defaults.js';
+import type { Addition } from '../../alcoholometry/strength/additions.js';
+import { effectiveOriginalGravity } from '../../alcoholometry/strength/effective-original.js';
 import type { ExtractFree } from '../../alcoholometry/strength/extract-free.js';
 import type { Measured, StrengthFinding, UncertaintyComponent } from '../../alcoholometry/strength/finding.js';
 import { gravityDropTable } from '../../alcoholometry/strength/gravity-drop-table.js';
 import type { MassBalanceInput, MeasuredGravity } from '../../alcoholometry/strength/mass-balance-point.js';
 import { massBalance } from '../../alcoholometry/strength/mass-balance.js';
+import type { FermentableAddition } from '../compositions/lineage.reader.js';
 import type { CalibrationFact } from '../measuring/calibration-fact.js';
 import { malformed } from '../references.js';
 import type { BasisReading } from './gravity-readings.js';
@@ -31,6 +34,8 @@ export interface FindingBasis {
   readonly recipeId?: string;
   /** sugar-wash, malt or spirit-based. */
   readonly recipeKind?: string;
+  /** Sugar put in while it fermented, oldest first. */
+  readonly additions?: readonly FermentableAddition[];
 }
 
 export interface Computed {
@@ -197,7 +202,7 @@ export function computeFinding(body: NewFinding, basis: FindingBasis): Computed 
 }
 
 function fromGravities(method: 'mass-balance' | 'gravity-drop-table', basis: FindingBasis): Computed {
-  const { original, final, recipeId, recipeKind } = basis;
+  const { original, final, recipeId, recipeKind, additions = [] } = basis;
   if (original === undefined || final === undefined) {
     throw malformed({
       pointer: '/originalReadingId',
@@ -206,7 +211,7 @@ function fromGravities(method: 'mass-balance' | 'gravity-drop-table', basis: Fin
     });
   }
   const input: MassBalanceInput = {
-    original: gravityOf(original, 'original gravity'),
+    original: effectiveOriginalGravity(gravityOf(original, 'original gravity'), additions.map(additionOf)),
     final: gravityOf(final, 'final gravity'),
     model: { kind: recipeKind === 'malt' ? 'malt' : 'sugar', origin: `model/${recipeId ?? 'no-recipe'}` },
   };
@@ -222,9 +227,32 @@ function fromGravities(method: 'mass-balance' | 'gravity-drop-table', basis: Fin
       { readingId: original.id, use: 'original' },
       { readingId: final.id, use: 'final' },
     ],
-    inputs: { original: asRead(original), final: asRead(final), model: input.model },
+    inputs: {
+      original: asRead(original),
+      final: asRead(final),
+      model: input.model,
+      ...(additions.length === 0
+        ? {}
+        : { additions: additions.map((each) => ({ ...each })), effectiveOriginalExtractPlato: input.original.value }),
+    },
   };
 }
+
+const additionOf = (each: FermentableAddition, index: number): Addition => ({
+  vesselMassKg: { value: each.vesselMassKg },
+  alcoholByMassPercent: each.alcoholByMassPercent,
+  addedMassKg: {
+    value: each.addedMassKg,
+    components: [
+      {
+        name: `mass of addition ${index + 1}`,
+        standardUncertainty: each.addedMassStandardUncertaintyKg,
+        origin: `addition/${index}`,
+      },
+    ],
+  },
+  addedExtractPercent: { value: each.addedExtractPercent },
+});
 
 function fromCertificate(body: NewFinding): Computed {
   const stated = body.certificate;

@@ -60,7 +60,7 @@ const litresOnly = (components: Components): Components =>
 
 /**
  * The postings of a finding: while in process the alcohol comes from fermentation; of record, what is there is then produced; afterwards a
- * change goes to re-measurement. Undefined where nothing is to be posted.
+ * change goes to re-measurement, and what went on is restated beside it. Undefined where nothing is to be posted.
  */
 export function alcoholDraft(posting: AlcoholPosting): OperationDraft | undefined {
   const { head, standing, target, found, category } = posting;
@@ -68,8 +68,10 @@ export function alcoholDraft(posting: AlcoholPosting): OperationDraft | undefine
     return undefined;
   }
   const accounts = inStock(target);
-  requireLiquid(accounts);
   const inProcess = isInProcess(target);
+  if (inProcess) {
+    requireLiquid(accounts);
+  }
   const place = { premisesId: target.composition.premisesId };
   const subject = { category, lotId: target.composition.lotId, compositionId: target.composition.id };
   const draft = new OperationDraft({

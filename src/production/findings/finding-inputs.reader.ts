@@ -1,6 +1,8 @@
 import { Injectable } from '@nestjs/common';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Tx } from '../../tenancy/door/door.js';
+import type { LineageStep } from '../compositions/lineage.reader.js';
+import { hasOriginalGravity, LineageReader } from '../compositions/lineage.reader.js';
 import { InstrumentReader } from '../instruments/instrument.reader.js';
 import { localDay } from '../local-day.js';
 import { calibrationFact } from '../measuring/calibration-fact.js';
@@ -17,6 +19,8 @@ export interface FindingRead {
   readonly position: LotPosition;
   readonly target: CompositionPosition;
   readonly basis: FindingBasis;
+  /** Whether a method by original and final gravity may be used. */
+  readonly originalGravityApplies: boolean;
 }
 
 /** Reads what a finding rests on: the composition, the readings, their instruments' calibrations on the day. */
@@ -26,6 +30,7 @@ export class FindingInputsReader {
     private readonly positions: PositionReader,
     private readonly readings: GravityReadings,
     private readonly instruments: InstrumentReader,
+    private readonly lineages: LineageReader,
   ) {}
 
   async read(tx: Tx, producerId: string, lotId: string, body: NewFinding): Promise<FindingRead> {
@@ -34,33 +39,59 @@ export class FindingInputsReader {
     const premises = await referenced(tx, producerId, 'premises', position.lot.premisesId, '/premisesId');
     const calibrated = (reading: BasisReading | undefined): Promise<CalibratedReading | undefined> =>
       this.calibrated(tx, producerId, reading, premises.timeZone);
-    const { recipeId, recipeKind } = position.lot;
+    const lineage = await this.lineages.of(tx, producerId, target.composition.id);
+    const facts = { position, target, originalGravityApplies: hasOriginalGravity(lineage) };
+    const root = lineage[0].lotId === lotId ? position : await this.positions.ofLot(tx, producerId, lineage[0].lotId);
+    const { recipeId, recipeKind } = root.lot;
+    const additions = lineage.flatMap(({ fermentable }) => (fermentable === undefined ? [] : [fermentable]));
+    const lots = [...new Set(lineage.map((step) => step.lotId))];
     if (body.readingId !== undefined) {
-      const reading = await this.named(tx, producerId, lotId, body.readingId, '/readingId');
-      return { position, target, basis: { reading: await calibrated(reading), recipeId, recipeKind } };
+      const reading = await this.named(tx, producerId, [lotId], body.readingId, '/readingId');
+      return { ...facts, basis: { reading: await calibrated(reading), recipeId, recipeKind } };
     }
-    const gravities = body.method === 'certificate' ? [] : await this.readings.ofLot(tx, producerId, lotId);
+    const gravities = body.method === 'certificate' ? [] : await this.gravities(tx, producerId, lineage);
     const original =
       body.originalReadingId === undefined
         ? gravities.at(0)
-        : await this.named(tx, producerId, lotId, body.originalReadingId, '/originalReadingId');
+        : await this.named(tx, producerId, lots, body.originalReadingId, '/originalReadingId');
     const final =
       body.finalReadingId === undefined
         ? gravities.length > 1
           ? gravities.at(-1)
           : undefined
-        : await this.named(tx, producerId, lotId, body.finalReadingId, '/finalReadingId');
+        : await this.named(tx, producerId, lots, body.finalReadingId, '/finalReadingId');
     return {
-      position,
-      target,
-      basis: { original: await calibrated(original), final: await calibrated(final), recipeId, recipeKind },
+      ...facts,
+      basis: { original: await calibrated(original), final: await calibrated(final), recipeId, recipeKind, additions },
     };
   }
 
+  /** Gravities of this liquid: those of its lot, and before a split those of the lot that it was part of. */
+  private async gravities(tx: Tx, producerId: string, lineage: readonly LineageStep[]): Promise<BasisReading[]> {
+    const stays = lineage.filter((step, index) => index === 0 || step.lotId !== lineage[index - 1].lotId);
+    const found: BasisReading[] = [];
+    for (const [index, { lotId, openedAt }] of stays.entries()) {
+      const until = stays.at(index + 1)?.openedAt;
+      const readings = await this.readings.ofLot(tx, producerId, lotId);
+      found.push(
+        ...readings.filter(
+          ({ takenAt }) => (index === 0 || takenAt >= openedAt) && (until === undefined || takenAt < until),
+        ),
+      );
+    }
+    return found;
+  }
+
   /** @throws ProblemException `not-found` for another lot's reading as for an unknown one, `conflict` for a struck one */
-  private async named(tx: Tx, producerId: string, lotId: string, id: string, pointer: string): Promise<BasisReading> {
+  private async named(
+    tx: Tx,
+    producerId: string,
+    lotIds: readonly string[],
+    id: string,
+    pointer: string,
+  ): Promise<BasisReading> {
     const [reading] = await this.readings.ofIds(tx, producerId, [id]);
-    if (reading === undefined || reading.lotId !== lotId) {
+    if (reading === undefined || !lotIds.includes(reading.lotId)) {
       throw missingReference(pointer);
     }
     if (reading.struck) {

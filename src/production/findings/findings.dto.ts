@@ -14,6 +14,7 @@ import { textRule } from '../../platform/validation/text-rules.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
 import { EventBody } from '../event.dto.js';
 import type { WireQuantity } from '../event.dto.js';
+import { Restatement } from '../restatement/restatement.dto.js';
 import type { FindingRow, Standing } from './finding.reader.js';
 
 export const METHODS = [
@@ -217,6 +218,10 @@ export class FindingWire {
   @Optional()
   @IsFlag({ description: 'Its operation was reversed: it counts no more.' })
   reversed?: boolean;
+
+  @Optional()
+  @Nested(() => Restatement, { description: 'In the answer to a finding that restates one whose liquid went on.' })
+  restatement?: Restatement;
 }
 
 export class FindingPage extends ListOf(FindingWire) {}

@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import type { Page, PageQuery } from '../../platform/pagination.js';
-import { decodeCursor, pageOf } from '../../platform/pagination.js';
+import { idCursor, pageOf } from '../../platform/pagination.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import { Door } from '../../tenancy/door/door.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
@@ -19,7 +19,7 @@ export class FindingsQuery {
   ) {}
 
   list(ctx: RequestContext, lotId: string, query: PageQuery): Promise<Page<FindingWire>> {
-    const after = query.cursor === undefined ? null : String(decodeCursor('finding', query.cursor, ['string'])[0]);
+    const after = idCursor('finding', query.cursor);
     return this.door.read(ctx, async (tx) => {
       if ((await this.lots.row(tx, ctx.producerId, lotId)) === undefined) {
         return notFound();

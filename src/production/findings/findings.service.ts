@@ -7,9 +7,9 @@ import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
+import type { Tx } from '../../tenancy/door/door.js';
 import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import { eventParts } from '../events.js';
-import type { CompositionPosition } from '../position/lot-position.js';
 import { inStock, isInProcess } from '../position/lot-position.js';
 import { computeFinding } from './compute-finding.js';
 import { alcoholDraft } from './finding-books.js';
@@ -19,6 +19,14 @@ import type { FindingWire, NewFinding } from './findings.dto.js';
 import { findingWire } from './findings.dto.js';
 import type { FindingRead } from './finding-inputs.reader.js';
 import { FindingInputsReader } from './finding-inputs.reader.js';
+import { postChanges, reMeasurement, restate } from '../restatement/restate.js';
+import type { RestatementRead } from '../restatement/restatement.reader.js';
+import { RestatementReader } from '../restatement/restatement.reader.js';
+
+interface RestatingRead extends FindingRead {
+  /** The books down the genealogy of a composition that had a strength of record. */
+  readonly restatement: RestatementRead | undefined;
+}
 
 /** Finds the strength of a composition by one method, and brings the books to it. */
 @Injectable()
@@ -27,18 +35,30 @@ export class FindingsService {
     private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly inputs: FindingInputsReader,
+    private readonly restatements: RestatementReader,
   ) {}
 
   find(ctx: RequestContext, lotId: string, body: NewFinding): Promise<Answer<FindingWire>> {
-    return this.events.write(ctx, body.corrects, {
-      read: (tx) => this.inputs.read(tx, ctx.producerId, lotId, body),
+    return this.events.write(ctx, body, {
+      read: (tx) => this.read(tx, ctx.producerId, lotId, body),
       plan: (read) => this.plan(body, read),
     });
   }
 
-  private plan(body: NewFinding, { position, target, basis }: FindingRead): Plan<FindingWire> {
+  private async read(tx: Tx, producerId: string, lotId: string, body: NewFinding): Promise<RestatingRead> {
+    const read = await this.inputs.read(tx, producerId, lotId, body);
+    const { composition, ofRecord } = read.target;
+    const restates = ofRecord !== undefined && (body.standing ?? 'of-record') === 'of-record';
+    return {
+      ...read,
+      restatement: restates ? await this.restatements.ofComposition(tx, producerId, composition.id) : undefined,
+    };
+  }
+
+  private plan(body: NewFinding, read: RestatingRead): Plan<FindingWire> {
+    const { position, target, basis } = read;
     const standing = body.standing ?? 'of-record';
-    requireApplicable(body, standing, target);
+    requireApplicable(body, standing, read);
     const { lot } = position;
     const computed = computeFinding(body, basis);
     const { head, personalText } = eventParts(body, this.clock.now());
@@ -46,13 +66,24 @@ export class FindingsService {
     const id = uuidv7();
     const restates = standing === 'of-record' ? target.lastOfRecordId : undefined;
     const accounts = inStock(target);
+    const { found } = computed;
+    const restating =
+      read.restatement === undefined
+        ? undefined
+        : restate({ read: read.restatement, target, found, findingId: id, operationId: head.id });
     const draft = alcoholDraft({
       head: {
         ...head,
         premisesId: target.composition.premisesId,
         lotId: lot.id,
         compositionId: target.composition.id,
-        document: { finding: id, standing, restates: restates ?? null, method: computed.found.method.id },
+        document: {
+          finding: id,
+          standing,
+          restates: restates ?? null,
+          method: found.method.id,
+          ...(restating === undefined ? {} : { restatement: { ...restating.wire } }),
+        },
       },
       standing,
       target,
@@ -75,9 +106,9 @@ export class FindingsService {
     return {
       batch: {
         action: 'findings.find',
-        ...(draft === undefined ? {} : booksOf(draft)),
+        ...(draft === undefined ? {} : booksOf(...postChanges(draft, restating?.changes ?? [], reMeasurement))),
         rows: {
-          finding: [row],
+          finding: [row, ...(restating?.findings ?? [])],
           finding_reading: computed.readings.map(({ readingId, use }) => ({
             finding_id: id,
             reading_id: readingId,
@@ -86,35 +117,48 @@ export class FindingsService {
         },
         personalText,
       },
-      reads: readsOf(...accounts),
+      reads: readsOf(...accounts, ...(restating?.stock ?? [])),
       answer: new Answer(
         201,
-        findingWire({
-          ...facts,
-          restates: restates ?? null,
-          operationId: facts.operationId ?? null,
-          reversed: false,
-          methodId: computed.found.method.id,
-          methodVersion: computed.found.method.version,
-          strengthPercent: strength.value,
-          standardUncertainty: strength.standard,
-          coverageFactor: strength.coverageFactor,
-          expandedUncertainty: strength.expanded,
-          degreesOfFreedom: strength.degreesOfFreedom,
-          realExtractPlato: computed.found.realExtractPlato ?? null,
-          budget: strength.budget,
-          readings: computed.readings,
-        }),
+        {
+          ...findingWire({
+            ...facts,
+            restates: restates ?? null,
+            operationId: facts.operationId ?? null,
+            reversed: false,
+            methodId: computed.found.method.id,
+            methodVersion: computed.found.method.version,
+            strengthPercent: strength.value,
+            standardUncertainty: strength.standard,
+            coverageFactor: strength.coverageFactor,
+            expandedUncertainty: strength.expanded,
+            degreesOfFreedom: strength.degreesOfFreedom,
+            realExtractPlato: computed.found.realExtractPlato ?? null,
+            budget: strength.budget,
+            readings: computed.readings,
+          }),
+          ...(restating === undefined ? {} : { restatement: restating.wire }),
+        },
         { location: `/v1/findings/${id}` },
       ),
     };
   }
 }
 
-/** Original gravity tells nothing of a liquid that was diluted, blended or made from spirit. */
-function requireApplicable(body: NewFinding, standing: Standing, target: CompositionPosition): void {
+/** Original gravity tells nothing of a liquid that was diluted, blended or made from spirit; sugar added while it fermented weighs in. */
+function requireApplicable(body: NewFinding, standing: Standing, read: FindingRead): void {
+  const { target, originalGravityApplies, basis } = read;
   const byGravity = body.method === 'mass-balance' || body.method === 'gravity-drop-table';
-  if (byGravity && !['charge', 'split'].includes(target.composition.kind)) {
+  if (body.method === 'gravity-drop-table' && originalGravityApplies && (basis.additions ?? []).length > 0) {
+    throw new ProblemException(
+      'method-not-applicable',
+      'Sugar was added: the drop of the readings is not that of one wort.',
+      {
+        errors: [{ pointer: '/method', rule: 'sugar-added', detail: 'Use mass-balance, a density or a certificate.' }],
+      },
+    );
+  }
+  if (byGravity && !originalGravityApplies) {
     throw new ProblemException(
       'method-not-applicable',
       'The original gravity no longer applies: this composition was diluted, blended or made from spirit.',

@@ -52,7 +52,7 @@ export class GaugesService {
   ) {}
 
   gauge(ctx: RequestContext, lotId: string, body: VolumeReading): Promise<Answer<GaugeAnswer>> {
-    return this.events.write(ctx, body.corrects, {
+    return this.events.write(ctx, body, {
       read: (tx) => this.read(tx, ctx.producerId, lotId, body),
       plan: (read) => this.plan(body, read),
     });

@@ -5,12 +5,13 @@ import { materialAccount, nominalAccount } from '../../ledger/books/account.js';
 import { amount } from '../../ledger/books/amount.js';
 import { NO_COMPONENTS, strengthComponents } from '../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../ledger/books/operation-draft.js';
+import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import { Exact, toPlaces6HalfEven } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
 import { toBase, toBookLitres } from '../../metrology/units.js';
 import { Clock } from '../../platform/clock.js';
 import type { Page, PageQuery } from '../../platform/pagination.js';
-import { decodeCursor, pageOf } from '../../platform/pagination.js';
+import { idCursor, pageOf } from '../../platform/pagination.js';
 import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
@@ -32,6 +33,7 @@ const LABEL_HALF_WIDTH_PERCENT = 0.3;
 export class MaterialLotsService {
   constructor(
     private readonly door: Door,
+    private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly materials: MaterialReader,
   ) {}
@@ -40,14 +42,14 @@ export class MaterialLotsService {
     if ((body.mass === undefined) === (body.volume === undefined)) {
       throw malformed({ pointer: '/volume', rule: 'one-of-two', detail: 'Give either mass or volume.' });
     }
-    return this.door.write(ctx, {
+    return this.events.write(ctx, body, {
       read: (tx) => this.material(tx, ctx.producerId, body),
       plan: (material) => this.plan(body, material),
     });
   }
 
   async list(ctx: RequestContext, query: PageQuery): Promise<Page<MaterialLotWire>> {
-    const after = query.cursor === undefined ? null : String(decodeCursor('material-lot', query.cursor, ['string'])[0]);
+    const after = idCursor('material-lot', query.cursor);
     const rows = await this.rows(ctx, after, query.limit + 1);
     return pageOf('material-lot', rows, query.limit, (row) => [row.id], materialLotWire);
   }

@@ -11,6 +11,7 @@ import { amount, NOTHING, plus, pureAlcohol } from '../../ledger/books/amount.js
 import type { Components } from '../../ledger/books/components.js';
 import { strengthComponents, volumeComponents } from '../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../ledger/books/operation-draft.js';
+import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import { Exact, toPlaces6HalfEven } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
 import { componentsByOrigin } from '../../metrology/uncertainty.js';
@@ -21,7 +22,6 @@ import type { Plan, Row } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
-import { Door } from '../../tenancy/door/door.js';
 import type { Lot } from '../../generated/prisma/client.js';
 import { compositionRow } from '../compositions/composition.rows.js';
 import { eventParts } from '../events.js';
@@ -54,7 +54,7 @@ const STATED_HALF_WIDTH_PERCENT = 0.3;
 @Injectable()
 export class OpeningsService {
   constructor(
-    private readonly door: Door,
+    private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly positions: PositionReader,
   ) {}
@@ -68,7 +68,7 @@ export class OpeningsService {
         detail: 'Give what is in stock, or nothing: true.',
       });
     }
-    return this.door.write(ctx, {
+    return this.events.write(ctx, body, {
       read: (tx) => this.read(tx, ctx.producerId, body),
       plan: (read) => this.plan(body, read),
     });

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { StockReader } from '../../ledger/books/stock.reader.js';
 import type { Page, PageQuery } from '../../platform/pagination.js';
-import { decodeCursor, pageOf } from '../../platform/pagination.js';
+import { idCursor, pageOf } from '../../platform/pagination.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
 import { Door } from '../../tenancy/door/door.js';
@@ -21,7 +21,7 @@ export class PackagedLotsQuery {
   ) {}
 
   list(ctx: RequestContext, query: PageQuery): Promise<Page<PackagedLotWire>> {
-    const after = query.cursor === undefined ? null : String(decodeCursor('packaged-lot', query.cursor, ['string'])[0]);
+    const after = idCursor('packaged-lot', query.cursor);
     return this.door.read(ctx, async (tx) => {
       const rows = await this.packagedLots.page(tx, ctx.producerId, after, query.limit + 1);
       const onHand = await this.onHand(tx, ctx.producerId, rows);

@@ -14,6 +14,8 @@ import { textRule } from '../../platform/validation/text-rules.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
 import { EventAnswer, EventBody } from '../event.dto.js';
 import type { WireQuantity } from '../event.dto.js';
+import { LabelCheck } from '../labels/label-check.dto.js';
+import { ConditioningAnswer, PackageConditioning } from '../conditioning/conditioning.dto.js';
 import type { PackagedLotRow } from './packaged-lot.reader.js';
 
 export const CONTAINERS = ['bottle', 'can', 'keg', 'cask', 'bag-in-box', 'other'] as const;
@@ -94,23 +96,13 @@ export class NewPackaging extends EventBody {
     },
   )
   reasonCode?: string;
-}
 
-export class LabelCheck {
-  @IsOneOf(['conforms', 'does-not-conform', 'cannot-tell'])
-  decision: 'conforms' | 'does-not-conform' | 'cannot-tell';
-
-  @IsDecimalNumber(
-    { min: 0, max: 1 },
-    { description: 'That the true strength lies within the tolerance of the label.' },
-  )
-  probability: number;
-
-  @IsQuantityOf('fraction', {}, { description: 'Strength of record.' })
-  measured: WireQuantity;
-
-  @IsQuantityOf('fraction')
-  tolerance: WireQuantity;
+  @Optional()
+  @Nested(() => PackageConditioning, {
+    description:
+      'Sugar that ferments in the closed containers: its alcohol comes from fermentation into the packaged lot. Sugar in excess bursts containers.',
+  })
+  conditioning?: PackageConditioning;
 }
 
 export class PackagingAnswer extends EventAnswer {
@@ -141,6 +133,10 @@ export class PackagingAnswer extends EventAnswer {
 
   @Nested(() => LabelCheck)
   labelCheck: LabelCheck;
+
+  @Optional()
+  @Nested(() => ConditioningAnswer)
+  conditioning?: ConditioningAnswer;
 }
 
 export class PackagedLotWire {

@@ -1,13 +1,10 @@
 import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
 import { nominalAccount, packagedAccount } from '../../ledger/books/account.js';
-import { bookStrengthPercent } from '../../ledger/books/amount.js';
-import { rootSumSquare } from '../../ledger/books/components.js';
+import { NOTHING, plus } from '../../ledger/books/amount.js';
+import { combined, NO_COMPONENTS } from '../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../ledger/books/operation-draft.js';
-import type { StockAccount } from '../../ledger/books/stock.reader.js';
 import { readsOf } from '../../ledger/books/stock.reader.js';
-import { assessConformity } from '../../metrology/conformity.js';
-import { Exact } from '../../metrology/decimals.js';
 import { toBookLitres } from '../../metrology/units.js';
 import { Clock } from '../../platform/clock.js';
 import type { Plan } from '../../tenancy/door/batch.js';
@@ -17,15 +14,16 @@ import type { Tx } from '../../tenancy/door/door.js';
 import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import { SettingsReader } from '../../tenancy/producers/settings.reader.js';
 import type { ProducerSettings } from '../../tenancy/producers/producers.dto.js';
+import { conditionInPackage } from '../conditioning/conditioning.js';
 import { requireOfRecord } from '../dilutions/dilutions.service.js';
 import { eventAnswer, eventParts } from '../events.js';
-import type { FindingRow } from '../findings/finding.reader.js';
 import { liquidIn } from '../gauges/gauges.service.js';
+import { checkLabel } from '../labels/label-check.js';
 import { localDay } from '../local-day.js';
 import type { LotPosition } from '../position/lot-position.js';
 import { PositionReader } from '../position/position.reader.js';
 import { referenced } from '../references.js';
-import type { LabelCheck, NewPackaging, PackagingAnswer } from './packaging.dto.js';
+import type { NewPackaging, PackagingAnswer } from './packaging.dto.js';
 import type { Run } from './run-sheet.js';
 import { runSheet } from './run-sheet.js';
 
@@ -46,7 +44,7 @@ export class PackagingService {
   ) {}
 
   pack(ctx: RequestContext, lotId: string, body: NewPackaging): Promise<Answer<PackagingAnswer>> {
-    return this.events.write(ctx, body.corrects, {
+    return this.events.write(ctx, body, {
       read: (tx) => this.read(tx, ctx.producerId, lotId, body),
       plan: (read) => this.plan(body, read),
     });
@@ -61,12 +59,20 @@ export class PackagingService {
 
   private plan(body: NewPackaging, { position, timeZone, settings }: PackRead): Plan<PackagingAnswer> {
     const { target, account } = liquidIn(position, body.vesselId);
-    const finding = requireOfRecord(target);
+    requireOfRecord(target);
     const { lot } = position;
     const { head, personalText } = eventParts(body, this.clock.now());
     const run = runOf(body);
     const sheet = runSheet(run, account.balance, account.components);
-    const labelCheck = checkLabel(account, finding, body.declaredStrength.value, settings);
+    const conditioned =
+      body.conditioning === undefined
+        ? undefined
+        : conditionInPackage(body.conditioning, sheet.packed.amount.litres, `operation/${head.id}/conditioning`);
+    const packed = {
+      amount: plus(sheet.packed.amount, conditioned?.amount ?? NOTHING),
+      components: combined(sheet.packed.components, conditioned?.components ?? NO_COMPONENTS),
+    };
+    const labelCheck = checkLabel(packed.amount, packed.components, body.declaredStrength.value, settings);
     const flags = [
       ...(sheet.gain.amount.litres.greaterThan(0) ? ['more-than-gauged'] : []),
       ...(labelCheck.decision === 'conforms' ? [] : ['label-in-doubt']),
@@ -93,9 +99,10 @@ export class PackagingService {
         emptied: run.emptied,
         flags,
         labelCheck: { ...labelCheck },
+        conditioning: conditioned === undefined ? null : { ...body.conditioning, ...conditioned.answer },
       },
     };
-    const nominal = (kind: 're-measurement' | 'fill-difference' | 'packaging-loss') =>
+    const nominal = (kind: 're-measurement' | 'fill-difference' | 'packaging-loss' | 'fermentation') =>
       nominalAccount(place, kind, lot.category);
     const draft = new OperationDraft(packaging)
       .move(nominal('re-measurement'), account.account, sheet.gain.amount, subject, sheet.gain.components)
@@ -113,9 +120,16 @@ export class PackagingService {
         subject,
         sheet.fillDifference.components,
       )
-      .move(account.account, nominal('packaging-loss'), sheet.loss.amount, subject, sheet.loss.components);
+      .move(account.account, nominal('packaging-loss'), sheet.loss.amount, subject, sheet.loss.components)
+      .move(
+        nominal('fermentation'),
+        packagedAccount(place, packagedLotId),
+        conditioned?.amount ?? NOTHING,
+        { ...subject, packagedLotId },
+        conditioned?.components,
+      );
     const answer: PackagingAnswer = {
-      ...eventAnswer(packaging, sheet.packed.amount, []),
+      ...eventAnswer(packaging, packed.amount, conditioned?.warnings ?? []),
       packagedLotId,
       lotMark,
       count: body.count,
@@ -124,6 +138,7 @@ export class PackagingService {
       gain: { value: sheet.gain.amount.litres.toNumber(), unit: 'L' },
       flags,
       labelCheck,
+      ...(conditioned === undefined ? {} : { conditioning: conditioned.answer }),
     };
     return {
       batch: {
@@ -167,39 +182,3 @@ function runOf(body: NewPackaging): Run {
     reasonCode: body.reasonCode,
   };
 }
-
-/** Whether the strength of record conforms to the label within the producer's tolerance; flagged, never decided for them. */
-function checkLabel(
-  account: StockAccount,
-  finding: FindingRow,
-  declared: number,
-  settings: ProducerSettings,
-): LabelCheck {
-  const measured = bookStrengthPercent(account.balance) ?? finding.strengthPercent;
-  const tolerance = settings.labelTolerancePercent;
-  const fromBooks = (100 * rootSumSquare(strengthVector(account), 'lpa')) / account.balance.litres.toNumber();
-  const { decision, probability } = assessConformity({
-    measured,
-    standardUncertainty: Math.max(fromBooks, 1e-9),
-    declared,
-    tolerance,
-    allowedRisk: settings.allowedRisk,
-  });
-  return {
-    decision,
-    probability,
-    measured: { value: measured, unit: '%' },
-    tolerance: { value: tolerance, unit: '%' },
-  };
-}
-
-/** What the strength alone is unsure by: the alcohol's components less what the volume's would make of it. */
-const strengthVector = (account: StockAccount) => {
-  const strength = new Exact(bookStrengthPercent(account.balance) ?? 0).dividedBy(100);
-  return new Map(
-    [...account.components].map(([origin, { litres, lpa }]) => [
-      origin,
-      { litres, lpa: lpa.minus(litres.times(strength)) },
-    ]),
-  );
-};

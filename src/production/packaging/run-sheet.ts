@@ -1,7 +1,7 @@
 import type { Amount } from '../../ledger/books/amount.js';
 import { amount, atStrengthOf, drawnFrom, minus, plus } from '../../ledger/books/amount.js';
 import type { Components } from '../../ledger/books/components.js';
-import { combined, negatedComponents, rootSumSquare, sharedComponents } from '../../ledger/books/components.js';
+import { rootSumSquare, sharedComponents, withoutComponents } from '../../ledger/books/components.js';
 import type { Decimal } from '../../metrology/decimals.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 
@@ -52,39 +52,36 @@ export function runSheet(run: Run, balance: Amount, components: Components): Run
   const gain = { amount: atStrengthOf(balance, gainLitres), components: new Map() as Components };
   const there = plus(balance, gain.amount);
   const drawnLitres = run.emptied ? there.litres : needed;
-  const drawn = drawnFrom(there, drawnLitres);
-  const shareOf = (litres: Decimal, of: Amount): Share => ({
-    amount: drawnFrom(of, litres),
-    components: sharedComponents(components, litres, there.litres),
-  });
   const packedLitres = run.nominalLitres.times(run.count);
-  // Underfilled containers still count as full: the difference then comes back out of the fill account.
-  const fill = filled.minus(packedLitres);
-  const fillDifference: Share = {
-    amount: fill.isNegative() ? negate(atStrengthOf(there, fill.negated())) : atStrengthOf(there, fill),
-    components: sharedComponents(components, fill, there.litres),
+  // One draw out of the other: the last of each takes the rest, so no line has alcohol without litres, or less than none.
+  const drawn = drawFrom({ amount: there, components }, drawnLitres);
+  const contents = drawFrom(drawn, filled);
+  const { packed, fillDifference } = fillOf(contents, packedLitres);
+  return { gain, packed, fillDifference, loss: restOf(drawn, contents) };
+}
+
+const drawFrom = (from: Share, litres: Decimal): Share => ({
+  amount: drawnFrom(from.amount, litres),
+  components: sharedComponents(from.components, litres, from.amount.litres),
+});
+
+const restOf = (whole: Share, part: Share): Share => ({
+  amount: minus(whole.amount, part.amount),
+  components: withoutComponents(whole.components, part.components),
+});
+
+/** What is in the containers, as their nominal volume and the signed difference to it: underfilled containers still count as full. */
+function fillOf(contents: Share, packedLitres: Decimal): Pick<RunSheet, 'packed' | 'fillDifference'> {
+  const short = packedLitres.minus(contents.amount.litres);
+  if (!short.greaterThan(0)) {
+    const packed = drawFrom(contents, packedLitres);
+    return { packed, fillDifference: restOf(contents, packed) };
+  }
+  const fillDifference = {
+    amount: negate(atStrengthOf(contents.amount, short)),
+    components: sharedComponents(contents.components, short.negated(), contents.amount.litres),
   };
-  const packed = fill.isNegative()
-    ? {
-        amount: minus(shareOf(filled, there).amount, fillDifference.amount),
-        components: sharedComponents(components, packedLitres, there.litres),
-      }
-    : shareOf(packedLitres, there);
-  const lossAmount = minus(minus(drawn, packed.amount), fillDifference.amount);
-  const drawnComponents = sharedComponents(components, drawnLitres, there.litres);
-  return {
-    gain,
-    packed,
-    fillDifference,
-    loss: {
-      amount: lossAmount,
-      components: combined(
-        drawnComponents,
-        negatedComponents(packed.components),
-        negatedComponents(fillDifference.components),
-      ),
-    },
-  };
+  return { packed: restOf(contents, fillDifference), fillDifference };
 }
 
 const negate = (what: Amount): Amount => minus(amount(0), what);

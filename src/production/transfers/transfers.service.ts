@@ -38,7 +38,7 @@ export class TransfersService {
     if (body.fromVesselId === body.toVesselId) {
       throw malformed({ pointer: '/toVesselId', rule: 'same-vessel', detail: 'A transfer goes to another vessel.' });
     }
-    return this.events.write(ctx, body.corrects, {
+    return this.events.write(ctx, body, {
       read: (tx) => this.read(tx, ctx.producerId, lotId, body),
       plan: (read) => this.plan(body, read),
     });

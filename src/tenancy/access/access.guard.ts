@@ -44,16 +44,17 @@ export class AccessGuard implements CanActivate {
     if (rule === undefined) {
       throw new ProblemException('forbidden', 'This route states no access rule.');
     }
-    // A guesser is stopped by address, before any key is looked at twice.
-    this.#hold(this.#wrongKeys.look(request.ip, Date.now()), reply);
-    const context = await this.#counted(request, () =>
+    const context = await this.#counted(request, reply, () =>
       rule === 'operator' ? this.#operator(request) : this.authenticator.contextOf(request.headers.authorization),
     );
     if (context === undefined) {
       return true;
     }
     const allowance = this.#perKey.take(context.principalId, Date.now());
-    reply.header('ratelimit-limit', allowance.limit).header('ratelimit-remaining', allowance.remaining);
+    reply
+      .header('ratelimit-limit', allowance.limit)
+      .header('ratelimit-remaining', allowance.remaining)
+      .header('ratelimit-reset', allowance.resetS);
     this.#hold(allowance, reply);
     if (rule !== 'any-key' && rule !== 'operator' && !context.scopes.has(rule)) {
       throw new ProblemException('forbidden', `This route asks for the scope ${rule}.`, { members: { scope: rule } });
@@ -62,12 +63,13 @@ export class AccessGuard implements CanActivate {
     return true;
   }
 
-  async #counted<T>(request: FastifyRequest, look: () => Promise<T>): Promise<T> {
+  /** A guesser is slowed by address, on wrong keys only: a valid key from behind the same address is not locked out by others. */
+  async #counted<T>(request: FastifyRequest, reply: FastifyReply, look: () => Promise<T>): Promise<T> {
     try {
       return await look();
     } catch (error) {
       if (error instanceof ProblemException && error.status === 401) {
-        this.#wrongKeys.take(request.ip, Date.now());
+        this.#hold(this.#wrongKeys.take(request.ip, Date.now()), reply);
       }
       throw error;
     }

@@ -3,6 +3,8 @@ export interface Allowance {
   readonly allowed: boolean;
   readonly limit: number;
   readonly remaining: number;
+  /** Seconds until everything is allowed again. */
+  readonly resetS: number;
   /** Seconds until one more request is allowed. */
   readonly retryAfterS: number;
 }
@@ -41,6 +43,7 @@ export class RateLimiter {
       allowed,
       limit: this.perMinute,
       remaining: Math.floor(bucket.tokens),
+      resetS: Math.ceil(((this.perMinute - bucket.tokens) * 60) / this.perMinute),
       retryAfterS: allowed ? 0 : Math.max(1, Math.ceil(((1 - bucket.tokens) * 60) / this.perMinute)),
     };
   }

@@ -13,6 +13,7 @@ export type BooksTable =
   | 'reading_strike'
   | 'movement'
   | 'gauge'
+  | 'plan'
   | 'report';
 
 /** A name or free text about a person: kept apart, in the trail only as a salted hash. */

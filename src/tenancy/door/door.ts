@@ -78,7 +78,29 @@ export class Door {
   }
 
   /** Read, compute with no transaction open, post; again when the books moved in between, at last while holding the head. */
-  async write<R, T>(ctx: RequestContext, work: Work<R, T>): Promise<Answer<T>> {
+  write<R, T>(ctx: RequestContext, work: Work<R, T>): Promise<Answer<T>> {
+    return this.orReplay(ctx, () => this.writeOnce(ctx, work));
+  }
+
+  /** Two writes in one transaction that holds the head: both stand or neither; the answer is that of the second. */
+  writeChain<R1, R2, T>(ctx: RequestContext, first: Work<R1, unknown>, second: Work<R2, T>): Promise<Answer<T>> {
+    return this.orReplay(ctx, () => this.chainOnce(ctx, first, second));
+  }
+
+  /** A request whose twin was just carried out may be refused for what the twin did: it gets the twin's answer. */
+  private async orReplay<T>(ctx: RequestContext, write: () => Promise<Answer<T>>): Promise<Answer<T>> {
+    try {
+      return await write();
+    } catch (error) {
+      const twin = error instanceof ProblemException ? await this.replayOf(ctx) : undefined;
+      if (twin === undefined) {
+        throw error;
+      }
+      return twin as Answer<T>;
+    }
+  }
+
+  private async writeOnce<R, T>(ctx: RequestContext, work: Work<R, T>): Promise<Answer<T>> {
     for (let attempt = 0; attempt < TRIES; attempt += 1) {
       const { head, read } = await this.read(ctx, async (tx) => ({
         head: await headOf(tx, ctx.producerId),
@@ -112,8 +134,11 @@ export class Door {
     }
   }
 
-  /** Two writes in one transaction that holds the head: both stand or neither; the answer is that of the second. */
-  async writeChain<R1, R2, T>(ctx: RequestContext, first: Work<R1, unknown>, second: Work<R2, T>): Promise<Answer<T>> {
+  private async chainOnce<R1, R2, T>(
+    ctx: RequestContext,
+    first: Work<R1, unknown>,
+    second: Work<R2, T>,
+  ): Promise<Answer<T>> {
     const chain = randomBytes(16).toString('hex');
     try {
       return await this.client.$transaction(async (tx) => {

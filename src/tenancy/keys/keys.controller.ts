@@ -50,6 +50,7 @@ export class KeysController {
     summary: 'Revoke a key',
     description: 'The key is refused from the next request on. A revoked key stays listed and cannot be brought back.',
     ok: KeyWire,
+    takesIdempotencyKey: true,
   })
   revoke(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<KeyWire>> {
     return this.keys.revoke(ctx, id);

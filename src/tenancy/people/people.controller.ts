@@ -7,7 +7,7 @@ import { Current } from '../access/current.js';
 import { Answer } from '../door/batch.js';
 import type { RequestContext } from '../door/context.js';
 import { tagged } from '../settings/tagged.js';
-import { NewPerson, PeoplePage, PersonWire } from './people.dto.js';
+import { ForgottenPerson, NewPerson, PeoplePage, PersonWire } from './people.dto.js';
 import { PeopleService } from './people.service.js';
 
 @Controller('v1/people')
@@ -39,5 +39,20 @@ export class PeopleController {
   @Documented({ tag: 'People', id: 'getPerson', summary: 'One person', ok: PersonWire })
   async get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<PersonWire>> {
     return tagged(await this.people.get(ctx, id));
+  }
+
+  @Post(':id/forgetting')
+  @Access('settings:write')
+  @Documented({
+    tag: 'People',
+    id: 'forgetPerson',
+    summary: 'Forget the name of a person',
+    description:
+      'The name and the salt of its hash are erased, here and in kept answers; readings and operations keep the id, and the audit trail still verifies. It cannot be undone. Free text that others wrote is not searched for the name.',
+    created: ForgottenPerson,
+    problems: ['conflict'],
+  })
+  forget(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<ForgottenPerson>> {
+    return this.people.forget(ctx, id);
   }
 }

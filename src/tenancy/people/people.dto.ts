@@ -27,6 +27,18 @@ export class PersonWire {
   @Optional()
   @IsInstant()
   retiredAt?: string;
+
+  @Optional()
+  @IsInstant({ description: 'When the name was forgotten.' })
+  forgottenAt?: string;
+}
+
+export class ForgottenPerson {
+  @IsId()
+  id: string;
+
+  @IsInstant()
+  forgottenAt: string;
 }
 
 export class PeoplePage extends ListOf(PersonWire) {}
@@ -37,6 +49,7 @@ export interface PersonRow {
   readonly version: number;
   readonly createdAt: Date;
   readonly retiredAt: Date | null;
+  readonly forgottenAt: Date | null;
 }
 
 export const personWire = (row: PersonRow): PersonWire => ({
@@ -45,4 +58,5 @@ export const personWire = (row: PersonRow): PersonWire => ({
   version: row.version,
   createdAt: row.createdAt.toISOString(),
   ...(row.retiredAt === null ? {} : { retiredAt: row.retiredAt.toISOString() }),
+  ...(row.forgottenAt === null ? {} : { forgottenAt: row.forgottenAt.toISOString() }),
 });

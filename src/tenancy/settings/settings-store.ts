@@ -2,7 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
 import { Clock } from '../../platform/clock.js';
 import type { Page, PageQuery } from '../../platform/pagination.js';
-import { decodeCursor, pageOf } from '../../platform/pagination.js';
+import { idCursor, pageOf } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Prisma, PrismaClient } from '../../generated/prisma/client.js';
 import type { PersonalText, Row } from '../door/batch.js';
@@ -116,10 +116,10 @@ export class SettingsStore {
     toWire: (row: R) => T,
     where: Where = {},
   ): Promise<Page<T>> {
-    const after = query.cursor === undefined ? undefined : decodeCursor(table, query.cursor, ['string'])[0];
+    const after = idCursor(table, query.cursor);
     const rows = (await this.door.read(ctx, (tx) =>
       delegate(tx, table).findMany({
-        where: { producerId: ctx.producerId, ...where, ...(after === undefined ? {} : { id: { gt: after } }) },
+        where: { producerId: ctx.producerId, ...where, ...(after === null ? {} : { id: { gt: after } }) },
         orderBy: { id: 'asc' },
         take: query.limit + 1,
       }),

@@ -1,11 +1,13 @@
-import { Controller, Get, Query } from '@nestjs/common';
+import { Controller, Get, Query, StreamableFile } from '@nestjs/common';
+import { ApiProduces } from '@nestjs/swagger';
+import { Readable } from 'node:stream';
 import { Access } from '../../platform/access.js';
 import { Documented } from '../../platform/openapi/documented.js';
 import { PageQuery } from '../../platform/pagination.js';
 import type { Page } from '../../platform/pagination.js';
 import { Current } from '../access/current.js';
 import type { RequestContext } from '../door/context.js';
-import { TrailCheck, TrailEntryWire, TrailPage } from './trail.dto.js';
+import { TrailCheck, TrailEntryWire, TrailExportQuery, TrailPage } from './trail.dto.js';
 import { TrailReader } from './trail.reader.js';
 
 @Controller('v1/audit-trail')
@@ -23,6 +25,24 @@ export class TrailController {
   })
   list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<TrailEntryWire>> {
     return this.trail.list(ctx, query);
+  }
+
+  @Get('export')
+  @Access('read')
+  @ApiProduces('application/x-ndjson')
+  @Documented({
+    tag: 'Audit trail',
+    id: 'exportTrail',
+    summary: 'Export the audit trail',
+    description:
+      'One entry a line, as JSON with exactly the fields that are hashed and the hashes; `docs/verify-the-trail.md` says how to verify it with `sha256sum` and `jq` alone.',
+    ok: TrailEntryWire,
+  })
+  export(@Current() ctx: RequestContext, @Query() { after }: TrailExportQuery): StreamableFile {
+    return new StreamableFile(Readable.from(this.trail.lines(ctx, after ?? 0)), {
+      type: 'application/x-ndjson',
+      disposition: 'attachment; filename="audit-trail.ndjson"',
+    });
   }
 
   @Get('check')

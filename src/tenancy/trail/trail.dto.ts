@@ -1,7 +1,14 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { ListOf } from '../../platform/openapi/list-of.js';
 import { Optional } from '../../platform/validation/field.js';
-import { IsFlag, IsInstant, IsPattern, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
+import {
+  IsFlag,
+  IsInstant,
+  IsPattern,
+  IsPlainText,
+  IsQueryInteger,
+  IsWholeNumber,
+} from '../../platform/validation/fields.js';
 
 const HASH = /^[0-9a-f]{64}$/;
 
@@ -36,6 +43,15 @@ export class TrailEntryWire {
 
   @ApiProperty({ type: String, description: 'Canonical JSON, as the bytes that were hashed.' })
   body: string;
+}
+
+export class TrailExportQuery {
+  @Optional()
+  @IsQueryInteger(
+    { min: 0, max: Number.MAX_SAFE_INTEGER },
+    { description: 'Only entries after this sequence: to go on from an earlier export.', example: 0 },
+  )
+  after?: number;
 }
 
 export class TrailPage extends ListOf(TrailEntryWire) {}

@@ -14,6 +14,8 @@ interface FaultRow {
 }
 
 const MOST_FAULTS = 100;
+/** Entries of one read of an export. */
+const EXPORT_CHUNK = 500;
 
 /** Reads the audit trail and checks it against what is kept. */
 @Injectable()
@@ -22,7 +24,34 @@ export class TrailReader {
 
   async list(ctx: RequestContext, query: PageQuery): Promise<Page<TrailEntryWire>> {
     const after = query.cursor === undefined ? 0 : Number(decodeCursor('trail', query.cursor, ['number'])[0]);
-    const rows = await this.door.read(
+    const rows = await this.entries(ctx, after, query.limit + 1);
+    return pageOf(
+      'trail',
+      rows,
+      query.limit,
+      (row) => [row.sequence],
+      (row) => row,
+    );
+  }
+
+  /** Every entry after one, a line of JSON each, up to the last there is when it begins: an entry never changes, so chunks are of one state. */
+  async *lines(ctx: RequestContext, after: number): AsyncGenerator<string> {
+    const { trailSequence } = await this.door.read(ctx, (tx) =>
+      tx.producerHead.findUniqueOrThrow({ where: { producerId: ctx.producerId } }),
+    );
+    const last = Number(trailSequence);
+    for (let from = after; from < last;) {
+      const rows = await this.entries(ctx, from, Math.min(EXPORT_CHUNK, last - from));
+      if (rows.length === 0) {
+        return;
+      }
+      yield rows.map((row) => `${JSON.stringify(row)}\n`).join('');
+      from = rows[rows.length - 1].sequence;
+    }
+  }
+
+  private entries(ctx: RequestContext, after: number, take: number): Promise<TrailEntryWire[]> {
+    return this.door.read(
       ctx,
       (tx) => tx.$queryRaw<TrailEntryWire[]>`
         SELECT sequence::float8 AS sequence, version,
@@ -31,14 +60,7 @@ export class TrailReader {
                encode(entry_hash, 'hex') AS "entryHash", body
           FROM trail_entry
          WHERE producer_id = ${ctx.producerId}::uuid AND sequence > ${after}
-         ORDER BY sequence LIMIT ${query.limit + 1}`,
-    );
-    return pageOf(
-      'trail',
-      rows,
-      query.limit,
-      (row) => [row.sequence],
-      (row) => row,
+         ORDER BY sequence LIMIT ${take}`,
     );
   }
 

@@ -12,7 +12,7 @@ const upwards = ROOMS.slice(0, -1).map((name, index) => ({
   },
 }));
 
-module.exports = {
+export default {
   forbidden: [
     ...upwards,
     {

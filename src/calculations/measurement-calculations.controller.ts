@@ -1,0 +1,70 @@
+import { Body, Controller } from '@nestjs/common';
+import { ApiExtraModels, ApiTags } from '@nestjs/swagger';
+import { Access } from '../platform/access.js';
+import { Calculation } from './calculation.decorator.js';
+import { ComparisonAnswerDto, ComparisonDto, comparison, comparisonName } from './comparison.js';
+import { comparisonExamples } from './examples/comparison.js';
+import { fillCheckExamples } from './examples/fill-check.js';
+import { modelBiasExamples } from './examples/model-bias.js';
+import { uncertaintyExamples } from './examples/uncertainty.js';
+import { FillCheckAnswerDto, FillCheckDto, fillCheck, fillCheckName } from './fill-check.js';
+import { ModelBiasAnswerDto, ModelBiasDto, modelBias } from './model-bias.js';
+import { answering } from './refusal.js';
+import { UncertaintyAnswerDto, UncertaintyRequestDto } from './uncertainty/uncertainty.dto.js';
+import { uncertainty, uncertaintyName } from './uncertainty/uncertainty.js';
+
+@ApiTags('Calculations')
+@ApiExtraModels(UncertaintyAnswerDto, ComparisonAnswerDto, ModelBiasAnswerDto, FillCheckAnswerDto)
+@Access('calculations')
+@Controller('v1/calculations')
+export class MeasurementCalculationsController {
+  @Calculation({
+    path: 'uncertainty',
+    summary: 'Combine the uncertainties of a linear model',
+    description:
+      'Law of propagation with correlations by origin or by matrix, effective degrees of freedom, and Monte Carlo on request.',
+    body: UncertaintyRequestDto,
+    answer: UncertaintyAnswerDto,
+    examples: uncertaintyExamples,
+  })
+  computeUncertainty(@Body() body: UncertaintyRequestDto): Promise<UncertaintyAnswerDto> {
+    return answering(body, () => uncertainty(body), { rename: uncertaintyName(body) });
+  }
+
+  @Calculation({
+    path: 'comparison',
+    summary: 'Compare two strengths of one composition',
+    description:
+      'Normalised error E_n: whether two methods agree within their uncertainty, shared origins counted once.',
+    body: ComparisonDto,
+    answer: ComparisonAnswerDto,
+    examples: comparisonExamples,
+  })
+  computeComparison(@Body() body: ComparisonDto): Promise<ComparisonAnswerDto> {
+    return answering(body, () => comparison(body), { rename: comparisonName });
+  }
+
+  @Calculation({
+    path: 'model-bias',
+    summary: 'Find bias and uncertainty of the mass balance for a recipe',
+    description: 'From five or more lots whose strength was found both by mass balance and by certificate.',
+    body: ModelBiasDto,
+    answer: ModelBiasAnswerDto,
+    examples: modelBiasExamples,
+  })
+  computeModelBias(@Body() body: ModelBiasDto): Promise<ModelBiasAnswerDto> {
+    return answering(body, () => modelBias(body));
+  }
+
+  @Calculation({
+    path: 'fill-check',
+    summary: "Check a run's fills against the nominal volume",
+    description: 'Average rule, tolerable negative error and twice it, after 76/211/EEC and OIML R 87.',
+    body: FillCheckDto,
+    answer: FillCheckAnswerDto,
+    examples: fillCheckExamples,
+  })
+  computeFillCheck(@Body() body: FillCheckDto): Promise<FillCheckAnswerDto> {
+    return answering(body, () => fillCheck(body), { rename: fillCheckName });
+  }
+}

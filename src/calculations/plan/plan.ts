@@ -1,0 +1,114 @@
+import { toExtract } from '../../alcoholometry/gravity-scales.js';
+import type { Expectation } from '../../alcoholometry/plan-ferment.js';
+import { originalGravityShortfall, planForStrength } from '../../alcoholometry/plan-backwards.js';
+import type { Fermentable, Plan } from '../../alcoholometry/plan.js';
+import { PLAN_METHOD, plan as planForwards } from '../../alcoholometry/plan.js';
+import { figure, quantityOf } from '../answer.js';
+import { baseOf } from '../inputs.js';
+import { given, pointingAt, requireExactlyOne } from '../refusal.js';
+import type { PlanAnswerDto, PlanDto } from './plan.dto.js';
+
+interface Planned {
+  readonly plan: Plan;
+  readonly volumeL: number;
+  readonly fermentables: readonly Fermentable[];
+}
+
+const NAMES: Readonly<Record<string, string>> = {
+  strength: 'wanted.strength',
+  finalVolume: 'wanted.finalVolume',
+  extractPerVolume: 'volume',
+  apparentAttenuation: 'expectation.apparentAttenuation',
+  apparentExtract: 'expectation.apparentAttenuation',
+  realAttenuation: 'expectation.realAttenuation',
+  finalGravity: 'expectation.finalGravity',
+  value: 'expectation.finalGravity',
+};
+
+/** The pure functions know the inputs without the objects around them. */
+export const planName = (name: string): string => NAMES[name] ?? name;
+
+function expectationOf(input: PlanDto): Expectation {
+  const { expectation } = input;
+  requireExactlyOne(expectation, ['apparentAttenuation', 'realAttenuation', 'finalGravity'], ['expectation']);
+  return {
+    apparentAttenuationPercent: baseOf('fraction', expectation.apparentAttenuation),
+    realAttenuationPercent: baseOf('fraction', expectation.realAttenuation),
+    finalGravity: expectation.finalGravity,
+  };
+}
+
+function plannedOf(input: PlanDto, expectation: Expectation): Planned {
+  const fermentables = input.fermentables.map(({ kind, mass, extractYield }): Fermentable => ({
+    kind,
+    massKg: baseOf('mass', mass),
+    extractYield,
+  }));
+  if (requireExactlyOne(input, ['volume', 'wanted']) === 'volume') {
+    const volumeL = baseOf('volume', given(input.volume));
+    return { plan: planForwards({ fermentables, volumeL, expectation }), volumeL, fermentables };
+  }
+  const { strength, finalVolume } = given(input.wanted);
+  const found = planForStrength({
+    fermentables,
+    strengthPercent: baseOf('fraction', strength),
+    finalVolumeL: baseOf('volume', finalVolume),
+    expectation,
+  });
+  return { plan: found, volumeL: found.washVolumeL, fermentables: found.fermentables };
+}
+
+function shortfallOf(input: PlanDto, planned: Planned, expectation: Expectation): Pick<PlanAnswerDto, 'shortfall'> {
+  const { measured } = input;
+  if (measured === undefined) return {};
+  const { extractPlato } = pointingAt('measured.originalGravity', () => toExtract(measured.originalGravity));
+  const found = pointingAt('measured.originalGravity', () =>
+    originalGravityShortfall({
+      planned: { value: planned.plan.original.plato, scale: 'plato' },
+      measured: { value: extractPlato, scale: 'plato' },
+      volumeL: baseOf('volume', measured.volume) ?? planned.volumeL,
+      expectation,
+      sugar: measured.mendWith,
+    }),
+  );
+  return {
+    shortfall: {
+      extract: figure(found.measuredPlato),
+      plannedStrength: quantityOf(found.plannedStrengthPercent, '%'),
+      expectedStrength: quantityOf(found.expectedStrengthPercent, '%'),
+      strengthChange: quantityOf(found.strengthChangePercent, '%'),
+      sugarMass: quantityOf(found.sugarKg, 'kg'),
+      waterMass: quantityOf(found.waterKg, 'kg'),
+      volumeAfter: quantityOf(found.volumeAfterL, 'L'),
+    },
+  };
+}
+
+/** A plan from its fermentables, or backwards from what is wanted, and what a measured original gravity does to it. */
+export function plan(input: PlanDto): PlanAnswerDto {
+  const expectation = expectationOf(input);
+  const planned = plannedOf(input, expectation);
+  const { plan: found } = planned;
+  return {
+    fermentables: planned.fermentables.map(({ kind, massKg }) => ({ kind, mass: quantityOf(massKg, 'kg') })),
+    waterMass: quantityOf(found.waterKg, 'kg'),
+    volume: quantityOf(planned.volumeL, 'L'),
+    original: {
+      specificGravity20: figure(found.original.specificGravity20),
+      extract: figure(found.original.plato),
+    },
+    final: { specificGravity20: figure(found.final.specificGravity20), extract: figure(found.final.plato) },
+    realExtract: figure(found.realExtractPlato),
+    apparentAttenuation: quantityOf(found.apparentAttenuationPercent, '%'),
+    strength: quantityOf(found.strengthPercent, '%'),
+    alcoholByMass: quantityOf(found.alcoholMassPercent, '%'),
+    finalVolume: quantityOf(found.finalVolumeL, 'L'),
+    volumeChange: quantityOf(found.fermentationVolumeChangeL, 'L'),
+    pureAlcohol: quantityOf(found.pureAlcoholL, 'L'),
+    carbonDioxide: quantityOf(found.co2Kg, 'kg'),
+    yeastDryMatter: quantityOf(found.yeastDryMatterKg, 'kg'),
+    ...shortfallOf(input, planned, expectation),
+    method: PLAN_METHOD,
+    warnings: [...found.warnings],
+  };
+}

@@ -1,0 +1,112 @@
+import { Body, Controller } from '@nestjs/common';
+import { ApiExtraModels, ApiTags } from '@nestjs/swagger';
+import { Access } from '../platform/access.js';
+import { AdditionAnswerDto, AdditionDto } from './addition/addition.dto.js';
+import { addition, additionName } from './addition/addition.js';
+import { Calculation } from './calculation.decorator.js';
+import { ConditioningAnswerDto, ConditioningDto, conditioning, conditioningName } from './conditioning.js';
+import { EnergyAnswerDto, EnergyDto, energy } from './energy.js';
+import { additionExamples } from './examples/addition.js';
+import { conditioningExamples } from './examples/conditioning.js';
+import { energyExamples } from './examples/energy.js';
+import { planExamples } from './examples/plan.js';
+import { proofExamples } from './examples/proof.js';
+import { volumeExamples } from './examples/volume.js';
+import { PlanAnswerDto, PlanDto } from './plan/plan.dto.js';
+import { plan, planName } from './plan/plan.js';
+import { ProofAnswerDto, ProofDto, proof, proofName } from './proof.js';
+import { answering } from './refusal.js';
+import { VolumeAnswerDto, VolumeDto, volume, volumeName } from './volume.js';
+
+@ApiTags('Calculations')
+@ApiExtraModels(
+  PlanAnswerDto,
+  AdditionAnswerDto,
+  ConditioningAnswerDto,
+  VolumeAnswerDto,
+  ProofAnswerDto,
+  EnergyAnswerDto,
+)
+@Access('calculations')
+@Controller('v1/calculations')
+export class ProductionCalculationsController {
+  @Calculation({
+    path: 'plan',
+    summary: 'Plan a ferment from its fermentables, or backwards',
+    description:
+      'Expected gravities, strength and yield; with `wanted` in place of `volume` the masses to weigh out; with `measured` what an ' +
+      'original gravity off the plan does to strength and what would mend it.',
+    body: PlanDto,
+    answer: PlanAnswerDto,
+    examples: planExamples,
+  })
+  computePlan(@Body() body: PlanDto): Promise<PlanAnswerDto> {
+    return answering(body, () => plan(body), { rename: planName });
+  }
+
+  @Calculation({
+    path: 'addition',
+    summary: 'Find what an addition does to strength, extract and volume',
+    description:
+      'A dose of flavouring with its own alcohol and sugar, dissolved solids, or one liquid that brings another to a strength: ' +
+      'fortification, or dilution with a liquid that is not water.',
+    body: AdditionDto,
+    answer: AdditionAnswerDto,
+    examples: additionExamples,
+  })
+  computeAddition(@Body() body: AdditionDto): Promise<AdditionAnswerDto> {
+    return answering(body, () => addition(body), { rename: additionName });
+  }
+
+  @Calculation({
+    path: 'conditioning',
+    summary: 'Find the sugar that conditions a drink in its container',
+    description:
+      'Net of the CO₂ still dissolved, and with what it adds to strength. Mind the cautions in `warnings`: containers burst.',
+    body: ConditioningDto,
+    answer: ConditioningAnswerDto,
+    examples: conditioningExamples,
+  })
+  computeConditioning(@Body() body: ConditioningDto): Promise<ConditioningAnswerDto> {
+    return answering(body, () => conditioning(body), { rename: conditioningName });
+  }
+
+  @Calculation({
+    path: 'volume',
+    summary: 'Convert between volume, volume at 20 °C and mass',
+    description:
+      'For alcohol and water, a drink, or a wort to 100 °C. Give exactly one of volume, volumeAt20, mass and weighedMass.',
+    body: VolumeDto,
+    answer: VolumeAnswerDto,
+    examples: volumeExamples,
+  })
+  computeVolume(@Body() body: VolumeDto): Promise<VolumeAnswerDto> {
+    return answering(body, () => volume(body), { rename: volumeName });
+  }
+
+  @Calculation({
+    path: 'proof',
+    summary: 'Convert strength at 60 °F, US proof and proof gallons',
+    description:
+      'For laws that use 60 °F. Give exactly one of strength, strengthAt60F, massFraction, proof and hydrometerReading, and at ' +
+      'most one of volume and weight.',
+    body: ProofDto,
+    answer: ProofAnswerDto,
+    examples: proofExamples,
+  })
+  computeProof(@Body() body: ProofDto): Promise<ProofAnswerDto> {
+    return answering(body, () => proof(body), { rename: proofName });
+  }
+
+  @Calculation({
+    path: 'energy',
+    summary: 'Find the energy in 100 mL of a drink',
+    description: 'By the factors of Regulation (EU) 1169/2011 from alcohol and carbohydrate, unrounded.',
+    body: EnergyDto,
+    answer: EnergyAnswerDto,
+    examples: energyExamples,
+  })
+  computeEnergy(@Body() body: EnergyDto): Promise<EnergyAnswerDto> {
+    return answering(body, () => energy(body));
+  }
+}

@@ -1,0 +1,14 @@
+import type { Lot } from '../../generated/prisma/client.js';
+import { ProblemException } from '../../platform/problems/problem.exception.js';
+import type { Tx } from '../../tenancy/door/door.js';
+import { referenced } from '../references.js';
+
+/** The lot that something new goes to. @throws ProblemException `not-found`; `conflict` for a retired one */
+export async function receivingLot(tx: Tx, producerId: string, lotId: string, pointer: string): Promise<Lot> {
+  const lot = await referenced(tx, producerId, 'lot', lotId, pointer);
+  if (lot.retiredAt !== null) {
+    const detail = 'The lot is retired; nothing new goes to it.';
+    throw new ProblemException('conflict', detail, { errors: [{ pointer, rule: 'retired', detail }] });
+  }
+  return lot;
+}

@@ -1,0 +1,156 @@
+import { ApiProperty, OmitType } from '@nestjs/swagger';
+import { ListOf } from '../../platform/openapi/list-of.js';
+import { Nested, Optional } from '../../platform/validation/field.js';
+import {
+  IsDecimalNumber,
+  IsId,
+  IsInstant,
+  IsListOf,
+  IsOneOf,
+  IsQuantityOf,
+} from '../../platform/validation/fields.js';
+import { idRule, textRule } from '../../platform/validation/text-rules.js';
+import { NewAddition } from '../additions/additions.dto.js';
+import { BlendedPart, NewBlend } from '../blends/blends.dto.js';
+import { NewDilution } from '../dilutions/dilutions.dto.js';
+import type { WireQuantity } from '../event.dto.js';
+import { LabelCheck } from '../labels/label-check.dto.js';
+import { PLAN_KINDS } from './plan-ref.js';
+import type { PlanKind } from './plan-ref.js';
+
+/** What only a deed has. */
+const OF_A_DEED = ['occurredAt', 'corrects', 'personId', 'note', 'planId'] as const;
+
+export class DilutionPlan extends OmitType(NewDilution, OF_A_DEED) {}
+export class BlendPlan extends OmitType(NewBlend, [...OF_A_DEED, 'lotId'] as const) {}
+export class AdditionPlan extends OmitType(NewAddition, OF_A_DEED) {}
+
+export class CarbonationPlan {
+  @IsId()
+  vesselId: string;
+
+  @IsQuantityOf(
+    'temperature',
+    { min: 0, max: 40, maxDecimals: 3 },
+    { description: 'Of the liquid.', example: { value: 4, unit: 'Cel' } },
+  )
+  temperature: WireQuantity;
+
+  @IsDecimalNumber(
+    { min: 0, max: 8, maxDecimals: 3 },
+    { description: 'Wanted: litres of gas at 0 °C and 1 atm in a litre of liquid.', example: 2.5 },
+  )
+  volumesOfCO2: number;
+
+  @Optional()
+  @IsQuantityOf(
+    'pressure',
+    { min: 50, max: 110, maxDecimals: 3 },
+    { description: 'Of the place; 101.325 kPa unless said.', example: { value: 95, unit: 'kPa' } },
+  )
+  atmosphericPressure?: WireQuantity;
+}
+
+export class NewPlan {
+  @IsOneOf(PLAN_KINDS, { description: 'Which of the four properties of this name is given.', example: 'dilution' })
+  kind: PlanKind;
+
+  @Optional()
+  @Nested(() => DilutionPlan)
+  dilution?: DilutionPlan;
+
+  @Optional()
+  @Nested(() => BlendPlan, { description: 'The result would belong to the lot of the address.' })
+  blend?: BlendPlan;
+
+  @Optional()
+  @Nested(() => AdditionPlan)
+  addition?: AdditionPlan;
+
+  @Optional()
+  @Nested(() => CarbonationPlan)
+  carbonation?: CarbonationPlan;
+
+  @Optional()
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 100, maxDecimals: 3 },
+    { description: 'What the label would say: the answer has the chance that it is met.' },
+  )
+  declaredStrength?: WireQuantity;
+}
+
+export class PlannedGas {
+  @IsQuantityOf('pressure', {}, { description: 'Above the atmosphere of the place, at equilibrium.' })
+  gaugePressure: WireQuantity;
+
+  @IsDecimalNumber({}, { description: 'CO₂ in the liquid, g/L.' })
+  dissolvedGPerL: number;
+}
+
+export class ComputedPlan {
+  @IsQuantityOf('volume', {}, { description: 'What would be in the vessel, at 20 °C.' })
+  volume: WireQuantity;
+
+  @IsQuantityOf('volume')
+  pureAlcohol: WireQuantity;
+
+  @IsQuantityOf('fraction')
+  strength: WireQuantity;
+
+  @IsDecimalNumber({}, { description: 'U at 95 %, % vol.' })
+  expandedUncertainty: number;
+
+  @IsQuantityOf('volume', {}, { description: 'Result minus parts, signed.' })
+  volumeChange: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf('volume', {}, { description: 'Water that it takes, at 20 °C.' })
+  water?: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf('volume', {}, { description: 'What an addition comes to, at 20 °C.' })
+  added?: WireQuantity;
+
+  @ApiProperty({ type: [BlendedPart], description: 'Of a blend.' })
+  parts: BlendedPart[];
+
+  @Optional()
+  @Nested(() => PlannedGas)
+  gas?: PlannedGas;
+
+  @Optional()
+  @Nested(() => LabelCheck)
+  labelCheck?: LabelCheck;
+
+  @IsListOf(textRule({ max: 500 }), { max: 100 }, { description: 'Cautions, and what is not known.' })
+  warnings: string[];
+}
+
+export class PlanWire {
+  @IsId()
+  id: string;
+
+  @IsId()
+  lotId: string;
+
+  @IsOneOf(PLAN_KINDS)
+  kind: PlanKind;
+
+  @ApiProperty({ type: Object, additionalProperties: true, description: 'What was asked.' })
+  asked: Record<string, unknown>;
+
+  @Nested(() => ComputedPlan)
+  computed: ComputedPlan;
+
+  @IsListOf(idRule, { max: 1000 }, { description: 'Operations that name it as what they carry out.' })
+  operations: string[];
+
+  @IsInstant()
+  recordedAt: string;
+}
+
+/** A plan as it was just made: facts that the write fixed. */
+export class PlanAnswer extends OmitType(PlanWire, ['operations', 'recordedAt'] as const) {}
+
+export class PlanPage extends ListOf(PlanWire) {}

@@ -1,0 +1,87 @@
+import { Injectable } from '@nestjs/common';
+import { uuidv7 } from 'uuidv7';
+import type { Page, PageQuery } from '../../platform/pagination.js';
+import { pageOf } from '../../platform/pagination.js';
+import { idRule } from '../../platform/validation/text-rules.js';
+import type { Row } from '../../tenancy/door/batch.js';
+import { Answer } from '../../tenancy/door/batch.js';
+import type { RequestContext } from '../../tenancy/door/context.js';
+import { Door } from '../../tenancy/door/door.js';
+import { notFound } from '../../tenancy/settings/settings-store.js';
+import { positionOf } from '../cursor.js';
+import { PositionReader } from '../position/position.reader.js';
+import type { PlanKind } from './plan-ref.js';
+import { Planner, requireOnePlan } from './planner.js';
+import type { ComputedPlan, NewPlan, PlanAnswer, PlanWire } from './plans.dto.js';
+
+interface PlanRow {
+  id: string;
+  lotId: string;
+  kind: PlanKind;
+  asked: Record<string, unknown>;
+  computed: ComputedPlan;
+  recordedAt: Date;
+  operations: string[];
+}
+
+const LIST = 'plan';
+
+const planWire = ({ recordedAt, ...row }: PlanRow): PlanWire => ({ ...row, recordedAt: recordedAt.toISOString() });
+
+/** A class instance as the plain facts in it. */
+const plain = (value: object): Record<string, unknown> => JSON.parse(JSON.stringify(value)) as Record<string, unknown>;
+
+/** Plans beside deeds: computed on the lot as it stands, and kept. */
+@Injectable()
+export class PlansService {
+  constructor(
+    private readonly door: Door,
+    private readonly planner: Planner,
+    private readonly positions: PositionReader,
+  ) {}
+
+  plan(ctx: RequestContext, lotId: string, body: NewPlan): Promise<Answer<PlanAnswer>> {
+    requireOnePlan(body);
+    const id = uuidv7();
+    const { kind } = body;
+    return this.door.write(ctx, {
+      read: (tx) => this.planner.compute(tx, ctx.producerId, lotId, body, id),
+      plan: (computed) => {
+        const asked = plain({ ...body[kind], declaredStrength: body.declaredStrength });
+        const row: Row = { id, lot_id: lotId, kind, asked, computed: plain(computed) };
+        return {
+          batch: { action: 'plans.plan', rows: { plan: [row] } },
+          answer: new Answer(201, { id, lotId, kind, asked, computed }, { location: `/v1/plans/${id}` }),
+        };
+      },
+    });
+  }
+
+  list(ctx: RequestContext, lotId: string, query: PageQuery): Promise<Page<PlanWire>> {
+    const after = query.cursor === undefined ? null : positionOf(LIST, query.cursor, [idRule])[0];
+    return this.door.read(ctx, async (tx) => {
+      await this.positions.ofLot(tx, ctx.producerId, lotId);
+      const rows = await tx.$queryRaw<PlanRow[]>`
+        SELECT p.id, p.lot_id AS "lotId", p.kind, p.asked, p.computed, p.recorded_at AS "recordedAt",
+               ARRAY(SELECT o.id::text FROM operation o
+                      WHERE o.producer_id = p.producer_id AND o.lot_id = p.lot_id AND o.document ->> 'planId' = p.id::text
+                      ORDER BY o.sequence) AS operations
+          FROM plan p
+         WHERE p.producer_id = ${ctx.producerId}::uuid AND p.lot_id = ${lotId}::uuid AND (${after}::uuid IS NULL OR p.id > ${after}::uuid)
+         ORDER BY p.id LIMIT ${query.limit + 1}`;
+      return pageOf(LIST, rows, query.limit, (row) => [row.id], planWire);
+    });
+  }
+
+  get(ctx: RequestContext, id: string): Promise<PlanWire> {
+    return this.door.read(ctx, async (tx) => {
+      const [row] = await tx.$queryRaw<PlanRow[]>`
+        SELECT p.id, p.lot_id AS "lotId", p.kind, p.asked, p.computed, p.recorded_at AS "recordedAt",
+               ARRAY(SELECT o.id::text FROM operation o
+                      WHERE o.producer_id = p.producer_id AND o.lot_id = p.lot_id AND o.document ->> 'planId' = p.id::text
+                      ORDER BY o.sequence) AS operations
+          FROM plan p WHERE p.producer_id = ${ctx.producerId}::uuid AND p.id = ${id}::uuid`;
+      return row === undefined ? notFound() : planWire(row);
+    });
+  }
+}

@@ -1,0 +1,122 @@
+import { Injectable } from '@nestjs/common';
+import { uuidv7 } from 'uuidv7';
+import { accountId } from '../../ledger/books/account.js';
+import { litresWire } from '../../ledger/books/litres.dto.js';
+import type { OperationHead } from '../../ledger/books/operation-draft.js';
+import type { OperationDraft } from '../../ledger/books/operation-draft.js';
+import { booksOf } from '../../ledger/books/operation-draft.js';
+import { readsOf } from '../../ledger/books/stock.reader.js';
+import { PostedOperationReader } from '../../ledger/corrections/posted-operation.reader.js';
+import { Clock } from '../../platform/clock.js';
+import { ProblemException } from '../../platform/problems/problem.exception.js';
+import type { Plan, Row } from '../../tenancy/door/batch.js';
+import { Answer } from '../../tenancy/door/batch.js';
+import type { RequestContext } from '../../tenancy/door/context.js';
+import type { Tx } from '../../tenancy/door/door.js';
+import { Door } from '../../tenancy/door/door.js';
+import { notFound } from '../../tenancy/settings/settings-store.js';
+import { referenced } from '../references.js';
+import type { DifferenceRead } from './difference-outcome.js';
+import { accountOf, outcomeOf, requireOneValue } from './difference-outcome.js';
+import type { DifferenceAnswer, DifferenceOperation, NewDifference } from './difference.dto.js';
+import { RestatementReader } from './restatement.reader.js';
+
+/** Posts only what a wrong value changes, where later work rests on it. */
+@Injectable()
+export class DifferenceService {
+  constructor(
+    private readonly door: Door,
+    private readonly clock: Clock,
+    private readonly operations: PostedOperationReader,
+    private readonly restatements: RestatementReader,
+  ) {}
+
+  async differ(ctx: RequestContext, id: string, body: NewDifference): Promise<Answer<DifferenceAnswer>> {
+    requireOneValue(body.correct);
+    const read = (tx: Tx): Promise<DifferenceRead> => this.read(tx, ctx.producerId, id, body);
+    if (body.preview === true) {
+      const facts = await this.door.read(ctx, read);
+      return new Answer(200, this.plan(body, facts).answer.body);
+    }
+    return this.door.write(ctx, { read, plan: (facts) => this.plan(body, facts) });
+  }
+
+  private async read(tx: Tx, producerId: string, id: string, body: NewDifference): Promise<DifferenceRead> {
+    if (body.personId !== undefined) {
+      await referenced(tx, producerId, 'person', body.personId, '/personId');
+    }
+    const original = (await this.operations.row(tx, producerId, id)) ?? notFound();
+    if (original.reversedBy !== undefined) {
+      throw new ProblemException('conflict', 'The operation has been reversed.', {
+        errors: [{ pointer: '', rule: 'reversed', detail: 'It counts no more.', operation: original.reversedBy }],
+      });
+    }
+    const account = accountOf(original);
+    return { original, account, read: await this.restatements.of(tx, producerId, [accountId(account)]) };
+  }
+
+  private plan(body: NewDifference, facts: DifferenceRead): Plan<DifferenceAnswer> {
+    const { original, read } = facts;
+    const now = this.clock.now();
+    const noteTextId = body.note === undefined ? undefined : uuidv7();
+    const head: Omit<OperationHead, 'document'> = {
+      id: uuidv7(),
+      kind: 'difference',
+      timing: 'change',
+      premisesId: original.premisesId,
+      occurredAt: now,
+      lotId: original.lotId,
+      compositionId: original.compositionId,
+      personId: body.personId,
+      corrects: original.id,
+      earlierPeriodId: original.closedPeriodId,
+      reasonCode: body.reasonCode,
+      noteTextId,
+    };
+    const { drafts, findings, answer } = outcomeOf(body.correct, facts, head);
+    const operations = drafts.map(operationWire);
+    if (operations.every(({ postings }) => postings.length === 0) && body.preview !== true) {
+      throw new ProblemException('conflict', 'Nothing of it is left to be put right.', {
+        errors: [{ pointer: '/correct', rule: 'nothing-left', detail: 'A preview shows where it went.' }],
+      });
+    }
+    const touched = drafts.flatMap((draft) => draft.accounts.map(({ id }) => read.stock.get(String(id)) ?? []).flat());
+    return {
+      batch: {
+        action: 'corrections.difference',
+        ...booksOf(...drafts),
+        rows: findings.length === 0 ? {} : { finding: findings },
+        personalText: noteTextId === undefined || body.note === undefined ? [] : [{ id: noteTextId, text: body.note }],
+      },
+      reads: readsOf(...touched),
+      answer: new Answer(201, {
+        preview: body.preview === true,
+        corrects: original.id,
+        kindCorrected: original.kind,
+        occurredAt: now.toISOString(),
+        ...(original.closedPeriodId === undefined ? {} : { earlierPeriodId: original.closedPeriodId }),
+        operations,
+        ...answer,
+      }),
+    };
+  }
+}
+
+function operationWire(draft: OperationDraft): DifferenceOperation {
+  const accounts = new Map(draft.accounts.map((row) => [String(row.id), row]));
+  return {
+    operationId: draft.head.id,
+    premisesId: draft.head.premisesId,
+    postings: (draft.row.postings as readonly Row[]).map((posting) => {
+      const account = accounts.get(String(posting.account_id));
+      return {
+        account: String(account?.key),
+        side: account?.side === 'stock' ? ('stock' as const) : ('nominal' as const),
+        kind: String(account?.kind),
+        litres: litresWire(String(posting.litres)),
+        fermented: litresWire(String(posting.lpa_fermented)),
+        added: litresWire(String(posting.lpa_added)),
+      };
+    }),
+  };
+}

@@ -1,0 +1,65 @@
+import { Injectable } from '@nestjs/common';
+import type { Genealogy } from '../../ledger/genealogy/genealogy.reader.js';
+import { GenealogyReader } from '../../ledger/genealogy/genealogy.reader.js';
+import type { StockAccount } from '../../ledger/books/stock.reader.js';
+import { StockReader } from '../../ledger/books/stock.reader.js';
+import type { Tx } from '../../tenancy/door/door.js';
+import type { FindingRow } from '../findings/finding.reader.js';
+import { FindingReader, ofRecordOf } from '../findings/finding.reader.js';
+
+/** The books down the genealogy of some accounts, as they stand. */
+export interface RestatementRead {
+  readonly genealogy: Genealogy;
+  /** The accounts that it starts from. */
+  readonly accounts: readonly string[];
+  readonly stock: ReadonlyMap<string, StockAccount>;
+  /** The finding of record that counts, by composition. */
+  readonly ofRecord: ReadonlyMap<string, FindingRow>;
+  /** All that were of record and stand, oldest first, by composition. */
+  readonly standing: ReadonlyMap<string, readonly FindingRow[]>;
+}
+
+/** Reads what a change of strength or volume spreads over. */
+@Injectable()
+export class RestatementReader {
+  constructor(
+    private readonly genealogies: GenealogyReader,
+    private readonly stock: StockReader,
+    private readonly findings: FindingReader,
+  ) {}
+
+  async ofComposition(tx: Tx, producerId: string, compositionId: string): Promise<RestatementRead> {
+    return this.of(
+      tx,
+      producerId,
+      await this.genealogies.accountsOf(tx, producerId, { compositions: [compositionId] }),
+    );
+  }
+
+  async of(tx: Tx, producerId: string, accounts: readonly string[]): Promise<RestatementRead> {
+    const genealogy = await this.genealogies.forward(tx, producerId, accounts);
+    const places = [...genealogy.places.values()].filter(({ key }) => key.side === 'stock');
+    const stock = await this.stock.ofIds(
+      tx,
+      producerId,
+      places.map(({ id }) => id),
+    );
+    const compositions = [
+      ...new Set(places.flatMap(({ key }) => (key.compositionId === undefined ? [] : [key.compositionId]))),
+    ];
+    const findings = await this.findings.ofCompositions(tx, producerId, compositions);
+    const standing = new Map(
+      compositions.map((id) => [
+        id,
+        findings.filter((each) => each.compositionId === id && each.standing === 'of-record' && !each.reversed),
+      ]),
+    );
+    const ofRecord = new Map(
+      compositions.flatMap((id) => {
+        const found = ofRecordOf(standing.get(id) ?? []);
+        return found === undefined ? [] : [[id, found] as const];
+      }),
+    );
+    return { genealogy, accounts, stock: new Map(stock.map((each) => [each.id, each])), standing, ofRecord };
+  }
+}

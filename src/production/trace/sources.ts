@@ -1,0 +1,182 @@
+import type { Genealogy, GenealogyOperation, NamedMaterial, Place } from '../../ledger/genealogy/genealogy.reader.js';
+import type { Amounts, Followed, Injection, Step } from '../../ledger/genealogy/tracer.js';
+import { follow } from '../../ledger/genealogy/tracer.js';
+import { toBase, toBookLitres } from '../../metrology/units.js';
+
+/** Tracers by what they mark: the liquid of a lot or packaged lot, liquid that a material lot went into, and that material's own quantity. */
+export const lotTracer = (id: string): string => `lot/${id}`;
+export const packagedTracer = (id: string): string => `packaged/${id}`;
+export const materialTracer = (id: string): string => `material/${id}`;
+const USED = 'used/';
+export const usedTracer = (id: string, unit: 'kg' | 'L'): string => `${USED}${id}/${unit}`;
+
+/** What came into a lot or a packaged lot from outside it. */
+export interface Arrival {
+  litres: number;
+  readonly amounts: Map<string, number>;
+}
+
+export interface Traced {
+  readonly followed: Followed;
+  /** By lot and packaged tracer. */
+  readonly arrivals: ReadonlyMap<string, Arrival>;
+  /** All that was put in of each tracer. */
+  readonly injected: Amounts;
+}
+
+/** The group that an account's liquid arrives in. */
+function groupOf(place: Place | undefined): string | undefined {
+  const packagedLotId = place?.key.packagedLotId;
+  if (packagedLotId !== undefined) {
+    return packagedTracer(packagedLotId);
+  }
+  return place?.lotId === undefined ? undefined : lotTracer(place.lotId);
+}
+
+/** In kg or in litres; undefined where the document gives neither. */
+function quantityOf({ quantity, unit }: NamedMaterial): { value: number; unit: 'kg' | 'L' } | undefined {
+  try {
+    return { value: toBase('mass', { value: quantity, unit }), unit: 'kg' };
+  } catch {
+    try {
+      return { value: toBookLitres({ value: quantity, unit }).litres.toNumber(), unit: 'L' };
+    } catch {
+      return undefined;
+    }
+  }
+}
+
+/** Puts tracers in: each at most once an account and operation, so that a top-up does not count twice. */
+class Injections {
+  readonly #made = new Map<string, Injection>();
+
+  constructor(
+    private readonly step: Step<GenealogyOperation>,
+    private readonly wanted: (tracer: string) => boolean,
+  ) {}
+
+  /** All of the liquid in the account is of it. */
+  wholly(account: string, tracer: string): void {
+    this.some(account, tracer, this.step.litresIn(account) - this.step.inAccount(account, tracer));
+  }
+
+  some(account: string, tracer: string, amount: number): void {
+    if (amount > 0 && this.wanted(tracer)) {
+      this.#made.set(`${account} ${tracer}`, { account, tracer, amount });
+    }
+  }
+
+  get list(): Injection[] {
+    return [...this.#made.values()];
+  }
+}
+
+function injectionsOf(
+  step: Step<GenealogyOperation>,
+  { places }: Genealogy,
+  wanted: (tracer: string) => boolean,
+): Injection[] {
+  const injections = new Injections(step, wanted);
+  const materialsDrawn: string[] = [];
+  const touched = [...step.net].map(([account, litres]) => ({ account, litres, place: places.get(account) }));
+  for (const { account, litres, place } of touched) {
+    const { materialLotId, packagedLotId } = place?.key ?? {};
+    if (place?.lotId !== undefined) {
+      injections.wholly(account, lotTracer(place.lotId));
+    }
+    if (packagedLotId !== undefined) {
+      injections.wholly(account, packagedTracer(packagedLotId));
+    }
+    if (materialLotId !== undefined && litres > 0) {
+      injections.wholly(account, materialTracer(materialLotId));
+      injections.wholly(account, usedTracer(materialLotId, 'L'));
+    }
+    if (materialLotId !== undefined && litres < 0) {
+      materialsDrawn.push(materialLotId);
+    }
+  }
+  const filled = touched.filter(({ litres, place }) => litres > 0 && place?.key.kind !== 'material');
+  for (const { account } of filled) {
+    materialsDrawn.forEach((id) => injections.wholly(account, materialTracer(id)));
+  }
+  const inBooks = new Set(touched.map(({ place }) => place?.key.materialLotId));
+  const { operation } = step;
+  const into =
+    filled.length > 0
+      ? filled.map(({ account }) => account)
+      : [...places.values()]
+          .filter(({ key }) => key.compositionId !== undefined && key.compositionId === operation.compositionId)
+          .map(({ id }) => id)
+          .filter((id) => step.litresIn(id) > 0);
+  const litres = into.reduce((total, account) => total + step.litresIn(account), 0);
+  for (const named of operation.materials.filter(({ materialLotId }) => !inBooks.has(materialLotId))) {
+    const quantity = quantityOf(named);
+    for (const account of into) {
+      injections.wholly(account, materialTracer(named.materialLotId));
+      if (quantity !== undefined) {
+        const share = step.litresIn(account) / litres;
+        const tracer = usedTracer(named.materialLotId, quantity.unit);
+        injections.some(account, tracer, quantity.value * share);
+      }
+    }
+  }
+  return injections.list;
+}
+
+/** Follows lots, packaged lots and material lots through a part of the books; only the tracers that are wanted. */
+export function traceSources(genealogy: Genealogy, wanted: (tracer: string) => boolean = () => true): Traced {
+  const arrivals = new Map<string, Arrival>();
+  const injected = new Map<string, number>();
+  const followed = follow(genealogy.operations, {
+    after: (step) => {
+      const injections = injectionsOf(step, genealogy, wanted);
+      injections.forEach(({ tracer, amount }) => injected.set(tracer, (injected.get(tracer) ?? 0) + amount));
+      noteArrivals(step, injections, genealogy, arrivals);
+      return injections;
+    },
+  });
+  return { followed, arrivals, injected };
+}
+
+function noteArrivals(
+  step: Step<GenealogyOperation>,
+  injections: readonly Injection[],
+  { places }: Genealogy,
+  arrivals: Map<string, Arrival>,
+): void {
+  if (step.more) {
+    return;
+  }
+  const drawnGroups = new Set(
+    [...step.net].filter(([, litres]) => litres < 0).map(([account]) => groupOf(places.get(account))),
+  );
+  for (const [account, litres] of step.net) {
+    const group = groupOf(places.get(account));
+    if (litres <= 0 || group === undefined || drawnGroups.has(group)) {
+      continue;
+    }
+    const arrival = arrivals.get(group) ?? { litres: 0, amounts: new Map<string, number>() };
+    arrival.litres += litres;
+    const came: [string, number][] = [
+      ...(step.received.get(account) ?? []),
+      ...injections
+        .filter((each) => each.account === account)
+        .map(({ tracer, amount }) => [tracer, amount] as [string, number]),
+    ];
+    came.forEach(([tracer, amount]) => arrival.amounts.set(tracer, (arrival.amounts.get(tracer) ?? 0) + amount));
+    arrivals.set(group, arrival);
+  }
+}
+
+/** What of an arrival is of a tracer, from 0 to 1. */
+export const shareIn = (arrival: Arrival, tracer: string): number =>
+  arrival.litres <= 0 ? 0 : Math.min(1, (arrival.amounts.get(tracer) ?? 0) / arrival.litres);
+
+/** Quantities of material lots in an arrival: id, unit and amount. */
+export const quantitiesIn = (arrival: Arrival): { id: string; unit: string; value: number }[] =>
+  [...arrival.amounts]
+    .filter(([tracer, value]) => tracer.startsWith(USED) && value > 0)
+    .map(([tracer, value]) => {
+      const [, id, unit] = tracer.split('/');
+      return { id, unit, value };
+    });

@@ -1,0 +1,244 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
+import {
+  IsDateOnly,
+  IsDecimalNumber,
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../platform/validation/fields.js';
+import type { WireQuantity } from '../event.dto.js';
+
+export const DIRECTIONS = ['backward', 'forward'] as const;
+export type Direction = (typeof DIRECTIONS)[number];
+const LONG = { max: 10_000 };
+const MOST_COUNT = 1_000_000_000;
+
+export class TraceQuery {
+  @Optional()
+  @IsOneOf(DIRECTIONS, { description: 'Where it came from (the default) or where it went.' })
+  direction?: Direction;
+}
+
+export class RecallQuery {
+  @Optional()
+  @IsId({ description: 'A material lot: recalled is every packaged lot with liquid that it went into.' })
+  materialLotId?: string;
+
+  @Optional()
+  @IsId({ description: 'A production lot.' })
+  lotId?: string;
+
+  @Optional()
+  @IsId({ description: 'A packaged lot, and what was packed again from it.' })
+  packagedLotId?: string;
+
+  @Optional()
+  @IsOneOf(['json', 'csv'], { description: 'JSON if left out.' })
+  format?: 'json' | 'csv';
+}
+
+const SHARE = { min: 0, max: 1 };
+
+export class TracedThing {
+  @IsOneOf(['lot', 'packaged-lot', 'material-lot'])
+  type: 'lot' | 'packaged-lot' | 'material-lot';
+
+  @IsId()
+  id: string;
+
+  @IsPlainText({ max: 120 }, { description: 'Code of the lot or material lot, or lot mark.' })
+  code: string;
+}
+
+export class TracedLot {
+  @IsId()
+  lotId: string;
+
+  @IsPlainText({ max: 120 })
+  code: string;
+
+  @IsDecimalNumber(SHARE, {
+    description:
+      'Backward: litres of that lot in a litre of what is traced. Forward: litres of what is traced in a litre of it.',
+  })
+  share: number;
+}
+
+export class TracedMaterialLot {
+  @IsId()
+  materialLotId: string;
+
+  @IsPlainText({ max: 60 })
+  code: string;
+
+  @IsId()
+  materialId: string;
+
+  @IsPlainText({ max: 120 })
+  material: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 })
+  supplier?: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  supplierLot?: string;
+
+  @IsInstant()
+  receivedAt: string;
+
+  @IsDecimalNumber(SHARE, {
+    description: 'Litres of liquid that the material went into, in a litre of what is traced.',
+  })
+  share: number;
+
+  @Optional()
+  @IsQuantityOf(
+    'mass',
+    { units: ['kg'] },
+    { description: 'How much of it is in what is traced, where it went in by mass.' },
+  )
+  mass?: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'volume',
+    { units: ['L'] },
+    { description: 'How much of it is in what is traced, where it went in by volume.' },
+  )
+  volume?: WireQuantity;
+}
+
+export class Recipient {
+  @IsId()
+  operationId: string;
+
+  @IsPlainText({ max: 60 }, { description: 'Kind of the movement.' })
+  kind: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @Optional()
+  @IsWholeNumber({ min: 0, max: MOST_COUNT })
+  count?: number;
+
+  @IsQuantityOf('volume', { units: ['L'] })
+  volume: WireQuantity;
+
+  @Optional()
+  @IsPlainText({ max: 2000 }, { description: 'Who received it, as the movement names them.' })
+  counterparty?: string;
+
+  @Optional()
+  @IsPlainText({ max: 200 }, { description: 'Number of the document that went with it.' })
+  document?: string;
+}
+
+export class TracedPackagedLot {
+  @IsId()
+  packagedLotId: string;
+
+  @IsPlainText({ max: 120 })
+  lotMark: string;
+
+  @IsId()
+  lotId: string;
+
+  @IsPlainText({ max: 120 })
+  lotCode: string;
+
+  @IsPlainText({ max: 60 })
+  container: string;
+
+  @IsQuantityOf('volume', { units: ['L'] })
+  nominalVolume: WireQuantity;
+
+  @IsDateOnly()
+  packagedOn: string;
+
+  @IsDecimalNumber(SHARE, { description: 'Litres of what is traced in a litre of this packaged lot as it was filled.' })
+  share: number;
+
+  @IsDecimalNumber(SHARE, { description: 'Part of what is traced that was filled into this packaged lot.' })
+  shareOfSource: number;
+
+  @IsWholeNumber({ min: 0, max: MOST_COUNT })
+  packed: number;
+
+  @IsDecimalNumber(
+    { min: 0 },
+    { description: 'Containers in stock by the books; not whole where a part was drawn by volume.' },
+  )
+  onHand: number;
+
+  @IsWholeNumber({ min: 0, max: MOST_COUNT }, { description: 'Containers released for consumption.' })
+  released: number;
+
+  @NestedList(() => Recipient, LONG, { description: 'Every movement of it, in the order of the books.' })
+  recipients: Recipient[];
+}
+
+export class TracedVessel {
+  @IsId()
+  vesselId: string;
+
+  @IsPlainText({ max: 120 })
+  vessel: string;
+
+  @IsId()
+  compositionId: string;
+
+  @IsQuantityOf('volume', { units: ['L'] }, { description: 'All that is in the vessel of this composition.' })
+  volume: WireQuantity;
+
+  @IsDecimalNumber(SHARE)
+  share: number;
+}
+
+export class TraceWire {
+  @Nested(() => TracedThing)
+  of: TracedThing;
+
+  @IsOneOf(DIRECTIONS)
+  direction: Direction;
+
+  @NestedList(() => TracedLot, LONG, { description: 'Lots that it came from, or that it went into.' })
+  lots: TracedLot[];
+
+  @NestedList(() => TracedMaterialLot, LONG, {
+    description: 'Backward: material lots that are in it, with their suppliers.',
+  })
+  materialLots: TracedMaterialLot[];
+
+  @NestedList(() => TracedPackagedLot, LONG, { description: 'Forward: packaged lots that it is in, each once.' })
+  packagedLots: TracedPackagedLot[];
+
+  @NestedList(() => Recipient, LONG, { description: 'Forward: movements of bulk with some of it.' })
+  bulk: Recipient[];
+
+  @NestedList(() => TracedVessel, LONG, { description: 'Forward: vessels that hold some of it now.' })
+  vessels: TracedVessel[];
+}
+
+export class RecallWire {
+  @Nested(() => TracedThing)
+  of: TracedThing;
+
+  @ApiProperty({ type: String, format: 'date-time', description: 'When the list was made.' })
+  asOf: string;
+
+  @NestedList(() => TracedPackagedLot, LONG)
+  packagedLots: TracedPackagedLot[];
+
+  @NestedList(() => Recipient, LONG)
+  bulk: Recipient[];
+
+  @NestedList(() => TracedVessel, LONG)
+  vessels: TracedVessel[];
+}

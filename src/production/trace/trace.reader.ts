@@ -1,0 +1,80 @@
+import { Injectable } from '@nestjs/common';
+import type { Tx } from '../../tenancy/door/door.js';
+
+export interface MaterialLotName {
+  readonly id: string;
+  readonly code: string;
+  readonly materialId: string;
+  readonly material: string;
+  readonly supplier: string | null;
+  readonly supplierLot: string | null;
+  readonly receivedAt: Date;
+}
+
+/** A movement that stands, with who received the goods. */
+export interface MovementFact {
+  readonly operationId: string;
+  readonly kind: string;
+  readonly packagedLotId: string | null;
+  readonly occurredAt: Date;
+  readonly count: number | null;
+  readonly litres: number;
+  readonly counterparty: string | null;
+  readonly document: string | null;
+}
+
+/** Reads the names of what a trace found. */
+@Injectable()
+export class TraceReader {
+  materialLots(tx: Tx, producerId: string, ids: readonly string[]): Promise<MaterialLotName[]> {
+    return tx.$queryRaw<MaterialLotName[]>`
+      SELECT m.id, m.code, m.material_id AS "materialId", n.name AS material, m.supplier, m.supplier_lot AS "supplierLot", m.received_at AS "receivedAt"
+        FROM material_lot m JOIN material n ON n.producer_id = m.producer_id AND n.id = m.material_id
+       WHERE m.producer_id = ${producerId}::uuid AND m.id = ANY (${[...ids]}::uuid[])
+       ORDER BY m.received_at, m.id`;
+  }
+
+  async lotCodes(tx: Tx, producerId: string, ids: readonly string[]): Promise<Map<string, string>> {
+    const rows = await tx.lot.findMany({
+      where: { producerId, id: { in: [...ids] } },
+      select: { id: true, code: true },
+    });
+    return new Map(rows.map(({ id, code }) => [id, code]));
+  }
+
+  async vesselNames(tx: Tx, producerId: string, ids: readonly string[]): Promise<Map<string, string>> {
+    const rows = await tx.vessel.findMany({
+      where: { producerId, id: { in: [...ids] } },
+      select: { id: true, name: true },
+    });
+    return new Map(rows.map(({ id, name }) => [id, name]));
+  }
+
+  /** Movements of packaged lots, and those among the operations, that were not reversed. */
+  movements(
+    tx: Tx,
+    producerId: string,
+    packagedLots: readonly string[],
+    operations: readonly string[],
+  ): Promise<MovementFact[]> {
+    return tx.$queryRaw<MovementFact[]>`
+      SELECT m.operation_id AS "operationId", m.kind, m.packaged_lot_id AS "packagedLotId", o.occurred_at AS "occurredAt", m.count,
+             m.litres::float8 AS litres, t.text AS counterparty, m.evidence ->> 'document' AS document
+        FROM movement m
+        JOIN operation o ON o.producer_id = m.producer_id AND o.id = m.operation_id
+        LEFT JOIN personal_text t ON t.producer_id = m.producer_id AND t.id = m.counterparty_text_id
+       WHERE m.producer_id = ${producerId}::uuid AND NOT is_reversed(o.producer_id, o.id)
+         AND (m.packaged_lot_id = ANY (${[...packagedLots]}::uuid[]) OR m.operation_id = ANY (${[...operations]}::uuid[]))
+       ORDER BY o.occurred_at, o.sequence`;
+  }
+
+  /** Litres on hand by packaged lot. */
+  async onHand(tx: Tx, producerId: string, packagedLots: readonly string[]): Promise<Map<string, number>> {
+    const rows = await tx.$queryRaw<{ id: string; litres: number }[]>`
+      SELECT a.packaged_lot_id AS id, sum(b.litres)::float8 AS litres
+        FROM account a JOIN balance b ON b.producer_id = a.producer_id AND b.account_id = a.id
+       WHERE a.producer_id = ${producerId}::uuid AND a.side = 'stock' AND a.packaged_lot_id = ANY (${[...packagedLots]}::uuid[])
+       GROUP BY a.packaged_lot_id`;
+    return new Map(rows.map(({ id, litres }) => [id, litres]));
+  }
+}

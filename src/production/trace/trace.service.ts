@@ -1,0 +1,181 @@
+import { Injectable } from '@nestjs/common';
+import type { Genealogy } from '../../ledger/genealogy/genealogy.reader.js';
+import { GenealogyReader } from '../../ledger/genealogy/genealogy.reader.js';
+import { Clock } from '../../platform/clock.js';
+import type { RequestContext } from '../../tenancy/door/context.js';
+import type { Tx } from '../../tenancy/door/door.js';
+import { Door } from '../../tenancy/door/door.js';
+import { notFound } from '../../tenancy/settings/settings-store.js';
+import { PackagedLotReader } from '../packaging/packaged-lot.reader.js';
+import { malformed } from '../references.js';
+import type { Traced } from './sources.js';
+import { lotTracer, materialTracer, packagedTracer, quantitiesIn, shareIn, traceSources } from './sources.js';
+import type { Direction, RecallQuery, RecallWire, TracedThing, TraceWire } from './trace.dto.js';
+import { TraceReader } from './trace.reader.js';
+import { bulkRecipient, packagedWire, recipientOf, vesselsWith } from './trace.wire.js';
+
+const TRACERS = { lot: lotTracer, 'packaged-lot': packagedTracer, 'material-lot': materialTracer } as const;
+
+/** Follows lots back to what they were made from and forward to whom they went. */
+@Injectable()
+export class TraceService {
+  constructor(
+    private readonly door: Door,
+    private readonly clock: Clock,
+    private readonly genealogy: GenealogyReader,
+    private readonly packagedLots: PackagedLotReader,
+    private readonly reader: TraceReader,
+  ) {}
+
+  trace(
+    ctx: RequestContext,
+    type: TracedThing['type'],
+    id: string,
+    direction: Direction = 'backward',
+  ): Promise<TraceWire> {
+    return this.door.read(ctx, async (tx) => {
+      const of = await this.thing(tx, ctx.producerId, type, id);
+      return direction === 'backward' ? this.backward(tx, ctx.producerId, of) : this.forward(tx, ctx.producerId, of);
+    });
+  }
+
+  /** Each packaged lot with some of it once, where it went and what is on hand. */
+  recall(ctx: RequestContext, { lotId, materialLotId, packagedLotId }: RecallQuery): Promise<RecallWire> {
+    const asked = [
+      { type: 'lot' as const, id: lotId },
+      { type: 'material-lot' as const, id: materialLotId },
+      { type: 'packaged-lot' as const, id: packagedLotId },
+    ].filter((each): each is { type: TracedThing['type']; id: string } => each.id !== undefined);
+    if (asked.length !== 1) {
+      const detail = 'Give exactly one of materialLotId, lotId and packagedLotId.';
+      throw malformed({ pointer: '/lotId', in: 'query', rule: 'one-of-three', detail });
+    }
+    return this.door.read(ctx, async (tx) => {
+      const of = await this.thing(tx, ctx.producerId, asked[0].type, asked[0].id);
+      const { packagedLots, bulk, vessels } = await this.forward(tx, ctx.producerId, of);
+      return { of, asOf: this.clock.now().toISOString(), packagedLots, bulk, vessels };
+    });
+  }
+
+  private async thing(tx: Tx, producerId: string, type: TracedThing['type'], id: string): Promise<TracedThing> {
+    const code =
+      type === 'lot'
+        ? (await this.reader.lotCodes(tx, producerId, [id])).get(id)
+        : type === 'packaged-lot'
+          ? (await this.packagedLots.row(tx, producerId, id))?.lotMark
+          : (await this.reader.materialLots(tx, producerId, [id])).at(0)?.code;
+    return code === undefined ? notFound() : { type, id, code };
+  }
+
+  private async roots(tx: Tx, producerId: string, { type, id }: TracedThing): Promise<string[]> {
+    switch (type) {
+      case 'lot':
+        return this.genealogy.accountsOfLot(tx, producerId, id);
+      case 'packaged-lot':
+        return this.genealogy.accountsOf(tx, producerId, { packagedLots: [id] });
+      case 'material-lot':
+        return [
+          ...(await this.genealogy.accountsOf(tx, producerId, { materialLots: [id] })),
+          ...(await this.genealogy.accountsNaming(tx, producerId, id)),
+        ];
+    }
+  }
+
+  private async backward(tx: Tx, producerId: string, of: TracedThing): Promise<TraceWire> {
+    const genealogy = await this.genealogy.backward(tx, producerId, await this.roots(tx, producerId, of));
+    const { arrivals } = traceSources(genealogy);
+    const arrival = arrivals.get(TRACERS[of.type](of.id)) ?? { litres: 0, amounts: new Map<string, number>() };
+    const ids = (prefix: string): string[] =>
+      [...arrival.amounts].filter(([tracer]) => tracer.startsWith(prefix)).map(([tracer]) => tracer.split('/')[1]);
+    const lotIds = ids('lot/').filter((id) => of.type !== 'lot' || id !== of.id);
+    const codes = await this.reader.lotCodes(tx, producerId, lotIds);
+    const quantities = quantitiesIn(arrival);
+    const materialLots = await this.reader.materialLots(tx, producerId, ids('material/'));
+    const quantityOf = (id: string, unit: string) => quantities.find((each) => each.id === id && each.unit === unit);
+    return {
+      of,
+      direction: 'backward',
+      lots: lotIds.map((id) => ({
+        lotId: id,
+        code: String(codes.get(id)),
+        share: shareIn(arrival, lotTracer(id)),
+      })),
+      materialLots: materialLots.map((row) => {
+        const [mass, volume] = [quantityOf(row.id, 'kg'), quantityOf(row.id, 'L')];
+        return {
+          materialLotId: row.id,
+          code: row.code,
+          materialId: row.materialId,
+          material: row.material,
+          ...(row.supplier === null ? {} : { supplier: row.supplier }),
+          ...(row.supplierLot === null ? {} : { supplierLot: row.supplierLot }),
+          receivedAt: row.receivedAt.toISOString(),
+          share: shareIn(arrival, materialTracer(row.id)),
+          ...(mass === undefined ? {} : { mass: { value: mass.value, unit: 'kg' } }),
+          ...(volume === undefined ? {} : { volume: { value: volume.value, unit: 'L' } }),
+        };
+      }),
+      packagedLots: [],
+      bulk: [],
+      vessels: [],
+    };
+  }
+
+  private async forward(tx: Tx, producerId: string, of: TracedThing): Promise<TraceWire> {
+    const genealogy = await this.genealogy.forward(tx, producerId, await this.roots(tx, producerId, of));
+    const tracer = TRACERS[of.type](of.id);
+    const traced = traceSources(genealogy, (each) => each === tracer);
+    const reached = [...traced.arrivals].filter(([, arrival]) => (arrival.amounts.get(tracer) ?? 0) > 0);
+    const idsOf = (prefix: string): string[] =>
+      reached.filter(([group]) => group.startsWith(prefix)).map(([group]) => group.split('/')[1]);
+    const lotIds = idsOf('lot/').filter((id) => of.type !== 'lot' || id !== of.id);
+    const codes = await this.reader.lotCodes(tx, producerId, lotIds);
+    return {
+      of,
+      direction: 'forward',
+      lots: lotIds.map((id) => ({
+        lotId: id,
+        code: String(codes.get(id)),
+        share: shareIn(traced.arrivals.get(lotTracer(id)) ?? { litres: 0, amounts: new Map() }, tracer),
+      })),
+      materialLots: [],
+      ...(await this.goods(tx, producerId, { genealogy, traced, tracer, packagedIds: idsOf('packaged/') })),
+    };
+  }
+
+  private async goods(
+    tx: Tx,
+    producerId: string,
+    found: { genealogy: Genealogy; traced: Traced; tracer: string; packagedIds: readonly string[] },
+  ): Promise<Pick<TraceWire, 'packagedLots' | 'bulk' | 'vessels'>> {
+    const { genealogy, traced, tracer, packagedIds } = found;
+    const gone = traced.followed.left.filter(({ amounts }) => (amounts.get(tracer) ?? 0) > 0);
+    const movements = await this.reader.movements(
+      tx,
+      producerId,
+      packagedIds,
+      gone.map(({ operation }) => operation),
+    );
+    const onHand = await this.reader.onHand(tx, producerId, packagedIds);
+    const rows = await this.packagedLots.ofIds(tx, producerId, packagedIds);
+    const vessels = vesselsWith(genealogy, traced, tracer);
+    const names = await this.reader.vesselNames(
+      tx,
+      producerId,
+      vessels.map(({ vesselId }) => vesselId),
+    );
+    return {
+      packagedLots: rows.map((row) =>
+        packagedWire(row, {
+          arrival: traced.arrivals.get(packagedTracer(row.id)) ?? { litres: 0, amounts: new Map() },
+          injected: traced.injected.get(tracer) ?? 0,
+          tracer,
+          onHandLitres: onHand.get(row.id) ?? 0,
+          movements: movements.filter(({ packagedLotId }) => packagedLotId === row.id),
+        }),
+      ),
+      bulk: movements.filter(bulkRecipient).map(recipientOf),
+      vessels: vessels.map((each) => ({ ...each, vessel: String(names.get(each.vesselId)) })),
+    };
+  }
+}

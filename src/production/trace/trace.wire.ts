@@ -1,0 +1,68 @@
+import type { Genealogy } from '../../ledger/genealogy/genealogy.reader.js';
+import type { PackagedLotRow } from '../packaging/packaged-lot.reader.js';
+import type { Arrival, Traced } from './sources.js';
+import { shareIn } from './sources.js';
+import type { Recipient, TracedPackagedLot, TracedVessel } from './trace.dto.js';
+import type { MovementFact } from './trace.reader.js';
+
+/** Six decimals of a container: what the books hold of one is no finer. */
+const containers = (litres: number, nominal: number): number => Math.round((litres / nominal) * 1e6) / 1e6;
+
+export const bulkRecipient = ({ packagedLotId }: MovementFact): boolean => packagedLotId === null;
+
+export const recipientOf = (fact: MovementFact): Recipient => ({
+  operationId: fact.operationId,
+  kind: fact.kind,
+  occurredAt: fact.occurredAt.toISOString(),
+  ...(fact.count === null ? {} : { count: fact.count }),
+  volume: { value: fact.litres, unit: 'L' },
+  ...(fact.counterparty === null ? {} : { counterparty: fact.counterparty }),
+  ...(fact.document === null ? {} : { document: fact.document }),
+});
+
+export function packagedWire(
+  row: PackagedLotRow,
+  facts: {
+    readonly arrival: Arrival;
+    /** All there was of what is traced. */
+    readonly injected: number;
+    readonly tracer: string;
+    readonly onHandLitres: number;
+    readonly movements: readonly MovementFact[];
+  },
+): TracedPackagedLot {
+  const nominal = Number(row.nominalLitres);
+  const amount = facts.arrival.amounts.get(facts.tracer) ?? 0;
+  return {
+    packagedLotId: row.id,
+    lotMark: row.lotMark,
+    lotId: row.lotId,
+    lotCode: row.lotCode,
+    container: row.container,
+    nominalVolume: { value: nominal, unit: 'L' },
+    packagedOn: row.packagedOn,
+    share: shareIn(facts.arrival, facts.tracer),
+    shareOfSource: facts.injected <= 0 ? 0 : Math.min(1, amount / facts.injected),
+    packed: row.count,
+    onHand: containers(facts.onHandLitres, nominal),
+    released: facts.movements.reduce((sum, { kind, count }) => sum + (kind === 'release' ? (count ?? 0) : 0), 0),
+    recipients: facts.movements.map(recipientOf),
+  };
+}
+
+/** Vessels that hold some of a tracer now. */
+export function vesselsWith(
+  { places }: Genealogy,
+  { followed }: Traced,
+  tracer: string,
+): Omit<TracedVessel, 'vessel'>[] {
+  return [...followed.inStock].flatMap(([account, amounts]) => {
+    const { vesselId, compositionId } = places.get(account)?.key ?? {};
+    const amount = amounts.get(tracer) ?? 0;
+    const litres = followed.litres.get(account) ?? 0;
+    if (vesselId === undefined || compositionId === undefined || amount <= 0 || litres <= 0) {
+      return [];
+    }
+    return [{ vesselId, compositionId, volume: { value: litres, unit: 'L' }, share: Math.min(1, amount / litres) }];
+  });
+}

@@ -1,0 +1,19 @@
+import { ProblemException } from '../../platform/problems/problem.exception.js';
+import type { Tx } from '../door/door.js';
+
+/** Sees that a person who is named is one of the producer's. @throws ProblemException `not-found` with the pointer */
+export async function requirePerson(
+  tx: Tx,
+  producerId: string,
+  id: string | undefined,
+  pointer: string,
+): Promise<void> {
+  if (id === undefined) {
+    return;
+  }
+  const found = await tx.person.findFirst({ where: { producerId, id }, select: { id: true } });
+  if (found === null) {
+    const detail = 'Nothing is found under this id.';
+    throw new ProblemException('not-found', detail, { errors: [{ pointer, rule: 'not-found', detail }] });
+  }
+}
