@@ -172,8 +172,8 @@ describe('refused', () => {
     ['extract above 60 °P', { ...good, extractPlato: 61 }, 'out-of-range', 'start.extract'],
     ['density that no drink has', { ...good, densityKgM3: 2000 }, 'out-of-range', 'start.density'],
     ['density that this strength cannot have', { ...good, densityKgM3: 800 }, 'contradictory', 'start.density'],
-    ['temperature out of range', { ...good, temperatureC: 60 }, 'out-of-range', 'temperature'],
-    ['water temperature out of range', { ...good, waterTemperatureC: -30 }, 'out-of-range', 'temperature'],
+    ['temperature out of range', { ...good, temperatureC: 60 }, 'out-of-range', 'start.temperature'],
+    ['water temperature out of range', { ...good, waterTemperatureC: -30 }, 'out-of-range', 'addition.temperature'],
     ['strength without any alcohol', { ...good, strengthPercent: 0 }, 'no-solution', 'targetStrength'],
   ])('%s', (_name, input, rule, pointer) => {
     const refusal = refusalOf(() => dilute(input));

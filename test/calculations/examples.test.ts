@@ -128,3 +128,10 @@ test('every method of strength has its example', () => {
     new Set(['mass-balance', 'gravity-drop-table', 'alcohol-density', 'alcoholometer', 'certificate']),
   );
 });
+
+test('every method that answers stands on the reference page of the documentation', () => {
+  const page = readFileSync(new URL('../../docs/methods.md', import.meta.url), 'utf8');
+  const ids = new Set(cases.map(({ response }) => (response['method'] as { id: string }).id));
+  expect(ids.size).toBeGreaterThan(20);
+  expect([...ids].filter((id) => !page.includes(`\`${id}\``))).toEqual([]);
+});
