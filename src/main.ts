@@ -1,4 +1,5 @@
-import { DemoError } from './demo/seed.js';
+import { readFileSync } from 'node:fs';
+import { DemoError } from './demo/demo-error.js';
 import { SettingsError, parseSettings } from './platform/config.js';
 import { DatabaseError } from './platform/database/connection.js';
 import type { RunningServer } from './server.js';
@@ -6,6 +7,8 @@ import { startServer } from './server.js';
 
 /** A stop that takes longer than this is ended. */
 const LONGEST_STOP_MS = 15_000;
+
+const PARENT_POLL_MS = 200;
 
 const say = (...lines: string[]): void => {
   process.stdout.write(`${lines.join('\n')}\n`);
@@ -51,14 +54,12 @@ function explain(error: unknown): string[] {
   return ['Gaugebook did not start.', error instanceof Error ? (error.stack ?? error.message) : String(error)];
 }
 
-function stopOnSignal(server: RunningServer): void {
+/** Stops in order at the first signal, at once at the second, and in order when the `npm start` that began it is gone. */
+function stopWhenAsked(server: RunningServer): void {
   let isStopping = false;
-  const stop = (signal: NodeJS.Signals): void => {
-    if (isStopping) {
-      process.exit(1);
-    }
+  const stop = (why: string): void => {
     isStopping = true;
-    say(`Stopping (${signal}); once more to stop at once.`);
+    say(`Stopping (${why}); once more to stop at once.`);
     setTimeout(() => process.exit(1), LONGEST_STOP_MS).unref();
     server.stop().then(
       () => process.exit(0),
@@ -68,8 +69,26 @@ function stopOnSignal(server: RunningServer): void {
       },
     );
   };
-  process.on('SIGTERM', stop);
-  process.on('SIGINT', stop);
+  const onSignal = (signal: NodeJS.Signals): void => (isStopping ? process.exit(1) : stop(signal));
+  process.on('SIGTERM', onSignal);
+  process.on('SIGINT', onSignal);
+  const ancestry = npmAncestry();
+  if (process.env.npm_lifecycle_event === 'start') {
+    setInterval(() => {
+      if (npmAncestry() !== ancestry && !isStopping) stop('npm is gone');
+    }, PARENT_POLL_MS).unref();
+  }
+}
+
+/** Who began this program: npm hands a signal to the shell between at most, and to nobody when it is killed. */
+function npmAncestry(): string {
+  const parent = String(process.ppid);
+  try {
+    const [, name, grandparent] = /\((.*)\) \S (\d+)/.exec(readFileSync(`/proc/${parent}/stat`, 'utf8')) ?? [];
+    return name === 'sh' ? `${parent} ${grandparent}` : parent;
+  } catch {
+    return parent;
+  }
 }
 
 async function main(): Promise<void> {
@@ -77,7 +96,7 @@ async function main(): Promise<void> {
   const settings = parseSettings(process.env, process.cwd());
   settings.warnings.forEach((warning) => complain(warning));
   const server = await startServer(settings);
-  stopOnSignal(server);
+  stopWhenAsked(server);
   const seconds = ((performance.now() - started) / 1000).toFixed(1);
   say(
     `Gaugebook is ready after ${seconds} s: ${server.url}`,
@@ -104,6 +123,11 @@ async function announce({ demo, url }: RunningServer): Promise<void> {
     '',
   );
   await demo.announced();
+}
+
+// Whoever reads along may go away earlier than the program.
+for (const stream of [process.stdout, process.stderr]) {
+  stream.on('error', () => undefined);
 }
 
 main().catch((error: unknown) => {

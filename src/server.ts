@@ -1,20 +1,19 @@
 import { createServer } from 'node:net';
+import { setTimeout as delay } from 'node:timers/promises';
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
-import { AppModule } from './app.module.js';
-import { createApp } from './bootstrap.js';
 import type { DemoProducer } from './demo/seed.js';
-import { seedDemoProducer } from './demo/seed.js';
 import type { PrismaClient } from './generated/prisma/client.js';
 import type { Settings } from './platform/config.js';
-import { checkSession, createPrismaClient } from './platform/database/client.js';
 import { openDatabase } from './platform/database/open.js';
-import { Readiness } from './platform/health/readiness.js';
 
 /** Requests of one key in a minute, before it is told to wait. */
 const REQUESTS_PER_MINUTE = 1_200;
 
 /** How long the service says that it is not ready before it stops listening, so that whoever sends requests here can look elsewhere. */
 const DRAIN_MS = 500;
+
+const PORT_WAIT_MS = 3_000;
+const PORT_POLL_MS = 50;
 
 export interface RunningServer {
   readonly app: NestFastifyApplication;
@@ -42,13 +41,36 @@ function openableUrl(host: string, port: number): string {
   return `http://${host === '0.0.0.0' || host === '::' ? 'localhost' : urlHost(host)}:${port}`;
 }
 
-/** Rejects at once, before anything is made, when nobody could listen there in the end. */
-function requireFreePort(port: number, host: string): Promise<void> {
+/** Rejects before anything is made when nobody could listen there in the end; a predecessor that is just stopping is waited for. */
+async function requireFreePort(port: number, host: string): Promise<void> {
+  for (const end = Date.now() + PORT_WAIT_MS; ; await delay(PORT_POLL_MS)) {
+    try {
+      return await listenBriefly(port, host);
+    } catch (error) {
+      if ((error as NodeJS.ErrnoException).code !== 'EADDRINUSE' || Date.now() >= end) throw error;
+    }
+  }
+}
+
+function listenBriefly(port: number, host: string): Promise<void> {
   return new Promise((resolve, reject) => {
     const probe = createServer();
     probe.once('error', reject);
     probe.listen(port, host, () => probe.close(() => resolve()));
   });
+}
+
+/** The application's own modules: reading them takes as long as the database takes to start, so the two go on together. */
+async function loadParts() {
+  const [{ AppModule }, { createApp }, { seedDemoProducer }, { Readiness }, { checkSession, createPrismaClient }] =
+    await Promise.all([
+      import('./app.module.js'),
+      import('./bootstrap.js'),
+      import('./demo/seed.js'),
+      import('./platform/health/readiness.js'),
+      import('./platform/database/client.js'),
+    ]);
+  return { AppModule, createApp, seedDemoProducer, Readiness, checkSession, createPrismaClient };
 }
 
 /** Opens the database, sets the application up, and listens; whatever fails on the way closes what was opened before. */
@@ -59,8 +81,10 @@ export async function startServer(
   const closers: Closer[] = [];
   try {
     await requireFreePort(settings.port, settings.host);
+    const loading = loadParts();
     const database = await openDatabase(settings);
     closers.push(() => database.close());
+    const { AppModule, createApp, seedDemoProducer, Readiness, checkSession, createPrismaClient } = await loading;
     const client = createPrismaClient({ url: database.appUrl, poolSize: settings.poolSize });
     closers.push(() => client.$disconnect());
     await checkSession(client);
@@ -89,9 +113,7 @@ export async function startServer(
       demo,
       stop: async () => {
         readiness.drain();
-        await new Promise((resolve) => {
-          setTimeout(resolve, DRAIN_MS);
-        });
+        await delay(DRAIN_MS);
         await closeAll(closers);
       },
     };

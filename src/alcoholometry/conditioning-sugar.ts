@@ -1,12 +1,6 @@
 import { requireInRange } from '../metrology/problem.js';
 import { dissolvedCo2GPerL, PRESSURE_CAUTIONS } from './carbonation.js';
-import {
-  addMasses,
-  liquidOfMasses,
-  liquidOfVolume,
-  pureAlcoholFromMassL,
-  type LiquidSpec,
-} from './mixing/liquid.js';
+import { addMasses, liquidOfMasses, liquidOfVolume, pureAlcoholFromMassL, type LiquidSpec } from './mixing/liquid.js';
 import { CO2_GRAMS_PER_LITRE_PER_VOLUME, MOLAR_MASS_G, STANDARD_ATMOSPHERE_KPA } from './tables/carbonation.js';
 import { DEXTROSE_MOLAR_MASS, DEXTROSE_MONOHYDRATE_MOLAR_MASS } from './tables/dextrose.js';
 

@@ -3,6 +3,9 @@ import { AT_20, coefficientsAt, DEGREE, horner, hornerSlope, slopeCoefficientsAt
 import { snapToEdge } from './range-edge.js';
 import { ETHANOL_WATER_FREEZING } from './tables/ethanol-water-freezing.js';
 
+// Bound once: looking a global up in an inner loop is slow inside a VM context.
+const { abs, max } = Math;
+
 /** Density of pure ethanol at 20 °C in the general formula, kg/m3 (Reg. (EC) 2870/2000 has 789.24). */
 export const ETHANOL_DENSITY_20_KG_M3 = horner(AT_20, 1);
 /** Density of water at 20 °C in the general formula, kg/m3; CIPM has 998.2067 and the two are never mixed in one ratio. */
@@ -131,7 +134,7 @@ export function massFractionFromDensity(densityKgM3: number, temperatureC: numbe
     else high = p;
     let next = p - excess / slope;
     if (!(next >= low && next <= high)) next = (low + high) / 2;
-    if (Math.abs(next - p) <= STEP_TOLERANCE) return next;
+    if (abs(next - p) <= STEP_TOLERANCE) return next;
     p = next;
   }
   return p;
@@ -190,7 +193,7 @@ export function massFractionFromStrength(c: Float64Array, percent: number): numb
     else low = p;
     let next = p - excess / (density + p * hornerSlope(c, p));
     if (!(next >= low && next <= high)) next = (low + high) / 2;
-    if (Math.abs(next - p) <= STEP_TOLERANCE * Math.max(p, 1e-3)) return next;
+    if (abs(next - p) <= STEP_TOLERANCE * max(p, 1e-3)) return next;
     p = next;
   }
   return p;

@@ -4,6 +4,9 @@ import { sugarExcess, sugarExcessSlope, sugarSlopesAt, SUGAR_TERMS, sugarTermsAt
 import { DEXTROSE_B, DEXTROSE_MOLAR_MASS, DEXTROSE_MONOHYDRATE_MOLAR_MASS } from './tables/dextrose.js';
 import { kellWaterKgM3, kellWaterSlope } from './water.js';
 
+// Bound once: looking a global up in an inner loop is slow inside a VM context.
+const { abs, max, min } = Math;
+
 /** Below zero the formula is continued, a convention: a dry ferment reads under water. 0.990 is −2.6 °P. */
 export const MIN_SUCROSE_FRACTION = -0.05;
 export const MAX_SUCROSE_FRACTION = 0.85;
@@ -98,14 +101,14 @@ export function sucroseFractionFromExcess(excessKgM3: number, temperatureC: numb
 
 /** The w between `low` and `high` at which the increasing sum Σ c_k w^(k+1) is `target`. */
 function solveIncreasing(c: Float64Array, target: number, low: number, high: number): number {
-  let w = Math.min(high, Math.max(low, target / (c[0] + target * 0.35)));
+  let w = min(high, max(low, target / (c[0] + target * 0.35)));
   for (let i = 0; i < MAX_ITERATIONS; i++) {
     const difference = sugarExcess(c, w) - target;
     if (difference > 0) high = w;
     else low = w;
     let next = w - difference / sugarExcessSlope(c, w);
     if (!(next >= low && next <= high)) next = (low + high) / 2;
-    if (Math.abs(next - w) <= STEP_TOLERANCE) return next;
+    if (abs(next - w) <= STEP_TOLERANCE) return next;
     w = next;
   }
   return w;

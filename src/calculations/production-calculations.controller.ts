@@ -9,9 +9,13 @@ import { EnergyAnswerDto, EnergyDto, energy } from './energy.js';
 import { additionExamples } from './examples/addition.js';
 import { conditioningExamples } from './examples/conditioning.js';
 import { energyExamples } from './examples/energy.js';
+import { mixtureExamples } from './examples/mixture.js';
+import { originalExtractExamples } from './examples/original-extract.js';
 import { planExamples } from './examples/plan.js';
 import { proofExamples } from './examples/proof.js';
 import { volumeExamples } from './examples/volume.js';
+import { MixtureAnswerDto, MixtureDto, mixture, mixtureName } from './mixture/mixture.js';
+import { OriginalExtractAnswerDto, OriginalExtractDto, originalExtract } from './original-extract.js';
 import { PlanAnswerDto, PlanDto } from './plan/plan.dto.js';
 import { plan, planName } from './plan/plan.js';
 import { ProofAnswerDto, ProofDto, proof, proofName } from './proof.js';
@@ -21,6 +25,8 @@ import { VolumeAnswerDto, VolumeDto, volume, volumeName } from './volume.js';
 @ApiTags('Calculations')
 @ApiExtraModels(
   PlanAnswerDto,
+  OriginalExtractAnswerDto,
+  MixtureAnswerDto,
   AdditionAnswerDto,
   ConditioningAnswerDto,
   VolumeAnswerDto,
@@ -42,6 +48,32 @@ export class ProductionCalculationsController {
   })
   computePlan(@Body() body: PlanDto): Promise<PlanAnswerDto> {
     return answering(body, () => plan(body), { rename: planName });
+  }
+
+  @Calculation({
+    path: 'original-extract',
+    summary: 'Find the effective original extract after recorded additions',
+    description:
+      'Mass-weighted over what was in the vessel at each addition, with its budget: the original gravity for a mass balance.',
+    body: OriginalExtractDto,
+    answer: OriginalExtractAnswerDto,
+    examples: originalExtractExamples,
+  })
+  computeOriginalExtract(@Body() body: OriginalExtractDto): Promise<OriginalExtractAnswerDto> {
+    return answering(body, () => originalExtract(body));
+  }
+
+  @Calculation({
+    path: 'mixture',
+    summary: 'Find what known volumes make together',
+    description:
+      'Volume, strength and extract of one to fifty liquids, and the uncertainty of the strength from those of the parts.',
+    body: MixtureDto,
+    answer: MixtureAnswerDto,
+    examples: mixtureExamples,
+  })
+  computeMixture(@Body() body: MixtureDto): Promise<MixtureAnswerDto> {
+    return answering(body, () => mixture(body), { rename: mixtureName });
   }
 
   @Calculation({

@@ -9,6 +9,7 @@ import { SteppableClock } from '../platform/clock.js';
 import { ProducersService } from '../tenancy/producers/producers.service.js';
 import { Refusal } from './api.js';
 import { Calendar } from './calendar.js';
+import { DemoError } from './demo-error.js';
 import { logbook } from './logbook/logbook.js';
 import type { Transport } from './transport.js';
 import { overHttp } from './transport.js';
@@ -37,11 +38,6 @@ export interface SeedOptions {
   readonly dataDir: string;
   /** For tests: what stands between the logbook and the application. */
   readonly through?: (transport: Transport) => Transport;
-}
-
-/** The invented producer could not be made. */
-export class DemoError extends Error {
-  override readonly name = 'DemoError';
 }
 
 /**

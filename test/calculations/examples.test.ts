@@ -30,6 +30,8 @@ const PATHS = [
   'carbonation',
   'conformity',
   'plan',
+  'original-extract',
+  'mixture',
   'addition',
   'conditioning',
   'volume',

@@ -238,6 +238,13 @@ const CASES: Case[] = [
   ['a fill beyond twice nominal', 'fill-check', fills([330, 661]), 422, 'out-of-range', '/fills/values/1', 'out-of-range'],
   ['fills in kg', 'fill-check', fills([330, 330], 'kg'), 400, 'unit-unknown', '/fills/unit', 'unknown-unit'],
   ['a nominal volume of a thimble', 'fill-check', { ...fills([2, 2]), nominalVolume: q(2, 'mL') }, 422, 'out-of-range', '/nominalVolume/value', 'out-of-range'],
+  ['nothing to mix', 'mixture', { components: [] }, 422, 'not-computable', '/components', 'too-few'],
+  ['a mixture of nothing', 'mixture', { components: [{ name: 'a', volume: q(0, 'L'), strength: q(5, '%') }] }, 422, 'out-of-range', '/components', 'out-of-range'],
+  ['a negative part', 'mixture', { components: [{ name: 'a', volume: q(-1, 'L'), strength: q(5, '%') }] }, 422, 'out-of-range', '/components/0/volume/value', 'out-of-range'],
+  ['a part with a negative u', 'mixture', { components: [{ name: 'a', volume: q(1, 'L'), strength: q(5, '%'), strengthStandardUncertainty: q(-1, '%') }] }, 422, 'out-of-range', '/components/0/strengthStandardUncertainty/value', 'out-of-range'],
+  ['no additions', 'original-extract', { originalGravity: sg(1.06), additions: [] }, 422, 'not-computable', '/additions', 'too-few'],
+  ['an empty vessel', 'original-extract', { originalGravity: sg(1.06), additions: [{ vesselMass: q(0, 'kg'), addedMass: q(1, 'kg'), addedExtract: q(100, '%') }] }, 422, 'out-of-range', '/additions/0/vesselMass/value', 'out-of-range'],
+  ['more extract than mass', 'original-extract', { originalGravity: sg(1.06), additions: [{ vesselMass: q(10, 'kg'), addedMass: q(1, 'kg'), addedExtract: q(101, '%') }] }, 422, 'out-of-range', '/additions/0/addedExtract/value', 'out-of-range'],
   ['a number as text', 'conformity', measured({ measured: { value: '5', unit: '%' } }), 400, 'validation-failed', '/measured/value', 'type'],
   ['a property that is not known', 'extract', { gravity: sg(1.05), temperature: c20 }, 400, 'validation-failed', '/temperature', 'unknown-property'],
 ];

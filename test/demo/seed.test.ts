@@ -2,7 +2,8 @@ import { afterEach, beforeEach, expect, test } from '@jest/globals';
 import { mkdtemp, readFile, rm, stat, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { DemoError, seedDemoProducer } from '../../src/demo/seed.js';
+import { DemoError } from '../../src/demo/demo-error.js';
+import { seedDemoProducer } from '../../src/demo/seed.js';
 import type { Transport } from '../../src/demo/transport.js';
 import { TestService } from '../support/service.js';
 

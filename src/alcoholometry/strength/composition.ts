@@ -9,6 +9,9 @@ import { sugarExcess, sugarExcessSlope, SUGAR_TERMS, sugarTermsAt } from '../sug
 import { sucroseExcessKgM3, sucroseExcessPartials, sucroseMassFractionFromDensity } from '../sugar-solution.js';
 import { kellWaterKgM3 } from '../water.js';
 
+// Bound once: looking a global up in an inner loop is slow inside a VM context.
+const { abs, max, min } = Math;
+
 /** Balling: 2.0665 g of extract give 1 g of alcohol, 0.9565 g of CO2 and 0.11 g of yeast. */
 export const BALLING_EXTRACT = 2.0665;
 export const BALLING_LOSS = 1.0665;
@@ -68,11 +71,8 @@ export function solveAlcohol(
   const extractPerAlcohol = (BALLING_LOSS / 100) * originalExtractPlato - BALLING_EXTRACT;
   // Bracket: from slightly negative to where the extract would be −5 °P; the excess falls with alcohol all the way.
   let low = LOWEST_ALCOHOL;
-  let high = Math.min(100, (originalExtractPlato + 5) / -extractPerAlcohol);
-  let alcohol = Math.min(
-    high,
-    Math.max(0, (3.9 * originalExtractPlato - excessKgM3) / (1.75 - 3.9 * extractPerAlcohol)),
-  );
+  let high = min(100, (originalExtractPlato + 5) / -extractPerAlcohol);
+  let alcohol = min(high, max(0, (3.9 * originalExtractPlato - excessKgM3) / (1.75 - 3.9 * extractPerAlcohol)));
   for (let i = 0; i < MAX_ITERATIONS; i++) {
     const extract = originalExtractPlato + alcohol * extractPerAlcohol + convention;
     const difference = horner(coefficients, alcohol / 100) + sugarExcess(sugarTerms, extract / 100) - target;
@@ -83,7 +83,7 @@ export function solveAlcohol(
       100;
     let next = alcohol - difference / slope;
     if (!(next >= low && next <= high)) next = (low + high) / 2;
-    if (Math.abs(next - alcohol) <= STEP_TOLERANCE) return next;
+    if (abs(next - alcohol) <= STEP_TOLERANCE) return next;
     alcohol = next;
   }
   return alcohol;
@@ -136,7 +136,7 @@ export function solveComposition(originalExtractPlato: number, excessKgM3: numbe
 export function conventionDifferencePlato(alcohol: number, extract: number): number {
   const byMass = drinkExcessKgM3(alcohol / 100, extract, 20);
   const density = R22_WATER_DENSITY_20_KG_M3 + byMass;
-  const distillate = massFractionFromVolumePercent(Math.min(100, Math.max(0, strengthOf(alcohol, extract))));
+  const distillate = massFractionFromVolumePercent(min(100, max(0, strengthOf(alcohol, extract))));
   // Two rounds settle it: the residue's density hardly moves with its own sugar.
   let fraction = extract / 100;
   for (let i = 0; i < 3; i++) {

@@ -102,7 +102,8 @@ export class UncertaintyRequestDto {
   monteCarlo?: LinearMonteCarloDto;
 }
 
-class UncertaintyLineDto {
+/** A line of a budget without a unit of its own. */
+export class UncertaintyLineDto {
   @ApiProperty({ type: 'string', maxLength: 120, pattern: '^.*$' })
   name!: string;
 
