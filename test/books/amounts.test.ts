@@ -17,7 +17,7 @@ import {
   componentRows,
   negatedComponents,
   rootSumSquare,
-  sharedComponents,
+  drawnComponents,
   withoutComponents,
 } from '../../src/ledger/books/components.js';
 import { Exact } from '../../src/metrology/decimals.js';
@@ -99,11 +99,11 @@ const total = (vector: Components): [string, string, string][] => componentRows(
 
 test('components: a share and the rest are the whole, origin by origin; the last share is the rest', () => {
   fc.assert(
-    fc.property(vectors, balances, fc.double({ min: 0, max: 1, noNaN: true }), (vector, { litres }, part) => {
-      const drawn = micro(Math.floor(part * litres.times(1e6).toNumber()));
-      const share = sharedComponents(vector, drawn, litres);
+    fc.property(vectors, balances, fc.double({ min: 0, max: 1, noNaN: true }), (vector, balance, part) => {
+      const drawn = micro(Math.floor(part * balance.litres.times(1e6).toNumber()));
+      const share = drawnComponents(vector, balance, drawn);
       expect(total(combined(share, withoutComponents(vector, share)))).toEqual(total(vector));
-      expect(total(withoutComponents(vector, sharedComponents(vector, litres, litres)))).toEqual([]);
+      expect(total(withoutComponents(vector, drawnComponents(vector, balance, balance.litres)))).toEqual([]);
       for (const [, l, a] of total(share)) {
         expect(new Exact(l).decimalPlaces()).toBeLessThanOrEqual(12);
         expect(new Exact(a).decimalPlaces()).toBeLessThanOrEqual(12);

@@ -28,8 +28,9 @@ afterAll(() => service.stop());
 /** The month by hand: line, litres, litres of pure alcohol, and U of both from the budgets of the opening. */
 const k = 1.96;
 const rss = (...parts: number[]) => Math.sqrt(parts.reduce((sum, part) => sum + part * part, 0));
-// Tank of cider: 100 L ± 0.5 at 5 ± 0.1 %: 0.5 L carry 0.025 L of pure alcohol, the strength 0.1 L.
-const tank = (litres: number) => [k * 0.5 * (litres / 100), k * rss(0.025, 0.1) * (litres / 100)];
+// Tank of cider: 100 L ± 0.5 at 5 ± 0.1 %: 0.5 L carry 0.025 L of pure alcohol, the strength 0.1 L. What is measured out of it is as sure as
+// its strength; what the gauge was unsure by stays with what is left.
+const tank = (litres: number) => [0, k * 0.1 * (litres / 100)];
 // 330 L of beer at 4.6 ± 0.1 %: 0.33 L; ten kegs at 5 ± 0.05 %: 0.095 L; containers are counted.
 const beer = (litres: number) => [0, k * 0.33 * (litres / 330)];
 const kegs = (litres: number) => [0, k * 0.095 * (litres / 190)];
@@ -50,8 +51,8 @@ const BY_HAND: Record<string, [litres: number, lpa: number, uLitres: number, uLp
 const CLOSING: [number, number, number, number] = [
   611.91,
   19.83386,
-  k * rss(0.5 * 0.885, 1),
-  k * rss(0.025 * 0.885, 0.1 * 0.885, 0.33 * (190.41 / 330), 0.095 * (133 / 190)),
+  k * rss(0.5, 1),
+  k * rss(0.025, 0.1 * 0.885, 0.33 * (190.41 / 330), 0.095 * (133 / 190)),
 ];
 
 function expectFigures(figures: Figures, [litres, lpa, uLitres, uLpa]: [number, number, number, number]): void {

@@ -1,7 +1,7 @@
 import { uuidv7 } from 'uuidv7';
 import { nominalAccount } from '../../src/ledger/books/account.js';
 import { drawnFrom } from '../../src/ledger/books/amount.js';
-import { sharedComponents } from '../../src/ledger/books/components.js';
+import { drawnComponents } from '../../src/ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../src/ledger/books/operation-draft.js';
 import { StockReader } from '../../src/ledger/books/stock.reader.js';
 import { Exact } from '../../src/metrology/decimals.js';
@@ -123,7 +123,7 @@ export async function manyReleases(
         for (let n = 0; n < Math.min(atOnce, count - done); n += 1) {
           const id = uuidv7();
           const taken = drawnFrom(balance, litres);
-          const share = sharedComponents(components, litres, balance.litres);
+          const share = drawnComponents(components, balance, litres);
           const place = { premisesId: floor.premisesId };
           const head = { id, kind: 'movement', timing: 'draw' as const, ...place, occurredAt, document: {} };
           drafts.push(

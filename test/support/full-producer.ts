@@ -84,6 +84,19 @@ export async function fullProducer(service: TestService, lotCode = 'LOT-001'): P
   });
   const struck = await floor.gravity(lot, 1.2, '2026-03-16T09:00:00Z');
   await floor.post(`/v1/readings/${struck}/strike`, { reasonCode: 'misread' });
+  const otherVessel = await floor.vessel('FV2');
+  await floor.finishedLot(otherVessel, {
+    litres: 50,
+    original: 1.04,
+    final: 0.998,
+    day: '2026-03-03',
+    finishedDay: '2026-03-13',
+  });
+  const emptyLot = await floor.lot();
+  const plan = await floor.post(`/v1/lots/${lot}/plans`, {
+    kind: 'dilution',
+    dilution: { vesselId: tank, targetStrength: { value: 4, unit: '%' } },
+  });
   const movement = await floor.post('/v1/movements', {
     kind: 'release',
     packagedLotId: packed.packagedLotId,
@@ -107,7 +120,10 @@ export async function fullProducer(service: TestService, lotCode = 'LOT-001'): P
       'recipe-versions': String((recipe.latest as { id: string }).id),
       vessels: tank,
       'empty-vessels': fermenter,
+      'other-vessels': otherVessel,
       lots: lot,
+      'empty-lots': emptyLot,
+      plans: String(plan.id),
       readings: spare,
       'original-readings': original,
       'final-readings': final,

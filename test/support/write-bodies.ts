@@ -31,7 +31,8 @@ export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json
     'PATCH /v1/premises/{id}': { name: 'Renamed' },
     'POST /v1/people': { name: 'B. Brewer' },
     'POST /v1/periods': { premisesId, startsOn: '2026-05-01', endsBefore: '2026-06-01' },
-    'POST /v1/periods/{id}/close': {},
+    'POST /v1/periods/{id}/closing': {},
+    'POST /v1/people/{id}/forgetting': {},
     'POST /v1/vessels': { premisesId, name: 'FV9', kind: 'fermenter' },
     'PATCH /v1/vessels/{id}': { name: 'Renamed' },
     'POST /v1/instruments': { name: 'H9', kind: 'hydrometer', scale: 'sg-20-20' },
@@ -74,7 +75,7 @@ export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json
       toVesselId: ids['empty-vessels'],
       volume: litres(1),
     },
-    'POST /v1/lots/{id}/dilutions': { ...event, vesselId, water: litres(1) },
+    'POST /v1/lots/{id}/dilutions': { ...event, vesselId, water: litres(1), planId: ids.plans },
     'POST /v1/lots/{id}/findings': {
       ...event,
       method: 'mass-balance',
@@ -92,6 +93,46 @@ export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json
       emptied: false,
       declaredStrength: percent(4.8),
     },
+    'POST /v1/lots/{id}/additions': {
+      ...event,
+      vesselId,
+      purpose: 'flavouring',
+      materialLotId: ids['material-lots'],
+      volume: litres(0.5),
+      planId: ids.plans,
+    },
+    'POST /v1/lots/{id}/splits': {
+      ...event,
+      fromVesselId: vesselId,
+      toVesselId: ids['empty-vessels'],
+      volume: litres(10),
+      newLotId: ids['empty-lots'],
+    },
+    'POST /v1/lots/{id}/yeast-crops': {
+      ...event,
+      vesselId,
+      volume: litres(1),
+      materialId: ids.materials,
+      materialLotCode: 'Y-1',
+    },
+    'POST /v1/lots/{id}/plans': { kind: 'dilution', dilution: { vesselId, targetStrength: percent(4) } },
+    'POST /v1/blends': {
+      ...event,
+      lotId: ids['empty-lots'],
+      vesselId: ids['empty-vessels'],
+      components: [
+        { vesselId, volume: litres(10) },
+        { vesselId: ids['other-vessels'], volume: litres(10) },
+      ],
+      planId: ids.plans,
+    },
+    'POST /v1/packaged-lots/{id}/repackings': {
+      ...event,
+      count: 1,
+      into: { container: 'bottle', nominalVolume: { value: 330, unit: 'mL' }, count: 1 },
+    },
+    'POST /v1/packaged-lots/{id}/relabellings': { ...event, count: 1, lotMark: 'OTHER' },
+    'POST /v1/operations/{id}/difference': { reasonCode: 'misread', personId, correct: { volume: litres(201) } },
     'POST /v1/operations/{id}/reversal': { reasonCode: 'typing-error', personId },
     'POST /v1/openings': {
       ...event,
@@ -121,6 +162,10 @@ export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json
 
 /** Ids that belong to a form of the body other than the one above, with the whole body of that form. */
 export function otherForms({ ids }: FullProducer): readonly { route: string; body: Json }[] {
+  const { vessels: vesselId } = ids;
+  const components = [{ vesselId, volume: litres(10) }, { vesselId: ids['other-vessels'] }];
+  const addition = { vesselId, purpose: 'flavouring', materialLotId: ids['material-lots'], volume: litres(0.5) };
+  const carbonation = { vesselId, temperature: { value: 4, unit: 'Cel' }, volumesOfCO2: 2.5 };
   return [
     {
       route: 'POST /v1/lots',
@@ -138,7 +183,13 @@ export function otherForms({ ids }: FullProducer): readonly { route: string; bod
     },
     {
       route: 'POST /v1/movements',
-      body: { kind: 'sample', lotId: ids.lots, vesselId: ids.vessels, volume: litres(1), occurredAt },
+      body: { kind: 'sample', lotId: ids.lots, vesselId, volume: litres(1), occurredAt },
     },
+    {
+      route: 'POST /v1/lots/{id}/plans',
+      body: { kind: 'blend', blend: { vesselId: ids['empty-vessels'], components } },
+    },
+    { route: 'POST /v1/lots/{id}/plans', body: { kind: 'addition', addition } },
+    { route: 'POST /v1/lots/{id}/plans', body: { kind: 'carbonation', carbonation } },
   ];
 }

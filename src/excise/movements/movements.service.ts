@@ -2,7 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
 import { nominalAccount } from '../../ledger/books/account.js';
 import { drawnFrom, pureAlcohol } from '../../ledger/books/amount.js';
-import { sharedComponents } from '../../ledger/books/components.js';
+import { drawnComponents } from '../../ledger/books/components.js';
 import { litresWire } from '../../ledger/books/litres.dto.js';
 import { booksOf, OperationDraft } from '../../ledger/books/operation-draft.js';
 import { readsOf } from '../../ledger/books/stock.reader.js';
@@ -162,7 +162,7 @@ function plan(ctx: RequestContext, body: NewMovement, event: EventParts, read: M
     nominalAccount(account.account, rule.nominal, subject.category),
     taken,
     subject,
-    sharedComponents(account.components, litres, account.balance.litres),
+    drawnComponents(account.components, account.balance, litres),
   );
   const row = {
     operation_id: head.id,

@@ -1,5 +1,7 @@
 import { Exact, canonicalText } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
+import type { Amount } from './amount.js';
+import { pureAlcohol } from './amount.js';
 
 /** What one origin of uncertainty contributes to an amount: signed, in litres and in litres of pure alcohol, twelve decimals. */
 export interface Contribution {
@@ -40,14 +42,22 @@ export const negatedComponents = (vector: Components): Components =>
 export const withoutComponents = (from: Components, taken: Components): Components =>
   combined(from, negatedComponents(taken));
 
-/** The share of a vector that a draw takes with it; `whole` for the last draw, which takes the rest. */
-export function sharedComponents(vector: Components, part: Decimal, whole: Decimal): Components {
-  if (part.equals(whole)) {
-    return vector;
-  }
-  const ratio = whole.isZero() ? ZERO : part.dividedBy(whole);
-  return mapped(vector, ({ litres, lpa }) => ({ litres: placed(litres.times(ratio)), lpa: placed(lpa.times(ratio)) }));
-}
+/** What of a vector is the strength's alone: its alcohol less what the unsure litres make of it. */
+const ofStrength = (vector: Components, balance: Amount, ratio: Decimal): Components => {
+  const strength = balance.litres.isZero() ? ZERO : pureAlcohol(balance).dividedBy(balance.litres);
+  return mapped(vector, ({ litres, lpa }) => ({
+    litres: ZERO,
+    lpa: placed(lpa.minus(litres.times(strength)).times(ratio)),
+  }));
+};
+
+/** Components of litres that were counted or measured out of an account: they are as sure as their strength; what the gauge was unsure by stays. */
+export const countedComponents = (vector: Components, balance: Amount, litres: Decimal): Components =>
+  ofStrength(vector, balance, balance.litres.isZero() ? ZERO : litres.dividedBy(balance.litres));
+
+/** Components that a draw takes with it; the last draw takes the rest, and with it what the gauge was unsure by. */
+export const drawnComponents = (vector: Components, balance: Amount, litres: Decimal): Components =>
+  litres.equals(balance.litres) ? vector : countedComponents(vector, balance, litres);
 
 /** Contributions to litres only, from doubles by origin. */
 export const volumeComponents = (byOrigin: Iterable<readonly [string, number]>): Components =>

@@ -2,7 +2,7 @@ import type { NominalKind } from '../../ledger/books/account.js';
 import type { Amount } from '../../ledger/books/amount.js';
 import { amount, bookStrengthPercent, drawnFrom } from '../../ledger/books/amount.js';
 import type { Components } from '../../ledger/books/components.js';
-import { sharedComponents, volumeComponents } from '../../ledger/books/components.js';
+import { drawnComponents, volumeComponents } from '../../ledger/books/components.js';
 import type { StockAccount } from '../../ledger/books/stock.reader.js';
 import type { MaterialLot } from '../../generated/prisma/client.js';
 import { liquidOfVolume } from '../../alcoholometry/mixing/liquid.js';
@@ -109,7 +109,7 @@ function addAlcohol(
   const litres = litresGiven(body) ?? dosedLitres(body, start, { strengthPercent, extractPlato });
   requireEnough(stock, litres, body.volume === undefined ? '/dose' : '/volume');
   const added = drawnFrom(stock.balance, litres);
-  const components = sharedComponents(stock.components, litres, stock.balance.litres);
+  const components = drawnComponents(stock.components, stock.balance, litres);
   return mixLiquid('alcohol', { amount: added, components, extractPlato }, read, { base, start, warnings });
 }
 
@@ -167,11 +167,7 @@ function mixLiquid(
     finding: mixed.finding,
     fermentable: undefined,
     warnings: [
-      ...new Set([
-        ...warnings,
-        ...mixed.warnings,
-        ...(!base.inProcess && added.extractPlato > 0 ? [REFERMENT] : []),
-      ]),
+      ...new Set([...warnings, ...mixed.warnings, ...(!base.inProcess && added.extractPlato > 0 ? [REFERMENT] : [])]),
     ],
   };
 }

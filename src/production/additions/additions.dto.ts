@@ -90,7 +90,10 @@ export class NewAddition extends EventBody {
   @Optional()
   @IsDecimalNumber(
     { min: 0, max: 100_000, maxDecimals: 9 },
-    { description: 'Of mass or volume as given, in its unit; ± 0.2 % of a mass, ± 0.5 % of a volume, rectangular, if left out.' },
+    {
+      description:
+        'Of mass or volume as given, in its unit; ± 0.2 % of a mass, ± 0.5 % of a volume, rectangular, if left out.',
+    },
   )
   standardUncertainty?: number;
 

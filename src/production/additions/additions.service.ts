@@ -92,8 +92,7 @@ export class AdditionsService {
         inProcess: base.inProcess,
         ...(changed?.findingId === undefined ? {} : { findingId: changed.findingId }),
         strength: { value: bookStrengthPercent(mix.amount) ?? 0, unit: '%' },
-        expandedUncertainty:
-          mix.finding?.strengthPercent.expanded ?? findingNow(base.target)?.expandedUncertainty ?? 0,
+        expandedUncertainty: mix.finding?.strengthPercent.expanded ?? findingNow(base.target)?.expandedUncertainty ?? 0,
         added: { value: mix.addedLitres.toNumber(), unit: 'L' },
         volumeChange: { value: mix.volumeChange.toNumber(), unit: 'L' },
       }),
@@ -109,14 +108,7 @@ export class AdditionsService {
     const place = base.stock.account;
     const subject = { ...base.subject, compositionId };
     const into = liquidAccount(place, compositionId, String(place.vesselId));
-    const draft = new OperationDraft(operation).move(
-      place,
-      into,
-      base.amount,
-      base.subject,
-      base.components,
-      subject,
-    );
+    const draft = new OperationDraft(operation).move(place, into, base.amount, base.subject, base.components, subject);
     for (const { from, amount, components } of lines) {
       if (from !== 'material') {
         draft.move(nominalAccount(place, from, subject.category), into, amount, subject, components);

@@ -107,7 +107,9 @@ export function dissolve({ body, material, base, start, massKg, massUKg, operati
 function carried(components: Components, start: Liquid, result: Liquid): Components {
   const partial = partialVolumes(result);
   const slope =
-    (partial.perMassKg * start.massKg + partial.perAlcoholKg * start.alcoholKg + partial.perExtractKg * start.extractKg) /
+    (partial.perMassKg * start.massKg +
+      partial.perAlcoholKg * start.alcoholKg +
+      partial.perExtractKg * start.extractKg) /
     start.volumeL;
   return mapped(components, ({ litres, lpa }) => ({ litres: componentOf(slope * litres.toNumber()), lpa }));
 }

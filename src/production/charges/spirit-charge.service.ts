@@ -6,7 +6,7 @@ import { DEFAULTS } from '../../alcoholometry/strength/defaults.js';
 import { liquidAccount, nominalAccount } from '../../ledger/books/account.js';
 import type { Amount } from '../../ledger/books/amount.js';
 import { amount, bookStrengthPercent, drawnFrom } from '../../ledger/books/amount.js';
-import { NO_COMPONENTS, sharedComponents, volumeComponents } from '../../ledger/books/components.js';
+import { NO_COMPONENTS, drawnComponents, volumeComponents } from '../../ledger/books/components.js';
 import type { Components } from '../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../ledger/books/operation-draft.js';
 import type { StockAccount } from '../../ledger/books/stock.reader.js';
@@ -219,7 +219,7 @@ function draw(spirit: SpiritCharge['spirits'][number], index: number, stock: rea
   return {
     stock: account,
     amount: drawnFrom(account.balance, litres),
-    components: litres.isZero() ? NO_COMPONENTS : sharedComponents(account.components, litres, account.balance.litres),
+    components: litres.isZero() ? NO_COMPONENTS : drawnComponents(account.components, account.balance, litres),
   };
 }
 

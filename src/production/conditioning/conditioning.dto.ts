@@ -21,6 +21,9 @@ export class ConditioningAnswer {
   @IsQuantityOf('fraction', {}, { description: 'What that adds to the strength.' })
   strengthAdded: WireQuantity;
 
-  @IsDecimalNumber({}, { description: 'CO₂ from the sugar, volumes at 0 °C and 1 atm; what is in the drink already comes on top.' })
+  @IsDecimalNumber(
+    {},
+    { description: 'CO₂ from the sugar, volumes at 0 °C and 1 atm; what is in the drink already comes on top.' },
+  )
   volumesOfCO2: number;
 }

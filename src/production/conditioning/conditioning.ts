@@ -35,9 +35,7 @@ export function conditionInPackage(
   const alcohol = toPlaces6HalfEven(new Exact(made.pureAlcoholL));
   return {
     amount: amount(0, alcohol),
-    components: new Map([
-      [origin, { litres: new Exact(0), lpa: componentOf(YIELD_RELATIVE_U * made.pureAlcoholL) }],
-    ]),
+    components: new Map([[origin, { litres: new Exact(0), lpa: componentOf(YIELD_RELATIVE_U * made.pureAlcoholL) }]]),
     answer: {
       pureAlcohol: { value: alcohol.toNumber(), unit: 'L' },
       strengthAdded: { value: alcohol.dividedBy(litres).times(100).toNumber(), unit: '%' },

@@ -182,10 +182,7 @@ export function mixDilution(
   const extractPlato = finding.realExtractPlato ?? 0;
   const water = waterOf(body, account, extractPlato);
   const waterComponents = volumeComponents([
-    [
-      `${operation}/water`,
-      body.waterStandardUncertainty ?? DEFAULTS.flowMeter.standardUncertainty * water.toNumber(),
-    ],
+    [`${operation}/water`, body.waterStandardUncertainty ?? DEFAULTS.flowMeter.standardUncertainty * water.toNumber()],
   ]);
   const mixed = mixParts([
     { name: 'lot', amount: account.balance, components: account.components, extractPlato },

@@ -11,7 +11,14 @@ import { SplitsService } from '../splits/splits.service.js';
 import { NewYeastCrop, YeastCropAnswer } from '../yeast/yeast-crops.dto.js';
 import { YeastCropsService } from '../yeast/yeast-crops.service.js';
 
-const COMMON = ['not-found', 'time-ahead', 'insufficient-stock', 'period-not-open', 'period-closed', 'conflict'] as const;
+const COMMON = [
+  'not-found',
+  'time-ahead',
+  'insufficient-stock',
+  'period-not-open',
+  'period-closed',
+  'conflict',
+] as const;
 
 /** What is added to a lot's liquid, and what parts from it. */
 @Controller('v1/lots/:id')

@@ -1,7 +1,7 @@
 import type { Amount } from '../../ledger/books/amount.js';
 import { amount, atStrengthOf, drawnFrom, minus, plus } from '../../ledger/books/amount.js';
 import type { Components } from '../../ledger/books/components.js';
-import { rootSumSquare, sharedComponents, withoutComponents } from '../../ledger/books/components.js';
+import { rootSumSquare, countedComponents, drawnComponents, withoutComponents } from '../../ledger/books/components.js';
 import type { Decimal } from '../../metrology/decimals.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 
@@ -55,14 +55,18 @@ export function runSheet(run: Run, balance: Amount, components: Components): Run
   const packedLitres = run.nominalLitres.times(run.count);
   // One draw out of the other: the last of each takes the rest, so no line has alcohol without litres, or less than none.
   const drawn = drawFrom({ amount: there, components }, drawnLitres);
-  const contents = drawFrom(drawn, filled);
+  // The containers were counted: what the gauge was unsure by is the loss's.
+  const contents = {
+    amount: drawnFrom(drawn.amount, filled),
+    components: countedComponents(drawn.components, drawn.amount, filled),
+  };
   const { packed, fillDifference } = fillOf(contents, packedLitres);
   return { gain, packed, fillDifference, loss: restOf(drawn, contents) };
 }
 
 const drawFrom = (from: Share, litres: Decimal): Share => ({
   amount: drawnFrom(from.amount, litres),
-  components: sharedComponents(from.components, litres, from.amount.litres),
+  components: drawnComponents(from.components, from.amount, litres),
 });
 
 const restOf = (whole: Share, part: Share): Share => ({
@@ -79,7 +83,7 @@ function fillOf(contents: Share, packedLitres: Decimal): Pick<RunSheet, 'packed'
   }
   const fillDifference = {
     amount: negate(atStrengthOf(contents.amount, short)),
-    components: sharedComponents(contents.components, short.negated(), contents.amount.litres),
+    components: countedComponents(contents.components, contents.amount, short.negated()),
   };
   return { packed: restOf(contents, fillDifference), fillDifference };
 }

@@ -22,7 +22,15 @@ export class PlansController {
     description:
       'Computed on the lot as it stands, by the same steps as the deed: amounts, strength with U, the chance that a label is met, cautions. Nothing is posted. The deed may name the plan, and both stay on record. A container bursts above its rated pressure: local codes and licensed practice decide.',
     created: PlanAnswer,
-    problems: ['not-found', 'insufficient-stock', 'vessel-in-use', 'finding-needed', 'out-of-range', 'not-computable', 'conflict'],
+    problems: [
+      'not-found',
+      'insufficient-stock',
+      'vessel-in-use',
+      'finding-needed',
+      'out-of-range',
+      'not-computable',
+      'conflict',
+    ],
   })
   plan(@Current() ctx: RequestContext, @Param() { id }: IdParam, @Body() body: NewPlan): Promise<Answer<PlanAnswer>> {
     return this.plans.plan(ctx, id, body);

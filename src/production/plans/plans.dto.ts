@@ -1,14 +1,7 @@
 import { ApiProperty, OmitType } from '@nestjs/swagger';
 import { ListOf } from '../../platform/openapi/list-of.js';
 import { Nested, Optional } from '../../platform/validation/field.js';
-import {
-  IsDecimalNumber,
-  IsId,
-  IsInstant,
-  IsListOf,
-  IsOneOf,
-  IsQuantityOf,
-} from '../../platform/validation/fields.js';
+import { IsDecimalNumber, IsId, IsInstant, IsListOf, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
 import { idRule, textRule } from '../../platform/validation/text-rules.js';
 import { NewAddition } from '../additions/additions.dto.js';
 import { BlendedPart, NewBlend } from '../blends/blends.dto.js';

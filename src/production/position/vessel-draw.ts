@@ -2,7 +2,7 @@ import type { Subject } from '../../ledger/books/account.js';
 import type { Amount } from '../../ledger/books/amount.js';
 import { drawnFrom } from '../../ledger/books/amount.js';
 import type { Components } from '../../ledger/books/components.js';
-import { sharedComponents } from '../../ledger/books/components.js';
+import { drawnComponents } from '../../ledger/books/components.js';
 import type { StockAccount } from '../../ledger/books/stock.reader.js';
 import type { Decimal } from '../../metrology/decimals.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
@@ -60,7 +60,7 @@ export function drawFrom(
     stock,
     subject: { category: composition.category, lotId: composition.lotId, compositionId: composition.id },
     amount: drawnFrom(stock.balance, taken),
-    components: sharedComponents(stock.components, taken, stock.balance.litres),
+    components: drawnComponents(stock.components, stock.balance, taken),
     inProcess: isInProcess(target),
     whole: taken.equals(stock.balance.litres),
   };

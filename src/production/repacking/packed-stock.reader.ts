@@ -4,7 +4,7 @@ import { accountLine, packagedAccount } from '../../ledger/books/account.js';
 import type { Amount } from '../../ledger/books/amount.js';
 import { drawnFrom } from '../../ledger/books/amount.js';
 import type { Components } from '../../ledger/books/components.js';
-import { sharedComponents } from '../../ledger/books/components.js';
+import { drawnComponents } from '../../ledger/books/components.js';
 import type { StockAccount } from '../../ledger/books/stock.reader.js';
 import { StockReader } from '../../ledger/books/stock.reader.js';
 import { Exact } from '../../metrology/decimals.js';
@@ -78,6 +78,6 @@ export function drawContainers({ lot, stock }: PackedStock, count: number): Pack
       packagedLotId: lot.id,
     },
     amount: drawnFrom(stock.balance, litres),
-    components: sharedComponents(stock.components, litres, stock.balance.litres),
+    components: drawnComponents(stock.components, stock.balance, litres),
   };
 }

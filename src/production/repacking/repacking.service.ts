@@ -5,7 +5,7 @@ import { nominalAccount, packagedAccount } from '../../ledger/books/account.js';
 import type { Amount } from '../../ledger/books/amount.js';
 import { drawnFrom, minus } from '../../ledger/books/amount.js';
 import type { Components } from '../../ledger/books/components.js';
-import { sharedComponents, withoutComponents } from '../../ledger/books/components.js';
+import { drawnComponents, withoutComponents } from '../../ledger/books/components.js';
 import type { OperationHead } from '../../ledger/books/operation-draft.js';
 import { booksOf, OperationDraft } from '../../ledger/books/operation-draft.js';
 import { readsOf } from '../../ledger/books/stock.reader.js';
@@ -93,7 +93,7 @@ export class RepackingService {
       },
       drawn,
       received: drawnFrom(drawn.amount, litres),
-      receivedComponents: sharedComponents(drawn.components, litres, drawn.amount.litres),
+      receivedComponents: drawnComponents(drawn.components, drawn.amount, litres),
       reasonDocument: { opened: body.count },
     });
   }

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { liquidAccount, nominalAccount } from '../../ledger/books/account.js';
 import { drawnFrom, minus } from '../../ledger/books/amount.js';
-import { sharedComponents, withoutComponents } from '../../ledger/books/components.js';
+import { countedComponents, drawnComponents, withoutComponents } from '../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../ledger/books/operation-draft.js';
 import { readsOf } from '../../ledger/books/stock.reader.js';
 import { toBookLitres } from '../../metrology/units.js';
@@ -88,8 +88,8 @@ export class TransfersService {
       ? { ...drawn, litres: lossLitres, fermented: lossLitres, added: lossLitres }
       : drawnFrom(drawn, lossLitres);
     const received = minus(drawn, lost);
-    const drawnComponents = sharedComponents(account.components, drawnLitres, account.balance.litres);
-    const lostComponents = sharedComponents(drawnComponents, lossLitres, drawnLitres);
+    const withIt = drawnComponents(account.components, account.balance, drawnLitres);
+    const lostComponents = countedComponents(withIt, drawn, lossLitres);
     const place = { premisesId: composition.premisesId };
     const subject = { category: position.lot.category, lotId: position.lot.id, compositionId: composition.id };
     const transfer = {
@@ -109,7 +109,7 @@ export class TransfersService {
     const to = liquidAccount(place, composition.id, body.toVesselId);
     const lossTo = nominalAccount(place, body.lossKind ?? 'process-loss', position.lot.category);
     const draft = new OperationDraft(transfer)
-      .move(account.account, to, received, subject, withoutComponents(drawnComponents, lostComponents))
+      .move(account.account, to, received, subject, withoutComponents(withIt, lostComponents))
       .move(account.account, lossTo, lost, subject, lostComponents);
     return {
       batch: { action: 'transfers.transfer', ...booksOf(draft), personalText },
