@@ -1,7 +1,8 @@
 -- Every table of a producer, by kind; the catalogue test fails a table that is missing here.
 SELECT make_tenant_table('producer', 'settings', 'id');
 SELECT make_tenant_table(t::regclass, 'settings')
-  FROM unnest(ARRAY['api_key', 'person', 'premises', 'vessel', 'instrument', 'calibration', 'material', 'recipe', 'recipe_version', 'lot']) AS t;
+  FROM unnest(ARRAY['api_key', 'person', 'premises', 'vessel', 'instrument', 'calibration', 'material', 'recipe', 'recipe_version', 'lot',
+                    'duty_rule_set']) AS t;
 SELECT make_tenant_table(t::regclass, 'books')
   FROM unnest(ARRAY['trail_entry', 'material_lot', 'account', 'operation', 'posting', 'posting_component', 'composition', 'reading',
                     'reading_strike', 'finding', 'finding_reading', 'packaged_lot', 'movement', 'gauge', 'plan', 'period', 'report']) AS t;

@@ -118,7 +118,8 @@ function cases(): { found: Case[]; missing: string[] } {
   for (const route of routes) {
     const base = writeBodies(own)[route.name];
     const others = otherForms(own).filter((form) => form.route === route.name);
-    const forms = [base, { ...base, corrects: correctsOf(own) }, ...others.map(({ body }) => body)];
+    const withPlan = { ...base, planId: own.ids.plans };
+    const forms = [base, { ...base, corrects: correctsOf(own) }, withPlan, ...others.map(({ body }) => body)];
     for (const pointer of route.bodyIds) {
       const body = forms.find((form) => valueAt(form, pointer) !== undefined);
       if (body === undefined) {

@@ -75,7 +75,7 @@ export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json
       toVesselId: ids['empty-vessels'],
       volume: litres(1),
     },
-    'POST /v1/lots/{id}/dilutions': { ...event, vesselId, water: litres(1), planId: ids.plans },
+    'POST /v1/lots/{id}/dilutions': { ...event, vesselId, water: litres(1) },
     'POST /v1/lots/{id}/findings': {
       ...event,
       method: 'mass-balance',
@@ -99,7 +99,6 @@ export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json
       purpose: 'flavouring',
       materialLotId: ids['material-lots'],
       volume: litres(0.5),
-      planId: ids.plans,
     },
     'POST /v1/lots/{id}/splits': {
       ...event,
@@ -124,7 +123,6 @@ export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json
         { vesselId, volume: litres(10) },
         { vesselId: ids['other-vessels'], volume: litres(10) },
       ],
-      planId: ids.plans,
     },
     'POST /v1/packaged-lots/{id}/repackings': {
       ...event,

@@ -141,8 +141,9 @@ function restatedByVolume(
     if (Math.abs(value - old.strengthPercent) > 1e-9) {
       const id = uuidv7();
       const effects = componentsByOrigin(old.budget);
-      rows.push(restatedRow(old, { id, value, effects, share, operationId, because }));
-      wires.push({ id, restates: old.id, compositionId, strength: { value, unit: '%' } });
+      const restates = read.lastOfRecord.get(compositionId) ?? old.id;
+      rows.push(restatedRow(old, { id, restates, value, effects, share, operationId, because }));
+      wires.push({ id, restates, compositionId, strength: { value, unit: '%' } });
     }
   }
   return { rows, wires };
@@ -190,7 +191,7 @@ function strengthOutcome(right: number, facts: DifferenceRead, head: Omit<Operat
   const found = spread(read.genealogy, {
     since: original.id,
     accounts: new Set([accountId(account)]),
-    ends: measuredAccounts(read),
+    ends: measuredAccounts(read, false),
   });
   // All of a spirit's alcohol counts as added, wherever it went.
   const changes = stockChanges(read, found, change).map((each) => ({

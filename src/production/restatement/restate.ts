@@ -26,7 +26,8 @@ export interface Restating {
 
 /**
  * A new strength of record of liquid that went on: what of it is still in stock, each with its share of the change; what has left, shown; and
- * the strengths of derived compositions. Compositions measured on their own since stand on their own finding, and end it.
+ * the strengths of derived compositions. Compositions measured on their own since stand on their own finding, and end
+ * it; so do those in process, whose finish will find all that is there.
  */
 export function restate(facts: {
   readonly read: RestatementRead;
@@ -51,7 +52,7 @@ export function restate(facts: {
   const where = spread(read.genealogy, {
     since: first.operationId,
     accounts: new Set(read.accounts),
-    ends: measuredAccounts(read),
+    ends: measuredAccounts(read, true),
   });
   const changes = stockChanges(read, where, change, new Set(own.map(({ id }) => id)));
   const derived = derivedFindings(read, where, change, { operationId, because: findingId, newId: uuidv7 });

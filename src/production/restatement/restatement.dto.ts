@@ -53,7 +53,9 @@ export class SpreadExit {
 
   @IsPlainText(
     { max: 60 },
-    { description: 'Line of the books; `measured-since` where a later finding of its own stands for it.' },
+    {
+      description: 'Line of the books; `measured-since` where a finding of its own stands for it, or its finish will.',
+    },
   )
   kind: string;
 

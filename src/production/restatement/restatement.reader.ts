@@ -5,7 +5,7 @@ import type { StockAccount } from '../../ledger/books/stock.reader.js';
 import { StockReader } from '../../ledger/books/stock.reader.js';
 import type { Tx } from '../../tenancy/door/door.js';
 import type { FindingRow } from '../findings/finding.reader.js';
-import { FindingReader, ofRecordOf } from '../findings/finding.reader.js';
+import { FindingReader, lastOfRecord, ofRecordOf } from '../findings/finding.reader.js';
 
 /** The books down the genealogy of some accounts, as they stand. */
 export interface RestatementRead {
@@ -15,6 +15,8 @@ export interface RestatementRead {
   readonly stock: ReadonlyMap<string, StockAccount>;
   /** The finding of record that counts, by composition. */
   readonly ofRecord: ReadonlyMap<string, FindingRow>;
+  /** The last of record, reversed or not, by composition: what a new one restates. */
+  readonly lastOfRecord: ReadonlyMap<string, string>;
   /** All that were of record and stand, oldest first, by composition. */
   readonly standing: ReadonlyMap<string, readonly FindingRow[]>;
 }
@@ -60,6 +62,14 @@ export class RestatementReader {
         return found === undefined ? [] : [[id, found] as const];
       }),
     );
-    return { genealogy, accounts, stock: new Map(stock.map((each) => [each.id, each])), standing, ofRecord };
+    const last = compositions.map((id) => [id, lastOfRecord(findings.filter((each) => each.compositionId === id))?.id]);
+    return {
+      genealogy,
+      accounts,
+      stock: new Map(stock.map((each) => [each.id, each])),
+      standing,
+      ofRecord,
+      lastOfRecord: new Map(last.filter((each): each is [string, string] => each[1] !== undefined)),
+    };
   }
 }

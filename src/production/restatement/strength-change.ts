@@ -41,13 +41,16 @@ const ZERO = new Exact(0);
 /** Whether a finding was measured, and does not follow from another composition's. */
 export const isMeasured = ({ methodId }: FindingRow): boolean => (METHODS as readonly string[]).includes(methodId);
 
-/** Accounts of compositions other than these that were measured on their own. */
-export const measuredAccounts = (read: RestatementRead): ReadonlySet<string> =>
+/** Accounts of compositions other than these whose strength was measured on its own, or will be: of those `inProcess` if so. */
+export const measuredAccounts = (read: RestatementRead, inProcess: boolean): ReadonlySet<string> =>
   new Set(
     [...read.genealogy.places.values()]
-      .filter(({ id, key }) => {
-        const found = key.compositionId === undefined ? undefined : read.ofRecord.get(key.compositionId);
-        return !read.accounts.includes(id) && found !== undefined && isMeasured(found);
+      .filter(({ id, key: { side, compositionId } }) => {
+        if (side !== 'stock' || compositionId === undefined || read.accounts.includes(id)) {
+          return false;
+        }
+        const found = read.ofRecord.get(compositionId);
+        return found === undefined ? inProcess : isMeasured(found);
       })
       .map(({ id }) => id),
   );
@@ -139,8 +142,9 @@ export function derivedFindings(
     const effects = new Map(componentsByOrigin(old.budget));
     change.oldByOrigin.forEach((c, origin) => effects.set(origin, (effects.get(origin) ?? 0) - share * c));
     change.newByOrigin.forEach((c, origin) => effects.set(origin, (effects.get(origin) ?? 0) + share * c));
-    rows.push(restatedRow(old, { id, value, effects, share, ...facts }));
-    wires.push({ id, restates: old.id, compositionId, strength: { value, unit: '%' } });
+    const restates = read.lastOfRecord.get(compositionId) ?? old.id;
+    rows.push(restatedRow(old, { id, restates, value, effects, share, ...facts }));
+    wires.push({ id, restates, compositionId, strength: { value, unit: '%' } });
   }
   return { rows, wires };
 }
@@ -160,6 +164,7 @@ export function restatedRow(
   old: FindingRow,
   now: {
     readonly id: string;
+    readonly restates: string;
     readonly value: number;
     readonly effects: ReadonlyMap<string, number>;
     readonly share: number;
@@ -181,7 +186,7 @@ export function restatedRow(
       lotId: old.lotId,
       compositionId: old.compositionId,
       standing: 'of-record',
-      restates: old.id,
+      restates: now.restates,
       operationId: now.operationId,
       sampledAt: old.sampledAt,
       inputs: { ...old.inputs, restatedBecauseOf: now.because, share: now.share },

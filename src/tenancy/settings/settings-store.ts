@@ -22,6 +22,7 @@ export type SettingsTable =
   | 'recipe'
   | 'recipeVersion'
   | 'lot'
+  | 'dutyRuleSet'
   | 'apiKey';
 
 interface Where {
