@@ -1,26 +1,39 @@
 -- The order in time: a change of composition or an assertion may not come before a later posting on its stock accounts; a draw may, but not
--- before a later change or assertion, unless it says that it explains that one. What has been reversed stands in nobody's way.
+-- before a later change or assertion. A stock-take changes no composition: later draws do not stand in its way, as they do not in a draw's.
+-- What says that it explains an assertion undoes itself there, so on the accounts of that one nothing after it is in the way, nor the assertion
+-- itself. What has been reversed stands in nobody's way.
 CREATE OR REPLACE FUNCTION check_order(
   p_producer uuid, p_operation uuid, p_timing text, p_occurred_at timestamptz, p_explains uuid, p_accounts uuid[]) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE
   v_later uuid[];
   v_way record;
+  v_draws boolean := p_timing = 'draw';
+  v_explained timestamptz;
 BEGIN
+  IF NOT v_draws THEN
+    SELECT coalesce(r.kind, o.kind) = 'count' INTO v_draws
+      FROM operation o LEFT JOIN operation r ON r.producer_id = o.producer_id AND r.id = o.reverses
+     WHERE o.producer_id = p_producer AND o.id = p_operation;
+  END IF;
   SELECT array_agg(b.account_id) INTO v_later
     FROM balance b JOIN account a ON a.producer_id = b.producer_id AND a.id = b.account_id
    WHERE b.producer_id = p_producer AND b.account_id = ANY (p_accounts) AND a.side = 'stock'
-     AND CASE WHEN p_timing = 'draw' THEN b.last_fixed_at > p_occurred_at ELSE b.last_occurred_at > p_occurred_at END;
+     AND CASE WHEN v_draws THEN b.last_fixed_at > p_occurred_at ELSE b.last_occurred_at > p_occurred_at END;
   IF v_later IS NULL THEN
     RETURN;
+  END IF;
+  IF p_explains IS NOT NULL THEN
+    SELECT occurred_at INTO v_explained FROM operation WHERE producer_id = p_producer AND id = p_explains;
   END IF;
   SELECT a.key, o.id, o.kind, o.occurred_at INTO v_way
     FROM posting p
     JOIN operation o ON o.producer_id = p.producer_id AND o.sequence = p.operation_sequence
     JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id
-   WHERE p.producer_id = p_producer AND p.account_id = ANY (v_later) AND p.occurred_at > p_occurred_at
-     AND o.id <> p_operation AND o.id IS DISTINCT FROM p_explains AND (p_explains IS NULL OR o.explains IS DISTINCT FROM p_explains)
-     AND (p_timing <> 'draw' OR o.timing <> 'draw')
+   WHERE p.producer_id = p_producer AND p.account_id = ANY (v_later) AND p.occurred_at > p_occurred_at AND o.id <> p_operation
+     AND (NOT v_draws OR o.timing <> 'draw')
+     AND (p_explains IS NULL OR NOT (o.id = p_explains OR o.occurred_at > v_explained AND EXISTS (
+       SELECT 1 FROM posting x WHERE x.producer_id = p_producer AND x.operation_id = p_explains AND x.account_id = p.account_id)))
      AND o.reverses IS NULL AND NOT is_reversed(p_producer, o.id)
    ORDER BY o.occurred_at, o.sequence LIMIT 1;
   IF FOUND THEN

@@ -31,7 +31,7 @@ BEGIN
     ON CONFLICT DO NOTHING;
 
   FOREACH v_table IN ARRAY ARRAY['material_lot', 'composition', 'packaged_lot', 'period', 'reading', 'finding', 'finding_reading',
-                                 'reading_strike', 'movement', 'gauge', 'plan', 'report'] LOOP
+                                 'reading_strike', 'movement', 'gauge', 'stock_count', 'transit', 'plan', 'report'] LOOP
     IF v_body -> 'rows' ? v_table THEN
       EXECUTE format(
         'INSERT INTO %1$I SELECT q.* FROM jsonb_array_elements($2) AS r,
@@ -85,6 +85,8 @@ BEGIN
       version = b.version + 1, last_occurred_at = greatest(b.last_occurred_at, excluded.last_occurred_at),
       last_fixed_at = greatest(b.last_fixed_at, excluded.last_fixed_at);
   END LOOP;
+
+  PERFORM check_explained(p_producer, v_own);
 
   -- The first of a chain is checked with the one that follows it, taken together.
   IF NOT p_guard ? 'checkedLater' THEN

@@ -23,8 +23,8 @@ export const MIN_EXTRACT_PLATO = -5;
 export const MAX_EXTRACT_PLATO = 60;
 
 const MIN_SG = 0.75;
-// 60 °P is 1.289: above it no sugar solution is meant.
-const MAX_SG = 1.29;
+// 60 °P is 1.291 at 15 °C: above it no sugar solution is meant.
+const MAX_SG = 1.295;
 
 const REFERENCE_TEMPERATURES_C: Record<GravityScale, number> = {
   'sg-20-20': 20,
@@ -64,7 +64,7 @@ export interface DensityMark {
 
 /**
  * True density, kg/m3, that a mark of the scale means, at the scale's own reference temperature.
- * Range: SG 0.75–1.29 (spirits included), 750–1290 kg/m3, −5–60 °P. SG marks are apparent: (ρ − 1.2) = SG (ρ_water − 1.2), water by Kell at the reference temperature.
+ * Range: SG 0.75–1.295 (spirits included), 750–1295 kg/m3, −5–60 °P. SG marks are apparent: (ρ − 1.2) = SG (ρ_water − 1.2), water by Kell at the reference temperature.
  * @throws MetrologyError out of range; `suspicious-gravity` with `details.suggestion` for 10.32 or 1032 on an SG scale.
  */
 export function densityMark({ value, scale }: Gravity): DensityMark {

@@ -2,9 +2,11 @@ import { Global, Module } from '@nestjs/common';
 import { AccountsController } from './accounts/accounts.controller.js';
 import { AccountsReader } from './accounts/accounts.reader.js';
 import { AccountsService } from './accounts/accounts.service.js';
+import { MomentReader } from './books/moment.reader.js';
 import { StockReader } from './books/stock.reader.js';
 import { CorrectionsController } from './corrections/corrections.controller.js';
 import { EventWriter } from './corrections/event-writer.js';
+import { ExplanationReader } from './corrections/explanations.js';
 import { PostedOperationReader } from './corrections/posted-operation.reader.js';
 import { FlowReader } from './figures/flow.reader.js';
 import { StockAtReader } from './figures/stock-at.reader.js';
@@ -25,6 +27,8 @@ import { PeriodsService } from './periods/periods.service.js';
     EventWriter,
     GenealogyReader,
     StockReader,
+    MomentReader,
+    ExplanationReader,
     FlowReader,
     StockAtReader,
     PeriodReader,
@@ -39,6 +43,8 @@ import { PeriodsService } from './periods/periods.service.js';
     EventWriter,
     GenealogyReader,
     StockReader,
+    MomentReader,
+    ExplanationReader,
     FlowReader,
     StockAtReader,
     PeriodReader,

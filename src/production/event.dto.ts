@@ -33,6 +33,16 @@ export class EventBody {
   note?: string;
 }
 
+/** A draw that may have to say which later gauge or stock-take it explains. */
+export class DrawBody extends EventBody {
+  @Optional()
+  @IsId({
+    description:
+      'Where a later gauge or stock-take of the same goods is in the way: that operation. What it asserted still stands; its difference becomes smaller by this entry.',
+  })
+  explains?: string;
+}
+
 /** What every answer to an event says: facts that the write fixed. */
 export class EventAnswer {
   @IsId()

@@ -140,7 +140,7 @@ test('sixteen writers pack from one tank, stock for forty, sixty attempts: forty
   // What is packed beyond the gauge is a flagged gain within its uncertainty, never stock below zero.
   expect(packed).toBe(40);
   await expectBooksHold(service, floor.producerId, floor.key);
-}, 60_000);
+}, 120_000);
 
 test('two lots into one empty vessel at once: one gets in, by charge and by transfer', async () => {
   const floor = await Floor.open(service, [MARCH, APRIL]);

@@ -56,4 +56,4 @@ test('two producers interleaved over a pool of two: nobody is answered with the 
   } finally {
     await service.stop();
   }
-}, 60_000);
+}, 120_000);

@@ -1,4 +1,4 @@
-import { afterAll, beforeAll, expect, test } from '@jest/globals';
+import { afterAll, beforeAll, expect, jest, test } from '@jest/globals';
 import { randomUUID } from 'node:crypto';
 import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
@@ -12,6 +12,9 @@ import type { Transport, WireAnswer } from '../../src/demo/transport.js';
 import { overHttp } from '../../src/demo/transport.js';
 import { World } from '../../src/demo/world.js';
 import { TestService } from '../support/service.js';
+
+// Two months of work in each test, on a machine that may be busy.
+jest.setTimeout(240_000);
 
 let service: TestService;
 let url: string;

@@ -1,4 +1,4 @@
-import { afterEach, beforeEach, expect, test } from '@jest/globals';
+import { afterEach, beforeEach, expect, jest, test } from '@jest/globals';
 import { mkdtemp, readFile, rm, stat, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -6,6 +6,9 @@ import { DemoError } from '../../src/demo/demo-error.js';
 import { seedDemoProducer } from '../../src/demo/seed.js';
 import type { Transport } from '../../src/demo/transport.js';
 import { TestService } from '../support/service.js';
+
+// Two months of work, twice in some tests, on a machine that may be busy.
+jest.setTimeout(240_000);
 
 let service: TestService;
 let dataDir: string;

@@ -162,6 +162,40 @@ test('with one part still in process the result is, and what was produced before
   await holds(floor);
 });
 
+test('a reversed blend leaves what was before, unless later work stands on it', async () => {
+  const { floor, vessels } = await threeTanks();
+  const into = await floor.vessel('D');
+  const lotId = await floor.lot('wine');
+  const body = {
+    lotId,
+    vesselId: into,
+    components: [
+      { vesselId: vessels[0], volume: L(33.333333) },
+      { vesselId: vessels[1], volume: L(66.666667) },
+    ],
+  };
+  const accounts = async () =>
+    ((await floor.get('/v1/accounts?limit=100')).items as { id: string; litres: unknown; fermented: unknown }[])
+      .filter(({ litres }) => number(litres) !== 0)
+      .map(({ id, litres, fermented }) => [id, litres, fermented]);
+  const before = await accounts();
+  const first = await floor.post('/v1/blends', { ...body, occurredAt: AT });
+  const reason = { reasonCode: 'typing-error' };
+  await floor.post(`/v1/operations/${String(first.operationId)}/reversal`, reason);
+  expect(await accounts()).toEqual(before);
+  const second = await floor.post('/v1/blends', { ...body, occurredAt: '2026-03-11T09:00:00Z' });
+  await floor.post(`/v1/lots/${lotId}/transfers`, {
+    fromVesselId: into,
+    toVesselId: await floor.vessel('E'),
+    volume: L(10),
+    occurredAt: '2026-03-12T09:00:00Z',
+  });
+  await refused(floor, `/v1/operations/${String(second.operationId)}/reversal`, reason, {
+    code: 'later-posting-in-the-way',
+  });
+  await holds(floor);
+});
+
 test('fresh wash goes onto a heel as a blend', async () => {
   const { floor, vessels } = await threeTanks();
   const lotId = await floor.lot('wine');

@@ -126,7 +126,7 @@ test('a yeast crop is a material lot with the alcohol of its liquid, and goes in
     'liquid wine': [-4, -0.2, 0],
     'category-moves wine': [4, 0.2, 0],
     'category-moves materials': [-4, -0.2, 0],
-    material: [4, 0.2, 0],
+    'material materials': [4, 0.2, 0],
   });
   expect(await floor.get(`/v1/material-lots/${String(crop.materialLotId)}`)).toMatchObject({
     code: 'Y-G1',
@@ -146,7 +146,7 @@ test('a yeast crop is a material lot with the alcohol of its liquid, and goes in
   });
   expect(number(pitched.pureAlcohol)).toBe(0.05);
   expect(await posted(floor, pitched.operationId)).toMatchObject({
-    material: [-1, -0.05, 0],
+    'material materials': [-1, -0.05, 0],
     'used-as-material wine': [-1, -0.05, 0],
   });
   await reportLines(floor);

@@ -1,15 +1,17 @@
 import { randomUUID } from 'node:crypto';
-import pg from 'pg';
+import type pg from 'pg';
 import { SteppableClock } from '../../src/platform/clock.js';
-import { connectionConfig, withConnection } from '../../src/platform/database/connection.js';
+import { withConnection } from '../../src/platform/database/connection.js';
+import { AppSession, DENIED } from '../support/app-session.js';
 import type { FullProducer } from '../support/full-producer.js';
 import { APRIL_2, fullProducer } from '../support/full-producer.js';
 import { TestService } from '../support/service.js';
+import { SETTINGS } from '../support/tables.js';
 
 let service: TestService;
 let own: FullProducer;
 let other: FullProducer;
-let app: pg.Client;
+let app: AppSession;
 let tables: { name: string; key: string }[];
 let otherRows: Record<string, string>;
 
@@ -17,8 +19,7 @@ beforeAll(async () => {
   service = await TestService.start({ clock: new SteppableClock(APRIL_2) });
   own = await fullProducer(service);
   other = await fullProducer(service);
-  app = new pg.Client(connectionConfig(service.database.appUrl));
-  await app.connect();
+  app = await AppSession.open(service.database.appUrl);
   tables = await withConnection(service.database.superuserUrl, async (db) => {
     const { rows } = await db.query<{ name: string }>(
       `SELECT relname::text AS name FROM pg_class WHERE relkind = 'r' AND relnamespace = 'public'::regnamespace AND relrowsecurity ORDER BY 1`,
@@ -28,7 +29,7 @@ beforeAll(async () => {
   otherRows = await contentsOf(other.floor.producerId);
 });
 afterAll(async () => {
-  await app.end();
+  await app.close();
   await service.stop();
 });
 
@@ -46,46 +47,12 @@ const contentsOf = (producer: string): Promise<Record<string, string>> =>
     return contents;
   });
 
-/** The application's session within one transaction that sees one producer; undone at the end. */
-async function as<T>(producer: string | undefined, work: () => Promise<T>): Promise<T> {
-  await app.query('BEGIN');
-  try {
-    if (producer !== undefined) {
-      await app.query(`SELECT set_config('app.producer', $1, true)`, [producer]);
-    }
-    return await work();
-  } finally {
-    await app.query('ROLLBACK');
-  }
-}
-
-/** The SQLSTATE with which a statement is refused; a failure of the test when it is not. */
-async function refusal(sql: string, ...values: unknown[]): Promise<string> {
-  await app.query('SAVEPOINT s');
-  try {
-    const { rowCount } = await app.query(sql, values);
-    return `allowed: ${rowCount} rows`;
-  } catch (error) {
-    return String((error as { code?: unknown }).code);
-  } finally {
-    await app.query('ROLLBACK TO s');
-  }
-}
-
-const DENIED = '42501';
-
-/** Plain records, the only tables that the application writes itself. */
-const SETTINGS = [
-  ...['api_key', 'calibration', 'instrument', 'lot', 'material', 'person', 'premises', 'producer', 'recipe'],
-  ...['recipe_version', 'vessel'],
-];
-
 describe('another producer’s rows', () => {
   test('are not there without a producer, with an empty one, or with one that is not a producer', async () => {
     for (const setting of [undefined, '', randomUUID()]) {
-      await as(setting, async () => {
+      await app.as(setting, async () => {
         for (const { name } of tables) {
-          const { rows } = await app.query<{ n: string }>(`SELECT count(*) AS n FROM "${name}"`);
+          const { rows } = await app.client.query<{ n: string }>(`SELECT count(*) AS n FROM "${name}"`);
           expect([name, rows[0].n]).toEqual([name, '0']);
         }
       });
@@ -93,10 +60,10 @@ describe('another producer’s rows', () => {
   });
 
   test('are not there for a producer of one’s own, by no condition', async () => {
-    await as(own.floor.producerId, async () => {
+    await app.as(own.floor.producerId, async () => {
       let seen = 0;
       for (const { name, key } of tables) {
-        const { rows } = await app.query<{ own: string; theirs: string }>(
+        const { rows } = await app.client.query<{ own: string; theirs: string }>(
           `SELECT count(*) FILTER (WHERE ${key} = $1) AS own, count(*) FILTER (WHERE ${key} <> $1) AS theirs FROM "${name}"`,
           [own.floor.producerId],
         );
@@ -104,7 +71,7 @@ describe('another producer’s rows', () => {
         seen += Number(rows[0].own);
       }
       expect(seen).toBeGreaterThan(60);
-      const { rows } = await app.query(`SELECT 1 FROM posting WHERE producer_id = $1`, [other.floor.producerId]);
+      const { rows } = await app.client.query(`SELECT 1 FROM posting WHERE producer_id = $1`, [other.floor.producerId]);
       expect(rows).toEqual([]);
     });
   });
@@ -112,40 +79,40 @@ describe('another producer’s rows', () => {
   test('cannot be changed, given away or taken', async () => {
     const mine = own.floor.producerId;
     const theirs = other.floor.producerId;
-    await as(mine, async () => {
+    await app.as(mine, async () => {
       for (const table of ['premises', 'vessel', 'lot', 'api_key', 'material', 'recipe', 'person', 'instrument']) {
-        const { rowCount } = await app.query(`UPDATE ${table} SET id = id WHERE producer_id = $1`, [theirs]);
+        const { rowCount } = await app.client.query(`UPDATE ${table} SET id = id WHERE producer_id = $1`, [theirs]);
         expect([table, rowCount]).toEqual([table, 0]);
-        expect(await refusal(`UPDATE ${table} SET producer_id = $1`, theirs)).toBe(DENIED);
+        expect(await app.refusal(`UPDATE ${table} SET producer_id = $1`, theirs)).toBe(DENIED);
         const copy = `INSERT INTO ${table} SELECT (jsonb_populate_record(t, jsonb_build_object('producer_id', $1::text, 'id', gen_random_uuid()))).* FROM ${table} t`;
-        expect(await refusal(copy, theirs)).toBe(DENIED);
+        expect(await app.refusal(copy, theirs)).toBe(DENIED);
       }
-      expect(await refusal(`UPDATE producer SET name = 'mine' WHERE id = $1`, theirs)).toBe('allowed: 0 rows');
+      expect(await app.refusal(`UPDATE producer SET name = 'mine' WHERE id = $1`, theirs)).toBe('allowed: 0 rows');
     });
     expect(await contentsOf(theirs)).toEqual(otherRows);
   });
 
   test('cannot be pointed at: a reference to them is one to nothing', async () => {
     const { ids } = other;
-    await as(own.floor.producerId, async () => {
+    await app.as(own.floor.producerId, async () => {
       const lot = `INSERT INTO lot (producer_id, id, code, premises_id, category, created_at) VALUES ($1, gen_random_uuid(), 'X', $2, 'x', now())`;
-      expect(await refusal(lot, own.floor.producerId, ids.premises)).toBe('23503');
+      expect(await app.refusal(lot, own.floor.producerId, ids.premises)).toBe('23503');
       const vessel = `UPDATE vessel SET premises_id = $1`;
-      expect(await refusal(vessel, ids.premises)).toBe('23503');
+      expect(await app.refusal(vessel, ids.premises)).toBe('23503');
     });
   });
 
   test('are not told by a unique key: the same code in two producers is no conflict', async () => {
-    await as(own.floor.producerId, async () => {
-      const { rows } = await app.query<{ code: string }>(`SELECT code FROM lot`);
+    await app.as(own.floor.producerId, async () => {
+      const { rows } = await app.client.query<{ code: string }>(`SELECT code FROM lot`);
       expect(rows.map(({ code }) => code)).toContain('LOT-001');
     });
   });
 
   test('a statement that forgot its producer can store nothing', async () => {
-    await as(undefined, async () => {
+    await app.as(undefined, async () => {
       expect(
-        await refusal(
+        await app.refusal(
           `INSERT INTO premises (producer_id, id, name, time_zone, approvals, created_at) VALUES ($1, gen_random_uuid(), 'x', 'UTC', '[]', now())`,
           own.floor.producerId,
         ),
@@ -154,67 +121,11 @@ describe('another producer’s rows', () => {
   });
 });
 
-describe('ways round', () => {
-  test.each([
-    ['SET ROLE gaugebook_books', DENIED],
-    ['SET ROLE gaugebook_test_owner', DENIED],
-    ['SET SESSION AUTHORIZATION gaugebook_test_owner', DENIED],
-    ['TRUNCATE posting', DENIED],
-    ['TRUNCATE vessel CASCADE', DENIED],
-    ['DELETE FROM vessel', DENIED],
-    ['LOCK TABLE producer_head IN ACCESS EXCLUSIVE MODE', DENIED],
-    [`COPY posting TO PROGRAM 'cat'`, DENIED],
-    [`COPY posting TO '/tmp/x'`, DENIED],
-    [`COPY lot FROM '/etc/passwd'`, DENIED],
-    [`SELECT pg_read_file('/etc/passwd')`, DENIED],
-    [`SELECT lo_import('/etc/passwd')`, DENIED],
-    [`SELECT pg_ls_dir('.')`, DENIED],
-    ['ALTER TABLE posting DISABLE ROW LEVEL SECURITY', DENIED],
-    ['ALTER TABLE posting DISABLE TRIGGER refuse_update', DENIED],
-    ['DROP POLICY own_producer ON posting', DENIED],
-    ['CREATE POLICY mine ON posting USING (true)', DENIED],
-    ['CREATE TABLE public.mine (x int)', DENIED],
-    ['CREATE VIEW public.mine AS SELECT 1', DENIED],
-    [`CREATE FUNCTION public.mine() RETURNS int LANGUAGE sql AS 'SELECT 1'`, DENIED],
-    ['ALTER FUNCTION post(uuid, text, timestamptz, jsonb, jsonb) RESET ALL', DENIED],
-    ['GRANT gaugebook_books TO gaugebook_app', DENIED],
-    [`ALTER ROLE gaugebook_test_service BYPASSRLS`, DENIED],
-    [`SET session_replication_role = replica`, DENIED],
-    ['CREATE EXTENSION dblink', DENIED],
-    ['SELECT rolpassword FROM pg_authid', DENIED],
-  ])('%s is refused', async (sql, code) => {
-    await as(own.floor.producerId, async () => expect(await refusal(sql)).toBe(code));
-  });
-
-  test('the superuser’s role is out of reach', async () => {
-    const superuser = decodeURIComponent(new URL(service.database.superuserUrl).username);
-    await as(own.floor.producerId, async () => expect(await refusal(`SET ROLE "${superuser}"`)).toBe(DENIED));
-  });
-
-  test('with row security off a query is refused instead of cut down', async () => {
-    await as(own.floor.producerId, async () => {
-      await app.query('SET LOCAL row_security = off');
-      expect(await refusal('SELECT * FROM posting')).toBe(DENIED);
-      expect(await refusal('SELECT * FROM api_key')).toBe(DENIED);
-    });
-  });
-
-  test('a table of one’s own in the temporary schema stands in for none of the books’', async () => {
-    await as(own.floor.producerId, async () => {
-      await app.query(`CREATE TEMP TABLE producer_head AS SELECT * FROM public.producer_head`);
-      await app.query(`UPDATE pg_temp.producer_head SET trail_sequence = 0`);
-      const post = `SELECT post($1, '{"version":1}', now(), '{"principal":"${randomUUID()}"}', '{}')`;
-      const { rows } = await app.query<{ post: { trail: number } }>(post, [own.floor.producerId]);
-      expect(rows[0].post.trail).toBeGreaterThan(1);
-    });
-  });
-});
-
 describe('the books', () => {
   test('no row is put in, changed, deleted or emptied but through the functions', async () => {
     const books = tables.map(({ name }) => name).filter((name) => !SETTINGS.includes(name));
     expect(books.length).toBeGreaterThan(19);
-    await as(own.floor.producerId, async () => {
+    await app.as(own.floor.producerId, async () => {
       for (const table of books) {
         for (const sql of [
           `INSERT INTO ${table} SELECT * FROM ${table}`,
@@ -224,7 +135,7 @@ describe('the books', () => {
           `MERGE INTO ${table} t USING (SELECT 1) s ON false WHEN NOT MATCHED THEN INSERT DEFAULT VALUES`,
           `SELECT * FROM ${table} FOR UPDATE`,
         ]) {
-          expect([sql, await refusal(sql)]).toEqual([sql, DENIED]);
+          expect([sql, await app.refusal(sql)]).toEqual([sql, DENIED]);
         }
       }
     });
@@ -232,7 +143,7 @@ describe('the books', () => {
 
   test('the functions inside cannot be called from outside', async () => {
     const mine = own.floor.producerId;
-    await as(mine, async () => {
+    await app.as(mine, async () => {
       for (const call of [
         `write_open($1, now(), '{}', '{}')`,
         `write_close($1, '{}', now(), '{}', 0)`,
@@ -240,7 +151,7 @@ describe('the books', () => {
         `fail('not-found', '{}')`,
         `make_tenant_table('posting', 'settings')`,
       ]) {
-        expect([call, await refusal(`SELECT ${call.replaceAll('$1', `'${mine}'::uuid`)}`)]).toEqual([call, DENIED]);
+        expect([call, await app.refusal(`SELECT ${call.replaceAll('$1', `'${mine}'::uuid`)}`)]).toEqual([call, DENIED]);
       }
     });
   });
@@ -249,23 +160,23 @@ describe('the books', () => {
     `SELECT set_config('app.recorded_at', '${at}', true), settings_close($1, '{"version":1}', '{}')`;
 
   test('a write cannot be closed at a time of one’s own: not before the last entry, not ahead of the clock', async () => {
-    await as(own.floor.producerId, async () => {
-      expect(await refusal(`SELECT settings_close($1, '{"version":1}', '{}')`, own.floor.producerId)).not.toMatch(
+    await app.as(own.floor.producerId, async () => {
+      expect(await app.refusal(`SELECT settings_close($1, '{"version":1}', '{}')`, own.floor.producerId)).not.toMatch(
         /^allowed/,
       );
-      expect(await refusal(close('2020-01-01T00:00:00Z'), own.floor.producerId)).toBe('GB001');
-      expect(await refusal(close('2099-01-01T00:00:00Z'), own.floor.producerId)).toBe('GB001');
+      expect(await app.refusal(close('2020-01-01T00:00:00Z'), own.floor.producerId)).toBe('GB001');
+      expect(await app.refusal(close('2099-01-01T00:00:00Z'), own.floor.producerId)).toBe('GB001');
     });
   });
 
   test('nothing is recorded ahead of the database’s clock', async () => {
-    await as(own.floor.producerId, async () => {
+    await app.as(own.floor.producerId, async () => {
       const ahead = `clock_timestamp() + interval '1 minute'`;
-      expect(await refusal(`SELECT post($1, '{}', ${ahead}, '{}', '{}')`, own.floor.producerId)).toBe('GB001');
-      expect(await refusal(`SELECT settings_open($1, ${ahead}, '{}', '{}')`, own.floor.producerId)).toBe('GB001');
+      expect(await app.refusal(`SELECT post($1, '{}', ${ahead}, '{}', '{}')`, own.floor.producerId)).toBe('GB001');
+      expect(await app.refusal(`SELECT settings_open($1, ${ahead}, '{}', '{}')`, own.floor.producerId)).toBe('GB001');
     });
-    await as(randomUUID(), async () => {
-      expect(await refusal(`SELECT head_open($1, now() + interval '1 minute')`, randomUUID())).toBe('GB001');
+    await app.as(randomUUID(), async () => {
+      expect(await app.refusal(`SELECT head_open($1, now() + interval '1 minute')`, randomUUID())).toBe('GB001');
     });
   });
 
@@ -286,9 +197,9 @@ describe('the books', () => {
     });
 
   async function postRefusal(body: string): Promise<string> {
-    await app.query('SAVEPOINT s');
+    await app.client.query('SAVEPOINT s');
     try {
-      await app.query(`SELECT post($1, $2, now(), $3, '{}')`, [
+      await app.client.query(`SELECT post($1, $2, now(), $3, '{}')`, [
         own.floor.producerId,
         body,
         { principal: randomUUID() },
@@ -299,13 +210,13 @@ describe('the books', () => {
         /"code": "([a-z-]+)"/.exec(String((error as Error).message))?.[1] ?? String((error as { code?: unknown }).code)
       );
     } finally {
-      await app.query('ROLLBACK TO s');
+      await app.client.query('ROLLBACK TO s');
     }
   }
 
   test('what does not balance, goes below zero, has no account or no period is refused by the function itself', async () => {
-    await as(own.floor.producerId, async () => {
-      const { rows } = await app.query<{ id: string; kind: string }>(
+    await app.as(own.floor.producerId, async () => {
+      const { rows } = await app.client.query<{ id: string; kind: string }>(
         `SELECT a.id, a.kind FROM account a JOIN balance b ON b.account_id = a.id WHERE a.kind IN ('packaged', 'process-loss') ORDER BY a.kind`,
       );
       const [packaged, loss] = rows.map(({ id }) => id);

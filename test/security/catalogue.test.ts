@@ -3,6 +3,7 @@ import pg from 'pg';
 import { connectionConfig } from '../../src/platform/database/connection.js';
 import type { TestDatabase } from '../support/database.js';
 import { createTestDatabase, TEST_SERVICE } from '../support/database.js';
+import { isAppendOnly, KEPT_BY_FUNCTIONS, SETTINGS } from '../support/tables.js';
 
 let database: TestDatabase;
 let db: pg.Client;
@@ -21,14 +22,6 @@ const names = async (sql: string, ...values: unknown[]): Promise<string[]> =>
 
 /** Of the machinery, without any producer. */
 const MACHINERY = ['_prisma_migrations', 'applied_sql'];
-/** Plain records, which the application itself inserts and updates; any table that is not named here is held to more. */
-const SETTINGS = [
-  ...['api_key', 'calibration', 'instrument', 'lot', 'material', 'person', 'premises', 'producer', 'recipe'],
-  ...['recipe_version', 'vessel', 'duty_rule_set'],
-];
-/** State that the books' functions keep. */
-const KEPT_BY_FUNCTIONS = ['balance', 'idempotency', 'personal_text', 'producer_head'];
-const isAppendOnly = (table: string): boolean => !SETTINGS.includes(table) && !KEPT_BY_FUNCTIONS.includes(table);
 const APP = 'gaugebook_app';
 const BOOKS = 'gaugebook_books';
 

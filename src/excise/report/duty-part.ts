@@ -1,50 +1,84 @@
 import { pureAlcohol } from '../../ledger/books/amount.js';
-import { litresOf, litresWire } from '../../ledger/books/litres.dto.js';
+import { litresWire } from '../../ledger/books/litres.dto.js';
 import { figureOf } from '../../ledger/figures/figure.js';
+import type { Decimal } from '../../metrology/decimals.js';
 import { Exact, sumOf } from '../../metrology/decimals.js';
 import type { MovementRow } from '../movements/movement.reader.js';
 import { DUTY_POINT_KINDS, MOVEMENT_RULES } from '../movements/movement-kinds.js';
-import { DECLARED_STRENGTH_RULE, pureAlcoholForDuty } from '../movements/strength-for-duty.js';
-import { oneOperation } from './links.js';
-import type { DutyPart, Release } from './report.dto.js';
+import { pureAlcoholForDuty } from '../movements/strength-for-duty.js';
+import { dutyOf } from '../rules/duty.js';
+import type { LineDuty } from '../rules/line.js';
+import { inForce } from '../rules/line.js';
+import type { DutyPart } from './duty.dto.js';
+import { dutyLines } from './duty-lines.js';
+import { groupPart, moneyPart, releasePart, rulePart, ruleSetPart } from './duty-wire.js';
+import type { NamedVersion } from './report-head.dto.js';
 import type { ReportInput } from './report-input.js';
 
-function releaseOf(row: MovementRow, lotMark: string): Release {
-  const strength = row.strengthForDutyPercent ?? '0';
+/** The day before, as in 2026-03-31. */
+const dayBefore = (day: string): string => new Date(Date.parse(day) - 86_400_000).toISOString().slice(0, 10);
+
+const lastSet = ({ ruleSets, period }: ReportInput) => inForce(ruleSets, dayBefore(period.endsBefore));
+
+/** The rule set in force on the last day of the period, by which the report is named. */
+export function lastRuleSet(input: ReportInput): NamedVersion {
+  const { id, version } = lastSet(input);
+  return { id, version };
+}
+
+const lpaOf = ({ line, strengthPercent }: LineDuty): Decimal => pureAlcoholForDuty(line.litres, strengthPercent);
+
+/** Releases by the rules of duty, with litres and litres of pure alcohol beside what the books hold on the lines of their kinds. */
+export function dutyPart(input: ReportInput): DutyPart {
+  const { movements, flows, names, ruleSets } = input;
+  // What was reversed is not there; what puts an earlier period right stands on that line.
+  const counted = movements.filter(({ reversed, earlierPeriodId }) => !reversed && earlierPeriodId === null);
+  const { lines, findingOf } = dutyLines(input, counted);
+  const reckoning = dutyOf(ruleSets, lines);
+  const lineMoney = new Map(
+    reckoning.groups.flatMap((group) => group.lineMoney.map((each) => [each.lineId, each] as const)),
+  );
+  const releases = reckoning.lines.map((duty, i) =>
+    releasePart(counted[i], names.packagedLots.get(counted[i].packagedLotId ?? '')?.lotMark ?? '', {
+      duty,
+      litresOfPureAlcohol: lpaOf(duty),
+      finding: findingOf.get(counted[i].id),
+      money: lineMoney.get(duty.line.id),
+    }),
+  );
+  const rows = new Map(counted.map((row) => [row.id, row]));
+  const groups = reckoning.groups.map((group) =>
+    groupPart(group, {
+      litres: sumOf(group.lines.map(({ line }) => line.litres)),
+      forDuty: sumOf(group.lines.map(lpaOf)),
+      inBooks: sumOf(group.lines.map(({ line }) => new Exact((rows.get(line.id) as MovementRow).bookLpa))),
+    }),
+  );
   return {
-    operationId: row.id,
-    kind: row.kind,
-    occurredAt: row.occurredAt.toISOString(),
-    dutyDate: row.dutyDate ?? '',
-    packagedLotId: row.packagedLotId ?? '',
-    lotMark,
-    category: row.category,
-    count: row.count ?? 0,
-    litres: litresWire(row.litres),
-    strengthForDuty: { value: Number(strength), unit: '%' },
-    litresOfPureAlcoholForDuty: litresWire(pureAlcoholForDuty(row.litres, strength)),
-    litresOfPureAlcoholInBooks: litresWire(row.bookLpa),
-    operations: oneOperation(row.id),
+    rule: rulePart(lastSet(input)),
+    ruleSets: ruleSets.filter((set) => reckoning.lines.some((each) => each.set === set)).map(ruleSetPart),
+    releases,
+    groups,
+    money: reckoning.money.map(({ currency, amount }) => moneyPart(currency, amount)),
+    complete: reckoning.complete,
+    ...totals(counted, flows, sumOf(reckoning.lines.map(lpaOf))),
   };
 }
 
-/** Releases with litres and litres of pure alcohol for duty, beside what the books hold on the lines of their kinds. */
-export function dutyPart({ movements, flows, names }: ReportInput): DutyPart {
-  // What was reversed is not there; what puts an earlier period right stands on that line.
-  const counted = movements.filter(({ reversed, earlierPeriodId }) => !reversed && earlierPeriodId === null);
-  const releases = counted.map((row) => releaseOf(row, names.packagedLots.get(row.packagedLotId ?? '')?.lotMark ?? ''));
+function totals(
+  counted: readonly MovementRow[],
+  flows: ReportInput['flows'],
+  forDuty: Decimal,
+): Pick<DutyPart, 'litres' | 'litresOfPureAlcoholForDuty' | 'litresOfPureAlcoholInBooks' | 'tie'> {
   const litres = sumOf(counted.map((row) => new Exact(row.litres)));
-  const forDuty = sumOf(releases.map(({ litresOfPureAlcoholForDuty }) => litresOf(litresOfPureAlcoholForDuty)));
-  const lines = DUTY_POINT_KINDS.map((kind) => MOVEMENT_RULES[kind].nominal);
+  const nominal = DUTY_POINT_KINDS.map((kind) => MOVEMENT_RULES[kind].nominal);
   const books = flows
-    .filter((row) => row.category === null && lines.includes(row.kind))
+    .filter((row) => row.category === null && nominal.includes(row.kind))
     .map((row) => figureOf(row).amount);
   const bookLitres = sumOf(books.map((each) => each.litres)).negated();
   const bookLpa = sumOf(books.map(pureAlcohol)).negated();
   const difference = litres.minus(bookLitres);
   return {
-    rule: { ...DECLARED_STRENGTH_RULE },
-    releases,
     litres: litresWire(litres),
     litresOfPureAlcoholForDuty: litresWire(forDuty),
     litresOfPureAlcoholInBooks: litresWire(bookLpa),

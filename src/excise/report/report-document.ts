@@ -13,13 +13,13 @@ import {
 } from '../../ledger/figures/figure.js';
 import type { FlowRow } from '../../ledger/figures/flow.reader.js';
 import { VERSION } from '../../platform/version.js';
-import { DECLARED_STRENGTH_RULE } from '../movements/strength-for-duty.js';
-import { dutyPart } from './duty-part.js';
+import { dutyPart, lastRuleSet } from './duty-part.js';
 import { operationLink } from './links.js';
 import { correctionsPart, lossesPart } from './losses-part.js';
 import type { CategoryPart, LinePart, PeriodReport, RoadMeasures, RoadsPart } from './report.dto.js';
 import type { ReportInput } from './report-input.js';
 import { closingOf, lotsInProcessPart, stockPart } from './stock-part.js';
+import { turnoverPart } from './turnover-part.js';
 
 const STATEMENT = [
   'Local law and licensed practice decide what has to be kept, reported and paid. This report is not legal advice and not a tax return.',
@@ -122,6 +122,7 @@ export function reportDocument(input: ReportInput): PeriodReport {
     },
     lines: linesOf(input, null),
     closing: figuresWire(closingOf(input)),
+    turnover: turnoverPart(input),
     categories: categoriesPart(input),
     roads: roadsPart(roadsOfInput(input)),
     stock: stockPart(input),
@@ -133,7 +134,7 @@ export function reportDocument(input: ReportInput): PeriodReport {
     versions: {
       program: VERSION,
       methods: methods.map(({ id, version }) => ({ id, version })),
-      ruleSet: { id: DECLARED_STRENGTH_RULE.id, version: DECLARED_STRENGTH_RULE.version },
+      ruleSet: lastRuleSet(input),
     },
     statement: STATEMENT,
   };

@@ -5,8 +5,10 @@ import type { StockAtRow, StockSumRow } from '../../ledger/figures/stock-at.read
 import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import type { FindingRow } from '../../production/findings/finding.reader.js';
 import type { MovementRow } from '../movements/movement.reader.js';
+import type { NamedRuleSet } from '../rules/rule-set.js';
 import type { NamedVersion, PremisesPart, ProducerPart } from './report-head.dto.js';
 import type { StockNames } from './stock-names.reader.js';
+import type { TurnoverRow } from './turnover.reader.js';
 
 /** What stood in stock when the period began, and where that is known from. */
 export interface Opening {
@@ -25,15 +27,19 @@ export interface ReportInput {
   readonly period: PeriodRow;
   readonly opening: Opening;
   readonly flows: readonly FlowRow[];
+  /** What came into stock and what left it. */
+  readonly turnover: readonly TurnoverRow[];
   /** Entries on the lines that are listed one by one. */
   readonly listed: readonly FlowLine[];
   readonly movements: readonly MovementRow[];
+  /** In the order in which they were made, the plain one first. */
+  readonly ruleSets: readonly NamedRuleSet[];
   /** By the balances. */
   readonly stock: readonly StockAtRow[];
   /** By the postings. */
   readonly stockSums: readonly StockSumRow[];
   readonly names: StockNames;
-  /** Of the liquids in stock, sampled before the period's end, oldest first. */
+  /** Of the liquids in stock and of what was released, sampled before the period's end, oldest first. */
   readonly findings: readonly FindingRow[];
   readonly methods: readonly NamedVersion[];
   readonly head: Head;

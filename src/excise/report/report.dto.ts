@@ -15,11 +15,11 @@ import {
   IsWholeNumber,
 } from '../../platform/validation/fields.js';
 import type { WireQuantity } from '../../production/event.dto.js';
+import { DutyPart } from './duty.dto.js';
 import { PremisesPart, ProducerPart, ReportPeriod, TrailHead, Versions } from './report-head.dto.js';
 
 const HASH = /^[0-9a-f]{64}$/;
 const OPERATIONS = { description: 'Where the operations behind the figure are.' };
-const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
 
 export class OpeningPart extends Figures {
   @IsOneOf(['frozen-report', 'first-period', 'open-period'], {
@@ -43,6 +43,35 @@ export class LinePart extends Figures {
 
   @IsPlainText({ max: 200 }, OPERATIONS)
   operations: string;
+}
+
+export class WeekPart {
+  @IsDateOnly({ description: 'Monday, or the first day of the period.' })
+  startsOn: string;
+
+  @ApiProperty({ type: Figures })
+  in: Figures;
+
+  @ApiProperty({ type: Figures, description: 'Negative: what left stock.' })
+  out: Figures;
+}
+
+export class TurnoverPart {
+  @ApiProperty({
+    type: Figures,
+    description:
+      'What events added to stock: the net effect of an operation with what reverses it, litres and pure alcohol each by their own sign.',
+  })
+  in: Figures;
+
+  @ApiProperty({
+    type: Figures,
+    description: 'What events took from stock; negative. Opening, in and out make closing.',
+  })
+  out: Figures;
+
+  @ApiProperty({ type: [WeekPart], description: 'By week in the local days of the premises, empty ones too.' })
+  weeks: WeekPart[];
 }
 
 export class CategoryPart {
@@ -137,93 +166,6 @@ export class StockPart {
 
   @ApiProperty({ type: [StockItem], description: 'Every stock account that holds anything at the end.' })
   items: StockItem[];
-}
-
-export class DutyRule {
-  @IsPlainText({ max: 60 })
-  id: string;
-
-  @IsPlainText({ max: 20 })
-  version: string;
-
-  @IsPlainText({ max: 300 })
-  words: string;
-}
-
-export class Release {
-  @IsId()
-  operationId: string;
-
-  @IsPlainText({ max: 40 })
-  kind: string;
-
-  @IsInstant()
-  occurredAt: string;
-
-  @IsDateOnly()
-  dutyDate: string;
-
-  @IsId()
-  packagedLotId: string;
-
-  @IsPlainText({ max: 60 })
-  lotMark: string;
-
-  @IsPlainText({ max: 120 })
-  category: string;
-
-  @IsWholeNumber(COUNT)
-  count: number;
-
-  @ApiProperty({ type: Litres })
-  litres: Litres;
-
-  @IsQuantityOf('fraction')
-  strengthForDuty: WireQuantity;
-
-  @ApiProperty({ type: Litres, description: 'For duty: strength for duty times litres, exact.' })
-  litresOfPureAlcoholForDuty: Litres;
-
-  @ApiProperty({ type: Litres, description: 'As the books hold it.' })
-  litresOfPureAlcoholInBooks: Litres;
-
-  @IsPlainText({ max: 200 }, OPERATIONS)
-  operations: string;
-}
-
-export class DutyTie {
-  @ApiProperty({ type: Litres, description: 'Litres of the releases less those of the books; zero.' })
-  litres: Litres;
-
-  @ApiProperty({
-    type: Litres,
-    description:
-      'Litres of pure alcohol for duty less those of the books: declared strength against what the books hold.',
-  })
-  litresOfPureAlcohol: Litres;
-
-  @IsFlag({ description: 'The litres tie.' })
-  meets: boolean;
-}
-
-export class DutyPart {
-  @ApiProperty({ type: DutyRule })
-  rule: DutyRule;
-
-  @ApiProperty({ type: [Release] })
-  releases: Release[];
-
-  @ApiProperty({ type: Litres })
-  litres: Litres;
-
-  @ApiProperty({ type: Litres })
-  litresOfPureAlcoholForDuty: Litres;
-
-  @ApiProperty({ type: Litres })
-  litresOfPureAlcoholInBooks: Litres;
-
-  @ApiProperty({ type: DutyTie })
-  tie: DutyTie;
 }
 
 /** One entry on a line whose entries are listed one by one. */
@@ -367,6 +309,9 @@ export class PeriodReport {
 
   @ApiProperty({ type: Figures })
   closing: Figures;
+
+  @ApiProperty({ type: TurnoverPart })
+  turnover: TurnoverPart;
 
   @ApiProperty({ type: [CategoryPart] })
   categories: CategoryPart[];

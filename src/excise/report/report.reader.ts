@@ -13,12 +13,14 @@ import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
 import { DUTY_POINT_KINDS } from '../movements/movement-kinds.js';
 import { MovementReader } from '../movements/movement.reader.js';
+import { RuleSetReader } from '../rules/rule-set.reader.js';
 import { grouped } from './grouped.js';
 import { LISTED_LINES } from './losses.js';
 import type { NamedVersion } from './report-head.dto.js';
 import type { PeriodReport } from './report.dto.js';
 import type { Opening, ReportInput } from './report-input.js';
 import { StockNamesReader } from './stock-names.reader.js';
+import { TurnoverReader } from './turnover.reader.js';
 
 /** Reads what a report is made of. Set-based: the number of queries does not grow with the postings. */
 @Injectable()
@@ -30,6 +32,8 @@ export class ReportReader {
     private readonly movements: MovementReader,
     private readonly findings: FindingReader,
     private readonly stockNames: StockNamesReader,
+    private readonly ruleSets: RuleSetReader,
+    private readonly turnover: TurnoverReader,
   ) {}
 
   async input(tx: Tx, ctx: RequestContext, period: PeriodRow, status: ReportInput['status']): Promise<ReportInput> {
@@ -37,8 +41,8 @@ export class ReportReader {
     const span: Span = period;
     const premises = await tx.premises.findFirstOrThrow({ where: { producerId, id: period.premisesId } });
     const stock = await this.stockAt.accounts(tx, producerId, period.premisesId, period.endsAt);
-    const findings = await this.#findingsOf(tx, producerId, period, stock);
     const movements = await this.movements.ofSpan(tx, producerId, span, DUTY_POINT_KINDS);
+    const findings = await this.#findingsOf(tx, producerId, period, [...stock, ...movements]);
     const packaged = movements.map(({ packagedLotId }) => packagedLotId);
     return {
       status,
@@ -47,8 +51,10 @@ export class ReportReader {
       period,
       opening: await this.#opening(tx, producerId, period),
       flows: await this.flows.sums(tx, producerId, span),
+      turnover: await this.turnover.sums(tx, producerId, span, period.timeZone),
       listed: await this.flows.lines(tx, producerId, span, LISTED_LINES),
       movements,
+      ruleSets: await this.ruleSets.all(tx, producerId),
       stock,
       stockSums: await this.stockAt.sums(
         tx,
@@ -68,9 +74,9 @@ export class ReportReader {
     tx: Tx,
     producerId: string,
     period: PeriodRow,
-    stock: readonly { compositionId: string | null }[],
+    places: readonly { compositionId: string | null }[],
   ): Promise<FindingRow[]> {
-    const ids = stock.flatMap(({ compositionId }) => (compositionId === null ? [] : [compositionId]));
+    const ids = places.flatMap(({ compositionId }) => (compositionId === null ? [] : [compositionId]));
     const rows = await this.findings.ofCompositions(tx, producerId, [...new Set(ids)]);
     return rows.filter(({ sampledAt }) => sampledAt < period.endsAt);
   }

@@ -89,6 +89,12 @@ export function dutyOf(sets: readonly NamedRuleSet[], lines: readonly DutyLine[]
   };
 }
 
+function added(groups: Map<string, LineDuty[]>, key: string, each: LineDuty): void {
+  const group = groups.get(key);
+  if (group === undefined) groups.set(key, [each]);
+  else group.push(each);
+}
+
 /** By set, category, band, rate and relief, in the order of the rules. */
 function groupedLines(lines: readonly LineDuty[]): Map<string, LineDuty[]> {
   const groups = new Map<string, LineDuty[]>();
@@ -105,7 +111,7 @@ function groupedLines(lines: readonly LineDuty[]): Map<string, LineDuty[]> {
       String(relieved),
     ];
     const key = parts.join('|');
-    groups.set(key, [...(groups.get(key) ?? []), each]);
+    added(groups, key, each);
   }
   return new Map([...groups].sort(([a], [b]) => (a < b ? -1 : 1)));
 }
@@ -221,7 +227,7 @@ function byDay(lines: readonly LineDuty[]): Map<string, LineDuty[]> {
   for (const each of [...lines].sort((a, b) =>
     a.line.dutyDate < b.line.dutyDate ? -1 : a.line.dutyDate > b.line.dutyDate ? 1 : 0,
   )) {
-    days.set(each.line.dutyDate, [...(days.get(each.line.dutyDate) ?? []), each]);
+    added(days, each.line.dutyDate, each);
   }
   return days;
 }

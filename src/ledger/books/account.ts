@@ -33,6 +33,7 @@ export const NOMINAL_KINDS = [
   'destroyed',
   'stock-difference',
   'category-moves',
+  'premises-moves',
   'used-as-material',
   'earlier-period',
 ] as const;
@@ -60,6 +61,7 @@ export interface AccountKey {
   readonly vesselId?: string;
   readonly materialLotId?: string;
   readonly packagedLotId?: string;
+  readonly transitId?: string;
 }
 
 export interface Place {
@@ -92,6 +94,16 @@ export const packagedAccount = (place: Place, packagedLotId: string): AccountKey
   packagedLotId,
 });
 
+/** Goods on their way to other premises: still the sender's, each consignment by itself. */
+export const transitAccount = (place: Place, packagedLotId: string, transitId: string): AccountKey => ({
+  side: 'stock',
+  kind: 'in-transit',
+  ...placed(place),
+  stage: 'packed',
+  packagedLotId,
+  transitId,
+});
+
 export const materialAccount = (place: Place, materialLotId: string): AccountKey => ({
   side: 'stock',
   kind: 'material',
@@ -121,6 +133,7 @@ export const accountLine = (key: AccountKey): string =>
     key.vesselId,
     key.materialLotId,
     key.packagedLotId,
+    key.transitId,
   ]
     .filter((part) => part !== undefined)
     .join('/');
@@ -147,4 +160,5 @@ export const accountRow = (key: AccountKey): Row => ({
   vessel_id: key.vesselId ?? null,
   material_lot_id: key.materialLotId ?? null,
   packaged_lot_id: key.packagedLotId ?? null,
+  transit_id: key.transitId ?? null,
 });

@@ -34,6 +34,8 @@ interface Line {
   readonly subject: Subject;
   amount: Amount;
   components: Components;
+  /** Posted even where it changes nothing. */
+  asserted?: boolean;
 }
 
 /** One operation in the making: built of moves from one account to another, so it adds to zero in every measure and every origin. */
@@ -54,6 +56,21 @@ export class OperationDraft {
     this.#add(from, subject, negated(what), negatedComponents(components));
     this.#add(to, receiver, what, components);
     return this;
+  }
+
+  /** States what stands on an account: its line is posted also where the books had it right, so that it is in the way of earlier entries. */
+  assert(account: AccountKey, subject: Subject): this {
+    this.#add(account, subject, NOTHING, NO_COMPONENTS).asserted = true;
+    return this;
+  }
+
+  /** What the operation does to an account, in all. */
+  on(account: AccountKey): { amount: Amount; components: Components } {
+    const own = [...this.#lines.values()].filter((line) => accountId(line.account) === accountId(account));
+    return {
+      amount: own.map(({ amount }) => amount).reduce(plus, NOTHING),
+      components: combined(...own.map(({ components }) => components)),
+    };
   }
 
   get accounts(): Row[] {
@@ -101,16 +118,17 @@ export class OperationDraft {
 
   #kept(): Line[] {
     return [...this.#lines.values()].filter(
-      (line) => !isNothing(line.amount) || componentRows(line.components).length > 0,
+      (line) => line.asserted === true || !isNothing(line.amount) || componentRows(line.components).length > 0,
     );
   }
 
-  #add(account: AccountKey, subject: Subject, what: Amount, components: Components): void {
+  #add(account: AccountKey, subject: Subject, what: Amount, components: Components): Line {
     const key = `${accountId(account)} ${JSON.stringify(subject)}`;
-    const line = this.#lines.get(key) ?? { account, subject, amount: NOTHING, components: NO_COMPONENTS };
+    const line: Line = this.#lines.get(key) ?? { account, subject, amount: NOTHING, components: NO_COMPONENTS };
     line.amount = plus(line.amount, what);
     line.components = combined(line.components, components);
     this.#lines.set(key, line);
+    return line;
   }
 }
 

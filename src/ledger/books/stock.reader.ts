@@ -30,6 +30,7 @@ interface StockRow {
   vessel_id: string | null;
   material_lot_id: string | null;
   packaged_lot_id: string | null;
+  transit_id: string | null;
   litres: string;
   lpa_fermented: string;
   lpa_added: string;
@@ -54,6 +55,7 @@ const stockAccount = (row: StockRow): StockAccount => ({
     vesselId: given(row.vessel_id),
     materialLotId: given(row.material_lot_id),
     packagedLotId: given(row.packaged_lot_id),
+    transitId: given(row.transit_id),
   },
   balance: amount(row.litres, row.lpa_fermented, row.lpa_added),
   version: row.version,
@@ -93,7 +95,7 @@ export class StockReader {
 
   async #where(tx: Tx, producerId: string, condition: Prisma.Sql): Promise<StockAccount[]> {
     const rows = await tx.$queryRaw<StockRow[]>`
-      SELECT a.id, a.kind, a.premises_id, a.owner, a.duty_status, a.stage, a.composition_id, a.vessel_id, a.material_lot_id, a.packaged_lot_id,
+      SELECT a.id, a.kind, a.premises_id, a.owner, a.duty_status, a.stage, a.composition_id, a.vessel_id, a.material_lot_id, a.packaged_lot_id, a.transit_id,
              b.litres::text, b.lpa_fermented::text, b.lpa_added::text, b.version, b.last_occurred_at, b.last_fixed_at,
              (SELECT jsonb_agg(jsonb_build_array(s.origin, s.l::text, s.a::text))
                 FROM (SELECT c.origin, sum(c.c_litres) AS l, sum(c.c_lpa) AS a

@@ -61,7 +61,7 @@ export class EventWriter {
     body: NewReversal,
     place: string,
     seen: (original: PostedOperation) => void = () => undefined,
-  ): Work<PostedOperation, ReversalAnswer> {
+  ): Work<readonly PostedOperation[], ReversalAnswer> {
     return {
       read: async (tx: Tx) => {
         await requirePerson(tx, ctx.producerId, body.personId, `${place}/personId`);
@@ -72,13 +72,14 @@ export class EventWriter {
           });
         }
         seen(original);
-        return original;
+        return [original, ...(await this.operations.together(tx, ctx.producerId, original))];
       },
-      plan: (original) => this.plan(original, body),
+      plan: (originals) => this.plan(originals, body),
     };
   }
 
-  private plan(original: PostedOperation, body: NewReversal): Plan<ReversalAnswer> {
+  /** What explains an assertion goes with its counter-entry: one without the other would contradict what was asserted. */
+  private plan([original, ...others]: readonly PostedOperation[], body: NewReversal): Plan<ReversalAnswer> {
     if (original.reversedBy !== undefined) {
       throw new ProblemException('conflict', 'The operation has been reversed already.', {
         errors: [
@@ -90,11 +91,16 @@ export class EventWriter {
     const noteTextId = body.note === undefined ? undefined : uuidv7();
     const now = this.clock.now();
     const facts = { id, reasonCode: body.reasonCode, noteTextId, personId: body.personId, now };
+    const reversals = [
+      reversalBooks(original, facts),
+      ...others.map((other) => reversalBooks(other, { ...facts, id: uuidv7() })),
+    ];
     const occurredAt = original.closedPeriodId === undefined ? original.occurredAt : now;
     return {
       batch: {
         action: 'corrections.reverse',
-        ...reversalBooks(original, facts),
+        accounts: reversals.flatMap(({ accounts }) => accounts),
+        operations: reversals.flatMap(({ operations }) => operations),
         personalText: noteTextId === undefined || body.note === undefined ? [] : [{ id: noteTextId, text: body.note }],
       },
       answer: new Answer(201, {

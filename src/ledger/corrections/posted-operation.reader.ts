@@ -27,6 +27,8 @@ export interface PostedOperation {
   readonly lotId: string | undefined;
   readonly compositionId: string | undefined;
   readonly reverses: string | undefined;
+  /** The gauge or stock-take that it explains. */
+  readonly explains: string | undefined;
   /** The operation that reverses it, if any. */
   readonly reversedBy: string | undefined;
   readonly document: Record<string, unknown>;
@@ -45,6 +47,7 @@ interface OperationRow {
   lotId: string | null;
   compositionId: string | null;
   reverses: string | null;
+  explains: string | null;
   reversedBy: string | null;
   document: Record<string, unknown>;
   closedPeriodId: string | null;
@@ -80,6 +83,7 @@ export const accountKeyOf = (row: Record<string, string | null>): AccountKey =>
     vesselId: given(row.vessel_id),
     materialLotId: given(row.material_lot_id),
     packagedLotId: given(row.packaged_lot_id),
+    transitId: given(row.transit_id),
   }) as AccountKey;
 
 const postedLine = (row: LineRow): PostedLine => ({
@@ -105,11 +109,19 @@ export class PostedOperationReader {
     return rows.at(0);
   }
 
+  /** An operation with what was entered with it to explain the same assertion: the counter-entry of an entry, or the entry of one. */
+  together(tx: Tx, producerId: string, { id }: PostedOperation): Promise<PostedOperation[]> {
+    const condition = Prisma.sql`EXISTS (
+      SELECT 1 FROM operation w WHERE w.producer_id = o.producer_id AND w.id = ${id}::uuid AND w.id <> o.id
+         AND w.trail_sequence = o.trail_sequence AND w.explains = o.explains)`;
+    return this.where(tx, producerId, condition);
+  }
+
   /** In the order of the books: by time of the event, then by sequence. */
   async where(tx: Tx, producerId: string, condition: Prisma.Sql): Promise<PostedOperation[]> {
     const rows = await tx.$queryRaw<OperationRow[]>`
       SELECT o.id, o.sequence, o.kind, o.timing, o.premises_id AS "premisesId", o.occurred_at AS "occurredAt", o.lot_id AS "lotId",
-             o.composition_id AS "compositionId", o.reverses, o.document,
+             o.composition_id AS "compositionId", o.reverses, o.explains, o.document,
              (SELECT r.id FROM operation r WHERE r.producer_id = o.producer_id AND r.reverses = o.id) AS "reversedBy",
              (SELECT p.id FROM period p JOIN report c ON c.producer_id = p.producer_id AND c.period_id = p.id
                WHERE p.producer_id = o.producer_id AND p.premises_id = o.premises_id AND p.starts_at <= o.occurred_at AND o.occurred_at < p.ends_at)
@@ -132,6 +144,7 @@ export class PostedOperationReader {
       lotId: given(row.lotId),
       compositionId: given(row.compositionId),
       reverses: given(row.reverses),
+      explains: given(row.explains),
       reversedBy: given(row.reversedBy),
       closedPeriodId: given(row.closedPeriodId),
       lines: row.lines.map(postedLine),

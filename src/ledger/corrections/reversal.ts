@@ -37,6 +37,7 @@ export function reversalBooks(original: PostedOperation, facts: ReversalFacts): 
         composition_id: original.compositionId ?? null,
         person_id: facts.personId ?? null,
         reverses: original.id,
+        explains: original.explains ?? null,
         corrects: original.id,
         earlier_period_id: original.closedPeriodId ?? null,
         reason_code: facts.reasonCode,

@@ -68,7 +68,7 @@ export class StockAtReader {
       WITH line AS MATERIALIZED (
         SELECT p.producer_id, p.operation_sequence, p.line, p.account_id, coalesce(p.category, '') AS category, coalesce(a.stage, '') AS stage,
                CASE WHEN a.kind = 'material' THEN 'material'
-                    WHEN a.kind = 'packaged' OR a.composition_id = ANY (${[...finished]}::uuid[]) THEN 'finished' ELSE 'in-process' END AS standing,
+                    WHEN a.kind IN ('packaged', 'in-transit') OR a.composition_id = ANY (${[...finished]}::uuid[]) THEN 'finished' ELSE 'in-process' END AS standing,
                p.litres, p.lpa_fermented, p.lpa_added
           FROM account a JOIN posting p ON p.producer_id = a.producer_id AND p.account_id = a.id
          WHERE a.producer_id = ${producerId}::uuid AND a.id = ANY (${[...accounts]}::uuid[]) AND p.occurred_at < ${at}::timestamptz),

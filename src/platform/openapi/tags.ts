@@ -15,6 +15,7 @@ export const TAGS: Readonly<Record<string, string>> = {
   Packaging: 'Packaged lots.',
   Movements: 'Goods in and out of stock.',
   Periods: 'Reporting periods, reports and closing.',
+  Duty: 'Rules of duty in versions, as the producer has them; examples, not advice.',
   Trace: 'Where a lot came from and where it went; what to call back.',
   Corrections: 'Reversals and right entries, linked to what they put right.',
   Books: 'Accounts, operations and postings.',

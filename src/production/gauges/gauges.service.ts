@@ -21,6 +21,7 @@ import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
+import type { Explained } from '../../ledger/corrections/explanations.js';
 import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import type { VolumeReading } from '../charges/charges.dto.js';
 import { eventAnswer, eventParts } from '../events.js';
@@ -151,6 +152,20 @@ export function liquidIn(
   });
 }
 
+/** The account as it stood when an entry happened that explains a later gauge or count. @throws ProblemException `insufficient-stock` */
+export function explainedIn(
+  position: LotPosition,
+  { account }: Explained,
+): { target: CompositionPosition; account: StockAccount } {
+  const target = position.compositions.find(({ composition }) => composition.id === account.account.compositionId);
+  if (target === undefined || !account.balance.litres.greaterThan(0)) {
+    throw new ProblemException('insufficient-stock', 'The lot had no liquid in that vessel then.', {
+      errors: [{ pointer: '/explains', rule: 'nothing-there', detail: 'The books held nothing of this lot there.' }],
+    });
+  }
+  return { target, account };
+}
+
 /** Litres found, at the strength of record, or at that of the books while there is no finding. */
 function foundAmount(
   account: StockAccount,
@@ -167,7 +182,9 @@ function foundAmount(
 }
 
 /** The new volume's components take the place of the old; the strength's stay, over the new volume. */
-function foundComponents(account: StockAccount, found: Amount, measured: Components): Components {
+export function foundComponents(
+  account: Pick<StockAccount, 'balance' | 'components'>,
+  found: Amount, measured: Components): Components {
   const strength = bookStrengthPercent(account.balance) ?? 0;
   const { litres } = account.balance;
   const ofStrength = [...account.components].map(

@@ -12,7 +12,7 @@ import {
 } from '../../platform/validation/fields.js';
 import { textRule } from '../../platform/validation/text-rules.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
-import { EventAnswer, EventBody } from '../event.dto.js';
+import { DrawBody, EventAnswer } from '../event.dto.js';
 import type { WireQuantity } from '../event.dto.js';
 import { LabelCheck } from '../labels/label-check.dto.js';
 import { ConditioningAnswer, PackageConditioning } from '../conditioning/conditioning.dto.js';
@@ -21,7 +21,7 @@ import type { PackagedLotRow } from './packaged-lot.reader.js';
 export const CONTAINERS = ['bottle', 'can', 'keg', 'cask', 'bag-in-box', 'other'] as const;
 export const DISPENSE = ['none', 'draught-connector', 'gravity-tap'] as const;
 
-export class NewPackaging extends EventBody {
+export class NewPackaging extends DrawBody {
   @IsId()
   vesselId: string;
 

@@ -11,13 +11,15 @@ import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
+import type { Explained } from '../../ledger/corrections/explanations.js';
+import { explanationOf, ExplanationReader } from '../../ledger/corrections/explanations.js';
 import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import { SettingsReader } from '../../tenancy/producers/settings.reader.js';
 import type { ProducerSettings } from '../../tenancy/producers/producers.dto.js';
 import { conditionInPackage } from '../conditioning/conditioning.js';
 import { requireOfRecord } from '../dilutions/dilutions.service.js';
 import { eventAnswer, eventParts } from '../events.js';
-import { liquidIn } from '../gauges/gauges.service.js';
+import { explainedIn, liquidIn } from '../gauges/gauges.service.js';
 import { checkLabel } from '../labels/label-check.js';
 import { localDay } from '../local-day.js';
 import type { LotPosition } from '../position/lot-position.js';
@@ -31,6 +33,7 @@ interface PackRead {
   readonly position: LotPosition;
   readonly timeZone: string;
   readonly settings: ProducerSettings;
+  readonly explained: Explained | undefined;
 }
 
 /** Fills containers from one composition in one run. */
@@ -41,6 +44,7 @@ export class PackagingService {
     private readonly clock: Clock,
     private readonly positions: PositionReader,
     private readonly settings: SettingsReader,
+    private readonly explanations: ExplanationReader,
   ) {}
 
   pack(ctx: RequestContext, lotId: string, body: NewPackaging): Promise<Answer<PackagingAnswer>> {
@@ -54,11 +58,24 @@ export class PackagingService {
     const position = await this.positions.ofLot(tx, producerId, lotId);
     await referenced(tx, producerId, 'vessel', body.vesselId, '/vesselId');
     const premises = await referenced(tx, producerId, 'premises', position.lot.premisesId, '/premisesId');
-    return { position, timeZone: premises.timeZone, settings: await this.settings.of(tx, producerId) };
+    const explained =
+      body.explains === undefined
+        ? undefined
+        : await this.explanations.of(
+            tx,
+            producerId,
+            body.explains,
+            eventParts(body, this.clock.now()).head.occurredAt,
+            ({ vesselId, compositionId }) =>
+              vesselId === body.vesselId &&
+              position.compositions.some(({ composition }) => composition.id === compositionId),
+          );
+    return { position, timeZone: premises.timeZone, settings: await this.settings.of(tx, producerId), explained };
   }
 
-  private plan(body: NewPackaging, { position, timeZone, settings }: PackRead): Plan<PackagingAnswer> {
-    const { target, account } = liquidIn(position, body.vesselId);
+  private plan(body: NewPackaging, { position, timeZone, settings, explained }: PackRead): Plan<PackagingAnswer> {
+    const { target, account } =
+      explained === undefined ? liquidIn(position, body.vesselId) : explainedIn(position, explained);
     requireOfRecord(target);
     const { lot } = position;
     const { head, personalText } = eventParts(body, this.clock.now());
@@ -89,6 +106,7 @@ export class PackagingService {
       lotId: lot.id,
       compositionId: target.composition.id,
       reasonCode: body.reasonCode,
+      explains: body.explains,
       document: {
         vesselId: body.vesselId,
         packagedLotId,
@@ -128,6 +146,7 @@ export class PackagingService {
         { ...subject, packagedLotId },
         conditioned?.components,
       );
+    const counter = explained === undefined ? [] : [explanationOf(draft, explained, subject)];
     const answer: PackagingAnswer = {
       ...eventAnswer(packaging, packed.amount, conditioned?.warnings ?? []),
       packagedLotId,
@@ -143,7 +162,7 @@ export class PackagingService {
     return {
       batch: {
         action: 'packaging.pack',
-        ...booksOf(draft),
+        ...booksOf(draft, ...counter),
         rows: {
           packaged_lot: [
             {

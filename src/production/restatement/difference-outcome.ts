@@ -116,7 +116,7 @@ function volumeOutcome(right: Decimal, facts: DifferenceRead, head: Omit<Operati
   postVolume(draft, plan, {
     litres: nominalAccount(account, litresKind, category),
     alcohol: nominalAccount(account, inProcess ? 'fermentation' : 're-measurement', category),
-    category,
+    subject: { category, lotId: original.lotId, compositionId },
     closed: original.closedPeriodId !== undefined,
   });
   return { drafts: [draft], findings: restated.rows, answer };

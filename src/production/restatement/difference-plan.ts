@@ -1,4 +1,4 @@
-import type { AccountKey } from '../../ledger/books/account.js';
+import type { AccountKey, NominalKind, Subject } from '../../ledger/books/account.js';
 import { nominalAccount } from '../../ledger/books/account.js';
 import type { Amount } from '../../ledger/books/amount.js';
 import { amount } from '../../ledger/books/amount.js';
@@ -8,7 +8,7 @@ import { onEarlierLine } from '../../ledger/corrections/reversal.js';
 import type { GenealogyOperation, Place } from '../../ledger/genealogy/genealogy.reader.js';
 import type { Route } from '../../ledger/genealogy/tracer.js';
 import { bookStrengthPercent } from '../../ledger/books/amount.js';
-import { Exact, toPlaces6HalfEven } from '../../metrology/decimals.js';
+import { Exact } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { RestatementRead } from './restatement.reader.js';
@@ -65,34 +65,34 @@ export function volumePlan({ original, read, compositionId, accountId, change }:
   const finish = read.standing.get(compositionId)?.at(0)?.operationId ?? undefined;
   const finishedAt = finish === undefined ? Infinity : (order.get(finish) ?? Infinity);
   const finished = finishedAt !== Infinity && (order.get(original.id) ?? 0) < finishedAt;
-  requireFollowable(read, found, compositionId);
+  requireFollowable(read, found, { compositionId, accountId });
   const own = read.stock.get(accountId);
   const strengthPercent =
     read.ofRecord.get(compositionId)?.strengthPercent ??
     (own === undefined ? 0 : (bookStrengthPercent(own.balance) ?? 0));
   const followed = found.left.filter(({ operation }) => operation.kind !== 'movement');
-  const litres = roundedParts([...found.inStock, ...followed].map((each) => new Exact(each.litres)));
-  const withAlcohol = (volume: Decimal, percent: number): Amount =>
-    amount(volume, toPlaces6HalfEven(volume.times(new Exact(percent)).dividedBy(100)));
+  const isAfter = ({ id }: GenealogyOperation): boolean => (order.get(id) ?? 0) > finishedAt;
+  const parts = [
+    ...found.inStock.map((each) => ({ litres: each.litres, percent: strengthPercent })),
+    ...followed.map((each) => ({ litres: each.litres, percent: isAfter(each.operation) ? strengthPercent : 0 })),
+  ];
+  const litres = roundedParts(parts.map((part) => new Exact(part.litres)));
+  const alcohol = roundedParts(parts.map((part) => new Exact(part.litres).times(part.percent).dividedBy(100)));
   const category = read.genealogy.places.get(accountId)?.category ?? '';
+  const { length } = found.inStock;
   return {
     found,
     strengthPercent,
     finished,
-    stock: found.inStock.map(({ place }, index) => {
-      const measured = read.ofRecord.get(place.key.compositionId ?? '');
-      const percent = measured !== undefined && isMeasured(measured) ? measured.strengthPercent : strengthPercent;
-      return { place, what: withAlcohol(litres[index], percent) };
-    }),
+    stock: found.inStock.map(({ place }, index) => ({ place, what: amount(litres[index], alcohol[index]) })),
     exits: followed.map(({ operation, kind, account }, index) => {
       const place = read.genealogy.places.get(account);
-      const afterFinish = (order.get(operation.id) ?? 0) > finishedAt;
       const key = place?.key ?? nominalAccount({ premisesId: operation.premisesId }, nominalKind(kind), category);
       return {
         account: operation.closedPeriodId === undefined ? key : onEarlierLine(key),
         category: place?.category ?? category,
-        what: withAlcohol(litres[found.inStock.length + index], afterFinish ? strengthPercent : 0),
-        produced: afterFinish && finished,
+        what: amount(litres[length + index], alcohol[length + index]),
+        produced: finished && isAfter(operation),
       };
     }),
   };
@@ -101,15 +101,31 @@ export function volumePlan({ original, read, compositionId, accountId, change }:
 const nominalKind = (kind: string): 're-measurement' | 'packaging-loss' =>
   kind === 'packaging-loss' ? 'packaging-loss' : 're-measurement';
 
-/** A blend with liquid measured on its own in between: its strength would have to be found again. */
-function requireFollowable(read: RestatementRead, found: Spread, compositionId: string): void {
-  for (const id of found.derived.keys()) {
-    const ofRecord = read.ofRecord.get(id);
-    if (id !== compositionId && ofRecord !== undefined && isMeasured(ofRecord)) {
-      throw notComputable(
-        'measured-since',
-        `The liquid went into a composition whose strength was measured on its own (${id}): reverse and enter again.`,
-      );
+/** What a share of litres does not answer for: there the way is to reverse and to enter again. */
+function requireFollowable(
+  { genealogy: { places }, ofRecord }: RestatementRead,
+  found: Spread,
+  from: { compositionId: string; accountId: string },
+): void {
+  const refused = (rule: string, what: string): ProblemException =>
+    notComputable(rule, `${what}: reverse and enter again.`);
+  const others = [...found.derived.keys()].filter((id) => id !== from.compositionId);
+  for (const id of others) {
+    const finding = ofRecord.get(id);
+    if (finding !== undefined && isMeasured(finding)) {
+      throw refused('measured-since', `The liquid went into a composition that was measured on its own (${id})`);
+    }
+    if (finding === undefined && ofRecord.has(from.compositionId)) {
+      throw refused('in-process', `The liquid went into a composition that is in process again (${id})`);
+    }
+  }
+  const own = places.get(from.accountId);
+  for (const { place } of found.inStock) {
+    if (place.key.premisesId !== own?.key.premisesId) {
+      throw refused('other-premises', 'Some of the liquid stands on other premises');
+    }
+    if (place.category !== own.category && !ofRecord.has(from.compositionId)) {
+      throw refused('other-category', 'Some of the liquid changed its category while in process');
     }
   }
 }
@@ -121,53 +137,48 @@ export function postVolume(
   lines: {
     readonly litres: AccountKey;
     readonly alcohol: AccountKey;
-    readonly category: string;
+    /** Whose the wrong operation was. */
+    readonly subject: Subject;
     readonly closed: boolean;
   },
 ): void {
-  const line = (account: AccountKey): AccountKey => (lines.closed ? onEarlierLine(account) : account);
-  const nominal = (kind: 'produced' | 'production-in-process' | 'fermentation', of: AccountKey): AccountKey =>
-    nominalAccount(of, kind, lines.category);
-  const produce = (what: Amount): void => {
-    if (!lines.closed) {
-      const subject = { category: lines.category };
-      const alcohol = { ...what, litres: new Exact(0) };
-      draft
-        .move(
-          nominal('produced', lines.litres),
-          nominal('production-in-process', lines.litres),
-          amount(what.litres),
-          subject,
-        )
-        .move(nominal('produced', lines.litres), nominal('fermentation', lines.litres), alcohol, subject);
+  const { subject: own, closed } = lines;
+  const nominal = (kind: NominalKind, category = own.category): AccountKey =>
+    nominalAccount(lines.litres, kind, category);
+  const alcoholOf = (what: Amount): Amount => ({ ...what, litres: new Exact(0) });
+  const move = (to: AccountKey, what: Amount, subject: Subject): void => {
+    if (closed) {
+      draft.move(nominal('earlier-period', subject.category), to, what, subject);
+      return;
+    }
+    for (const [from, part] of [
+      [lines.litres, amount(what.litres)],
+      [lines.alcohol, alcoholOf(what)],
+    ] as const) {
+      if (to.side === 'stock' && subject.category !== own.category) {
+        draft.move(from, nominal('category-moves'), part, own);
+        draft.move(nominal('category-moves', subject.category), to, part, subject);
+      } else {
+        draft.move(from, to, part, own, undefined, subject);
+      }
     }
   };
-  const move = (to: AccountKey, what: Amount, subject: ReturnType<typeof subjectLine>): void => {
-    const from = (account: AccountKey, part: Amount): void => {
-      const source = lines.closed ? nominalAccount(to, 'earlier-period', subject.category) : account;
-      if (!lines.closed && to.side === 'stock' && subject.category !== lines.category) {
-        const moves = (category: string) => nominalAccount(account, 'category-moves', category);
-        draft.move(source, moves(lines.category), part, { category: lines.category });
-        draft.move(moves(subject.category), to, part, subject);
-      } else {
-        draft.move(source, to, part, subject);
-      }
-    };
-    from(lines.litres, amount(what.litres));
-    from(lines.alcohol, { ...what, litres: new Exact(0) });
+  const produce = (what: Amount): void => {
+    draft
+      .move(nominal('produced'), nominal('production-in-process'), amount(what.litres), own)
+      .move(nominal('produced'), nominal('fermentation'), alcoholOf(what), own);
   };
   for (const { place, what } of plan.stock) {
     move(place.key, what, subjectLine(place));
-    if (plan.finished) {
+    if (plan.finished && !closed) {
       produce(what);
     }
   }
-  if (!lines.closed) {
-    for (const { account, category, what, produced } of plan.exits) {
-      move(line(account), what, { category });
-      if (produced) {
-        produce(what);
-      }
+  // In a closed period both ends of what was lost since stand on the earlier period's line, and cancel.
+  for (const { account, category, what, produced } of closed ? [] : plan.exits) {
+    move(account, what, { ...own, category });
+    if (produced) {
+      produce(what);
     }
   }
 }

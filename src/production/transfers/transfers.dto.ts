@@ -1,11 +1,11 @@
 import { Optional } from '../../platform/validation/field.js';
 import { IsId, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
-import { EventAnswer, EventBody } from '../event.dto.js';
+import { DrawBody, EventAnswer } from '../event.dto.js';
 import type { WireQuantity } from '../event.dto.js';
 
 export const TRANSFER_LOSSES = ['yeast-and-trub', 'process-loss'] as const;
 
-export class NewTransfer extends EventBody {
+export class NewTransfer extends DrawBody {
   @IsId()
   fromVesselId: string;
 

@@ -11,9 +11,11 @@ import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
+import type { Explained } from '../../ledger/corrections/explanations.js';
+import { explanationOf, ExplanationReader } from '../../ledger/corrections/explanations.js';
 import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import { eventAnswer, eventParts } from '../events.js';
-import { liquidIn } from '../gauges/gauges.service.js';
+import { explainedIn, liquidIn } from '../gauges/gauges.service.js';
 import type { CompositionPosition, LotPosition } from '../position/lot-position.js';
 import { PositionReader } from '../position/position.reader.js';
 import { malformed, referenced } from '../references.js';
@@ -23,6 +25,7 @@ interface TransferRead {
   readonly position: LotPosition;
   readonly standing: CompositionPosition | undefined;
   readonly toPremisesId: string;
+  readonly explained: Explained | undefined;
 }
 
 /** Liquid from one vessel to another, with what was lost on the way; the composition stays what it is. */
@@ -32,6 +35,7 @@ export class TransfersService {
     private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly positions: PositionReader,
+    private readonly explanations: ExplanationReader,
   ) {}
 
   transfer(ctx: RequestContext, lotId: string, body: NewTransfer): Promise<Answer<TransferAnswer>> {
@@ -52,11 +56,24 @@ export class TransfersService {
       position,
       standing: await this.positions.inVessel(tx, producerId, body.toVesselId),
       toPremisesId: to.premisesId,
+      explained:
+        body.explains === undefined
+          ? undefined
+          : await this.explanations.of(
+              tx,
+              producerId,
+              body.explains,
+              eventParts(body, this.clock.now()).head.occurredAt,
+              ({ vesselId, compositionId }) =>
+                vesselId === body.fromVesselId &&
+                position.compositions.some(({ composition }) => composition.id === compositionId),
+            ),
     };
   }
 
-  private plan(body: NewTransfer, { position, standing, toPremisesId }: TransferRead): Plan<TransferAnswer> {
-    const { target, account } = liquidIn(position, body.fromVesselId);
+  private plan(body: NewTransfer, { position, standing, toPremisesId, explained }: TransferRead): Plan<TransferAnswer> {
+    const { target, account } =
+      explained === undefined ? liquidIn(position, body.fromVesselId) : explainedIn(position, explained);
     const { composition } = target;
     if (toPremisesId !== composition.premisesId) {
       throw new ProblemException('conflict', 'The vessels stand on different premises.', {
@@ -99,6 +116,7 @@ export class TransfersService {
       ...place,
       lotId: position.lot.id,
       compositionId: composition.id,
+      explains: body.explains,
       document: {
         fromVesselId: body.fromVesselId,
         toVesselId: body.toVesselId,
@@ -111,8 +129,9 @@ export class TransfersService {
     const draft = new OperationDraft(transfer)
       .move(account.account, to, received, subject, withoutComponents(withIt, lostComponents))
       .move(account.account, lossTo, lost, subject, lostComponents);
+    const counter = explained === undefined ? [] : [explanationOf(draft, explained, subject)];
     return {
-      batch: { action: 'transfers.transfer', ...booksOf(draft), personalText },
+      batch: { action: 'transfers.transfer', ...booksOf(draft, ...counter), personalText },
       reads: readsOf(account),
       answer: new Answer(201, {
         ...eventAnswer(transfer, received, []),

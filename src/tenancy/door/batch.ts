@@ -13,6 +13,8 @@ export type BooksTable =
   | 'reading_strike'
   | 'movement'
   | 'gauge'
+  | 'stock_count'
+  | 'transit'
   | 'plan'
   | 'report';
 

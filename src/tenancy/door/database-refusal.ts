@@ -32,6 +32,7 @@ const DETAIL: Readonly<Record<string, string>> = {
   'idempotency-key-reused': 'The same Idempotency-Key came before with another body.',
   'reading-in-use': 'A finding rests on this reading.',
   'vessel-in-use': 'The vessel holds another lot.',
+  'in-use': 'A later entry explains it; that one has to be reversed first.',
   'trail-broken': 'The trail does not hold.',
 };
 
