@@ -16,16 +16,23 @@ BEGIN
   IF FOUND THEN
     PERFORM fail('operation-unbalanced', jsonb_build_object('explains', v_hit.explains));
   END IF;
-  SELECT o.explains INTO v_hit FROM operation o
-   WHERE o.producer_id = p_producer AND o.id = ANY (p_operations) AND o.explains IS NOT NULL AND o.reverses IS NULL
-     AND is_reversed(p_producer, o.explains) LIMIT 1;
-  IF FOUND THEN
-    PERFORM fail('conflict', jsonb_build_object('operation', v_hit.explains));
-  END IF;
-  SELECT e.id INTO v_hit FROM operation o JOIN operation e ON e.producer_id = o.producer_id AND e.explains = o.reverses
-   WHERE o.producer_id = p_producer AND o.id = ANY (p_operations) AND e.reverses IS NULL AND NOT is_reversed(p_producer, e.id) LIMIT 1;
-  IF FOUND THEN
-    PERFORM fail('in-use', jsonb_build_object('operation', v_hit.id));
+  -- Of what this write explains, and of what it reverses or reinstates, however far back.
+  WITH RECURSIVE own AS (
+    SELECT o.id, o.reverses, o.explains FROM operation o WHERE o.producer_id = p_producer AND o.id = ANY (p_operations)
+      AND (o.reverses IS NOT NULL OR o.explains IS NOT NULL)),
+  chain AS (
+    SELECT w.reverses AS id FROM own w WHERE w.reverses IS NOT NULL
+    UNION ALL
+    SELECT o.reverses FROM chain c JOIN operation o ON o.producer_id = p_producer AND o.id = c.id WHERE o.reverses IS NOT NULL),
+  about AS (SELECT id, true AS explained FROM (SELECT explains AS id FROM own WHERE explains IS NOT NULL) x UNION SELECT id, false FROM chain)
+  SELECT a.id AS assertion, e.id AS entry, a.explained INTO v_hit
+    FROM about a JOIN operation e ON e.producer_id = p_producer AND e.explains = a.id
+   WHERE e.reverses IS NULL AND NOT is_reversed(p_producer, e.id) AND is_reversed(p_producer, a.id)
+   ORDER BY a.explained DESC, e.sequence LIMIT 1;
+  IF FOUND AND v_hit.explained THEN
+    PERFORM fail('conflict', jsonb_build_object('operation', v_hit.assertion));
+  ELSIF FOUND THEN
+    PERFORM fail('in-use', jsonb_build_object('operation', v_hit.entry));
   END IF;
 END $$;
 REVOKE ALL ON FUNCTION check_explained(uuid, uuid[]) FROM PUBLIC;

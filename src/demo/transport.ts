@@ -20,7 +20,12 @@ const LONGEST_WAIT_MS = 60_000;
 export function overHttp(baseUrl: string): Transport {
   return async ({ method, path, headers, body }) => {
     const signal = AbortSignal.timeout(LONGEST_WAIT_MS);
-    const response = await fetch(new URL(path, baseUrl), { method, headers, body, signal });
-    return { status: response.status, text: await response.text() };
+    try {
+      const response = await fetch(new URL(path, baseUrl), { method, headers, body, signal });
+      return { status: response.status, text: await response.text() };
+    } catch (error) {
+      const cause = error instanceof Error ? (error.cause ?? error) : error;
+      throw new Error(`${method} ${path}: nobody answers at ${baseUrl} (${String(cause)}).`, { cause: error });
+    }
   };
 }

@@ -2,6 +2,15 @@ import { Module } from '@nestjs/common';
 import { ProductionModule } from '../production/production.module.js';
 import { ClosingController } from './closing/closing.controller.js';
 import { ClosingService } from './closing/closing.service.js';
+import { EvidenceController } from './faces/evidence.controller.js';
+import { EvidenceReader } from './faces/evidence.reader.js';
+import { EvidenceService } from './faces/evidence.service.js';
+import { LotRecordController } from './lot-record/lot-record.controller.js';
+import { LotRecordReader } from './lot-record/lot-record.reader.js';
+import { LotRecordService } from './lot-record/lot-record.service.js';
+import { ChangesController } from './what-changed/changes.controller.js';
+import { ChangesReader } from './what-changed/changes.reader.js';
+import { ChangesService } from './what-changed/changes.service.js';
 import { MovementReader } from './movements/movement.reader.js';
 import { MovementSources } from './movements/movement-source.js';
 import { MovementsController } from './movements/movements.controller.js';
@@ -9,24 +18,60 @@ import { MovementsService } from './movements/movements.service.js';
 import { ReportController } from './report/report.controller.js';
 import { ReportReader } from './report/report.reader.js';
 import { ReportService } from './report/report.service.js';
+import { GoneReader } from './returns/gone.reader.js';
+import { ReworksController } from './returns/reworks.controller.js';
+import { ReworksService } from './returns/reworks.service.js';
+import { ReturnTargets } from './returns/return-target.js';
 import { RuleSetReader } from './rules/rule-set.reader.js';
 import { RuleSetsController } from './rules/rule-sets.controller.js';
 import { RuleSetsService } from './rules/rule-sets.service.js';
+import { BookFigureReader } from './stock-takes/book-figures.reader.js';
+import { StockTakeReader } from './stock-takes/stock-take.reader.js';
+import { StockTakesController } from './stock-takes/stock-takes.controller.js';
+import { StockTakesService } from './stock-takes/stock-takes.service.js';
+import { TransitReader } from './transit/transit.reader.js';
+import { TransitsController } from './transit/transits.controller.js';
+import { TransitsService } from './transit/transits.service.js';
 import { StockNamesReader } from './report/stock-names.reader.js';
 import { TurnoverReader } from './report/turnover.reader.js';
 
 /** Goods out of stock, and the answer for every litre at the end of a period. */
 @Module({
   imports: [ProductionModule],
-  controllers: [MovementsController, ReportController, ClosingController, RuleSetsController],
+  controllers: [
+    MovementsController,
+    ReportController,
+    ClosingController,
+    EvidenceController,
+    LotRecordController,
+    ChangesController,
+    RuleSetsController,
+    StockTakesController,
+    TransitsController,
+    ReworksController,
+  ],
   providers: [
     MovementReader,
     MovementSources,
     MovementsService,
+    GoneReader,
+    ReturnTargets,
+    BookFigureReader,
+    StockTakeReader,
+    StockTakesService,
+    TransitReader,
+    TransitsService,
+    ReworksService,
     RuleSetReader,
     RuleSetsService,
     StockNamesReader,
     TurnoverReader,
+    EvidenceReader,
+    EvidenceService,
+    LotRecordReader,
+    LotRecordService,
+    ChangesReader,
+    ChangesService,
     ReportReader,
     ReportService,
     ClosingService,

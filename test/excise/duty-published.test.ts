@@ -227,13 +227,16 @@ test('published roundings of strength, discount and money come out of the steps'
   expect(month.money[0].amount.toFixed()).toBe('130.68');
 });
 
-test('the proof of 40 % vol at 20 °C, by the rule set and by the table of the regulation', () => {
-  const [result] = reckon(
-    startingSet('us-proof-gallons'),
-    line({ litres: '3785.411784', declared: 40, category: 'spirits' }),
-  ).lines;
-  const [proof] = result.steps;
-  // OIML R 22: 40 % vol at 20 °C is 39.9 % vol at 60 °F; 1000 gallons at 20 °C shrink by 0.36 % to 60 °F.
-  expect([proof.step.basis, proof.rounded.toFixed()]).toEqual(['proof', '79.9']);
-  expect(Math.abs(Number(result.raw) - 1000 * 0.9964 * 0.799)).toBeLessThan(0.5);
+test('proof gallons at 60 °F are twice the gallons of pure alcohol there, with the density of the regulation', () => {
+  const wine = { litres: '3785.411784', declared: 40, category: 'spirits' };
+  const unrounded = withCategory(startingSet('us-proof-gallons'), 'spirits', { rounding: [] });
+  // 27 CFR 30.11: alcohol of 0.7939 at 60/60 °F, water 999.016 kg/m3 there; 789.24 kg/m3 at 20 °C (Reg. (EC) 2870/2000).
+  const expected = 2 * 1000 * 0.4 * (789.24 / (0.7939 * 999.016));
+  const raw = Number(reckon(unrounded, line(wine)).lines[0].raw);
+  // OIML R 22 has pure ethanol 1e-4 lighter than the table of the regulation.
+  expect(Math.abs(raw / expected - 1)).toBeLessThan(1.2e-4);
+  const [proof] = reckon(startingSet('us-proof-gallons'), line(wine)).lines[0].steps;
+  expect([proof.step.basis, proof.step.places]).toEqual(['proof', 1]);
+  expect(proof.rounded.minus(proof.raw).abs().lessThanOrEqualTo('0.05')).toBe(true);
+  expect(Math.abs(Number(proof.raw) - 79.87)).toBeLessThan(0.05);
 });

@@ -10,12 +10,13 @@ import { readReferenceCsv } from '../support/reference-files.js';
 
 const rows = new Map(readReferenceCsv('excise/movement-kinds.csv').map((row) => [row.kind, row]));
 
-test('every kind follows its row of the comparison: whether duty falls due, and that it goes out of stock', () => {
+test('every kind follows its row of the comparison: whether duty falls due, and that it goes out of stock or comes back', () => {
   const said = { YES: 'point', no: 'none', 'no if ordinary': 'none', 'no if satisfied': 'none', 'usually no': 'none' };
   for (const kind of MOVEMENT_KINDS) {
     const { duty, reference } = MOVEMENT_RULES[kind];
     const row = rows.get(reference);
-    expect([kind, row?.stock_effect, row?.lpa_effect]).toEqual([kind, '-', '-']);
+    const effect = kind === 'return' ? '+' : '-';
+    expect([kind, row?.stock_effect, row?.lpa_effect]).toEqual([kind, effect, effect]);
     expect([kind, duty]).toEqual([kind, said[row?.duty_point as keyof typeof said] ?? 'depends']);
   }
 });
@@ -27,6 +28,7 @@ test('where the comparison asks for a document, a reason or a method, the kind d
     ['date+time', 'occurredAt'],
     ['consignee', 'counterparty'],
     ['method', 'evidence/method'],
+    ['where from', 'counterparty'],
   ];
   for (const kind of MOVEMENT_KINDS) {
     const { needs, reference } = MOVEMENT_RULES[kind];
@@ -37,15 +39,17 @@ test('where the comparison asks for a document, a reason or a method, the kind d
   }
 });
 
-test('each kind has a line of the report of its own, packaging and process losses apart', () => {
-  const lines = MOVEMENT_KINDS.map((kind) => MOVEMENT_RULES[kind].nominal);
-  expect(new Set(lines).size).toBe(MOVEMENT_KINDS.length);
+test('each kind has a line of the report of its own, packaging and process losses apart; filtering is a process', () => {
+  expect(MOVEMENT_RULES['filtering-loss'].nominal).toBe(MOVEMENT_RULES['process-loss'].nominal);
+  const own = MOVEMENT_KINDS.filter((kind) => kind !== 'filtering-loss');
+  const lines = own.map((kind) => MOVEMENT_RULES[kind].nominal);
+  expect(new Set(lines).size).toBe(own.length);
   lines.forEach((line) => expect(NOMINAL_KINDS).toContain(line));
 });
 
-test('where duty falls due only what is packed can go: nothing else has a declared strength', () => {
+test('where duty falls due only what is packed can go, or a serving tank with a declared strength: nothing else has one', () => {
   expect(DUTY_POINT_KINDS).toEqual(['release', 'own-use']);
-  DUTY_POINT_KINDS.forEach((kind) => expect(MOVEMENT_RULES[kind].takes).toBe('packed'));
+  expect(DUTY_POINT_KINDS.map((kind) => MOVEMENT_RULES[kind].takes)).toEqual(['packed', 'packed-or-serving']);
 });
 
 test('what is missing is named with its place', () => {

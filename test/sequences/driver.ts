@@ -38,7 +38,8 @@ export class Driver {
     if (status !== 201) {
       return String(body.code);
     }
-    this.name(`operation/${name}`, String(body.operationId ?? body.id));
+    const [counted] = (body.counts ?? []) as { operationId: string }[];
+    this.name(`operation/${name}`, counted?.operationId ?? String(body.operationId ?? body.id));
     if (step.kind === 'find') this.name(`operation/${name}`, String(body.operationId));
     if (step.kind === 'charge' || step.kind === 'dilute') this.name(`composition/${name}`, String(body.compositionId));
     if (step.kind === 'pack') this.name(`packaged/${name}`, String(body.packagedLotId));
@@ -105,6 +106,7 @@ export class Driver {
           vesselId: this.id(step.vessel),
           volume: litres(step.litres),
           occurredAt: timeOf(step.at),
+          ...this.#explains(step.explains),
         });
       case 'release':
         return this.#post('/v1/movements', {
@@ -112,10 +114,29 @@ export class Driver {
           packagedLotId: this.id(`packaged/${step.packaged}`),
           count: step.count,
           occurredAt: timeOf(step.at),
+          ...this.#explains(step.explains),
+        });
+      case 'return':
+        return this.#post('/v1/movements', {
+          kind: 'return',
+          packagedLotId: this.id(`packaged/${step.packaged}`),
+          count: step.count,
+          counterparty: 'A shop (invented)',
+          occurredAt: timeOf(step.at),
+        });
+      case 'count':
+        return this.#post('/v1/stock-takes', {
+          premisesId: this.floor.premisesId,
+          counts: [{ packagedLotId: this.id(`packaged/${step.packaged}`), count: step.count }],
+          occurredAt: timeOf(step.at),
         });
       case 'reverse':
         return this.#post(`/v1/operations/${this.id(`operation/${step.operation}`)}/reversal`, { reasonCode: 'other' });
     }
+  }
+
+  #explains(name: string | undefined): { explains?: string } {
+    return name === undefined ? {} : { explains: this.id(`operation/${name}`) };
   }
 
   async #post(path: string, body: Record<string, unknown>): Promise<Answer> {

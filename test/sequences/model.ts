@@ -1,129 +1,24 @@
-import { Decimal as Base } from 'decimal.js';
 import { mix } from '../../src/alcoholometry/mixing/mix.js';
+import type { Decimal, Amount, Posted, Composition, Step, Outcome } from './words.js';
+import {
+  d,
+  six,
+  ZERO,
+  plus,
+  negated,
+  minus,
+  Refused,
+  NOMINAL,
+  liquid,
+  packed,
+  gone,
+  counter,
+  isStock,
+  drawn,
+} from './words.js';
 
 // The plain model of the books: amounts in exact decimals, rules written anew from the design, no database, no code of the service but
 // the physics of mixing, which is not what is tested here.
-
-const Decimal = Base.clone({ precision: 40, rounding: Base.ROUND_HALF_EVEN });
-type Decimal = Base;
-const d = (value: Base.Value): Decimal => new Decimal(value);
-const six = (value: Decimal): Decimal => value.toDecimalPlaces(6, Base.ROUND_HALF_EVEN);
-
-export interface Amount {
-  readonly litres: Decimal;
-  readonly alcohol: Decimal;
-}
-
-const ZERO: Amount = { litres: d(0), alcohol: d(0) };
-const plus = (a: Amount, b: Amount): Amount => ({
-  litres: a.litres.plus(b.litres),
-  alcohol: a.alcohol.plus(b.alcohol),
-});
-const negated = (a: Amount): Amount => ({ litres: a.litres.negated(), alcohol: a.alcohol.negated() });
-const minus = (a: Amount, b: Amount): Amount => plus(a, negated(b));
-
-export type Timing = 'draw' | 'change' | 'assertion';
-
-interface Line {
-  readonly account: string;
-  readonly amount: Amount;
-}
-
-interface Posted {
-  readonly name: string;
-  readonly at: number;
-  readonly timing: Timing;
-  readonly lines: readonly Line[];
-  readonly reverses?: string;
-}
-
-interface Composition {
-  readonly lot: string;
-  readonly finished: boolean;
-  /** Undone when the operation that declared it finished, or opened it, is reversed. */
-  readonly finishedBy?: string;
-  readonly openedBy: string;
-}
-
-/** A step as it is asked for; times in hours from the start of the open period. */
-export type Step =
-  | {
-      readonly kind: 'charge';
-      readonly lot: string;
-      readonly vessel: string;
-      readonly litres: string;
-      readonly at: number;
-    }
-  | {
-      readonly kind: 'find';
-      readonly lot: string;
-      readonly composition: string;
-      readonly strength: string;
-      readonly at: number;
-    }
-  | {
-      readonly kind: 'gauge';
-      readonly lot: string;
-      readonly vessel: string;
-      readonly litres: string;
-      readonly at: number;
-    }
-  | {
-      readonly kind: 'transfer';
-      readonly lot: string;
-      readonly from: string;
-      readonly to: string;
-      readonly litres: string;
-      readonly loss: string;
-      readonly at: number;
-    }
-  | {
-      readonly kind: 'dilute';
-      readonly lot: string;
-      readonly vessel: string;
-      readonly water: string;
-      readonly at: number;
-    }
-  | {
-      readonly kind: 'pack';
-      readonly lot: string;
-      readonly vessel: string;
-      readonly count: number;
-      readonly loss?: string;
-      readonly at: number;
-    }
-  | {
-      readonly kind: 'draw';
-      readonly lot: string;
-      readonly vessel: string;
-      readonly litres: string;
-      readonly at: number;
-    }
-  | { readonly kind: 'release'; readonly packaged: string; readonly count: number; readonly at: number }
-  | { readonly kind: 'reverse'; readonly operation: string };
-
-/** `ok`, or the code of the problem. */
-export type Outcome = string;
-
-class Refused extends Error {
-  constructor(readonly code: string) {
-    super(code);
-  }
-}
-
-/** Containers of the model's runs hold half a litre. */
-export const NOMINAL = d('0.5');
-
-export const liquid = (composition: string, vessel: string): string => `liquid/${composition}/${vessel}`;
-export const packed = (packaged: string): string => `packed/${packaged}`;
-const isStock = (account: string): boolean => account.startsWith('liquid/') || account.startsWith('packed/');
-
-function drawn(balance: Amount, litres: Decimal): Amount {
-  if (litres.equals(balance.litres)) {
-    return balance;
-  }
-  return { litres, alcohol: six(balance.alcohol.times(litres).dividedBy(balance.litres)) };
-}
 
 export class Model {
   readonly #posted: Posted[] = [];
@@ -152,8 +47,15 @@ export class Model {
     return copy;
   }
 
+  /** What can be asked to be reversed: a counter-entry goes with its entry. */
   get operations(): readonly { readonly name: string; readonly at: number }[] {
-    return this.#posted;
+    return this.#posted.filter(({ name }) => !name.endsWith('+'));
+  }
+
+  balanceAt(account: string, moment: number): Amount {
+    return this.#linesOf(account)
+      .filter(({ at }) => at <= moment)
+      .reduce((sum, { amount }) => plus(sum, amount), ZERO);
   }
 
   balance(account: string): Amount {
@@ -191,6 +93,17 @@ export class Model {
     return (
       facts !== undefined && facts.finished && (facts.finishedBy === undefined || !this.#isReversed(facts.finishedBy))
     );
+  }
+
+  /** Gauges and counts, with the account that each is of. */
+  get assertions(): readonly { readonly name: string; readonly at: number; readonly account: string }[] {
+    return this.#posted
+      .filter(({ asserts }) => asserts !== undefined)
+      .map(({ name, at, lines }) => ({ name, at, account: lines[0].account }));
+  }
+
+  lotOf(composition: string): string | undefined {
+    return this.#compositions.get(composition)?.lot;
   }
 
   get packagedLots(): string[] {
@@ -256,6 +169,7 @@ export class Model {
           name,
           at: step.at,
           timing: 'assertion',
+          asserts: 'gauge',
           lines: [{ account: liquid(composition, step.vessel), amount }],
         });
         return;
@@ -284,6 +198,14 @@ export class Model {
       case 'pack':
         return this.#pack(step, name);
       case 'draw': {
+        if (step.explains !== undefined) {
+          const isOwn = (account: string): boolean => {
+            const [kind, composition, vessel] = account.split('/');
+            return kind === 'liquid' && vessel === step.vessel && this.lotOf(composition) === step.lot;
+          };
+          this.#explain(name, step.at, step.explains, d(step.litres), isOwn);
+          return;
+        }
         const { composition, balance } = this.#liquidIn(step.lot, step.vessel);
         const litres = d(step.litres);
         if (litres.greaterThan(balance.litres)) throw new Refused('insufficient-stock');
@@ -296,30 +218,115 @@ export class Model {
         return;
       }
       case 'release': {
-        const balance = this.balance(packed(step.packaged));
         const litres = NOMINAL.times(step.count);
+        if (step.explains !== undefined) {
+          const isOwn = (account: string): boolean => account === packed(step.packaged);
+          this.#explain(name, step.at, step.explains, litres, isOwn, gone(step.packaged));
+          return;
+        }
+        const balance = this.balance(packed(step.packaged));
         if (litres.greaterThan(balance.litres)) throw new Refused('insufficient-stock');
         this.#post({
           name,
           at: step.at,
           timing: 'draw',
-          lines: [{ account: packed(step.packaged), amount: negated(drawn(balance, litres)) }],
+          lines: [
+            { account: packed(step.packaged), amount: negated(drawn(balance, litres)) },
+            { account: gone(step.packaged), amount: drawn(balance, litres) },
+          ],
         });
         return;
       }
+      case 'return': {
+        const out = this.balanceAt(gone(step.packaged), step.at);
+        const litres = NOMINAL.times(step.count);
+        if (litres.greaterThan(out.litres)) throw new Refused('insufficient-stock');
+        const back = drawn(out, litres);
+        this.#post({
+          name,
+          at: step.at,
+          timing: 'draw',
+          lines: [
+            { account: packed(step.packaged), amount: back },
+            { account: gone(step.packaged), amount: negated(back) },
+          ],
+        });
+        return;
+      }
+      case 'count':
+        return this.#count(step, name);
       case 'reverse': {
         const original = this.#posted.find((each) => each.name === step.operation);
         if (original === undefined) throw new Error(`no operation ${step.operation}`);
         if (this.#posted.some(({ reverses }) => reverses === step.operation)) throw new Refused('conflict');
-        this.#post({
-          name,
-          at: original.at,
-          timing: original.timing,
-          lines: original.lines.map(({ account, amount }) => ({ account, amount: negated(amount) })),
-          reverses: step.operation,
-        });
+        const together = this.#posted.filter((each) => each === original || each.name === counter(original.name));
+        this.#post(
+          ...together.map((each) => ({
+            name: each === original ? name : counter(name),
+            at: each.at,
+            timing: each.timing,
+            explains: each.explains,
+            lines: each.lines.map(({ account, amount }) => ({ account, amount: negated(amount) })),
+            reverses: each.name,
+          })),
+        );
       }
     }
+  }
+
+  /** A draw before a later gauge or count, and at that one what puts the same back: what was asserted still stands. */
+  #explain(
+    name: string,
+    at: number,
+    explains: string,
+    litres: Decimal,
+    isOwn: (account: string) => boolean,
+    into?: string,
+  ): void {
+    const assertion = this.#posted.find((each) => each.name === explains);
+    if (assertion?.asserts === undefined || this.#isReversed(explains) || assertion.at <= at) {
+      throw new Refused('conflict');
+    }
+    const account = assertion.lines.map((line) => line.account).find(isOwn);
+    if (account === undefined) throw new Refused('conflict');
+    const balance = this.balanceAt(account, at);
+    if (litres.greaterThan(balance.litres)) throw new Refused('insufficient-stock');
+    const out = drawn(balance, litres);
+    const received = into === undefined ? [] : [{ account: into, amount: out }];
+    this.#post(
+      { name, at, timing: 'draw', explains, lines: [{ account, amount: negated(out) }, ...received] },
+      { name: counter(name), at: assertion.at, timing: 'draw', explains, lines: [{ account, amount: out }] },
+    );
+  }
+
+  #count(step: Extract<Step, { kind: 'count' }>, name: string): void {
+    const account = packed(step.packaged);
+    const balance = this.balanceAt(account, step.at);
+    const run = this.#posted.find((each) => each.name === step.packaged);
+    const filled = run?.lines.find((line) => line.account === account)?.amount;
+    if (balance.litres.isZero() && (run === undefined || run.at > step.at || this.#isReversed(run.name))) {
+      throw new Refused('conflict');
+    }
+    const strengthOf = balance.litres.isZero() && filled !== undefined ? filled : balance;
+    const litres = NOMINAL.times(step.count);
+    const found = litres.equals(strengthOf.litres)
+      ? strengthOf
+      : { litres, alcohol: six(strengthOf.alcohol.times(litres).dividedBy(strengthOf.litres)) };
+    const counted = this.#posted.some(
+      (each) =>
+        each.asserts === 'count' &&
+        each.at === step.at &&
+        each.lines.some((line) => line.account === account) &&
+        !this.#isReversed(each.name),
+    );
+    if (counted) throw new Refused('conflict');
+    this.#post({
+      name,
+      at: step.at,
+      timing: 'assertion',
+      asserts: 'count',
+      lines: [{ account, amount: minus(found, balance) }],
+    });
   }
 
   #dilute(step: Extract<Step, { kind: 'dilute' }>, name: string): void {
@@ -360,33 +367,62 @@ export class Model {
       timing: 'draw',
       lines: [
         { account: liquid(composition, step.vessel), amount: negated(out) },
-        { account: packed(name), amount: drawn(balance, filled) },
+        // One draw out of the other, so that rounding leaves no line with alcohol and no litres.
+        { account: packed(name), amount: drawn(out, filled) },
       ],
     });
     this.#packaged.set(name, { composition, openedBy: name });
   }
 
-  #post(operation: Posted): void {
-    const accounts = operation.lines.map(({ account }) => account);
+  /** All of one write, or none: each in its place in time, then what explains and is explained, then every later moment. */
+  #post(...operations: readonly Posted[]): void {
+    const before = this.#posted.length;
+    try {
+      for (const operation of operations) {
+        this.#requireOrder(operation);
+        this.#posted.push(operation);
+      }
+      this.#requireExplained(operations);
+      const accounts = new Set(operations.flatMap(({ lines }) => lines.map(({ account }) => account)).filter(isStock));
+      const from = Math.min(...operations.map(({ at }) => at));
+      if ([...accounts].some((account) => this.#fallsBelowZero(account, from))) throw new Refused('insufficient-stock');
+      if ([...accounts].some((account) => this.#sharesItsVessel(account))) throw new Refused('vessel-in-use');
+    } catch (error) {
+      this.#posted.length = before;
+      throw error;
+    }
+  }
+
+  #requireOrder(operation: Posted): void {
+    const reversed = this.#posted.find(({ name }) => name === operation.reverses);
+    // A count changes no composition: draws may come after it.
+    const draws = operation.timing === 'draw' || (reversed ?? operation).asserts === 'count';
+    const explained = this.#posted.find(({ name }) => name === operation.explains);
+    const accounts = operation.lines.map(({ account }) => account).filter(isStock);
+    const settled = (other: Posted, account: string): boolean =>
+      explained !== undefined &&
+      (other === explained || (other.at > explained.at && explained.lines.some((line) => line.account === account)));
     for (const other of this.#posted) {
       const inTheWay =
         other.at > operation.at &&
-        (operation.timing !== 'draw' || other.timing !== 'draw') &&
+        (!draws || other.timing !== 'draw') &&
         other.reverses === undefined &&
         !this.#isReversed(other.name) &&
-        other.lines.some(({ account }) => accounts.includes(account));
+        other.lines.some(({ account }) => accounts.includes(account) && !settled(other, account));
       if (inTheWay) {
         throw new Refused(operation.timing === 'draw' ? 'assertion-in-the-way' : 'later-posting-in-the-way');
       }
     }
-    this.#posted.push(operation);
-    if (accounts.some((account) => this.#fallsBelowZero(account, operation.at))) {
-      this.#posted.pop();
-      throw new Refused('insufficient-stock');
-    }
-    if (accounts.some((account) => this.#sharesItsVessel(account))) {
-      this.#posted.pop();
-      throw new Refused('vessel-in-use');
+  }
+
+  /** Nothing that stands explains what is reversed. */
+  #requireExplained(operations: readonly Posted[]): void {
+    const broken = this.#posted.find(
+      ({ name, explains, reverses }) =>
+        explains !== undefined && reverses === undefined && !this.#isReversed(name) && this.#isReversed(explains),
+    );
+    if (broken !== undefined) {
+      throw new Refused(operations.some(({ explains }) => explains === broken.explains) ? 'conflict' : 'in-use');
     }
   }
 
@@ -418,3 +454,6 @@ export class Model {
     });
   }
 }
+
+export type { Amount, Outcome, Step, Timing } from './words.js';
+export { liquid, NOMINAL, packed } from './words.js';

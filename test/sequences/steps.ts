@@ -37,6 +37,11 @@ export function nextStep(
   const there = composition === undefined ? 10 : model.balance(liquid(composition, where)).litres.toNumber();
   const asked = decimal(0.001, Math.max(0.01, there * (chance() < 0.1 ? 1.5 : 0.6)), pick([1, 1, 3, 6]));
   const some = Number(asked) > 0 ? asked : '0.001';
+  if (model.packagedLots.length > 0 && chance() < 0.3) {
+    return chance() < 0.2 && model.assertions.length > 0
+      ? explainingStep(model, chance)
+      : packedStep(model, chance, at);
+  }
   const roll = chance();
   if (filled.length === 0 || roll < 0.12) {
     return { kind: 'charge', lot, vessel, litres: decimal(1, 400, 3), at };
@@ -66,10 +71,33 @@ export function nextStep(
     return { kind: 'pack', lot: holder, vessel: where, count, ...(chance() < 0.5 ? { loss: '0.25' } : {}), at };
   }
   if (roll < 0.82) return { kind: 'draw', lot: holder, vessel: where, litres: some, at };
-  if (roll < 0.92 && model.packagedLots.length > 0) {
-    const packaged = pick(model.packagedLots);
-    const held = Math.floor(model.balance(packed(packaged)).litres.dividedBy(0.5).toNumber());
+  if (roll < 0.9 && model.packagedLots.length > 0) return packedStep(model, chance, at);
+  if (roll < 0.94 && model.assertions.length > 0) return explainingStep(model, chance);
+  return { kind: 'reverse', operation: pick(model.operations).name };
+}
+
+/** Out of a packaged lot, back into it, or a count of it. */
+function packedStep(model: Model, chance: () => number, at: number): Step {
+  const pick = <T>(list: readonly T[]): T => list[Math.floor(chance() * list.length)];
+  const packaged = pick(model.packagedLots);
+  const held = Math.floor(model.balance(packed(packaged)).litres.dividedBy(0.5).toNumber());
+  const roll = chance();
+  if (roll < 0.5) {
     return { kind: 'release', packaged, count: Math.max(1, Math.floor(chance() * (held + 2))), at };
   }
-  return { kind: 'reverse', operation: pick(model.operations).name };
+  if (roll < 0.75) return { kind: 'return', packaged, count: Math.max(1, Math.floor(chance() * 12)), at };
+  return { kind: 'count', packaged, count: Math.max(0, held + pick([-3, -1, 0, 0, 1])), at };
+}
+
+/** A draw that says which gauge or count it explains: mostly one before it, of the same goods. */
+function explainingStep(model: Model, chance: () => number): Step {
+  const pick = <T>(list: readonly T[]): T => list[Math.floor(chance() * list.length)];
+  const { name: explains, at: then, account } = pick(model.assertions);
+  const at = chance() < 0.9 ? then - 1 - Math.floor(chance() * Math.min(60, then)) : then;
+  const [kind, what, vessel] = account.split('/');
+  if (kind === 'packed') {
+    return { kind: 'release', packaged: what, count: 1 + Math.floor(chance() * 4), at: Math.max(0, at), explains };
+  }
+  const litres = (0.1 + chance() * 5).toFixed(pick([1, 3, 6]));
+  return { kind: 'draw', lot: String(model.lotOf(what)), vessel, litres, at: Math.max(0, at), explains };
 }

@@ -7,6 +7,8 @@ export type Ids = Readonly<Record<string, string>>;
 export interface FullProducer {
   readonly floor: Floor;
   readonly ids: Ids;
+  /** A rule set that the service offers to start from. */
+  readonly ruleSet: Record<string, unknown>;
 }
 
 export const MARCH: [string, string] = ['2026-03-01', '2026-04-01'];
@@ -104,9 +106,28 @@ export async function fullProducer(service: TestService, lotCode = 'LOT-001'): P
     occurredAt: '2026-03-17T09:00:00Z',
     personId: person,
   });
+  const otherPremises = await made('/v1/premises', { name: 'Hill', timeZone: 'Europe/London' });
+  const stockTake = await made('/v1/stock-takes', {
+    premisesId: floor.premisesId,
+    counts: [{ packagedLotId: packed.packagedLotId, count: 276 }],
+    occurredAt: '2026-03-18T09:00:00Z',
+  });
+  const transit = await made('/v1/transits', {
+    packagedLotId: packed.packagedLotId,
+    count: 6,
+    toPremisesId: otherPremises,
+    document: 'DOC-1',
+    occurredAt: '2026-03-18T10:00:00Z',
+  });
+  const offered = (await floor.get('/v1/duty-rule-sets/starting-points')).items as {
+    ruleSet: Record<string, unknown>;
+  }[];
+  const ruleSet = offered[0].ruleSet;
+  const dutyRuleSet = await made('/v1/duty-rule-sets', ruleSet);
   const periods = (await floor.get('/v1/periods')).items as { id: string; startsOn: string }[];
   return {
     floor,
+    ruleSet,
     ids: {
       producers: floor.producerId,
       keys: key,
@@ -132,6 +153,10 @@ export async function fullProducer(service: TestService, lotCode = 'LOT-001'): P
       'packaged-lots': String(packed.packagedLotId),
       operations: String(packed.operationId),
       movements: String(movement.id),
+      'other-premises': otherPremises,
+      'stock-takes': stockTake,
+      transits: transit,
+      'duty-rule-sets': dutyRuleSet,
       periods: periods[0].id,
     },
   };

@@ -16,7 +16,7 @@ export const correctsOf = ({ ids }: FullProducer): Json => ({
  * A body for each route that writes, good in itself, with every id that it can carry; the ids are those of the producer given. A route that the
  * service has and this list has not fails the tests that use it.
  */
-export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json>> {
+export function writeBodies({ ids, ruleSet }: FullProducer): Readonly<Record<string, Json>> {
   const { premises: premisesId, people: personId, vessels: vesselId, instruments: instrumentId } = ids;
   const event = { occurredAt, personId };
   const measured = { ...event, vesselId, instrumentId, volume: litres(100) };
@@ -131,6 +131,7 @@ export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json
     },
     'POST /v1/packaged-lots/{id}/relabellings': { ...event, count: 1, lotMark: 'OTHER' },
     'POST /v1/operations/{id}/difference': { reasonCode: 'misread', personId, correct: { volume: litres(201) } },
+    'POST /v1/duty-rule-sets': ruleSet,
     'POST /v1/operations/{id}/reversal': { reasonCode: 'typing-error', personId },
     'POST /v1/openings': {
       ...event,
@@ -148,6 +149,26 @@ export function writeBodies({ ids }: FullProducer): Readonly<Record<string, Json
           strength: percent(5),
         },
       ],
+    },
+    'POST /v1/stock-takes': {
+      ...event,
+      premisesId,
+      counts: [{ lotId: ids.lots, vesselId, volume: litres(98), instrumentId, reasonCode: 'evaporated' }],
+    },
+    'POST /v1/transits': {
+      ...event,
+      packagedLotId: ids['packaged-lots'],
+      count: 1,
+      toPremisesId: ids['other-premises'],
+      document: 'DOC-2',
+    },
+    'POST /v1/transits/{id}/arrival': { ...event, count: 6 },
+    'POST /v1/reworks': {
+      ...event,
+      packagedLotId: ids['packaged-lots'],
+      count: 1,
+      lotId: ids['empty-lots'],
+      vesselId: ids['empty-vessels'],
     },
     'POST /v1/movements': {
       ...event,
@@ -186,6 +207,63 @@ export function otherForms({ ids }: FullProducer): readonly { route: string; bod
     {
       route: 'POST /v1/lots/{id}/plans',
       body: { kind: 'blend', blend: { vesselId: ids['empty-vessels'], components } },
+    },
+    {
+      route: 'POST /v1/movements',
+      body: { kind: 'sample', packagedLotId: ids['packaged-lots'], count: 1, premisesId: ids.premises, occurredAt },
+    },
+    {
+      route: 'POST /v1/movements',
+      body: { kind: 'sample', lotId: ids.lots, vesselId, volume: litres(1), explains: ids.operations, occurredAt },
+    },
+    {
+      route: 'POST /v1/lots/{id}/transfers',
+      body: {
+        fromVesselId: vesselId,
+        toVesselId: ids['empty-vessels'],
+        volume: litres(1),
+        explains: ids.operations,
+        occurredAt,
+      },
+    },
+    {
+      route: 'POST /v1/lots/{id}/packagings',
+      body: {
+        vesselId,
+        container: 'bottle',
+        nominalVolume: { value: 330, unit: 'mL' },
+        count: 1,
+        emptied: false,
+        declaredStrength: percent(4.8),
+        explains: ids.operations,
+        occurredAt,
+      },
+    },
+    {
+      route: 'POST /v1/stock-takes',
+      body: { premisesId: ids.premises, counts: [{ packagedLotId: ids['packaged-lots'], count: 1 }], occurredAt },
+    },
+    {
+      route: 'POST /v1/transits',
+      body: {
+        packagedLotId: ids['packaged-lots'],
+        count: 1,
+        fromPremisesId: ids.premises,
+        toPremisesId: ids['other-premises'],
+        document: 'DOC-2',
+        occurredAt,
+      },
+    },
+    {
+      route: 'POST /v1/reworks',
+      body: {
+        packagedLotId: ids['packaged-lots'],
+        count: 1,
+        premisesId: ids.premises,
+        lotId: ids['empty-lots'],
+        vesselId: ids['empty-vessels'],
+        occurredAt,
+      },
     },
     { route: 'POST /v1/lots/{id}/plans', body: { kind: 'addition', addition } },
     { route: 'POST /v1/lots/{id}/plans', body: { kind: 'carbonation', carbonation } },

@@ -52,6 +52,15 @@ export const FILES = [
   { file: 'physics/t-factors-gum-table-g2.csv', tables: ['GUM t-factors (Table G.2)'], perRow: 6 },
   { file: 'excise/hmrc-og-factor.csv', tables: ['HMRC factor table: strength printed at the end of each row'] },
   { file: 'excise/nominal-quantity-tne.csv', tables: ['Tolerable negative error of nominal volumes'], perRow: 3 },
+  { file: 'excise/us-barrel-equivalents.csv', tables: ['27 CFR 25.156, 25.158: barrels of cases and kegs'] },
+  {
+    file: 'excise/duty-worked-examples.csv',
+    tables: [
+      'Worked duty examples as published',
+      'Worked duty examples, result not seen',
+      'Worked duty examples that are no rule of duty',
+    ],
+  },
 ];
 
 /** JSON files hold worked examples and formulas, not rows: for each entry that holds checkable figures, the tables that read it. */

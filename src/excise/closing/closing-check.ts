@@ -22,6 +22,8 @@ export const CLOSING_CODES = [
   'releases-do-not-tie',
   'in-process-without-finding',
   'loss-without-reason',
+  'unexplained-difference',
+  'never-arrived',
   'late-entries',
 ] as const;
 export type ClosingCode = (typeof CLOSING_CODES)[number];
@@ -41,6 +43,8 @@ export interface ClosingFacts {
   readonly roads: Roads;
   readonly report: PeriodReport;
   readonly late: LateEntries;
+  /** The producer's setting. */
+  readonly allowsUnexplained: boolean;
 }
 
 /** How long after an event an entry counts as late. Common practice (the next business day), no source. */
@@ -98,7 +102,7 @@ function bookFindings({ faults, roads, report }: ClosingFacts): ClosingFinding[]
   ];
 }
 
-function workFindings({ report, late }: ClosingFacts): ClosingFinding[] {
+function workFindings({ report, late, allowsUnexplained }: ClosingFacts): ClosingFinding[] {
   return [
     ...(report.duty.tie.meets
       ? []
@@ -116,6 +120,20 @@ function workFindings({ report, late }: ClosingFacts): ClosingFinding[] {
       .filter(({ line, reasonCode }) => reasonCode === undefined && EXPLAINED.has(line))
       .map(({ line, day, operations }) =>
         notable('loss-without-reason', `A ${line} of ${day} has no reason.`, operations),
+      ),
+    ...report.stock.items
+      .filter(({ kind }) => kind === 'in-transit')
+      .map(({ what, operations }) =>
+        notable('never-arrived', `${what}, sent to other premises, has not arrived.`, operations),
+      ),
+    ...report.stockDifferences
+      .filter(({ explained }) => !explained)
+      .map(({ what, litres, operations }) =>
+        (allowsUnexplained ? notable : blocking)(
+          'unexplained-difference',
+          `The stock-take of ${what} differs from the books by ${litres.exact ?? String(litres.value)} L, and no reason is given.`,
+          operations,
+        ),
       ),
     ...(late.count === 0
       ? []

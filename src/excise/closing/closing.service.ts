@@ -11,6 +11,7 @@ import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
 import { Door } from '../../tenancy/door/door.js';
+import { SettingsReader } from '../../tenancy/producers/settings.reader.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import { TrailReader } from '../../tenancy/trail/trail.reader.js';
 import { reportDocument, roadsOfInput } from '../report/report-document.js';
@@ -25,6 +26,7 @@ const PROBLEM_OF: Partial<Record<ClosingCode, ProblemCode>> = {
   'closed-already': 'period-closed',
   'not-ended': 'period-not-ended',
   'earlier-period-open': 'conflict',
+  'unexplained-difference': 'conflict',
   'trail-fault': 'trail-broken',
   'roads-do-not-meet': 'books-do-not-balance',
   'category-does-not-meet': 'books-do-not-balance',
@@ -40,6 +42,7 @@ export class ClosingService {
     private readonly periods: PeriodReader,
     private readonly reports: ReportReader,
     private readonly trail: TrailReader,
+    private readonly settings: SettingsReader,
   ) {}
 
   async check(ctx: RequestContext, periodId: string): Promise<ClosingCheck> {
@@ -100,6 +103,7 @@ export class ClosingService {
       roads: roadsOfInput(input),
       report: reportDocument(input),
       late: await lateEntries(tx, ctx.producerId, period),
+      allowsUnexplained: (await this.settings.of(tx, ctx.producerId)).allowUnexplainedDifferences !== false,
     };
   }
 }

@@ -67,7 +67,7 @@ export const weekChart = (weeks: readonly WeekBars[]): string =>
       ],
     },
     680,
-    230,
+    168,
   );
 
 export interface ProductBar {
@@ -126,8 +126,22 @@ export const fermentationChart = (curves: FermentationCurves): string => {
   const series = [
     { name: 'gravity, by hand', data: curves.gravityByHand, axis: 0, color: TONES[0], symbol: 'circle', dashed: false },
     { name: 'gravity, sensor', data: curves.gravityBySensor, axis: 0, color: TONES[5], symbol: 'none', dashed: false },
-    { name: 'temperature, by hand', data: curves.temperatureByHand, axis: 1, color: TONES[2], symbol: 'diamond', dashed: true },
-    { name: 'temperature, sensor', data: curves.temperatureBySensor, axis: 1, color: TONES[2], symbol: 'none', dashed: true },
+    {
+      name: 'temperature, by hand',
+      data: curves.temperatureByHand,
+      axis: 1,
+      color: TONES[2],
+      symbol: 'diamond',
+      dashed: true,
+    },
+    {
+      name: 'temperature, sensor',
+      data: curves.temperatureBySensor,
+      axis: 1,
+      color: TONES[2],
+      symbol: 'none',
+      dashed: true,
+    },
   ].filter(({ data }) => data.length > 0);
   return svgOf(
     {
@@ -141,7 +155,11 @@ export const fermentationChart = (curves: FermentationCurves): string => {
         axisLine: { onZero: false, lineStyle: { color: AXIS } },
       },
       yAxis: [
-        { ...valueAxis('SG 20/20'), scale: true, axisLabel: { ...TEXT, formatter: (value: number) => value.toFixed(3) } },
+        {
+          ...valueAxis('SG 20/20'),
+          scale: true,
+          axisLabel: { ...TEXT, formatter: (value: number) => value.toFixed(3) },
+        },
         { ...valueAxis('°C'), scale: true, splitLine: { show: false }, nameTextStyle: { ...TEXT, align: 'right' } },
       ],
       series: series.map(({ name, data, axis, color, symbol, dashed }) => ({
@@ -152,7 +170,11 @@ export const fermentationChart = (curves: FermentationCurves): string => {
         symbol,
         symbolSize: 7,
         color,
-        lineStyle: { color, width: symbol === 'none' ? 1 : 1.8, type: dashed ? ('dashed' as const) : ('solid' as const) },
+        lineStyle: {
+          color,
+          width: symbol === 'none' ? 1 : 1.8,
+          type: dashed ? ('dashed' as const) : ('solid' as const),
+        },
       })),
     },
     680,

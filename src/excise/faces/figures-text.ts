@@ -43,8 +43,8 @@ export function localTime(instant: string, timeZone: string): string {
   return `${local.toPlainDate().toString()} ${local.toPlainTime().toString({ smallestUnit: 'minute' })}`;
 }
 
-/** A code word as words. */
-export const words = (code: string): string => code.replaceAll('-', ' ');
+/** A code word as words; a prefix keeps its hyphen. */
+export const words = (code: string): string => code.replace(/(?<!^re)-/g, ' ');
 
 /** Whole numbers as runs: 3–5, 9. */
 export function runs(numbers: readonly number[]): string {
@@ -58,5 +58,7 @@ export function runs(numbers: readonly number[]): string {
       parts.push([number, number]);
     }
   }
-  return parts.map(([from, to]) => (from === to ? `${from}` : `${from}${to === from + 1 ? ', ' : '–'}${to}`)).join(', ');
+  return parts
+    .map(([from, to]) => (from === to ? `${from}` : `${from}${to === from + 1 ? ', ' : '–'}${to}`))
+    .join(', ');
 }

@@ -1,4 +1,4 @@
-import type { Content, ContentTable, TableCell } from 'pdfmake/interfaces.js';
+import type { Content, ContentTable, StyleDictionary, TableCell } from 'pdfmake/interfaces.js';
 import type { PdfDefinition } from './pdf-maker.js';
 import { FONT_FAMILY } from './pdf-maker.js';
 
@@ -13,9 +13,10 @@ const QUIET = '#555555';
 const RULE = '#9a9a9a';
 const HEAD_FILL = '#e9e9e6';
 
+const SIMULATED_SHORT = 'SIMULATION: invented data';
 export const SIMULATED = 'SIMULATION: invented data. None of this happened.';
 
-const STYLES = {
+const STYLES: StyleDictionary = {
   title: { fontSize: 22, bold: true, margin: [0, 0, 0, 4] },
   subtitle: { fontSize: 12, color: QUIET, margin: [0, 0, 0, 12] },
   h1: { fontSize: 13, bold: true, margin: [0, 16, 0, 6] },
@@ -23,7 +24,16 @@ const STYLES = {
   quiet: { color: QUIET, fontSize: 8.5 },
   small: { fontSize: 8 },
   head: { bold: true, fontSize: 8 },
-} as const;
+};
+
+/** Parts of the height between the margins below which no heading of a level begins: room for it and what has to follow it. */
+const LOWEST_HEADING: Readonly<Record<number, number>> = { 1: 0.77, 2: 0.84 };
+/** Points on either side of a cell's text. */
+const PADDING = 4;
+/** Rows that stay with the head of their table. */
+const ROWS_WITH_HEAD = 2;
+/** Points that a column of what is left over has at the least. */
+const NARROWEST = 36;
 
 export interface Frame {
   readonly title: string;
@@ -42,14 +52,14 @@ export const onPages = (frame: Frame, content: Content[]): PdfDefinition => ({
   pageSize: 'A4',
   pageMargins: [SIDE, 52, SIDE, 52],
   defaultStyle: { font: FONT_FAMILY, fontSize: 9, color: INK, lineHeight: 1.15 },
-  styles: structuredClone(STYLES) as PdfDefinition['styles'],
+  styles: structuredClone(STYLES),
   header: (page: number) => ({
     margin: [SIDE, 24, SIDE, 0],
     fontSize: 8,
     color: QUIET,
     columns: [
       { width: '*', text: page === 1 ? '' : frame.runningHead },
-      { width: 'auto', text: frame.simulated ? SIMULATED : '', bold: true, alignment: 'right' },
+      { width: 'auto', text: frame.simulated ? SIMULATED_SHORT : '', bold: true, alignment: 'right' },
     ],
   }),
   footer: (page: number, pages: number) => ({
@@ -61,19 +71,20 @@ export const onPages = (frame: Frame, content: Content[]): PdfDefinition => ({
       { width: 'auto', text: `Page ${page} of ${pages}`, alignment: 'right' },
     ],
   }),
-  // A heading never stands last on a page.
-  pageBreakBefore: (node, { getFollowingNodesOnPage }) =>
-    node.headlineLevel !== undefined && getFollowingNodesOnPage().length === 0,
+  // A heading does not begin so low that no more than the head of its table would follow it on the page.
+  pageBreakBefore: ({ headlineLevel, startPosition }) =>
+    headlineLevel !== undefined && startPosition.verticalRatio > (LOWEST_HEADING[headlineLevel] ?? 1),
   content,
 });
 
 export const h1 = (text: string): Content => ({ text, style: 'h1', headlineLevel: 1 });
 export const h2 = (text: string): Content => ({ text, style: 'h2', headlineLevel: 2 });
-export const quiet = (text: string): Content => ({ text, style: 'quiet', margin: [0, 0, 0, 4] });
+export const quiet = (text: string): Content => ({ text, style: 'quiet', margin: [0, 3, 0, 2] });
 
 export interface Column {
   readonly head: string;
-  readonly width: number | 'auto' | '*';
+  /** Points; `*` takes what is left. */
+  readonly width: number | '*';
   readonly right?: boolean;
 }
 
@@ -96,15 +107,28 @@ const LONGEST_WORD = 24;
 const breakable = (text: string): string =>
   text.replace(new RegExp(`[^\\s]{${LONGEST_WORD},}`, 'g'), (word) => word.replace(/(.{8})(?=.)/gu, '$1\u200b'));
 
+/** @throws RangeError where columns would run over the edge of the page */
+function requireRoom(columns: readonly Column[]): void {
+  const taken = columns.reduce((sum, { width }) => sum + 2 * PADDING + (width === '*' ? NARROWEST : width), 0);
+  if (taken > TEXT_WIDTH) {
+    throw new RangeError(`Columns of ${taken} points do not fit into ${TEXT_WIDTH}.`);
+  }
+}
+
 /** A table whose heads come again on each page and whose rows are not torn apart; words in its place where it is empty. */
-export function table(columns: readonly Column[], rows: readonly (readonly Cell[])[], options: TableOptions = {}): Content {
+export function table(
+  columns: readonly Column[],
+  rows: readonly (readonly Cell[])[],
+  options: TableOptions = {},
+): Content {
   if (rows.length === 0) {
     return quiet(options.none ?? 'None.');
   }
+  requireRoom(columns);
   const made: ContentTable = {
     table: {
       headerRows: 1,
-      keepWithHeaderRows: 1,
+      keepWithHeaderRows: Math.min(ROWS_WITH_HEAD, rows.length),
       dontBreakRows: true,
       widths: columns.map(({ width }) => width),
       body: [
@@ -121,12 +145,12 @@ export function table(columns: readonly Column[], rows: readonly (readonly Cell[
       hLineWidth: (index, { table: { body } }) => (index <= 1 || index === body.length ? 0.7 : 0.25),
       vLineWidth: () => 0,
       hLineColor: () => RULE,
-      paddingLeft: () => 3,
-      paddingRight: () => 3,
+      paddingLeft: () => PADDING,
+      paddingRight: () => PADDING,
       paddingTop: () => 2,
       paddingBottom: () => 1.5,
     },
-    margin: [0, 2, 0, 8],
+    margin: [0, 2, 0, 0],
   };
   return made;
 }
@@ -135,10 +159,7 @@ export function table(columns: readonly Column[], rows: readonly (readonly Cell[
 export const factList = (facts: readonly (readonly [string, string])[]): Content => ({
   table: {
     widths: [110, '*'],
-    body: facts.map(([name, value]) => [
-      { text: name, color: QUIET },
-      { text: breakable(value) },
-    ]),
+    body: facts.map(([name, value]) => [{ text: name, color: QUIET }, { text: breakable(value) }]),
   },
   layout: { defaultBorder: false, paddingLeft: () => 0, paddingTop: () => 1, paddingBottom: () => 1 },
   margin: [0, 0, 0, 8],
@@ -151,8 +172,15 @@ export const boxed = (text: string): Content => ({
   margin: [0, 4, 0, 12],
 });
 
-/** A chart under its title; the two stay together. */
-export const chart = (title: string, svg: string): Content => ({
+/** What is not torn apart; its headings are as high as it is. */
+export const together = (stack: Content[]): Content => ({ unbreakable: true, stack });
+export const headingInside = (text: string, style: 'h1' | 'h2'): Content => ({ text, style });
+
+/** Charts under their titles, all on one page. */
+export const charts = (list: readonly { readonly title: string; readonly svg: string }[]): Content => ({
   unbreakable: true,
-  stack: [{ text: title, style: 'h2' }, { svg, width: TEXT_WIDTH }],
+  stack: list.flatMap(({ title, svg }): Content[] => [
+    { text: title, style: 'h2' },
+    { svg, width: TEXT_WIDTH },
+  ]),
 });

@@ -1,7 +1,7 @@
 import type { NominalKind } from '../../ledger/books/account.js';
 
 /**
- * What goes out of stock, and what each way out asks for. Source: test/reference/excise/movement-kinds.csv (a comparison of guides, forms and
+ * What goes out of stock or comes back, and what each way asks for. Source: test/reference/excise/movement-kinds.csv (a comparison of guides, forms and
  * acts of seven countries; its rows are named in `reference`). Where the countries differ the table takes what most of them ask for; a
  * producer's own rules come with the rule sets. Nothing here is legal advice.
  */
@@ -17,6 +17,10 @@ export const MOVEMENT_KINDS = [
   'theft',
   'transit-loss',
   'destruction',
+  'yeast-and-trub',
+  'evaporation',
+  'filtering-loss',
+  'return',
 ] as const;
 export type MovementKind = (typeof MOVEMENT_KINDS)[number];
 
@@ -27,8 +31,8 @@ export interface MovementRule {
   readonly nominal: NominalKind;
   /** Whether duty falls due by it: always, never, or as the country has it. */
   readonly duty: 'point' | 'none' | 'depends';
-  /** Bulk from a vessel, or only what is packed. */
-  readonly takes: 'packed' | 'packed-or-bulk';
+  /** Bulk from a vessel, from a serving tank with a declared strength, or only what is packed. */
+  readonly takes: 'packed' | 'bulk' | 'packed-or-serving' | 'packed-or-bulk';
   readonly needs: readonly Need[];
   /** Row of the comparison. */
   readonly reference: string;
@@ -60,7 +64,7 @@ export const MOVEMENT_RULES: Readonly<Record<MovementKind, MovementRule>> = {
   'own-use': {
     nominal: 'own-use',
     duty: 'point',
-    takes: 'packed',
+    takes: 'packed-or-serving',
     needs: [],
     reference: 'sold_or_drunk_on_premises',
   },
@@ -106,12 +110,28 @@ export const MOVEMENT_RULES: Readonly<Record<MovementKind, MovementRule>> = {
     needs: ['reasonCode', 'evidence/method'],
     reference: 'destroyed_suspended',
   },
+  'yeast-and-trub': {
+    nominal: 'yeast-and-trub',
+    duty: 'none',
+    takes: 'bulk',
+    needs: [],
+    reference: 'process_loss',
+  },
+  evaporation: { nominal: 'evaporation', duty: 'none', takes: 'bulk', needs: [], reference: 'process_loss' },
+  'filtering-loss': { nominal: 'process-loss', duty: 'none', takes: 'bulk', needs: [], reference: 'process_loss' },
+  return: {
+    nominal: 'returned',
+    duty: 'depends',
+    takes: 'packed',
+    needs: ['counterparty'],
+    reference: 'returned_to_stock',
+  },
 };
 
 const NEED_WORDS: Readonly<Record<Need, string>> = {
   occurredAt: 'Give the date and the time at which it happened.',
   reasonCode: 'Give the reason, as a code in small letters.',
-  counterparty: 'Name who receives the goods.',
+  counterparty: 'Name who receives the goods, or who sent them back.',
   'evidence/document': 'Give the number of the document that goes with the goods.',
   'evidence/method': 'Say how it was destroyed.',
 };

@@ -3,68 +3,44 @@ import type { AccountKey, Subject } from '../../ledger/books/account.js';
 import { accountLine, liquidAccount, packagedAccount } from '../../ledger/books/account.js';
 import type { StockAccount } from '../../ledger/books/stock.reader.js';
 import { StockReader } from '../../ledger/books/stock.reader.js';
+import type { Explained } from '../../ledger/corrections/explanations.js';
+import { ExplanationReader } from '../../ledger/corrections/explanations.js';
 import { canonicalText, Exact } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
 import { toBookLitres } from '../../metrology/units.js';
-import type { FieldError } from '../../platform/problems/problem.exception.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { CompositionReader } from '../../production/compositions/composition.reader.js';
 import type { WireQuantity } from '../../production/event.dto.js';
+import type { PackagedLotRow } from '../../production/packaging/packaged-lot.reader.js';
 import { PackagedLotReader } from '../../production/packaging/packaged-lot.reader.js';
-import { malformed, missingReference, referenced } from '../../production/references.js';
+import { missingReference, referenced } from '../../production/references.js';
 import type { Tx } from '../../tenancy/door/door.js';
-import type { NewMovement } from './movements.dto.js';
-
-/** Packed: containers of one packaged lot. */
-interface Packed {
-  readonly packagedLotId: string;
-  readonly count: number;
-}
-
-/** Bulk: a volume of a lot out of a vessel. */
-interface Bulk {
-  readonly lotId: string;
-  readonly vesselId: string;
-  readonly volume: WireQuantity;
-}
-
-export type Goods = Packed | Bulk;
-
-export const isPacked = (goods: Goods): goods is Packed => 'packagedLotId' in goods;
+import type { Bulk, Goods, Packed } from './goods.js';
+import { isPacked } from './goods.js';
 
 /** What goes, and from where. */
 export interface MovementSource {
+  /** As it is now, or as it was at the event where that explains a later assertion. */
   readonly account: StockAccount;
   readonly subject: Subject & { readonly lotId: string; readonly compositionId: string };
   readonly litres: Decimal;
   /** Of what is packed, in % vol. */
   readonly declaredStrengthPercent: string | undefined;
   readonly nominalLitres: string | undefined;
+  /** Of what is in bulk. */
+  readonly vesselKind: string | undefined;
+  readonly explained: Explained | undefined;
 }
 
-const missing = (pointer: string): FieldError => ({
-  pointer,
-  rule: 'required',
-  detail: 'Give packagedLotId and count, or lotId, vesselId and volume.',
-});
-
-/** Which of the two ways to name goods a body uses. @throws ProblemException `validation-failed` for neither, both or half of one */
-export function goodsOf({ packagedLotId, count, lotId, vesselId, volume }: NewMovement): Goods {
-  const packed = { packagedLotId, count };
-  const bulk = { lotId, vesselId, volume };
-  const absent = (values: object) => Object.entries(values).filter(([, value]) => value === undefined);
-  const [inPacked, inBulk] = [absent(packed).length < 2, absent(bulk).length < 3];
-  if (inPacked && inBulk) {
-    throw malformed({ ...missing(''), rule: 'one-of-two' });
-  }
-  const lacking = absent(inBulk ? bulk : packed);
-  if (lacking.length > 0) {
-    throw malformed(...lacking.map(([name]) => missing(`/${name}`)));
-  }
-  return (inBulk ? bulk : packed) as Goods;
+/** What a source is asked for besides the goods. */
+export interface Asked {
+  readonly occurredAt: Date;
+  /** The gauge or stock-take that the movement explains. */
+  readonly explains: string | undefined;
 }
 
-function requireEnough(account: AccountKey, balance: Decimal, litres: Decimal, pointer: string): void {
+/** @throws ProblemException `insufficient-stock` naming the account and what the books hold there */
+export function requireEnough(account: AccountKey, balance: Decimal, litres: Decimal, pointer: string): void {
   if (litres.greaterThan(balance)) {
     const detail = `The books hold ${canonicalText(balance)} L there, and ${canonicalText(litres)} L are asked for.`;
     throw new ProblemException('insufficient-stock', detail, {
@@ -73,6 +49,28 @@ function requireEnough(account: AccountKey, balance: Decimal, litres: Decimal, p
     });
   }
 }
+
+/** A volume as the books take it. @throws ProblemException `out-of-range` for less than they can hold */
+export function bookLitresOf(volume: WireQuantity): Decimal {
+  const { litres } = toBookLitres(volume, 'volume');
+  if (litres.isZero()) {
+    throw new ProblemException('out-of-range', 'The volume is less than the books can hold.', {
+      errors: [{ pointer: '/volume/value', rule: 'out-of-range', detail: 'Give at least 0.000001 L.' }],
+    });
+  }
+  return litres;
+}
+
+/** Litres of packed goods: count times nominal, or as measured. */
+export const packedLitres = (lot: PackagedLotRow, { count, volume }: Packed): Decimal =>
+  volume === undefined ? new Exact(lot.nominalLitres).times(count ?? 0) : bookLitresOf(volume);
+
+export const packedSubject = (lot: PackagedLotRow) => ({
+  category: lot.category,
+  lotId: lot.lotId,
+  compositionId: lot.compositionId,
+  packagedLotId: lot.id,
+});
 
 const NOTHING_THERE = new Exact(0);
 
@@ -83,45 +81,57 @@ export class MovementSources {
     private readonly stock: StockReader,
     private readonly packagedLots: PackagedLotReader,
     private readonly compositions: CompositionReader,
+    private readonly explanations: ExplanationReader,
   ) {}
 
   /** @throws ProblemException `not-found` for an unknown lot or vessel, `insufficient-stock`, `conflict` for another lot's liquid */
-  of(tx: Tx, producerId: string, goods: Goods): Promise<MovementSource> {
-    return isPacked(goods) ? this.#packed(tx, producerId, goods) : this.#bulk(tx, producerId, goods);
+  of(tx: Tx, producerId: string, goods: Goods, asked: Asked): Promise<MovementSource> {
+    return isPacked(goods) ? this.#packed(tx, producerId, goods, asked) : this.#bulk(tx, producerId, goods, asked);
   }
 
-  async #packed(tx: Tx, producerId: string, { packagedLotId, count }: Packed): Promise<MovementSource> {
-    const lot = await this.packagedLots.row(tx, producerId, packagedLotId);
+  async #packed(tx: Tx, producerId: string, goods: Packed, asked: Asked): Promise<MovementSource> {
+    const lot = await this.packagedLots.row(tx, producerId, goods.packagedLotId);
     if (lot === undefined) {
       throw missingReference('/packagedLotId');
     }
-    const litres = new Exact(lot.nominalLitres).times(count);
-    const key = packagedAccount({ premisesId: lot.premisesId }, lot.id);
-    const accounts = await this.stock.ofPackagedLots(tx, producerId, [lot.id]);
-    const own = accounts.find(({ account }) => accountLine(account) === accountLine(key));
-    requireEnough(key, own?.balance.litres ?? NOTHING_THERE, litres, '/count');
+    if (goods.premisesId !== undefined) {
+      await referenced(tx, producerId, 'premises', goods.premisesId, '/premisesId');
+    }
+    const litres = packedLitres(lot, goods);
+    const place = { premisesId: goods.premisesId ?? lot.premisesId, dutyStatus: goods.dutyStatus };
+    const key = packagedAccount(place, lot.id);
+    const isOwn = (account: AccountKey) => accountLine(account) === accountLine(key);
+    const explained = await this.#explained(tx, producerId, asked, isOwn);
+    const own =
+      explained?.account ??
+      (await this.stock.ofPackagedLots(tx, producerId, [lot.id])).find(({ account }) => isOwn(account));
+    requireEnough(key, own?.balance.litres ?? NOTHING_THERE, litres, goods.count === undefined ? '/volume' : '/count');
     return {
       account: own ?? this.#unreachable(),
-      subject: { category: lot.category, lotId: lot.lotId, compositionId: lot.compositionId, packagedLotId: lot.id },
+      subject: packedSubject(lot),
       litres,
       declaredStrengthPercent: lot.declaredStrengthPercent,
       nominalLitres: lot.nominalLitres,
+      vesselKind: undefined,
+      explained,
     };
   }
 
-  async #bulk(tx: Tx, producerId: string, { lotId, vesselId, volume }: Bulk): Promise<MovementSource> {
-    const lot = await referenced(tx, producerId, 'lot', lotId, '/lotId');
-    const vessel = await referenced(tx, producerId, 'vessel', vesselId, '/vesselId');
-    const { litres } = toBookLitres(volume, 'volume');
-    if (litres.isZero()) {
-      throw new ProblemException('out-of-range', 'The volume is less than the books can hold.', {
-        errors: [{ pointer: '/volume/value', rule: 'out-of-range', detail: 'Give at least 0.000001 L.' }],
-      });
-    }
-    const [account] = await this.stock.ofVessel(tx, producerId, vesselId);
+  async #bulk(tx: Tx, producerId: string, goods: Bulk, asked: Asked): Promise<MovementSource> {
+    const lot = await referenced(tx, producerId, 'lot', goods.lotId, '/lotId');
+    const vessel = await referenced(tx, producerId, 'vessel', goods.vesselId, '/vesselId');
+    const litres = bookLitresOf(goods.volume);
+    const own = (await this.compositions.ofLot(tx, producerId, lot.id)).map(({ id }) => id);
+    const explained = await this.#explained(
+      tx,
+      producerId,
+      asked,
+      ({ vesselId, compositionId }) => vesselId === vessel.id && own.includes(compositionId ?? ''),
+    );
+    const account = explained?.account ?? (await this.stock.ofVessel(tx, producerId, vessel.id)).at(0);
     const compositionId = account?.account.compositionId;
     if (account === undefined || compositionId === undefined) {
-      const nowhere = liquidAccount({ premisesId: vessel.premisesId }, 'none', vesselId);
+      const nowhere = liquidAccount({ premisesId: vessel.premisesId }, 'none', vessel.id);
       requireEnough(nowhere, NOTHING_THERE, litres, '/volume');
       return this.#unreachable();
     }
@@ -139,7 +149,20 @@ export class MovementSources {
       litres,
       declaredStrengthPercent: undefined,
       nominalLitres: undefined,
+      vesselKind: vessel.kind,
+      explained,
     };
+  }
+
+  #explained(
+    tx: Tx,
+    producerId: string,
+    { explains, occurredAt }: Asked,
+    isOwn: (account: AccountKey) => boolean,
+  ): Promise<Explained | undefined> {
+    return explains === undefined
+      ? Promise.resolve(undefined)
+      : this.explanations.of(tx, producerId, explains, occurredAt, isOwn);
   }
 
   #unreachable(): never {

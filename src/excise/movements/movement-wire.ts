@@ -25,6 +25,7 @@ export function dutyWire(
 export function movementWire(row: MovementRow): MovementWire {
   const { id, kind, premisesId, occurredAt, recordedAt, lotId, compositionId, evidence } = row;
   const { packagedLotId, count, vesselId, counterparty, reasonCode, note, personId, earlierPeriodId } = row;
+  const { witness, dutyStatus, explains } = row;
   return {
     id,
     kind,
@@ -37,7 +38,19 @@ export function movementWire(row: MovementRow): MovementWire {
     litresOfPureAlcohol: litresWire(row.bookLpa),
     ...dutyWire(row.dutyDate, row.strengthForDutyPercent, row.litres),
     evidence,
-    ...given({ packagedLotId, count, vesselId, counterparty, reasonCode, note, personId, earlierPeriodId }),
+    ...given({
+      packagedLotId,
+      count,
+      vesselId,
+      counterparty,
+      witness,
+      dutyStatus,
+      explains,
+      reasonCode,
+      note,
+      personId,
+      earlierPeriodId,
+    }),
     ...(row.reversed ? { reversed: true } : {}),
   };
 }

@@ -23,6 +23,10 @@ export interface MovementRow {
   readonly dutyDate: string | null;
   readonly strengthForDutyPercent: string | null;
   readonly counterparty: string | null;
+  readonly witness: string | null;
+  /** Only where duty had been paid on the goods. */
+  readonly dutyStatus: string | null;
+  readonly explains: string | null;
   readonly evidence: Record<string, string>;
   readonly reasonCode: string | null;
   readonly note: string | null;
@@ -71,17 +75,19 @@ export class MovementReader {
       SELECT o.id, o.sequence, m.kind, o.premises_id AS "premisesId", o.occurred_at AS "occurredAt", o.recorded_at AS "recordedAt",
              o.lot_id AS "lotId", o.composition_id AS "compositionId", m.packaged_lot_id AS "packagedLotId", o.document ->> 'vesselId' AS "vesselId",
              m.count, m.litres::text AS litres, b.lpa::text AS "bookLpa", b.category, m.duty_date::text AS "dutyDate",
-             m.strength_for_duty_percent::text AS "strengthForDutyPercent", c.text AS counterparty, m.evidence, o.reason_code AS "reasonCode",
+             m.strength_for_duty_percent::text AS "strengthForDutyPercent", c.text AS counterparty, w.text AS witness, o.document ->> 'dutyStatus' AS "dutyStatus", o.explains,
+             m.evidence, o.reason_code AS "reasonCode",
              n.text AS note, o.person_id AS "personId", o.earlier_period_id AS "earlierPeriodId",
              CASE WHEN EXISTS (SELECT 1 FROM operation r WHERE r.producer_id = o.producer_id AND r.reverses = o.id)
                   THEN is_reversed(o.producer_id, o.id) ELSE false END AS reversed
         FROM movement m
         JOIN operation o ON o.producer_id = m.producer_id AND o.id = m.operation_id
         JOIN LATERAL (
-          SELECT sum(p.lpa_fermented + p.lpa_added) AS lpa, coalesce(min(p.category), '') AS category
+          SELECT abs(sum(p.lpa_fermented + p.lpa_added)) AS lpa, coalesce(min(p.category), '') AS category
             FROM posting p JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id
            WHERE p.producer_id = o.producer_id AND p.operation_sequence = o.sequence AND a.side = 'nominal') b ON true
         LEFT JOIN personal_text c ON c.producer_id = m.producer_id AND c.id = m.counterparty_text_id
+        LEFT JOIN personal_text w ON w.producer_id = m.producer_id AND w.id = m.witness_text_id
         LEFT JOIN personal_text n ON n.producer_id = o.producer_id AND n.id = o.note_text_id
        WHERE m.producer_id = ${producerId}::uuid AND ${condition}
        ORDER BY o.sequence LIMIT ${take}`;

@@ -17,7 +17,7 @@ export class MovementsController {
   @Documented({
     tag: 'Movements',
     id: 'listMovements',
-    summary: 'List the movements out of stock, in the order of the books',
+    summary: 'List the movements out of stock and back, in the order of the books',
     ok: MovementPage,
     problems: ['cursor-malformed', 'validation-failed'],
   })
@@ -30,9 +30,9 @@ export class MovementsController {
   @Documented({
     tag: 'Movements',
     id: 'createMovement',
-    summary: 'Record goods that leave stock',
+    summary: 'Record goods that leave stock or come back',
     description:
-      'Release, dispatch under suspension, export, sample, own use, each kind of loss, destruction. Alcohol goes pro rata of what stands on the account. May be dated back within the open period; it is then checked against every later moment.',
+      'Release, dispatch under suspension, export, sample, own use, each kind of loss, destruction, return. What comes back brings the alcohol that left with it, pro rata. Alcohol goes pro rata of what stands on the account. May be dated back within the open period; it is then checked against every later moment.',
     created: MovementWire,
     problems: [
       'not-found',

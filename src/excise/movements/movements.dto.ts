@@ -14,11 +14,12 @@ import {
   IsQuantityOf,
   IsWholeNumber,
 } from '../../platform/validation/fields.js';
-import { EventBody } from '../../production/event.dto.js';
+import { DrawBody } from '../../production/event.dto.js';
 import type { WireQuantity } from '../../production/event.dto.js';
 import type { MovementKind } from './movement-kinds.js';
 import { MOVEMENT_KINDS } from './movement-kinds.js';
 
+const DUTY_STATUSES = ['suspended', 'paid'] as const;
 const MOST_CONTAINERS = 100_000_000;
 
 /** What proves a movement; numbers and words about goods, never about people. */
@@ -44,16 +45,16 @@ export class Evidence {
   report?: string;
 }
 
-export class NewMovement extends EventBody {
+export class NewMovement extends DrawBody {
   @IsOneOf(MOVEMENT_KINDS, {
     description:
-      'What happened. Release and own use are points at which duty falls due and take only what is packed; what each kind needs besides is in the errors.',
+      'What happened. Release and own use are points at which duty falls due and take only what is packed; own use also what a serving tank gave, with its declared strength. Yeast and trub, evaporation and filtering losses are of bulk. A return comes back into the packaged lot that it left. What each kind needs besides is in the errors.',
     example: 'release',
   })
   kind: MovementKind;
 
   @Optional()
-  @IsId({ description: 'What was packed; with `count`.' })
+  @IsId({ description: 'What was packed; with `count`, or with `volume` for containers that are part full.' })
   packagedLotId?: string;
 
   @Optional()
@@ -73,11 +74,29 @@ export class NewMovement extends EventBody {
     'volume',
     { min: 0, aboveMin: true, max: 999_999_999, maxDecimals: 6 },
     {
-      description: 'In bulk: at 20 °C.',
+      description: 'In bulk, or of containers that are part full: as measured, at 20 °C.',
       example: { value: 0.5, unit: 'L' },
     },
   )
   volume?: WireQuantity;
+
+  @Optional()
+  @IsId({ description: 'Where the packed goods stand; the premises where they were packed if left out.' })
+  premisesId?: string;
+
+  @Optional()
+  @IsOneOf(DUTY_STATUSES, {
+    description: 'Of packed goods: duty suspended (the default), or paid and kept apart since they came back so.',
+  })
+  dutyStatus?: (typeof DUTY_STATUSES)[number];
+
+  @Optional()
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 100, maxDecimals: 3 },
+    { description: 'Of own use from a serving tank: what is declared for it.', example: { value: 5, unit: '%' } },
+  )
+  declaredStrength?: WireQuantity;
 
   @Optional()
   @IsDateOnly({
@@ -90,10 +109,18 @@ export class NewMovement extends EventBody {
   @IsPlainText(
     { max: 200 },
     {
-      description: 'Who receives it. Kept outside the audit trail, which holds a salted hash of it.',
+      description:
+        'Who receives it, or who sent it back. Kept outside the audit trail, which holds a salted hash of it.',
     },
   )
   counterparty?: string;
+
+  @Optional()
+  @IsPlainText(
+    { max: 200 },
+    { description: 'Who saw it destroyed. Kept outside the audit trail, which holds a salted hash of it.' },
+  )
+  witness?: string;
 
   @Optional()
   @Nested(() => Evidence)
@@ -177,7 +204,7 @@ export class MovementWire {
   @IsId()
   vesselId?: string;
 
-  @ApiProperty({ type: Litres, description: 'What left; count times nominal volume for containers.' })
+  @ApiProperty({ type: Litres, description: 'What left or came back; count times nominal volume for full containers.' })
   litres: Litres;
 
   @ApiProperty({ type: Litres, description: 'What went with it, as the books hold it.' })
@@ -189,6 +216,18 @@ export class MovementWire {
   @Optional()
   @IsPlainText({ max: 200 }, { description: 'Not in the answer to the entry itself, and gone once forgotten.' })
   counterparty?: string;
+
+  @Optional()
+  @IsPlainText({ max: 200 }, { description: 'Not in the answer to the entry itself.' })
+  witness?: string;
+
+  @Optional()
+  @IsOneOf(['paid'], { description: 'Only where duty had been paid on the goods.' })
+  dutyStatus?: string;
+
+  @Optional()
+  @IsId({ description: 'The gauge or stock-take that it explains.' })
+  explains?: string;
 
   @ApiProperty({ type: Evidence })
   evidence: Evidence;

@@ -1,42 +1,30 @@
 import { Injectable } from '@nestjs/common';
-import { uuidv7 } from 'uuidv7';
-import { nominalAccount } from '../../ledger/books/account.js';
-import { drawnFrom, pureAlcohol } from '../../ledger/books/amount.js';
-import { drawnComponents } from '../../ledger/books/components.js';
-import { litresWire } from '../../ledger/books/litres.dto.js';
-import { booksOf, OperationDraft } from '../../ledger/books/operation-draft.js';
-import { readsOf } from '../../ledger/books/stock.reader.js';
 import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import { PeriodReader } from '../../ledger/periods/period.reader.js';
-import { canonicalText, Exact } from '../../metrology/decimals.js';
 import { Clock } from '../../platform/clock.js';
 import type { Page } from '../../platform/pagination.js';
 import { decodeCursor, pageOf } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
-import type { EventParts } from '../../production/events.js';
 import { eventParts } from '../../production/events.js';
-import { localDay } from '../../production/local-day.js';
 import { malformed } from '../../production/references.js';
-import type { Plan } from '../../tenancy/door/batch.js';
-import { Answer } from '../../tenancy/door/batch.js';
+import type { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
+import type { Tx } from '../../tenancy/door/door.js';
 import { Door } from '../../tenancy/door/door.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
+import { ReturnTargets } from '../returns/return-target.js';
+import type { Goods } from './goods.js';
+import { goodsOf, isPacked } from './goods.js';
 import type { MovementRule, Need } from './movement-kinds.js';
 import { missingNeeds, MOVEMENT_RULES } from './movement-kinds.js';
+import { movementPlan, returnPlan } from './movement-plan.js';
 import { MovementReader } from './movement.reader.js';
-import type { MovementSource } from './movement-source.js';
-import { goodsOf, isPacked, MovementSources } from './movement-source.js';
-import { dutyWire, movementWire } from './movement-wire.js';
-import type { Evidence, MovementQuery, MovementWire, NewMovement } from './movements.dto.js';
+import { MovementSources } from './movement-source.js';
+import { movementWire } from './movement-wire.js';
+import type { MovementQuery, MovementWire, NewMovement } from './movements.dto.js';
 
-interface MovementRead {
-  readonly source: MovementSource;
-  readonly period: PeriodRow;
-}
-
-/** Goods out of stock: from the account that they stand on to the nominal account of their kind. */
+/** Goods out of stock: from the account that they stand on to the nominal account of their kind; and back. */
 @Injectable()
 export class MovementsService {
   constructor(
@@ -45,6 +33,7 @@ export class MovementsService {
     private readonly clock: Clock,
     private readonly movements: MovementReader,
     private readonly sources: MovementSources,
+    private readonly returns: ReturnTargets,
     private readonly periods: PeriodReader,
   ) {}
 
@@ -63,21 +52,32 @@ export class MovementsService {
     const rule = MOVEMENT_RULES[body.kind];
     const goods = goodsOf(body);
     requireNeeds(body, rule);
-    if (rule.takes === 'packed' && !isPacked(goods)) {
-      throw new ProblemException('not-packed', 'Only what is packed can go this way.', {
-        errors: [{ pointer: '/vesselId', rule: 'not-packed', detail: 'Give packagedLotId and count.' }],
+    requireWay(rule, goods);
+    const event = eventParts(body, this.clock.now());
+    const { occurredAt } = event.head;
+    const asked = { occurredAt, explains: body.explains };
+    if (body.kind === 'return' && isPacked(goods)) {
+      return this.events.write(ctx, body, {
+        read: async (tx) => {
+          const target = await this.returns.of(tx, ctx.producerId, goods, asked);
+          await this.#period(tx, ctx, target.account.premisesId, occurredAt);
+          return target;
+        },
+        plan: (target) => returnPlan(ctx, body, event, target),
       });
     }
-    const event = eventParts(body, this.clock.now());
     return this.events.write(ctx, body, {
       read: async (tx) => {
-        const source = await this.sources.of(tx, ctx.producerId, goods);
-        const { premisesId } = source.account.account;
-        const period = await this.periods.covering(tx, ctx.producerId, premisesId, event.head.occurredAt);
-        return { source, period: period ?? noPeriod(event.head.occurredAt) };
+        const source = await this.sources.of(tx, ctx.producerId, goods, asked);
+        const period = await this.#period(tx, ctx, source.account.account.premisesId, occurredAt);
+        return { source, period };
       },
-      plan: (read) => plan(ctx, body, event, read),
+      plan: (read) => movementPlan(ctx, body, event, read),
     });
+  }
+
+  async #period(tx: Tx, ctx: RequestContext, premisesId: string, at: Date): Promise<PeriodRow> {
+    return (await this.periods.covering(tx, ctx.producerId, premisesId, at)) ?? noPeriod(at);
   }
 }
 
@@ -86,6 +86,19 @@ const noPeriod = (at: Date): never => {
     members: { at: at.toISOString() },
   });
 };
+
+/** @throws ProblemException `not-packed` for bulk that has to be packed first; `validation-failed` for packed goods of a kind that is bulk's */
+function requireWay(rule: MovementRule, goods: Goods): void {
+  if (rule.takes === 'packed' && !isPacked(goods)) {
+    throw new ProblemException('not-packed', 'Only what is packed can go this way.', {
+      errors: [{ pointer: '/vesselId', rule: 'not-packed', detail: 'Give packagedLotId and count.' }],
+    });
+  }
+  if (rule.takes === 'bulk' && isPacked(goods)) {
+    const detail = 'This happens to bulk: give lotId, vesselId and volume.';
+    throw malformed({ pointer: '/packagedLotId', rule: 'bulk-only', detail });
+  }
+}
 
 function requireNeeds(body: NewMovement, rule: MovementRule): void {
   const values: Readonly<Record<Need, string | undefined>> = {
@@ -99,107 +112,17 @@ function requireNeeds(body: NewMovement, rule: MovementRule): void {
     ...each,
     rule: 'required',
   }));
-  if (body.dutyDate !== undefined && rule.duty !== 'point') {
+  if (body.dutyDate !== undefined && (rule.duty !== 'point' || body.dutyStatus === 'paid')) {
     errors.push({ pointer: '/dutyDate', rule: 'no-duty-point', detail: 'No duty falls due by this kind.' });
+  }
+  if (body.witness !== undefined && body.kind !== 'destruction') {
+    errors.push({ pointer: '/witness', rule: 'destruction-only', detail: 'A witness is of a destruction.' });
+  }
+  if (body.declaredStrength !== undefined && (rule.takes !== 'packed-or-serving' || body.vesselId === undefined)) {
+    const detail = 'Only of own use from a serving tank; what is packed has its declared strength.';
+    errors.push({ pointer: '/declaredStrength', rule: 'serving-only', detail });
   }
   if (errors.length > 0) {
     throw malformed(...errors);
   }
-}
-
-/** The day of duty: as given, within the period of the event, or the local day of the event. */
-function dutyDateOf(given: string | undefined, occurredAt: Date, period: PeriodRow): string {
-  if (given === undefined) {
-    return localDay(occurredAt, period.timeZone);
-  }
-  if (given < period.startsOn || given >= period.endsBefore) {
-    const detail = `The duty date has to lie in the period of the event, from ${period.startsOn} and before ${period.endsBefore}.`;
-    throw new ProblemException('out-of-range', detail, {
-      errors: [{ pointer: '/dutyDate', rule: 'in-period', detail }],
-    });
-  }
-  return given;
-}
-
-const evidenceOf = (evidence: Evidence | undefined): Record<string, string> =>
-  Object.fromEntries(Object.entries(evidence ?? {}).filter(([, value]) => value !== undefined)) as Record<
-    string,
-    string
-  >;
-
-function plan(ctx: RequestContext, body: NewMovement, event: EventParts, read: MovementRead): Plan<MovementWire> {
-  const { source, period } = read;
-  const { account, subject, litres } = source;
-  const rule = MOVEMENT_RULES[body.kind];
-  const { head } = event;
-  const { premisesId } = account.account;
-  const taken = drawnFrom(account.balance, litres);
-  const strength =
-    rule.duty === 'point' && source.declaredStrengthPercent !== undefined
-      ? canonicalText(new Exact(source.declaredStrengthPercent))
-      : null;
-  const dutyDate = strength === null ? null : dutyDateOf(body.dutyDate, head.occurredAt, period);
-  const evidence = evidenceOf(body.evidence);
-  const counterparty = body.counterparty === undefined ? undefined : { id: uuidv7(), text: body.counterparty };
-  const { packagedLotId, count, vesselId, volume, reasonCode } = body;
-  const draft = new OperationDraft({
-    ...head,
-    kind: 'movement',
-    timing: 'draw',
-    premisesId,
-    lotId: subject.lotId,
-    compositionId: subject.compositionId,
-    keyId: ctx.principalId,
-    reasonCode,
-    document: {
-      movement: body.kind,
-      evidence,
-      ...(packagedLotId === undefined ? {} : { packagedLotId, count, nominalLitres: source.nominalLitres }),
-      ...(vesselId === undefined ? {} : { vesselId, volume: { value: volume?.value, unit: volume?.unit } }),
-    },
-  }).move(
-    account.account,
-    nominalAccount(account.account, rule.nominal, subject.category),
-    taken,
-    subject,
-    drawnComponents(account.components, account.balance, litres),
-  );
-  const row = {
-    operation_id: head.id,
-    kind: body.kind,
-    packaged_lot_id: packagedLotId ?? null,
-    composition_id: subject.compositionId,
-    count: count ?? null,
-    litres: canonicalText(litres),
-    duty_date: dutyDate,
-    strength_for_duty_percent: strength,
-    counterparty_text_id: counterparty?.id ?? null,
-    evidence,
-  };
-  const wire: MovementWire = {
-    id: head.id,
-    kind: body.kind,
-    premisesId,
-    occurredAt: head.occurredAt.toISOString(),
-    lotId: subject.lotId,
-    compositionId: subject.compositionId,
-    litres: litresWire(litres),
-    litresOfPureAlcohol: litresWire(pureAlcohol(taken)),
-    ...dutyWire(dutyDate, strength, row.litres),
-    evidence,
-    ...(packagedLotId === undefined ? {} : { packagedLotId, count }),
-    ...(vesselId === undefined ? {} : { vesselId }),
-    ...(reasonCode === undefined ? {} : { reasonCode }),
-    ...(head.personId === undefined ? {} : { personId: head.personId }),
-  };
-  return {
-    batch: {
-      action: 'movements.create',
-      ...booksOf(draft),
-      rows: { movement: [row] },
-      personalText: [...event.personalText, ...(counterparty === undefined ? [] : [counterparty])],
-    },
-    reads: readsOf(account),
-    answer: new Answer(201, wire, { location: `/v1/movements/${head.id}` }),
-  };
 }

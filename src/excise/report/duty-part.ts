@@ -32,7 +32,9 @@ const lpaOf = ({ line, strengthPercent }: LineDuty): Decimal => pureAlcoholForDu
 export function dutyPart(input: ReportInput): DutyPart {
   const { movements, flows, names, ruleSets } = input;
   // What was reversed is not there; what puts an earlier period right stands on that line.
-  const counted = movements.filter(({ reversed, earlierPeriodId }) => !reversed && earlierPeriodId === null);
+  const released = movements.filter(({ reversed, earlierPeriodId }) => !reversed && earlierPeriodId === null);
+  const counted = released.filter(({ dutyDate }) => dutyDate !== null);
+  const paidBefore = released.filter(({ dutyDate }) => dutyDate === null);
   const { lines, findingOf } = dutyLines(input, counted);
   const reckoning = dutyOf(ruleSets, lines);
   const lineMoney = new Map(
@@ -61,30 +63,40 @@ export function dutyPart(input: ReportInput): DutyPart {
     groups,
     money: reckoning.money.map(({ currency, amount }) => moneyPart(currency, amount)),
     complete: reckoning.complete,
-    ...totals(counted, flows, sumOf(reckoning.lines.map(lpaOf))),
+    ...totals(counted, paidBefore, flows, sumOf(reckoning.lines.map(lpaOf))),
   };
 }
 
+const litresIn = (rows: readonly MovementRow[]): Decimal => sumOf(rows.map((row) => new Exact(row.litres)));
+
 function totals(
   counted: readonly MovementRow[],
+  paidBefore: readonly MovementRow[],
   flows: ReportInput['flows'],
   forDuty: Decimal,
-): Pick<DutyPart, 'litres' | 'litresOfPureAlcoholForDuty' | 'litresOfPureAlcoholInBooks' | 'tie'> {
-  const litres = sumOf(counted.map((row) => new Exact(row.litres)));
+): Pick<DutyPart, 'litres' | 'litresOfPureAlcoholForDuty' | 'litresOfPureAlcoholInBooks' | 'paidBefore' | 'tie'> {
+  const litres = litresIn(counted);
+  const paidLitres = litresIn(paidBefore);
+  const paidLpa = sumOf(paidBefore.map((row) => new Exact(row.bookLpa)));
   const nominal = DUTY_POINT_KINDS.map((kind) => MOVEMENT_RULES[kind].nominal);
   const books = flows
     .filter((row) => row.category === null && nominal.includes(row.kind))
     .map((row) => figureOf(row).amount);
   const bookLitres = sumOf(books.map((each) => each.litres)).negated();
   const bookLpa = sumOf(books.map(pureAlcohol)).negated();
-  const difference = litres.minus(bookLitres);
+  const difference = litres.plus(paidLitres).minus(bookLitres);
   return {
     litres: litresWire(litres),
     litresOfPureAlcoholForDuty: litresWire(forDuty),
     litresOfPureAlcoholInBooks: litresWire(bookLpa),
+    paidBefore: {
+      releases: paidBefore.length,
+      litres: litresWire(paidLitres),
+      litresOfPureAlcohol: litresWire(paidLpa),
+    },
     tie: {
       litres: litresWire(difference),
-      litresOfPureAlcohol: litresWire(forDuty.minus(bookLpa)),
+      litresOfPureAlcohol: litresWire(forDuty.plus(paidLpa).minus(bookLpa)),
       meets: difference.isZero(),
     },
   };

@@ -18,8 +18,11 @@ import type {
   RuleSetPart,
 } from './duty.dto.js';
 import { oneOperation } from './links.js';
+import type { NamedVersion } from './report-head.dto.js';
 
 export const rulePart = ({ id, version, document }: NamedRuleSet): DutyRule => ({ id, version, words: document.name });
+
+const nameOf = ({ id, version }: NamedRuleSet): NamedVersion => ({ id, version });
 
 export const ruleSetPart = (set: NamedRuleSet): RuleSetPart => ({
   ...rulePart(set),
@@ -68,7 +71,7 @@ export function releasePart(row: MovementRow, lotMark: string, facts: ReleaseFac
     kind: row.kind,
     occurredAt: row.occurredAt.toISOString(),
     dutyDate: row.dutyDate ?? '',
-    packagedLotId: row.packagedLotId ?? '',
+    ...(row.packagedLotId === null ? {} : { packagedLotId: row.packagedLotId }),
     lotMark,
     category: row.category,
     count: row.count ?? 0,
@@ -87,7 +90,7 @@ export function releasePart(row: MovementRow, lotMark: string, facts: ReleaseFac
     strengthForDuty: { value: duty.strengthPercent.toNumber(), unit: '%' },
     litresOfPureAlcoholForDuty: litresWire(litresOfPureAlcohol),
     litresOfPureAlcoholInBooks: litresWire(row.bookLpa),
-    ruleSet: rulePart(set),
+    ruleSet: nameOf(set),
     ...(category === undefined ? {} : { dutyCategory: category.code }),
     ...(band === undefined ? {} : { band: band.code }),
     ...(category === undefined || raw === undefined || quantity === undefined
@@ -110,7 +113,7 @@ export function groupPart(group: GroupDuty, { litres, forDuty, inBooks }: GroupF
   const { set, category, band, rate, days } = group;
   const { unit } = category;
   return {
-    ruleSet: rulePart(set),
+    ruleSet: nameOf(set),
     category: category.code,
     ...(band === undefined ? {} : { band }),
     untaxed: group.untaxed,

@@ -17,6 +17,7 @@ import type { WireQuantity } from '../../production/event.dto.js';
 import { FLAG_CODES } from '../rules/line.js';
 import { DUTY_UNITS } from '../rules/rule-set.js';
 import { RuleSourceDto } from '../rules/rule-sets.dto.js';
+import { NamedVersion } from './report-head.dto.js';
 
 const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
 const IsDecimalText = (description: string): PropertyDecorator =>
@@ -124,8 +125,9 @@ export class Release {
   @IsDateOnly()
   dutyDate: string;
 
-  @IsId()
-  packagedLotId: string;
+  @Optional()
+  @IsId({ description: 'Left out for what a serving tank gave.' })
+  packagedLotId?: string;
 
   @IsPlainText({ max: 60 })
   lotMark: string;
@@ -157,8 +159,8 @@ export class Release {
   @ApiProperty({ type: Litres, description: 'As the books hold it.' })
   litresOfPureAlcoholInBooks: Litres;
 
-  @ApiProperty({ type: DutyRule, description: 'The rule set in force on the duty date.' })
-  ruleSet: DutyRule;
+  @ApiProperty({ type: NamedVersion, description: 'The rule set in force on the duty date.' })
+  ruleSet: NamedVersion;
 
   @Optional()
   @IsPlainText({ max: 60 }, { description: 'Category of the rule set.' })
@@ -200,8 +202,8 @@ export class DutyDayPart {
 
 /** One category and band at one rate: what a line of a return would be. */
 export class DutyGroupPart {
-  @ApiProperty({ type: DutyRule })
-  ruleSet: DutyRule;
+  @ApiProperty({ type: NamedVersion })
+  ruleSet: NamedVersion;
 
   @IsPlainText({ max: 60 })
   category: string;
@@ -244,8 +246,23 @@ export class DutyGroupPart {
   releases: number;
 }
 
+/** Goods that came back after duty was paid, and left again. */
+export class PaidBeforePart {
+  @IsWholeNumber(COUNT)
+  releases: number;
+
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres, description: 'As the books hold it.' })
+  litresOfPureAlcohol: Litres;
+}
+
 export class DutyTie {
-  @ApiProperty({ type: Litres, description: 'Litres of the releases less those of the books; zero.' })
+  @ApiProperty({
+    type: Litres,
+    description: 'Litres of the releases, those with duty paid before among them, less those of the books; zero.',
+  })
   litres: Litres;
 
   @ApiProperty({
@@ -288,6 +305,9 @@ export class DutyPart {
 
   @ApiProperty({ type: Litres })
   litresOfPureAlcoholInBooks: Litres;
+
+  @ApiProperty({ type: PaidBeforePart, description: 'Released again with duty paid before; not reckoned.' })
+  paidBefore: PaidBeforePart;
 
   @ApiProperty({ type: DutyTie })
   tie: DutyTie;

@@ -2,7 +2,7 @@ import { stringify } from 'csv-stringify/sync';
 import type { Figures, Litres } from '../../ledger/books/litres.dto.js';
 import { litresOf } from '../../ledger/books/litres.dto.js';
 import { canonicalText, Exact } from '../../metrology/decimals.js';
-import { csvText } from './csv-text.js';
+import { csvText } from '../../platform/csv-text.js';
 import type { PeriodReport, RoadMeasures } from './report.dto.js';
 
 const TEXT_COLUMNS = ['section', 'line', 'category', 'what', 'at', 'reason', 'operations'] as const;
@@ -106,6 +106,7 @@ function stockRows({ stock, lotsInProcess }: PeriodReport): Cells[] {
     ...stock.items.map((each) => ({
       section: 'stock',
       line: each.kind,
+      ...(each.lastCountedAt === undefined ? {} : { at: each.lastCountedAt }),
       category: each.category,
       what: each.what,
       operations: each.operations,
@@ -125,7 +126,7 @@ function stockRows({ stock, lotsInProcess }: PeriodReport): Cells[] {
   ];
 }
 
-function movedRows({ duty, losses, corrections }: PeriodReport): Cells[] {
+function movedRows({ duty, losses, stockDifferences, corrections }: PeriodReport): Cells[] {
   return [
     ...duty.releases.map((each) => ({
       section: 'duty',
@@ -148,6 +149,16 @@ function movedRows({ duty, losses, corrections }: PeriodReport): Cells[] {
       litres_of_pure_alcohol: decimal(duty.litresOfPureAlcoholInBooks),
       litres_of_pure_alcohol_for_duty: decimal(duty.litresOfPureAlcoholForDuty),
     },
+    ...stockDifferences.map((each) => ({
+      section: 'stock-difference',
+      line: each.explained ? 'explained' : 'unexplained',
+      category: each.category,
+      what: each.what,
+      at: each.occurredAt,
+      reason: each.reasonCode ?? '',
+      operations: each.operations,
+      ...figureCells(each),
+    })),
     ...[...losses, ...corrections].map((each) => ({
       section: each.line === 'earlier-period' ? 'correction' : 'loss',
       line: each.line,

@@ -13,6 +13,7 @@ import {
 } from '../../ledger/figures/figure.js';
 import type { FlowRow } from '../../ledger/figures/flow.reader.js';
 import { VERSION } from '../../platform/version.js';
+import { differenceWire } from '../stock-takes/stock-take-wire.js';
 import { dutyPart, lastRuleSet } from './duty-part.js';
 import { operationLink } from './links.js';
 import { correctionsPart, lossesPart } from './losses-part.js';
@@ -128,6 +129,7 @@ export function reportDocument(input: ReportInput): PeriodReport {
     stock: stockPart(input),
     duty: dutyPart(input),
     losses: lossesPart(input),
+    stockDifferences: input.differences.map(differenceWire),
     corrections: correctionsPart(input),
     lotsInProcess: lotsInProcessPart(input),
     trail: { sequence: Number(head.sequence), hash: head.hash },

@@ -1,13 +1,16 @@
 import { createHash } from 'node:crypto';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { Answer } from '../../tenancy/door/batch.js';
-import type { PeriodReport } from './report.dto.js';
-import { reportCsv } from './report-csv.js';
 
-export const FACES = ['json', 'csv'] as const;
+export const FACES = ['json', 'csv', 'zip', 'pdf'] as const;
 export type Face = (typeof FACES)[number];
 
-const MEDIA_TYPES: Readonly<Record<Face, string>> = { json: 'application/json', csv: 'text/csv' };
+const MEDIA_TYPES: Readonly<Record<Face, string>> = {
+  json: 'application/json',
+  csv: 'text/csv',
+  zip: 'application/zip',
+  pdf: 'application/pdf',
+};
 
 interface Range {
   readonly type: string;
@@ -35,29 +38,41 @@ function qualityOf(face: Face, ranges: readonly Range[]): number {
   return best?.quality ?? 0;
 }
 
-/** The face that is asked for: `format` wins over the Accept header (RFC 9110 §12.5.1). @throws ProblemException `not-acceptable` */
-export function faceOf(format: Face | undefined, accept: string | undefined): Face {
+/**
+ * The face that is asked for: `format` wins over the Accept header (RFC 9110 §12.5.1). JSON comes first among equals.
+ *
+ * @param given which faces the thing has
+ * @throws ProblemException `not-acceptable`
+ */
+export function faceOf<F extends Face>(format: F | undefined, accept: string | undefined, given: readonly F[]): F {
   if (format !== undefined || accept === undefined || accept.trim() === '') {
-    return format ?? 'json';
+    return format ?? given[0];
   }
   const ranges = rangesOf(accept);
-  const [best] = FACES.map((face) => ({ face, quality: qualityOf(face, ranges) })).sort(
-    (a, b) => b.quality - a.quality,
-  );
+  const [best] = given
+    .map((face) => ({ face, quality: qualityOf(face, ranges) }))
+    .sort((a, b) => b.quality - a.quality);
   if (best.quality > 0) {
     return best.face;
   }
-  throw new ProblemException('not-acceptable', `The report is given as ${Object.values(MEDIA_TYPES).join(' or ')}.`);
+  const types = given.map((face) => MEDIA_TYPES[face]);
+  throw new ProblemException('not-acceptable', `It is given as ${types.join(' or ')}.`);
 }
 
-export const sha256 = (bytes: string): Buffer => createHash('sha256').update(bytes, 'utf8').digest();
+export const sha256 = (bytes: string | Buffer): Buffer => createHash('sha256').update(bytes).digest();
 
-/** One face of the document; the headers carry the hash of what is sent, and that of the document. */
-export function faceAnswer(documentBytes: string, face: Face, period: { startsOn: string }): Answer<string> {
-  const body = face === 'json' ? documentBytes : reportCsv(JSON.parse(documentBytes) as PeriodReport);
+const IS_TEXT: ReadonlySet<Face> = new Set(['json', 'csv']);
+
+/** One face of the document as an answer; the headers carry the hash of what is sent, and that of the document. */
+export function faceAnswer(
+  documentBytes: string,
+  face: Face,
+  body: string | Buffer,
+  period: { startsOn: string },
+): Answer<string | Buffer> {
   const hash = sha256(body);
-  return new Answer(200, body, {
-    'content-type': `${MEDIA_TYPES[face]}; charset=utf-8`,
+  return new Answer<string | Buffer>(200, body, {
+    'content-type': IS_TEXT.has(face) ? `${MEDIA_TYPES[face]}; charset=utf-8` : MEDIA_TYPES[face],
     'content-digest': `sha-256=:${hash.toString('base64')}:`,
     'content-disposition': `inline; filename="period-report-${period.startsOn}.${face}"`,
     'report-hash': sha256(documentBytes).toString('hex'),

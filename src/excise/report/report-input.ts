@@ -7,6 +7,7 @@ import type { FindingRow } from '../../production/findings/finding.reader.js';
 import type { MovementRow } from '../movements/movement.reader.js';
 import type { NamedRuleSet } from '../rules/rule-set.js';
 import type { NamedVersion, PremisesPart, ProducerPart } from './report-head.dto.js';
+import type { DifferenceRow } from '../stock-takes/stock-take.reader.js';
 import type { StockNames } from './stock-names.reader.js';
 import type { TurnoverRow } from './turnover.reader.js';
 
@@ -38,6 +39,10 @@ export interface ReportInput {
   readonly stock: readonly StockAtRow[];
   /** By the postings. */
   readonly stockSums: readonly StockSumRow[];
+  /** When each stock account was last counted or gauged. */
+  readonly lastCounted: ReadonlyMap<string, Date>;
+  /** Differences of the stock-takes of the period that stand. */
+  readonly differences: readonly DifferenceRow[];
   readonly names: StockNames;
   /** Of the liquids in stock and of what was released, sampled before the period's end, oldest first. */
   readonly findings: readonly FindingRow[];

@@ -26,9 +26,9 @@ export class ReportController {
   @Documented({
     tag: 'Periods',
     id: 'getPeriodReport',
-    summary: 'The report of a period, as JSON or CSV',
+    summary: 'The report of a period, as JSON, CSV or PDF',
     description:
-      'Provisional while the period is open. Once it is closed, the bytes that were frozen, the same every time; their SHA-256 is the hash of the closing. Local law and licensed practice decide what is owed: the figures are no assessment of duty.',
+      'As `json` it is the document; `csv` is one table of it, `zip` a table a file, `pdf` the document to hand over, with an annex of what the figures rest on. Provisional while the period is open. Once it is closed, the bytes that were frozen, the same every time; their SHA-256 is the hash of the closing. Local law and licensed practice decide what is owed: the figures are no assessment of duty.',
     ok: PeriodReport,
     problems: ['not-acceptable', 'validation-failed'],
   })
@@ -37,7 +37,7 @@ export class ReportController {
     @Param() { id }: IdParam,
     @Query() { format }: ReportQuery,
     @Headers('accept') accept: string | undefined,
-  ): Promise<Answer<string>> {
-    return this.reports.face(ctx, id, faceOf(format, accept));
+  ): Promise<Answer<string | Buffer>> {
+    return this.reports.face(ctx, id, faceOf(format, accept, FACES));
   }
 }

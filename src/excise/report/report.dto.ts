@@ -1,7 +1,6 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { NOMINAL_KINDS } from '../../ledger/books/account.js';
 import { Figures, Litres } from '../../ledger/books/litres.dto.js';
-import { STAGES } from '../../ledger/figures/stages.js';
 import { Optional } from '../../platform/validation/field.js';
 import {
   IsDateOnly,
@@ -16,6 +15,8 @@ import {
 } from '../../platform/validation/fields.js';
 import type { WireQuantity } from '../../production/event.dto.js';
 import { DutyPart } from './duty.dto.js';
+import { StockDifference } from '../stock-takes/stock-takes.dto.js';
+import { StockPart } from './report-stock.dto.js';
 import { PremisesPart, ProducerPart, ReportPeriod, TrailHead, Versions } from './report-head.dto.js';
 
 const HASH = /^[0-9a-f]{64}$/;
@@ -89,83 +90,6 @@ export class CategoryPart {
 
   @IsFlag({ description: 'Opening and lines make closing, to the last decimal.' })
   meets: boolean;
-}
-
-export class StagePart extends Figures {
-  @IsOneOf(STAGES)
-  stage: string;
-}
-
-export class StandingPart extends Figures {
-  @IsOneOf(['material', 'in-process', 'finished'], {
-    description: 'Materials with alcohol; liquid without a finding of record; finished liquid and what is packed.',
-  })
-  standing: string;
-}
-
-export class StockItem extends Figures {
-  @IsId()
-  accountId: string;
-
-  @IsPlainText({ max: 400 })
-  account: string;
-
-  @IsPlainText({ max: 60 })
-  kind: string;
-
-  @IsPlainText({ max: 120 })
-  category: string;
-
-  @Optional()
-  @IsOneOf(STAGES)
-  stage?: string;
-
-  @IsOneOf(['suspended', 'paid'])
-  dutyStatus: string;
-
-  @IsPlainText({ max: 200 }, { description: 'What it is, in words: lot code or lot mark, vessel or container.' })
-  what: string;
-
-  @Optional()
-  @IsId()
-  lotId?: string;
-
-  @Optional()
-  @IsId()
-  compositionId?: string;
-
-  @Optional()
-  @IsId()
-  vesselId?: string;
-
-  @Optional()
-  @IsId()
-  packagedLotId?: string;
-
-  @Optional()
-  @IsId()
-  materialLotId?: string;
-
-  @ApiPropertyOptional({ type: 'number', format: 'double', description: 'Containers: litres by nominal volume.' })
-  count?: number;
-
-  @Optional()
-  @IsQuantityOf('fraction', {}, { description: 'Strength that the books imply, to six places.' })
-  bookStrength?: WireQuantity;
-
-  @IsPlainText({ max: 200 }, OPERATIONS)
-  operations: string;
-}
-
-export class StockPart {
-  @ApiProperty({ type: [StagePart] })
-  byStage: StagePart[];
-
-  @ApiProperty({ type: [StandingPart] })
-  byStanding: StandingPart[];
-
-  @ApiProperty({ type: [StockItem], description: 'Every stock account that holds anything at the end.' })
-  items: StockItem[];
 }
 
 /** One entry on a line whose entries are listed one by one. */
@@ -327,6 +251,12 @@ export class PeriodReport {
 
   @ApiProperty({ type: [ListedEntry], description: 'Each entry on a loss line.' })
   losses: ListedEntry[];
+
+  @ApiProperty({
+    type: [StockDifference],
+    description: 'Differences of stock-takes, each product by itself, less what has been explained since.',
+  })
+  stockDifferences: StockDifference[];
 
   @ApiProperty({ type: [ListedEntry], description: 'Each entry that puts a closed period right.' })
   corrections: ListedEntry[];

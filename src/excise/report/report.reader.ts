@@ -20,6 +20,7 @@ import type { NamedVersion } from './report-head.dto.js';
 import type { PeriodReport } from './report.dto.js';
 import type { Opening, ReportInput } from './report-input.js';
 import { StockNamesReader } from './stock-names.reader.js';
+import { StockTakeReader } from '../stock-takes/stock-take.reader.js';
 import { TurnoverReader } from './turnover.reader.js';
 
 /** Reads what a report is made of. Set-based: the number of queries does not grow with the postings. */
@@ -34,6 +35,7 @@ export class ReportReader {
     private readonly stockNames: StockNamesReader,
     private readonly ruleSets: RuleSetReader,
     private readonly turnover: TurnoverReader,
+    private readonly stockTakes: StockTakeReader,
   ) {}
 
   async input(tx: Tx, ctx: RequestContext, period: PeriodRow, status: ReportInput['status']): Promise<ReportInput> {
@@ -63,6 +65,13 @@ export class ReportReader {
         stock.map(({ id }) => id),
         finishedOf(findings),
       ),
+      lastCounted: await this.stockTakes.lastCounted(
+        tx,
+        producerId,
+        stock.map(({ id }) => id),
+        period.endsAt,
+      ),
+      differences: await this.stockTakes.differences(tx, producerId, span),
       names: await this.stockNames.of(tx, producerId, stock, packaged),
       findings,
       methods: await this.#methods(tx, producerId, span),

@@ -8,7 +8,8 @@ import { Exact, toPlaces6HalfEven } from '../../metrology/decimals.js';
 import { latestProvisionalOf, ofRecordOf } from '../../production/findings/finding.reader.js';
 import { grouped } from './grouped.js';
 import { operationLink } from './links.js';
-import type { LotFinding, LotInProcess, StockItem, StockPart } from './report.dto.js';
+import type { LotFinding, LotInProcess } from './report.dto.js';
+import type { StockItem, StockPart } from './report-stock.dto.js';
 import type { ReportInput } from './report-input.js';
 import type { StockNames } from './stock-names.reader.js';
 
@@ -34,11 +35,16 @@ function whatOf(row: StockAtRow, { compositions, packagedLots, vessels, material
   return [lot, vessels.get(row.vesselId ?? '')].filter((word) => word !== undefined).join(', ');
 }
 
-function itemOf(row: StockAtRow, sum: StockSumRow, names: StockNames): StockItem {
+function itemOf(
+  row: StockAtRow,
+  sum: StockSumRow,
+  { names, lastCounted }: Pick<ReportInput, 'names' | 'lastCounted'>,
+): StockItem {
   const figure = figureOf(sum);
   const { litres } = figure.amount;
   const packaged = names.packagedLots.get(row.packagedLotId ?? '');
   const composition = names.compositions.get(row.compositionId ?? '');
+  const countedAt = lastCounted.get(row.id);
   return {
     accountId: row.id,
     account: row.key,
@@ -57,6 +63,7 @@ function itemOf(row: StockAtRow, sum: StockSumRow, names: StockNames): StockItem
     ...(packaged === undefined
       ? {}
       : { count: toPlaces6HalfEven(litres.dividedBy(packaged.nominalLitres)).toNumber() }),
+    ...(countedAt === undefined ? {} : { lastCountedAt: countedAt.toISOString() }),
     ...(litres.isZero()
       ? {}
       : {
@@ -71,7 +78,7 @@ function itemOf(row: StockAtRow, sum: StockSumRow, names: StockNames): StockItem
 }
 
 /** What stands where when the period ends. */
-export function stockPart({ stock, stockSums, names }: ReportInput): StockPart {
+export function stockPart({ stock, stockSums, names, lastCounted }: ReportInput): StockPart {
   const sumsOf = grouped(
     stockSums.filter(({ level }) => level === 'account'),
     ({ accountId }) => accountId,
@@ -85,7 +92,7 @@ export function stockPart({ stock, stockSums, names }: ReportInput): StockPart {
       standing,
       ...figuresWire(figureBy(stockSums, (row) => row.level === 'standing' && row.standing === standing)),
     })),
-    items: stock.flatMap((row) => (sumsOf.get(row.id) ?? []).map((sum) => itemOf(row, sum, names))),
+    items: stock.flatMap((row) => (sumsOf.get(row.id) ?? []).map((sum) => itemOf(row, sum, { names, lastCounted }))),
   };
 }
 

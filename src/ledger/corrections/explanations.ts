@@ -100,7 +100,11 @@ const only = (components: Components, measure: 'litres' | 'lpa'): Components =>
  * The counter-entry of an entry that explains an assertion: at the moment of that one, from the line that its difference stands on back into the
  * account, so that what was asserted still stands and the difference is smaller by what has been explained.
  */
-export function explanationOf(entry: OperationDraft, { assertion, account }: Explained, subject: Subject): OperationDraft {
+export function explanationOf(
+  entry: OperationDraft,
+  { assertion, account }: Explained,
+  subject: Subject,
+): OperationDraft {
   const done = entry.on(account.account);
   const back: Amount = negated(done.amount);
   const components = negatedComponents(done.components);

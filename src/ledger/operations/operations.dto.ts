@@ -172,6 +172,9 @@ export class OperationWire {
   @IsWholeNumber(SEQUENCE, { description: 'The entry of the audit trail that holds it.' })
   trailSequence: number;
 
+  @IsPlainText({ max: 200 }, { description: 'Where the findings, readings and instruments are that it rests on.' })
+  evidence: string;
+
   @ApiProperty({ type: [PostingWire] })
   postings: PostingWire[];
 }
@@ -227,6 +230,7 @@ export function operationWire(
     ...given(rest),
     document,
     trailSequence: Number(trailSequence),
+    evidence: `/v1/operations/${id}/evidence`,
     postings: postings.filter((each) => each.sequence === sequence).map((each) => postingWire(each, components)),
   };
 }

@@ -78,8 +78,10 @@ export class OperationsReader {
     const condition = Prisma.sql`o.sequence > ${after}
       AND (${kind}::text IS NULL OR o.kind = ${kind}) AND (${premisesId}::uuid IS NULL OR o.premises_id = ${premisesId}::uuid)
       AND (${periodId}::uuid IS NULL OR EXISTS (
-        SELECT 1 FROM period d WHERE d.producer_id = o.producer_id AND d.id = ${periodId}::uuid AND d.premises_id = o.premises_id
-           AND o.occurred_at >= d.starts_at AND o.occurred_at < d.ends_at))
+        SELECT 1 FROM period d WHERE d.producer_id = o.producer_id AND d.id = ${periodId}::uuid
+           AND o.occurred_at >= d.starts_at AND o.occurred_at < d.ends_at AND (d.premises_id = o.premises_id OR EXISTS (
+             SELECT 1 FROM posting q JOIN account a ON a.producer_id = q.producer_id AND a.id = q.account_id
+              WHERE q.producer_id = o.producer_id AND q.operation_sequence = o.sequence AND a.premises_id = d.premises_id))))
       AND (${lotId}::uuid IS NULL OR o.lot_id = ${lotId}::uuid OR EXISTS (
         SELECT 1 FROM posting q WHERE q.producer_id = o.producer_id AND q.operation_sequence = o.sequence AND q.lot_id = ${lotId}::uuid))
       AND ((${accountId}::uuid IS NULL AND ${line}::text IS NULL AND ${category}::text IS NULL) OR EXISTS (

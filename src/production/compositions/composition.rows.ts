@@ -1,6 +1,6 @@
 import type { Row } from '../../tenancy/door/batch.js';
 
-export type CompositionKind = 'opening' | 'charge' | 'mixture' | 'dilution' | 'blend' | 'addition' | 'split';
+export type CompositionKind = 'opening' | 'charge' | 'mixture' | 'dilution' | 'blend' | 'addition' | 'split' | 'rework';
 
 export const compositionRow = (facts: {
   readonly id: string;

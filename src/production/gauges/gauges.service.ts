@@ -184,7 +184,9 @@ function foundAmount(
 /** The new volume's components take the place of the old; the strength's stay, over the new volume. */
 export function foundComponents(
   account: Pick<StockAccount, 'balance' | 'components'>,
-  found: Amount, measured: Components): Components {
+  found: Amount,
+  measured: Components,
+): Components {
   const strength = bookStrengthPercent(account.balance) ?? 0;
   const { litres } = account.balance;
   const ofStrength = [...account.components].map(

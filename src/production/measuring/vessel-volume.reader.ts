@@ -29,14 +29,21 @@ export interface VesselMeasure {
 export class VesselVolumeReader {
   constructor(private readonly instruments: InstrumentReader) {}
 
-  /** @throws ProblemException `not-found` with a pointer */
-  async measure(tx: Tx, producerId: string, vesselId: string, body: VolumeBody, at: Date): Promise<VesselMeasure> {
-    const vessel = await referenced(tx, producerId, 'vessel', vesselId, '/vesselId');
+  /** @param place where in the body the ids stand; @throws ProblemException `not-found` with a pointer */
+  async measure(
+    tx: Tx,
+    producerId: string,
+    vesselId: string,
+    body: VolumeBody,
+    at: Date,
+    place = '',
+  ): Promise<VesselMeasure> {
+    const vessel = await referenced(tx, producerId, 'vessel', vesselId, `${place}/vesselId`);
     if (body.instrumentId === undefined) {
       return { vessel, calibration: undefined };
     }
-    await referenced(tx, producerId, 'instrument', body.instrumentId, '/instrumentId');
-    const premises = await referenced(tx, producerId, 'premises', vessel.premisesId, '/vesselId');
+    await referenced(tx, producerId, 'instrument', body.instrumentId, `${place}/instrumentId`);
+    const premises = await referenced(tx, producerId, 'premises', vessel.premisesId, `${place}/vesselId`);
     const found = await this.instruments.calibrationOn(
       tx,
       producerId,

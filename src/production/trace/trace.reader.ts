@@ -63,7 +63,7 @@ export class TraceReader {
         FROM movement m
         JOIN operation o ON o.producer_id = m.producer_id AND o.id = m.operation_id
         LEFT JOIN personal_text t ON t.producer_id = m.producer_id AND t.id = m.counterparty_text_id
-       WHERE m.producer_id = ${producerId}::uuid AND NOT is_reversed(o.producer_id, o.id)
+       WHERE m.producer_id = ${producerId}::uuid AND NOT is_reversed(o.producer_id, o.id) AND m.kind <> 'return'
          AND (m.packaged_lot_id = ANY (${[...packagedLots]}::uuid[]) OR m.operation_id = ANY (${[...operations]}::uuid[]))
        ORDER BY o.occurred_at, o.sequence`;
   }

@@ -54,6 +54,12 @@ export class ProducerSettings {
 
   @IsWholeNumber({ min: 6, max: 30 }, { description: 'Years that records are kept at the least.', example: 6 })
   retentionYears: number;
+
+  @Optional()
+  @IsFlag({
+    description: 'Whether a period may be closed with a stock-take difference that has no reason; true if left out.',
+  })
+  allowUnexplainedDifferences?: boolean;
 }
 
 export const DEFAULT_SETTINGS: ProducerSettings = {
@@ -61,6 +67,7 @@ export const DEFAULT_SETTINGS: ProducerSettings = {
   allowedRisk: 0.05,
   sampleVolume: { value: 0, unit: 'mL' },
   retentionYears: 6,
+  allowUnexplainedDifferences: true,
 };
 
 export class ProducerChange {

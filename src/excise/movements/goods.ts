@@ -1,0 +1,61 @@
+import type { DutyStatus } from '../../ledger/books/account.js';
+import type { FieldError } from '../../platform/problems/problem.exception.js';
+import type { WireQuantity } from '../../production/event.dto.js';
+import { malformed } from '../../production/references.js';
+import type { NewMovement } from './movements.dto.js';
+
+/** Packed: full containers of one packaged lot, or the measured volume of containers that are part full. */
+export interface Packed {
+  readonly packagedLotId: string;
+  readonly count: number | undefined;
+  readonly volume: WireQuantity | undefined;
+  /** The premises where it was packed if left out. */
+  readonly premisesId: string | undefined;
+  readonly dutyStatus: DutyStatus;
+}
+
+/** Bulk: a volume of a lot out of a vessel. */
+export interface Bulk {
+  readonly lotId: string;
+  readonly vesselId: string;
+  readonly volume: WireQuantity;
+}
+
+export type Goods = Packed | Bulk;
+
+export const isPacked = (goods: Goods): goods is Packed => 'packagedLotId' in goods;
+
+const WAYS = 'Give packagedLotId and count, packagedLotId and volume, or lotId, vesselId and volume.';
+const missing = (pointer: string): FieldError => ({ pointer, rule: 'required', detail: WAYS });
+
+/** Which of the ways to name goods a body uses. @throws ProblemException `validation-failed` for none, several or half of one */
+export function goodsOf(body: NewMovement): Goods {
+  const { packagedLotId, count, lotId, vesselId, volume, premisesId, dutyStatus } = body;
+  const inPacked = packagedLotId !== undefined || count !== undefined;
+  const inBulk = lotId !== undefined || vesselId !== undefined;
+  if (inPacked && inBulk) {
+    throw malformed({ pointer: '', rule: 'one-of-two', detail: WAYS });
+  }
+  if (inBulk || (volume !== undefined && !inPacked)) {
+    if (lotId === undefined || vesselId === undefined || volume === undefined) {
+      const absent = Object.entries({ lotId, vesselId, volume }).filter(([, value]) => value === undefined);
+      throw malformed(...absent.map(([name]) => missing(`/${name}`)));
+    }
+    const packedOnly = Object.entries({ premisesId, dutyStatus }).find(([, value]) => value !== undefined);
+    if (packedOnly !== undefined) {
+      const detail = 'Only of packed goods; what is in a vessel stands where the vessel stands.';
+      throw malformed({ pointer: `/${packedOnly[0]}`, rule: 'packed-only', detail });
+    }
+    return { lotId, vesselId, volume };
+  }
+  if (packagedLotId === undefined) {
+    throw malformed(missing('/packagedLotId'));
+  }
+  if (count === undefined && volume === undefined) {
+    throw malformed(missing('/count'));
+  }
+  if (count !== undefined && volume !== undefined) {
+    throw malformed({ pointer: '/volume', rule: 'one-of-two', detail: WAYS });
+  }
+  return { packagedLotId, count, volume, premisesId, dutyStatus: dutyStatus ?? 'suspended' };
+}

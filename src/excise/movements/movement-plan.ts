@@ -1,0 +1,228 @@
+import { uuidv7 } from 'uuidv7';
+import { nominalAccount } from '../../ledger/books/account.js';
+import type { AccountKey } from '../../ledger/books/account.js';
+import { drawnFrom, pureAlcohol } from '../../ledger/books/amount.js';
+import type { Amount } from '../../ledger/books/amount.js';
+import { drawnComponents } from '../../ledger/books/components.js';
+import { litresWire } from '../../ledger/books/litres.dto.js';
+import type { OperationHead } from '../../ledger/books/operation-draft.js';
+import { booksOf, OperationDraft } from '../../ledger/books/operation-draft.js';
+import { readsOf } from '../../ledger/books/stock.reader.js';
+import type { Explained } from '../../ledger/corrections/explanations.js';
+import { explanationOf } from '../../ledger/corrections/explanations.js';
+import type { PeriodRow } from '../../ledger/periods/period.reader.js';
+import { canonicalText, Exact } from '../../metrology/decimals.js';
+import type { Decimal } from '../../metrology/decimals.js';
+import { ProblemException } from '../../platform/problems/problem.exception.js';
+import type { EventParts } from '../../production/events.js';
+import { localDay } from '../../production/local-day.js';
+import { malformed } from '../../production/references.js';
+import type { Plan } from '../../tenancy/door/batch.js';
+import { Answer } from '../../tenancy/door/batch.js';
+import type { RequestContext } from '../../tenancy/door/context.js';
+import type { ReturnTarget } from '../returns/return-target.js';
+import { MOVEMENT_RULES } from './movement-kinds.js';
+import type { MovementSource } from './movement-source.js';
+import { packedSubject } from './movement-source.js';
+import { dutyWire } from './movement-wire.js';
+import type { Evidence, MovementWire, NewMovement } from './movements.dto.js';
+
+export interface MovementRead {
+  readonly source: MovementSource;
+  readonly period: PeriodRow;
+}
+
+/** What was moved, whichever way. */
+interface Moved {
+  readonly stock: AccountKey;
+  readonly subject: MovementSource['subject'];
+  readonly litres: Decimal;
+  readonly moved: Amount;
+  readonly nominalLitres: string | undefined;
+  readonly explained: Explained | undefined;
+  readonly strength: string | null;
+  readonly dutyDate: string | null;
+  readonly rests: Pick<Plan<unknown>, 'reads' | 'head'>;
+  build(head: OperationHead): OperationDraft;
+}
+
+/** Out of stock, to the nominal account of the kind. */
+export function movementPlan(
+  ctx: RequestContext,
+  body: NewMovement,
+  event: EventParts,
+  { source, period }: MovementRead,
+): Plan<MovementWire> {
+  const { account, subject, litres } = source;
+  const rule = MOVEMENT_RULES[body.kind];
+  const moved = drawnFrom(account.balance, litres);
+  const strength = dutyStrength(body, source);
+  return planOf(ctx, body, event, {
+    stock: account.account,
+    subject,
+    litres,
+    moved,
+    nominalLitres: source.nominalLitres,
+    explained: source.explained,
+    strength,
+    dutyDate: strength === null ? null : dutyDateOf(body.dutyDate, event.head.occurredAt, period),
+    rests: { reads: readsOf(account) },
+    build: (head) =>
+      new OperationDraft(head).move(
+        account.account,
+        nominalAccount(account.account, rule.nominal, subject.category),
+        moved,
+        subject,
+        drawnComponents(account.components, account.balance, litres),
+      ),
+  });
+}
+
+/** Back into the packaged lot: the alcohol that left, pro rata of what is out; the last to come back brings the rest. */
+export function returnPlan(
+  ctx: RequestContext,
+  body: NewMovement,
+  event: EventParts,
+  { lot, account, litres, gone, explained, head }: ReturnTarget,
+): Plan<MovementWire> {
+  const subject = packedSubject(lot);
+  const moved = drawnFrom(gone.balance, litres);
+  return planOf(ctx, body, event, {
+    stock: account,
+    subject,
+    litres,
+    moved,
+    nominalLitres: lot.nominalLitres,
+    explained,
+    strength: null,
+    dutyDate: null,
+    rests: { head },
+    build: (facts) =>
+      new OperationDraft(facts).move(
+        nominalAccount(account, MOVEMENT_RULES.return.nominal, subject.category),
+        account,
+        moved,
+        subject,
+        drawnComponents(gone.components, gone.balance, litres),
+      ),
+  });
+}
+
+/** The declared strength where duty falls due and was not paid before. @throws ProblemException `not-packed`, `validation-failed` */
+function dutyStrength(body: NewMovement, source: MovementSource): string | null {
+  const rule = MOVEMENT_RULES[body.kind];
+  if (rule.takes === 'packed-or-serving' && source.vesselKind !== undefined) {
+    if (source.vesselKind !== 'serving-tank') {
+      throw new ProblemException('not-packed', 'Only what is packed, or stands in a serving tank, can go this way.', {
+        errors: [{ pointer: '/vesselId', rule: 'not-packed', detail: 'Give packagedLotId and count.' }],
+      });
+    }
+    if (body.declaredStrength === undefined) {
+      const detail = 'Give the strength that is declared for what the serving tank gives.';
+      throw malformed({ pointer: '/declaredStrength', rule: 'required', detail });
+    }
+  }
+  if (rule.duty !== 'point' || source.account.account.dutyStatus === 'paid') {
+    return null;
+  }
+  return canonicalText(new Exact(source.declaredStrengthPercent ?? body.declaredStrength?.value ?? 0));
+}
+
+/** The day of duty: as given, within the period of the event, or the local day of the event. */
+function dutyDateOf(given: string | undefined, occurredAt: Date, period: PeriodRow): string {
+  if (given === undefined) {
+    return localDay(occurredAt, period.timeZone);
+  }
+  if (given < period.startsOn || given >= period.endsBefore) {
+    const detail = `The duty date has to lie in the period of the event, from ${period.startsOn} and before ${period.endsBefore}.`;
+    throw new ProblemException('out-of-range', detail, {
+      errors: [{ pointer: '/dutyDate', rule: 'in-period', detail }],
+    });
+  }
+  return given;
+}
+
+const evidenceOf = (evidence: Evidence | undefined): Record<string, string> =>
+  Object.fromEntries(Object.entries(evidence ?? {}).filter(([, value]) => value !== undefined)) as Record<
+    string,
+    string
+  >;
+
+/** A text about a person, which stands outside the trail. */
+const personalText = (text: string | undefined): { id: string; text: string }[] =>
+  text === undefined ? [] : [{ id: uuidv7(), text }];
+
+function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved: Moved): Plan<MovementWire> {
+  const { subject, litres, strength, dutyDate, explained } = moved;
+  const { head } = event;
+  const { premisesId, dutyStatus } = moved.stock;
+  const evidence = evidenceOf(body.evidence);
+  const counterparty = personalText(body.counterparty);
+  const witness = personalText(body.witness);
+  const { packagedLotId, count, vesselId, volume, reasonCode, explains } = body;
+  const asMeasured = volume === undefined ? {} : { volume: { value: volume.value, unit: volume.unit } };
+  const paid = dutyStatus === 'paid' ? { dutyStatus } : {};
+  const draft = moved.build({
+    ...head,
+    kind: 'movement',
+    timing: 'draw',
+    premisesId,
+    lotId: subject.lotId,
+    compositionId: subject.compositionId,
+    keyId: ctx.principalId,
+    reasonCode,
+    explains,
+    document: {
+      movement: body.kind,
+      evidence,
+      ...(packagedLotId === undefined ? {} : { packagedLotId, nominalLitres: moved.nominalLitres }),
+      ...(count === undefined ? {} : { count }),
+      ...(vesselId === undefined ? {} : { vesselId }),
+      ...asMeasured,
+      ...paid,
+    },
+  });
+  const counter = explained === undefined ? [] : [explanationOf(draft, explained, subject)];
+  const row = {
+    operation_id: head.id,
+    kind: body.kind,
+    packaged_lot_id: packagedLotId ?? null,
+    composition_id: subject.compositionId,
+    count: count ?? null,
+    litres: canonicalText(litres),
+    duty_date: dutyDate,
+    strength_for_duty_percent: strength,
+    counterparty_text_id: counterparty.at(0)?.id ?? null,
+    witness_text_id: witness.at(0)?.id ?? null,
+    evidence,
+  };
+  const wire: MovementWire = {
+    id: head.id,
+    kind: body.kind,
+    premisesId,
+    occurredAt: head.occurredAt.toISOString(),
+    lotId: subject.lotId,
+    compositionId: subject.compositionId,
+    litres: litresWire(litres),
+    litresOfPureAlcohol: litresWire(pureAlcohol(moved.moved)),
+    ...dutyWire(dutyDate, strength, row.litres),
+    evidence,
+    ...(packagedLotId === undefined ? {} : { packagedLotId }),
+    ...(count === undefined ? {} : { count }),
+    ...(vesselId === undefined ? {} : { vesselId }),
+    ...(reasonCode === undefined ? {} : { reasonCode }),
+    ...(head.personId === undefined ? {} : { personId: head.personId }),
+    ...(explains === undefined ? {} : { explains }),
+    ...paid,
+  };
+  return {
+    batch: {
+      action: 'movements.create',
+      ...booksOf(draft, ...counter),
+      rows: { movement: [row] },
+      personalText: [...event.personalText, ...counterparty, ...witness],
+    },
+    ...moved.rests,
+    answer: new Answer(201, wire, { location: `/v1/movements/${head.id}` }),
+  };
+}

@@ -1,0 +1,47 @@
+import { Optional } from '../../platform/validation/field.js';
+import { IsDecimalNumber, IsId, IsPlainText, IsQuantityOf, IsWholeNumber } from '../../platform/validation/fields.js';
+import { EventAnswer, EventBody } from '../../production/event.dto.js';
+import type { WireQuantity } from '../../production/event.dto.js';
+
+export class NewRework extends EventBody {
+  @IsId()
+  packagedLotId: string;
+
+  @IsWholeNumber({ min: 1, max: 10_000_000 }, { description: 'Containers that were opened.', example: 24 })
+  count: number;
+
+  @Optional()
+  @IsId({ description: 'Where the goods stand; the premises where they were packed if left out.' })
+  premisesId?: string;
+
+  @IsId({ description: 'The lot that their contents belong to from now on.' })
+  lotId: string;
+
+  @IsId({ description: 'The empty vessel that they went into.' })
+  vesselId: string;
+
+  @Optional()
+  @IsQuantityOf(
+    'volume',
+    { min: 0, max: 1_000_000, maxDecimals: 6 },
+    { description: 'Lost in opening, at 20 °C.', example: { value: 0.5, unit: 'L' } },
+  )
+  loss?: WireQuantity;
+}
+
+export class ReworkAnswer extends EventAnswer {
+  @IsId()
+  findingId: string;
+
+  @IsQuantityOf('fraction', {}, { description: 'By the books.' })
+  strength: WireQuantity;
+
+  @IsDecimalNumber({}, { description: 'U at 95 %, % vol.' })
+  expandedUncertainty: number;
+
+  @IsQuantityOf('volume', {}, { description: 'What was lost.' })
+  loss: WireQuantity;
+
+  @IsPlainText({ max: 120 })
+  category: string;
+}

@@ -1,0 +1,36 @@
+import { Injectable } from '@nestjs/common';
+import { PeriodReader } from '../../ledger/periods/period.reader.js';
+import { ProblemException } from '../../platform/problems/problem.exception.js';
+import type { RequestContext } from '../../tenancy/door/context.js';
+import { Door } from '../../tenancy/door/door.js';
+import { notFound } from '../../tenancy/settings/settings-store.js';
+import type { PeriodReport } from '../report/report.dto.js';
+import { changesDocument } from './changes-document.js';
+import type { PeriodChanges } from './changes.dto.js';
+import { ChangesReader } from './changes.reader.js';
+
+/** A figure in question: what changed since a period was closed. */
+@Injectable()
+export class ChangesService {
+  constructor(
+    private readonly door: Door,
+    private readonly periods: PeriodReader,
+    private readonly reader: ChangesReader,
+  ) {}
+
+  of(ctx: RequestContext, id: string): Promise<PeriodChanges> {
+    return this.door.read(ctx, async (tx) => {
+      const period = (await this.periods.row(tx, ctx.producerId, id)) ?? notFound();
+      const bytes = await this.periods.reportBytes(tx, ctx.producerId, id);
+      const { reportHash, closedAt } = period;
+      if (bytes === undefined || reportHash === null || closedAt === null) {
+        throw new ProblemException('conflict', 'The period is open: its report still follows the books.');
+      }
+      return changesDocument(
+        { ...period, reportHash, closedAt },
+        JSON.parse(bytes) as PeriodReport,
+        await this.reader.input(tx, ctx.producerId, period),
+      );
+    });
+  }
+}

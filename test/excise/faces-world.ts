@@ -1,0 +1,32 @@
+import { randomUUID } from 'node:crypto';
+import { Calendar } from '../../src/demo/calendar.js';
+import { logbook } from '../../src/demo/logbook/logbook.js';
+import type { Transport } from '../../src/demo/transport.js';
+import { World } from '../../src/demo/world.js';
+import type { SteppableClock } from '../../src/platform/clock.js';
+import { ProducersService } from '../../src/tenancy/producers/producers.service.js';
+import type { TestService } from '../support/service.js';
+
+/** The two invented months, both closed, entered in the time of the events. */
+export async function playedMonths(
+  service: TestService,
+  clock: SteppableClock,
+  now: Date,
+): Promise<{ key: string; world: World }> {
+  const calendar = new Calendar(now, 'Europe/London');
+  clock.set(new Date(calendar.at(0, 1, '06:30')));
+  const { key } = await service.app
+    .get(ProducersService)
+    .found({ name: 'Mill Lane Drinks (invented)', simulated: true });
+  const transport: Transport = async ({ method, path, headers, body }) => {
+    const call = service.call(method === 'GET' ? 'get' : 'post', path, { headers });
+    const answer = await (body === undefined ? call : call.type('application/json').send(body));
+    return { status: answer.status, text: answer.text };
+  };
+  const world = new World({ transport, key, runId: randomUUID(), calendar });
+  for (const entry of logbook(world, { closeSecond: true }).entries) {
+    clock.set(new Date(Math.max(clock.now().getTime(), Date.parse(entry.at) + 60_000)));
+    await entry.run();
+  }
+  return { key, world };
+}

@@ -1,0 +1,298 @@
+import type { ClosingCheck } from '../../src/excise/closing/closing.dto.js';
+import type { PeriodReport } from '../../src/excise/report/report.dto.js';
+import type { StockTakeWire } from '../../src/excise/stock-takes/stock-takes.dto.js';
+import { SteppableClock } from '../../src/platform/clock.js';
+import { openStock } from '../support/books.js';
+import { expectBooksHold } from '../support/books-hold.js';
+import { Floor } from '../support/floor.js';
+import { problemOf } from '../support/problem.js';
+import { TestService } from '../support/service.js';
+
+let service: TestService;
+const clock = new SteppableClock(new Date('2026-04-02T08:00:00Z'));
+beforeAll(async () => {
+  service = await TestService.start({ clock });
+});
+afterAll(() => service.stop());
+
+const L = (value: number) => ({ value, unit: 'L' });
+const celsius = { value: 20, unit: 'Cel' };
+
+/** 100 bottles of 0.33 L at 4.6 % (33 L, 1.518 L of pure alcohol), 20 kegs of 19 L at 5 %, a tank of 100 L at 5 %. */
+async function cellar() {
+  const floor = await Floor.open(service, [
+    ['2026-03-01', '2026-04-01'],
+    ['2026-04-01', '2026-05-01'],
+  ]);
+  const stock = await openStock(
+    floor,
+    '2026-03-01T08:00:00Z',
+    [{ vessel: 'T1', category: 'cider', litres: 100, volumeU: 0.5, percent: 5, strengthU: 0.1 }],
+    [
+      {
+        mark: 'B-1',
+        category: 'beer',
+        count: 100,
+        nominalLitres: 0.33,
+        declaredPercent: 4.5,
+        percent: 4.6,
+        strengthU: 0.1,
+      },
+      {
+        mark: 'K-1',
+        category: 'cider',
+        count: 20,
+        nominalLitres: 19,
+        declaredPercent: 5,
+        percent: 5,
+        strengthU: 0.05,
+        container: 'keg',
+      },
+    ],
+  );
+  const [bottles, kegs] = stock.packaged;
+  return { floor, bottles, kegs, cider: { lotId: stock.lots[0], vesselId: stock.vessels[0] } };
+}
+
+const EVENING = '2026-03-20T18:00:00Z';
+const ask = (floor: Floor, body: object) => service.call('post', '/v1/stock-takes', { key: floor.key, body });
+const takeOf = (floor: Floor, counts: object[], more: object = {}) =>
+  floor.post('/v1/stock-takes', { premisesId: floor.premisesId, occurredAt: EVENING, counts, ...more }) as Promise<
+    Record<string, unknown>
+  > as unknown as Promise<StockTakeWire>;
+const release = (floor: Floor, packagedLotId: string, count: number, occurredAt: string) =>
+  floor.post('/v1/movements', { kind: 'release', packagedLotId, count, occurredAt });
+const march = async (floor: Floor) => ((await floor.get('/v1/periods')).items as { id: string }[])[0].id;
+const reportOf = async (floor: Floor) =>
+  (await floor.get(`/v1/periods/${await march(floor)}/report`)) as unknown as PeriodReport;
+const held = async (floor: Floor) =>
+  new Map(
+    (
+      (await floor.get('/v1/accounts?limit=200')).items as {
+        packagedLotId?: string;
+        vesselId?: string;
+        litres: { value: number };
+        litresOfPureAlcohol: { value: number };
+      }[]
+    ).map((each) => [each.packagedLotId ?? each.vesselId, [each.litres.value, each.litresOfPureAlcohol.value]]),
+  );
+
+test('each product beside the book figure of its moment; differences at the strength of the books, never netted', async () => {
+  const { floor, bottles, kegs, cider } = await cellar();
+  await release(floor, bottles, 40, '2026-03-10T12:00:00Z');
+  // Sold after the stock-take and entered before it: the book figure of the moment is 60 bottles, not 50.
+  await release(floor, bottles, 10, '2026-03-25T12:00:00Z');
+  const made = await takeOf(floor, [
+    { packagedLotId: bottles, count: 58 },
+    { packagedLotId: kegs, count: 21, reasonCode: 'mislabelled', explanation: 'one stood in the yard' },
+    { ...cider, volume: L(98), temperature: celsius, standardUncertainty: 0.2, reasonCode: 'evaporated' },
+  ]);
+  // 60 bottles: 19.8 L and 0.9108 L of pure alcohol; two short: 0.66 L, 0.03036 L. A keg more: 19 L, 0.95 L. The tank: 2 L less, 0.1 L.
+  expect(made.counts).toMatchObject([
+    {
+      count: 58,
+      book: { value: 19.8 },
+      counted: { value: 19.14 },
+      difference: { value: -0.66 },
+      differenceOfPureAlcohol: { value: -0.03036 },
+      explained: false,
+    },
+    { count: 21, difference: { value: 19 }, differenceOfPureAlcohol: { value: 0.95 }, explained: true },
+    { book: { value: 100 }, difference: { value: -2 }, differenceOfPureAlcohol: { value: -0.1 }, explained: true },
+  ]);
+  expect(await held(floor)).toEqual(
+    new Map([
+      [bottles, [15.84, 0.72864]],
+      [kegs, [399, 19.95]],
+      [cider.vesselId, [98, 4.9]],
+    ]),
+  );
+  const kept = (await floor.get(`/v1/stock-takes/${made.id}`)) as unknown as StockTakeWire;
+  expect(kept.counts[1]).toEqual({ ...made.counts[1], explanation: 'one stood in the yard' });
+  expect(((await floor.get('/v1/stock-takes')).items as StockTakeWire[]).map(({ id }) => id)).toEqual([made.id]);
+  expect(JSON.stringify(await floor.get('/v1/audit-trail?limit=200'))).not.toContain('stood in the yard');
+  const report = await reportOf(floor);
+  expect(report.lines.find(({ line }) => line === 'stock-difference')).toMatchObject({
+    litres: { value: 16.34 },
+    litresOfPureAlcohol: { value: 0.81964 },
+  });
+  expect(
+    report.stockDifferences.map(({ what, litres, explained }) => [
+      what.replace(/^\d{8}-\d+, /, ''),
+      litres.value,
+      explained,
+    ]),
+  ).toEqual([
+    ['B-1', -0.66, false],
+    ['K-1', 19, true],
+    ['T1', -2, true],
+  ]);
+  expect(report.stock.items.map(({ lastCountedAt }) => lastCountedAt)).toEqual(
+    Array(3).fill('2026-03-20T18:00:00.000Z'),
+  );
+  expect(report.roads.meets).toBe(true);
+  await expectBooksHold(service, floor.producerId, floor.key);
+});
+
+test('a count that finds what the books have is an assertion all the same', async () => {
+  const { floor, bottles } = await cellar();
+  const made = await takeOf(floor, [{ packagedLotId: bottles, count: 100 }]);
+  expect(made.counts[0]).toMatchObject({ difference: { value: 0 }, explained: true });
+  const refused = await service.call('post', '/v1/movements', {
+    key: floor.key,
+    body: { kind: 'release', packagedLotId: bottles, count: 1, occurredAt: '2026-03-10T12:00:00Z' },
+  });
+  expect([refused.status, problemOf(refused).code, refused.body.operation]).toEqual([
+    409,
+    'assertion-in-the-way',
+    made.counts[0].operationId,
+  ]);
+  await release(floor, bottles, 1, '2026-03-21T12:00:00Z');
+  expect((await reportOf(floor)).stockDifferences).toEqual([]);
+});
+
+test('the uncertainty of a tank is that of its last measure; of containers, of their strength', async () => {
+  const { floor, cider, kegs } = await cellar();
+  await takeOf(floor, [
+    { ...cider, volume: L(98), temperature: celsius, standardUncertainty: 0.2 },
+    { packagedLotId: kegs, count: 10 },
+  ]);
+  const items = (await reportOf(floor)).stock.items;
+  const tank = items.find(({ vesselId }) => vesselId === cider.vesselId)?.expandedUncertainty;
+  // A read temperature is ± 0.5 °C, rectangular: 0.5/√3 K × 2.5e-4 /K × 98 L.
+  const uTank = 1.96 * Math.hypot(0.2, 2.5e-4 * (0.5 / Math.sqrt(3)) * 98);
+  expect(Math.abs((tank?.litres.value ?? 0) - uTank)).toBeLessThan(2e-6);
+  // 190 L of kegs at 5 ± 0.05 %: 0.095 L.
+  const packed = items.find(({ packagedLotId }) => packagedLotId === kegs)?.expandedUncertainty;
+  expect(packed).toMatchObject({ litres: { value: 0 }, litresOfPureAlcohol: { value: 0.1862 } });
+});
+
+test('all gone, part-full kegs, and bottles that turn up when the books have none', async () => {
+  const { floor, bottles, kegs } = await cellar();
+  const first = await takeOf(floor, [
+    { packagedLotId: bottles, count: 0, reasonCode: 'stolen' },
+    { packagedLotId: kegs, count: 19, volume: L(7.5) },
+  ]);
+  expect(first.counts).toMatchObject([
+    { difference: { value: -33 }, differenceOfPureAlcohol: { value: -1.518 } },
+    { counted: { value: 368.5 }, difference: { value: -11.5 }, differenceOfPureAlcohol: { value: -0.575 } },
+  ]);
+  expect((await held(floor)).get(bottles)).toEqual([0, 0]);
+  const later = await takeOf(floor, [{ packagedLotId: bottles, count: 6 }], { occurredAt: '2026-03-22T18:00:00Z' });
+  // At the strength at which they were filled: 1.98 L at 4.6 %.
+  expect(later.counts[0]).toMatchObject({ difference: { value: 1.98 }, differenceOfPureAlcohol: { value: 0.09108 } });
+  await expectBooksHold(service, floor.producerId, floor.key);
+});
+
+test('what cannot be counted so is refused with its code, and nothing is stored', async () => {
+  const { floor, bottles, kegs, cider } = await cellar();
+  const other = await cellar();
+  const hill = await floor.post('/v1/premises', { name: 'Hill', timeZone: 'Europe/London' });
+  const made = await takeOf(floor, [{ packagedLotId: bottles, count: 99 }]);
+  const empty = await floor.vessel('T9');
+  const bottle = { packagedLotId: bottles, count: 99 };
+  const tank = { ...cider, volume: L(99) };
+  const unknown = '018f0000-0000-7000-8000-000000000000';
+  const at = { occurredAt: '2026-03-21T18:00:00Z' };
+  const before = await service.rowCounts();
+  const refusals: [name: string, counts: object[], more: object, status: number, code: string, pointer?: string][] = [
+    ['twice in one', [bottle, bottle], at, 400, 'validation-failed', '/counts/1'],
+    ['a tank twice', [tank, { ...tank, volume: L(1) }], at, 400, 'validation-failed', '/counts/1'],
+    ['twice at one moment', [bottle], {}, 409, 'conflict', '/counts/0'],
+    ['before a later count', [bottle], { occurredAt: '2026-03-19T18:00:00Z' }, 409, 'later-posting-in-the-way'],
+    ['none', [], at, 422, 'not-computable', '/counts'],
+    ['neither way', [{ reasonCode: 'x' }], at, 400, 'validation-failed', '/counts/0'],
+    ['both ways', [{ ...bottle, ...tank }], at, 400, 'validation-failed', '/counts/0'],
+    ['half of one', [{ packagedLotId: bottles }], at, 400, 'validation-failed', '/counts/0/count'],
+    ['half of the other', [cider], at, 400, 'validation-failed', '/counts/0/volume'],
+    ['count negative', [{ ...bottle, count: -1 }], at, 422, 'out-of-range', '/counts/0/count'],
+    ['count fractional', [{ ...bottle, count: 1.5 }], at, 422, 'out-of-range', '/counts/0/count'],
+    ['volume negative', [{ ...tank, volume: L(-1) }], at, 422, 'out-of-range'],
+    ['unknown unit', [{ ...tank, volume: { value: 1, unit: 'pint' } }], at, 400, 'unit-unknown'],
+    ['temperature of bottles', [{ ...bottle, temperature: celsius }], at, 400, 'validation-failed'],
+    ['unknown packaged lot', [{ ...bottle, packagedLotId: unknown }], at, 404, 'not-found', '/counts/0/packagedLotId'],
+    ['another producer’s', [{ ...bottle, packagedLotId: other.bottles }], at, 404, 'not-found'],
+    ['unknown vessel', [{ ...tank, vesselId: unknown }], at, 404, 'not-found', '/counts/0/vesselId'],
+    ['unknown instrument', [{ ...tank, instrumentId: unknown }], at, 404, 'not-found', '/counts/0/instrumentId'],
+    ['unknown premises', [bottle], { ...at, premisesId: unknown }, 404, 'not-found', '/premisesId'],
+    ['never on those premises', [bottle], { ...at, premisesId: hill.id }, 409, 'conflict', '/counts/0/packagedLotId'],
+    ['vessel of other premises', [tank], { ...at, premisesId: hill.id }, 409, 'conflict', '/counts/0/vesselId'],
+    ['nothing in the vessel', [{ ...tank, vesselId: empty }], at, 409, 'conflict', '/counts/0/vesselId'],
+    ['duty paid, which there is none of', [{ ...bottle, dutyStatus: 'paid' }], at, 409, 'conflict'],
+    ['time ahead', [bottle], { occurredAt: '2026-04-02T08:06:00Z' }, 422, 'time-ahead'],
+    ['outside the periods', [bottle], { occurredAt: '2026-02-02T08:06:00Z' }, 409, 'period-not-open'],
+    [
+      'a later change',
+      [{ packagedLotId: kegs, count: 1 }],
+      { occurredAt: '2026-03-01T07:00:00Z' },
+      409,
+      'later-posting-in-the-way',
+    ],
+  ];
+  for (const [name, counts, more, status, code, pointer] of refusals) {
+    const refused = await ask(floor, { premisesId: floor.premisesId, occurredAt: EVENING, counts, ...more });
+    const problem = problemOf(refused);
+    expect([name, refused.status, problem.code]).toEqual([name, status, code]);
+    if (pointer !== undefined) {
+      expect([name, problem.errors?.map((error) => error.pointer)]).toEqual([name, expect.arrayContaining([pointer])]);
+    }
+  }
+  expect(await service.rowCounts()).toEqual(before);
+  const again = await ask(floor, { premisesId: floor.premisesId, occurredAt: EVENING, counts: [bottle] });
+  expect((again.body.errors as { operation?: string }[])[0].operation).toBe(made.counts[0].operationId);
+});
+
+test('a count is corrected in one call, and reversed though later draws stand', async () => {
+  const { floor, bottles } = await cellar();
+  const made = await takeOf(floor, [{ packagedLotId: bottles, count: 90 }]);
+  await release(floor, bottles, 10, '2026-03-25T12:00:00Z');
+  const operationId = made.counts[0].operationId;
+  const right = await takeOf(floor, [{ packagedLotId: bottles, count: 99 }], {
+    corrects: { operationId, reasonCode: 'wrong-count' },
+  });
+  expect((await held(floor)).get(bottles)).toEqual([29.37, 1.35102]);
+  const [was] = ((await floor.get(`/v1/stock-takes/${made.id}`)) as unknown as StockTakeWire).counts;
+  expect(was.reversed).toBe(true);
+  await floor.post(`/v1/operations/${right.counts[0].operationId}/reversal`, { reasonCode: 'did-not-happen' });
+  expect((await held(floor)).get(bottles)).toEqual([29.7, 1.3662]);
+  expect((await reportOf(floor)).stockDifferences).toEqual([]);
+  await expectBooksHold(service, floor.producerId, floor.key);
+});
+
+test('the same moment by two clients at once: one stands', async () => {
+  const { floor, bottles } = await cellar();
+  const body = { premisesId: floor.premisesId, occurredAt: EVENING, counts: [{ packagedLotId: bottles, count: 98 }] };
+  const answers = await Promise.all([1, 2, 3, 4].map(() => ask(floor, body)));
+  expect(answers.map(({ status }) => status).sort()).toEqual([201, 409, 409, 409]);
+  expect((await held(floor)).get(bottles)).toEqual([32.34, 1.48764]);
+});
+
+test('a producer may forbid closing with an unexplained difference', async () => {
+  const { floor, bottles, kegs } = await cellar();
+  const made = await takeOf(floor, [
+    { packagedLotId: bottles, count: 98 },
+    { packagedLotId: kegs, count: 19, reasonCode: 'given-away' },
+  ]);
+  const period = await march(floor);
+  const findings = async () =>
+    ((await floor.get(`/v1/periods/${period}/closing-check`)) as unknown as ClosingCheck).findings.filter(
+      ({ code }) => code === 'unexplained-difference',
+    );
+  expect(await findings()).toMatchObject([{ blocks: false, link: `/v1/operations/${made.counts[0].operationId}` }]);
+  const producer = await service.expect(200, 'get', '/v1/producer', { key: floor.key });
+  const { settings } = producer.body as { settings: object };
+  await service.expect(200, 'patch', '/v1/producer', {
+    key: floor.key,
+    headers: { 'if-match': String(producer.headers.etag) },
+    body: { settings: { ...settings, allowUnexplainedDifferences: false } },
+  });
+  expect(await findings()).toMatchObject([{ blocks: true }]);
+  const before = await service.rowCounts();
+  const refused = await service.call('post', `/v1/periods/${period}/closing`, { key: floor.key, body: {} });
+  expect([refused.status, problemOf(refused).code]).toEqual([409, 'conflict']);
+  expect(await service.rowCounts()).toEqual(before);
+  await takeOf(floor, [{ packagedLotId: bottles, count: 98, reasonCode: 'broken-in-store' }], {
+    corrects: { operationId: made.counts[0].operationId, reasonCode: 'other' },
+  });
+  await floor.post(`/v1/periods/${period}/closing`, {});
+});
