@@ -15,7 +15,7 @@ import {
   counter,
   isStock,
   drawn,
-} from './words.js';
+, fallsBelowZero } from './words.js';
 
 // The plain model of the books: amounts in exact decimals, rules written anew from the design, no database, no code of the service but
 // the physics of mixing, which is not what is tested here.
@@ -385,7 +385,7 @@ export class Model {
       this.#requireExplained(operations);
       const accounts = new Set(operations.flatMap(({ lines }) => lines.map(({ account }) => account)).filter(isStock));
       const from = Math.min(...operations.map(({ at }) => at));
-      if ([...accounts].some((account) => this.#fallsBelowZero(account, from))) throw new Refused('insufficient-stock');
+      if ([...accounts].some((account) => fallsBelowZero(this.#linesOf(account), from))) throw new Refused('insufficient-stock');
       if ([...accounts].some((account) => this.#sharesItsVessel(account))) throw new Refused('vessel-in-use');
     } catch (error) {
       this.#posted.length = before;
@@ -435,22 +435,6 @@ export class Model {
       return (
         otherKind === 'liquid' && otherVessel === vessel && otherComposition !== composition && litres.greaterThan(0)
       );
-    });
-  }
-
-  /** At any moment from `from` on, all postings of one instant taken together. */
-  #fallsBelowZero(account: string, from: number): boolean {
-    const lines = this.#linesOf(account);
-    const moments = [...new Set(lines.map(({ at }) => at))].filter((at) => at >= from);
-    return moments.some((moment) => {
-      const { litres, alcohol } = lines
-        .filter(({ at }) => at <= moment)
-        .reduce<Amount>((sum, { amount }) => plus(sum, amount), ZERO);
-      return litres.isNegative() && !litres.isZero()
-        ? true
-        : (alcohol.isNegative() && !alcohol.isZero()) ||
-            alcohol.greaterThan(litres) ||
-            (litres.isZero() && !alcohol.isZero());
     });
   }
 }

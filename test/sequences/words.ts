@@ -138,3 +138,18 @@ export function drawn(balance: Amount, litres: Decimal): Amount {
   }
   return { litres, alcohol: six(balance.alcohol.times(litres).dividedBy(balance.litres)) };
 }
+
+/** At any moment from `from` on, all postings of one instant taken together. */
+export function fallsBelowZero(lines: readonly { at: number; amount: Amount }[], from: number): boolean {
+  const moments = [...new Set(lines.map(({ at }) => at))].filter((at) => at >= from);
+  return moments.some((moment) => {
+    const { litres, alcohol } = lines
+      .filter(({ at }) => at <= moment)
+      .reduce<Amount>((sum, { amount }) => plus(sum, amount), ZERO);
+    return litres.isNegative() && !litres.isZero()
+      ? true
+      : (alcohol.isNegative() && !alcohol.isZero()) ||
+          alcohol.greaterThan(litres) ||
+          (litres.isZero() && !alcohol.isZero());
+  });
+}

@@ -2,7 +2,7 @@ import type { Content } from 'pdfmake/interfaces.js';
 import type { EvidenceMeasure, PeriodEvidence } from './evidence.dto.js';
 import { exact6, fixed, localTime, plain, runs, words } from './figures-text.js';
 import type { Cell } from './page.js';
-import { h1, h2, quiet, table } from './page.js';
+import { h1, h2, quiet, table, titled } from './page.js';
 
 /** Which figure a reference number stands for. */
 export type FigureKey =
@@ -72,129 +72,138 @@ export function annex(evidence: PeriodEvidence, references: References, timeZone
     quiet(
       'A reference number beside a figure leads to the operations of the period behind it (by the producer’s own numbers), those to findings (F), those to readings (R), instruments (I) and calibrations (C). Each has its address under the interface of the program; people are named there, not here, so that a person can be forgotten.',
     ),
-    h2('A  Figures and their operations'),
-    table(
-      [
-        { head: 'Ref.', width: 30, right: true },
-        { head: 'Figure', width: 210 },
-        { head: 'Operations, No.', width: '*' },
-      ],
-      references.given.map(({ label, operations }, index): Cell[] => [String(index + 1), label, runs(operations)]),
-      { none: 'No operation stands behind a figure of this period.' },
-    ),
-    h2('B  Operations'),
-    quiet('Litres are the net effect on stock. The entry is that of the audit trail.'),
-    table(
-      [
-        { head: 'No.', width: 24, right: true },
-        { head: 'When (local)', width: 72 },
-        { head: 'What', width: '*' },
-        { head: 'Lot', width: 56 },
-        { head: 'Litres', width: 56, right: true },
-        { head: 'L pure alcohol', width: 56, right: true },
-        { head: 'Rests on', width: 46 },
-        { head: 'Entry', width: 24, right: true },
-      ],
-      evidence.operations.map((each): Cell[] => [
-        String(each.sequence),
-        localTime(each.occurredAt, timeZone),
+    titled(
+      [h2('A  Figures and their operations')],
+      table(
         [
+          { head: 'Ref.', width: 30, right: true },
+          { head: 'Figure', width: 210 },
+          { head: 'Operations, No.', width: '*' },
+        ],
+        references.given.map(({ label, operations }, index): Cell[] => [String(index + 1), label, runs(operations)]),
+        { none: 'No operation stands behind a figure of this period.' },
+      ),
+    ),
+    titled(
+      [h2('B  Operations'), quiet('Litres are the net effect on stock. The entry is that of the audit trail.')],
+      table(
+        [
+          { head: 'No.', width: 24, right: true },
+          { head: 'When (local)', width: 72 },
+          { head: 'What', width: '*' },
+          { head: 'Lot', width: 56 },
+          { head: 'Litres', width: 56, right: true },
+          { head: 'L pure alcohol', width: 56, right: true },
+          { head: 'Rests on', width: 46 },
+          { head: 'Entry', width: 24, right: true },
+        ],
+        evidence.operations.map((each): Cell[] => [
+          String(each.sequence),
+          localTime(each.occurredAt, timeZone),
+          [
+            words(each.kind),
+            each.reverses === undefined ? '' : `of No. ${each.reverses}`,
+            each.reasonCode === undefined ? '' : `(${words(each.reasonCode)})`,
+          ]
+            .filter((word) => word !== '')
+            .join(' '),
+          each.lotCode ?? '',
+          exact6(each.litres),
+          exact6(each.litresOfPureAlcohol),
+          [...each.findings.map((id) => numberOf(findingNo, id)), measured(each.measuredBy)]
+            .filter((word) => word !== '')
+            .join(' '),
+          String(each.trailSequence),
+        ]),
+        { none: 'None in this period.' },
+      ),
+    ),
+    titled(
+      [h2('C  Findings')],
+      table(
+        [
+          { head: '', width: 24 },
+          { head: 'Lot', width: 56 },
+          { head: 'Sampled (local)', width: 72 },
+          { head: 'Method', width: '*' },
+          { head: '% vol', width: 34, right: true },
+          { head: 'U (95 %)', width: 36, right: true },
+          { head: 'Standing', width: 46 },
+          { head: 'Rests on', width: 80 },
+        ],
+        evidence.findings.map((each): Cell[] => [
+          numberOf(findingNo, each.id),
+          each.lotCode,
+          localTime(each.sampledAt, timeZone),
+          `${words(each.methodId)} ${each.methodVersion}`,
+          fixed(each.strength.value, 3),
+          fixed(each.expandedUncertainty.value, 3),
+          words(each.standing),
+          [
+            ...each.readings.map(({ readingId, use }) => `${numberOf(readingNo, readingId)} ${use}`),
+            ...each.basedOn.map((id) => numberOf(findingNo, id)),
+            ...(each.certificate === undefined ? [] : [`certificate ${each.certificate}`]),
+          ].join(', '),
+        ]),
+        { none: 'None.' },
+      ),
+    ),
+    titled(
+      [h2('D  Readings')],
+      table(
+        [
+          { head: '', width: 24 },
+          { head: 'Lot', width: 56 },
+          { head: 'Taken (local)', width: 72 },
+          { head: 'What', width: 44 },
+          { head: 'As read', width: '*' },
+          { head: 'At °C', width: 32, right: true },
+          { head: 'By', width: 30 },
+          { head: 'Instrument', width: 42 },
+          { head: 'Person', width: 40 },
+        ],
+        evidence.readings.map((each): Cell[] => [
+          numberOf(readingNo, each.id),
+          each.lotCode,
+          localTime(each.takenAt, timeZone),
           words(each.kind),
-          each.reverses === undefined ? '' : `of No. ${each.reverses}`,
-          each.reasonCode === undefined ? '' : `(${words(each.reasonCode)})`,
-        ]
-          .filter((word) => word !== '')
-          .join(' '),
-        each.lotCode ?? '',
-        exact6(each.litres),
-        exact6(each.litresOfPureAlcohol),
-        [...each.findings.map((id) => numberOf(findingNo, id)), measured(each.measuredBy)]
-          .filter((word) => word !== '')
-          .join(' '),
-        String(each.trailSequence),
-      ]),
-      { none: 'None in this period.' },
+          `${each.value === undefined ? '' : plain(each.value)} ${each.unit ?? ''}`.trim(),
+          each.sampleTemperature === undefined ? 'not read' : plain(each.sampleTemperature.value, 2),
+          each.source,
+          byReading.get(each.id) ?? '',
+          (each.personId ?? '').slice(-SHORT_ID),
+        ]),
+        { none: 'No finding of this period rests on a reading.' },
+      ),
     ),
-    h2('C  Findings'),
-    table(
-      [
-        { head: '', width: 24 },
-        { head: 'Lot', width: 56 },
-        { head: 'Sampled (local)', width: 72 },
-        { head: 'Method', width: '*' },
-        { head: '% vol', width: 34, right: true },
-        { head: 'U (95 %)', width: 36, right: true },
-        { head: 'Standing', width: 46 },
-        { head: 'Rests on', width: 80 },
-      ],
-      evidence.findings.map((each): Cell[] => [
-        numberOf(findingNo, each.id),
-        each.lotCode,
-        localTime(each.sampledAt, timeZone),
-        `${words(each.methodId)} ${each.methodVersion}`,
-        fixed(each.strength.value, 3),
-        fixed(each.expandedUncertainty.value, 3),
-        words(each.standing),
+    titled(
+      [h2('E  Instruments and calibrations')],
+      table(
         [
-          ...each.readings.map(({ readingId, use }) => `${numberOf(readingNo, readingId)} ${use}`),
-          ...each.basedOn.map((id) => numberOf(findingNo, id)),
-          ...(each.certificate === undefined ? [] : [`certificate ${each.certificate}`]),
-        ].join(', '),
-      ]),
-      { none: 'None.' },
-    ),
-    h2('D  Readings'),
-    table(
-      [
-        { head: '', width: 24 },
-        { head: 'Lot', width: 56 },
-        { head: 'Taken (local)', width: 72 },
-        { head: 'What', width: 44 },
-        { head: 'As read', width: '*' },
-        { head: 'At °C', width: 32, right: true },
-        { head: 'By', width: 30 },
-        { head: 'Instrument', width: 42 },
-        { head: 'Person', width: 40 },
-      ],
-      evidence.readings.map((each): Cell[] => [
-        numberOf(readingNo, each.id),
-        each.lotCode,
-        localTime(each.takenAt, timeZone),
-        words(each.kind),
-        `${each.value === undefined ? '' : plain(each.value)} ${each.unit ?? ''}`.trim(),
-        each.sampleTemperature === undefined ? 'not read' : plain(each.sampleTemperature.value, 2),
-        each.source,
-        byReading.get(each.id) ?? '',
-        (each.personId ?? '').slice(-SHORT_ID),
-      ]),
-      { none: 'No finding of this period rests on a reading.' },
-    ),
-    h2('E  Instruments and calibrations'),
-    table(
-      [
-        { head: '', width: 24 },
-        { head: 'Instrument', width: '*' },
-        { head: 'Kind', width: 56 },
-        { head: 'Serial number', width: 56 },
-        { head: 'Calibration', width: 44 },
-        { head: 'Performed', width: 46 },
-        { head: 'Valid until', width: 46 },
-        { head: 'Certificate', width: 84 },
-      ],
-      evidence.instruments.flatMap((each): Cell[][] => {
-        const own = evidence.calibrations.filter(({ instrumentId }) => instrumentId === each.id);
-        const head = [numberOf(instrumentNo, each.id), each.name, words(each.kind), each.serialNumber ?? ''];
-        return own.length === 0
-          ? [[...head, 'none', '', '', '']]
-          : own.map((calibration, index) => [
-              ...(index === 0 ? head : ['', '', '', '']),
-              numberOf(calibrationNo, calibration.id),
-              calibration.performedOn,
-              calibration.validUntil,
-              calibration.certificate ?? '',
-            ]);
-      }),
-      { none: 'No instrument is named by what this rests on: stated defaults were taken.' },
+          { head: '', width: 24 },
+          { head: 'Instrument', width: '*' },
+          { head: 'Kind', width: 56 },
+          { head: 'Serial number', width: 56 },
+          { head: 'Calibration', width: 44 },
+          { head: 'Performed', width: 46 },
+          { head: 'Valid until', width: 46 },
+          { head: 'Certificate', width: 84 },
+        ],
+        evidence.instruments.flatMap((each): Cell[][] => {
+          const own = evidence.calibrations.filter(({ instrumentId }) => instrumentId === each.id);
+          const head = [numberOf(instrumentNo, each.id), each.name, words(each.kind), each.serialNumber ?? ''];
+          return own.length === 0
+            ? [[...head, 'none', '', '', '']]
+            : own.map((calibration, index) => [
+                ...(index === 0 ? head : ['', '', '', '']),
+                numberOf(calibrationNo, calibration.id),
+                calibration.performedOn,
+                calibration.validUntil,
+                calibration.certificate ?? '',
+              ]);
+        }),
+        { none: 'No instrument is named by what this rests on: stated defaults were taken.' },
+      ),
     ),
   ];
 }

@@ -26,8 +26,6 @@ const STYLES: StyleDictionary = {
   head: { bold: true, fontSize: 8 },
 };
 
-/** Parts of the height between the margins below which no heading of a level begins: room for it and what has to follow it. */
-const LOWEST_HEADING: Readonly<Record<number, number>> = { 1: 0.77, 2: 0.84 };
 /** Points on either side of a cell's text. */
 const PADDING = 4;
 /** Rows that stay with the head of their table. */
@@ -71,14 +69,11 @@ export const onPages = (frame: Frame, content: Content[]): PdfDefinition => ({
       { width: 'auto', text: `Page ${page} of ${pages}`, alignment: 'right' },
     ],
   }),
-  // A heading does not begin so low that no more than the head of its table would follow it on the page.
-  pageBreakBefore: ({ headlineLevel, startPosition }) =>
-    headlineLevel !== undefined && startPosition.verticalRatio > (LOWEST_HEADING[headlineLevel] ?? 1),
   content,
 });
 
-export const h1 = (text: string): Content => ({ text, style: 'h1', headlineLevel: 1 });
-export const h2 = (text: string): Content => ({ text, style: 'h2', headlineLevel: 2 });
+export const h1 = (text: string): Content => ({ text, style: 'h1' });
+export const h2 = (text: string): Content => ({ text, style: 'h2' });
 export const quiet = (text: string): Content => ({ text, style: 'quiet', margin: [0, 3, 0, 2] });
 
 export interface Column {
@@ -142,7 +137,8 @@ export function table(
       ],
     },
     layout: {
-      hLineWidth: (index, { table: { body } }) => (index <= 1 || index === body.length ? 0.7 : 0.25),
+      hLineWidth: (index, { table: { body, headerRows = 1 } }) =>
+        index < headerRows - 1 ? 0 : index <= headerRows || index === body.length ? 0.7 : 0.25,
       vLineWidth: () => 0,
       hLineColor: () => RULE,
       paddingLeft: () => PADDING,
@@ -172,9 +168,24 @@ export const boxed = (text: string): Content => ({
   margin: [0, 4, 0, 12],
 });
 
-/** What is not torn apart; its headings are as high as it is. */
+/** What is not torn apart. */
 export const together = (stack: Content[]): Content => ({ unbreakable: true, stack });
-export const headingInside = (text: string, style: 'h1' | 'h2'): Content => ({ text, style });
+
+/** A table under its heading, which comes again with the heads of the columns; so no heading stands alone at the end of a page. */
+export function titled(heading: Content[], content: Content): Content {
+  const inner = typeof content === 'object' && 'table' in content ? content.table : undefined;
+  // A list of facts has no heads to come again.
+  if (inner?.headerRows === undefined) {
+    return together([...heading, content]);
+  }
+  const { body, headerRows } = inner;
+  const title: TableCell = { stack: heading, colSpan: body[0].length, margin: [-PADDING, 0, 0, 2] };
+  const spanned = body[0].slice(1).map((): TableCell => ({}));
+  return {
+    ...(content as ContentTable),
+    table: { ...inner, headerRows: headerRows + 1, body: [[title, ...spanned], ...body] },
+  };
+}
 
 /** Charts under their titles, all on one page. */
 export const charts = (list: readonly { readonly title: string; readonly svg: string }[]): Content => ({

@@ -3,7 +3,7 @@ import type { ListedEntry, PeriodReport } from '../report/report.dto.js';
 import type { References } from './annex.js';
 import { exact6, figureCells, fixed, isNothing, localTime, plain, to3, words } from './figures-text.js';
 import type { Cell, Column } from './page.js';
-import { factList, h1, h2, quiet, table } from './page.js';
+import { factList, h1, h2, quiet, table, titled } from './page.js';
 
 const FIGURE_COLUMNS: readonly Column[] = [
   { head: 'Litres', width: 74, right: true },
@@ -20,19 +20,20 @@ export function balancePart({ opening, lines, closing }: PeriodReport, reference
   const filled = lines.filter((line) => !isNothing(line));
   const empty = lines.filter(isNothing).map(({ line }) => words(line));
   return [
-    h1('Balance by line'),
-    quiet('Effect on stock: what goes out is negative. Litres at 20 °C, exact; U at 95 %.'),
-    table(
-      [{ head: 'Line', width: '*' }, ...FIGURE_COLUMNS, REFERENCE],
-      [
-        [...bold(['Opening', ...figureCells(opening)]), ''],
-        ...filled.map((line) => [
-          words(line.line),
-          ...figureCells(line),
-          references.of({ figure: 'line', line: line.line }, words(line.line)),
-        ]),
-        [...bold(['Closing', ...figureCells(closing)]), ''],
-      ],
+    titled(
+      [h1('Balance by line'), quiet('Effect on stock: what goes out is negative. Litres at 20 °C, exact; U at 95 %.')],
+      table(
+        [{ head: 'Line', width: '*' }, ...FIGURE_COLUMNS, REFERENCE],
+        [
+          [...bold(['Opening', ...figureCells(opening)]), ''],
+          ...filled.map((line) => [
+            words(line.line),
+            ...figureCells(line),
+            references.of({ figure: 'line', line: line.line }, words(line.line)),
+          ]),
+          [...bold(['Closing', ...figureCells(closing)]), ''],
+        ],
+      ),
     ),
     ...(empty.length === 0 ? [] : [quiet(`Nothing on: ${empty.join(', ')}.`)]),
   ];
@@ -40,36 +41,40 @@ export function balancePart({ opening, lines, closing }: PeriodReport, reference
 
 export function categoriesPart({ categories }: PeriodReport, references: References): Content[] {
   return [
-    h1('By category'),
-    table(
-      [{ head: 'Category', width: 88 }, { head: 'Line', width: '*' }, ...FIGURE_COLUMNS, REFERENCE],
-      categories.flatMap(({ category, opening, lines, closing }): Cell[][] => [
-        [...bold([words(category), 'opening', ...figureCells(opening)]), ''],
-        ...lines.map((line) => [
-          words(category),
-          words(line.line),
-          ...figureCells(line),
-          references.of(
-            { figure: 'category-line', line: line.line, category },
-            `${words(category)}: ${words(line.line)}`,
-          ),
+    titled(
+      [h1('By category')],
+      table(
+        [{ head: 'Category', width: 88 }, { head: 'Line', width: '*' }, ...FIGURE_COLUMNS, REFERENCE],
+        categories.flatMap(({ category, opening, lines, closing }): Cell[][] => [
+          [...bold([words(category), 'opening', ...figureCells(opening)]), ''],
+          ...lines.map((line) => [
+            words(category),
+            words(line.line),
+            ...figureCells(line),
+            references.of(
+              { figure: 'category-line', line: line.line, category },
+              `${words(category)}: ${words(line.line)}`,
+            ),
+          ]),
+          [...bold([words(category), 'closing', ...figureCells(closing)]), ''],
         ]),
-        [...bold([words(category), 'closing', ...figureCells(closing)]), ''],
-      ]),
-      { none: 'No category had anything.' },
+        { none: 'No category had anything.' },
+      ),
     ),
   ];
 }
 
 export function stockPart({ stock }: PeriodReport, references: References): Content[] {
   return [
-    h1('Stock at the end'),
-    table(
-      [{ head: 'By stage and standing', width: '*' }, ...FIGURE_COLUMNS],
-      [
-        ...stock.byStage.map((each): Cell[] => [`stage: ${words(each.stage)}`, ...figureCells(each)]),
-        ...stock.byStanding.map((each): Cell[] => [`standing: ${words(each.standing)}`, ...figureCells(each)]),
-      ],
+    titled(
+      [h1('Stock at the end')],
+      table(
+        [{ head: 'By stage and standing', width: '*' }, ...FIGURE_COLUMNS],
+        [
+          ...stock.byStage.map((each): Cell[] => [`stage: ${words(each.stage)}`, ...figureCells(each)]),
+          ...stock.byStanding.map((each): Cell[] => [`standing: ${words(each.standing)}`, ...figureCells(each)]),
+        ],
+      ),
     ),
     table(
       [
@@ -100,27 +105,29 @@ export function stockPart({ stock }: PeriodReport, references: References): Cont
 
 export function inProcessPart({ lotsInProcess, period }: PeriodReport): Content[] {
   return [
-    h1('Lots in process at the end'),
-    table(
-      [
-        { head: 'Lot', width: '*' },
-        { head: 'Strength so far', width: 74, right: true },
-        { head: 'U (95 %)', width: 44, right: true },
-        { head: 'Sampled (local)', width: 82 },
-        { head: 'Litres', width: 68, right: true },
-        { head: 'L pure alcohol', width: 68, right: true },
-        { head: 'U, L pure', width: 44, right: true },
-      ],
-      lotsInProcess.map((each): Cell[] => [
-        each.lotCode,
-        each.finding === undefined ? 'not known' : `${fixed(each.finding.strength.value, 3)} % vol`,
-        each.finding === undefined ? '' : fixed(each.finding.expandedUncertainty.value, 3),
-        each.finding === undefined ? '' : localTime(each.finding.sampledAt, period.timeZone),
-        exact6(each.litres),
-        exact6(each.litresOfPureAlcohol),
-        to3(each.expandedUncertainty.litresOfPureAlcohol),
-      ]),
-      { none: 'No lot was in process.' },
+    titled(
+      [h1('Lots in process at the end')],
+      table(
+        [
+          { head: 'Lot', width: '*' },
+          { head: 'Strength so far', width: 74, right: true },
+          { head: 'U (95 %)', width: 44, right: true },
+          { head: 'Sampled (local)', width: 82 },
+          { head: 'Litres', width: 68, right: true },
+          { head: 'L pure alcohol', width: 68, right: true },
+          { head: 'U, L pure', width: 44, right: true },
+        ],
+        lotsInProcess.map((each): Cell[] => [
+          each.lotCode,
+          each.finding === undefined ? 'not known' : `${fixed(each.finding.strength.value, 3)} % vol`,
+          each.finding === undefined ? '' : fixed(each.finding.expandedUncertainty.value, 3),
+          each.finding === undefined ? '' : localTime(each.finding.sampledAt, period.timeZone),
+          exact6(each.litres),
+          exact6(each.litresOfPureAlcohol),
+          to3(each.expandedUncertainty.litresOfPureAlcohol),
+        ]),
+        { none: 'No lot was in process.' },
+      ),
     ),
   ];
 }
@@ -152,54 +159,59 @@ const listed = (entries: readonly ListedEntry[], numbers: ReadonlyMap<string, st
 export function movedPart(report: PeriodReport, numbers: ReadonlyMap<string, string>): Content[] {
   const { duty, losses, corrections } = report;
   return [
-    h1('Released: litres and litres of pure alcohol for duty'),
-    quiet(`Rule ${duty.rule.id} ${duty.rule.version}: ${duty.rule.words}`),
-    table(
+    titled(
       [
-        { head: 'Duty date', width: 48 },
-        { head: 'Lot mark', width: '*' },
-        { head: 'Category', width: 66 },
-        { head: 'Count', width: 28, right: true },
-        { head: 'Litres', width: 52, right: true },
-        { head: '% vol for duty', width: 34, right: true },
-        { head: 'L pure, for duty', width: 46, right: true },
-        { head: 'L pure, in books', width: 46, right: true },
-        { head: 'Op. No.', width: 22, right: true },
+        h1('Released: litres and litres of pure alcohol for duty'),
+        quiet(`Rule ${duty.rule.id} ${duty.rule.version}: ${duty.rule.words}`),
       ],
-      [
-        ...duty.releases.map((each): Cell[] => [
-          each.dutyDate,
-          each.lotMark,
-          words(each.category),
-          plain(each.count),
-          exact6(each.litres),
-          plain(each.strengthForDuty.value, 3),
-          exact6(each.litresOfPureAlcoholForDuty),
-          exact6(each.litresOfPureAlcoholInBooks),
-          numbers.get(each.operationId) ?? '',
-        ]),
+      table(
         [
-          ...bold([
-            'Total',
-            '',
-            '',
-            '',
-            exact6(duty.litres),
-            '',
-            exact6(duty.litresOfPureAlcoholForDuty),
-            exact6(duty.litresOfPureAlcoholInBooks),
-          ]),
-          '',
+          { head: 'Duty date', width: 48 },
+          { head: 'Lot mark', width: '*' },
+          { head: 'Category', width: 66 },
+          { head: 'Count', width: 28, right: true },
+          { head: 'Litres', width: 52, right: true },
+          { head: '% vol for duty', width: 34, right: true },
+          { head: 'L pure, for duty', width: 46, right: true },
+          { head: 'L pure, in books', width: 46, right: true },
+          { head: 'Op. No.', width: 22, right: true },
         ],
-      ],
+        [
+          ...duty.releases.map((each): Cell[] => [
+            each.dutyDate,
+            each.lotMark,
+            words(each.category),
+            plain(each.count),
+            exact6(each.litres),
+            plain(each.strengthForDuty.value, 3),
+            exact6(each.litresOfPureAlcoholForDuty),
+            exact6(each.litresOfPureAlcoholInBooks),
+            numbers.get(each.operationId) ?? '',
+          ]),
+          [
+            ...bold([
+              'Total',
+              '',
+              '',
+              '',
+              exact6(duty.litres),
+              '',
+              exact6(duty.litresOfPureAlcoholForDuty),
+              exact6(duty.litresOfPureAlcoholInBooks),
+            ]),
+            '',
+          ],
+        ],
+      ),
     ),
     quiet(
       `Tie to the books: litres differ by ${exact6(duty.tie.litres)}; litres of pure alcohol for duty less those of the books are ${exact6(duty.tie.litresOfPureAlcohol)}.`,
     ),
-    h1('Losses, each with its day and reason'),
-    listed(losses, numbers, 'No loss was entered.'),
-    h1('Corrections of earlier periods'),
-    listed(corrections, numbers, 'Nothing of an earlier period was put right.'),
+    titled([h1('Losses, each with its day and reason')], listed(losses, numbers, 'No loss was entered.')),
+    titled(
+      [h1('Corrections of earlier periods')],
+      listed(corrections, numbers, 'Nothing of an earlier period was put right.'),
+    ),
   ];
 }
 
@@ -211,37 +223,41 @@ const basisWord = (value: unknown): string => {
 /** Three roads to the closing figures, and what the document was made with. */
 export function tiesPart({ roads, versions, basis, trail }: PeriodReport): Content[] {
   return [
-    h1('Three roads to the closing figures'),
-    table(
-      [
-        { head: 'Road', width: '*' },
-        { head: 'Litres', width: 90, right: true },
-        { head: 'Pure alcohol fermented', width: 110, right: true },
-        { head: 'Pure alcohol added', width: 110, right: true },
-      ],
-      [
-        ['opening, from the frozen report before', roads.opening],
-        ['flows, from the nominal accounts', roads.flows],
-        ['closing, from the stock accounts', roads.closing],
-        ['difference', roads.difference],
-      ].map(([name, road]) => {
-        const { litres, fermented, added } = road as typeof roads.opening;
-        return [name as string, exact6(litres), exact6(fermented), exact6(added)];
-      }),
+    titled(
+      [h1('Three roads to the closing figures')],
+      table(
+        [
+          { head: 'Road', width: '*' },
+          { head: 'Litres', width: 90, right: true },
+          { head: 'Pure alcohol fermented', width: 110, right: true },
+          { head: 'Pure alcohol added', width: 110, right: true },
+        ],
+        [
+          ['opening, from the frozen report before', roads.opening],
+          ['flows, from the nominal accounts', roads.flows],
+          ['closing, from the stock accounts', roads.closing],
+          ['difference', roads.difference],
+        ].map(([name, road]) => {
+          const { litres, fermented, added } = road as typeof roads.opening;
+          return [name as string, exact6(litres), exact6(fermented), exact6(added)];
+        }),
+      ),
     ),
     quiet(roads.meets ? 'They meet to the last decimal.' : 'THEY DO NOT MEET.'),
-    h2('Made with'),
-    factList([
-      ['Program', versions.program],
-      ['Methods', versions.methods.map(({ id, version }) => `${words(id)} ${version}`).join(', ') || 'none'],
-      ['Rule set', `${versions.ruleSet.id} ${versions.ruleSet.version}`],
-      [
-        'Basis',
-        Object.entries(basis)
-          .map(([name, value]) => `${name}: ${basisWord(value)}`)
-          .join('; '),
-      ],
-      ['Head of the trail', `entry ${trail.sequence}`],
-    ]),
+    titled(
+      [h2('Made with')],
+      factList([
+        ['Program', versions.program],
+        ['Methods', versions.methods.map(({ id, version }) => `${words(id)} ${version}`).join(', ') || 'none'],
+        ['Rule set', `${versions.ruleSet.id} ${versions.ruleSet.version}`],
+        [
+          'Basis',
+          Object.entries(basis)
+            .map(([name, value]) => `${name}: ${basisWord(value)}`)
+            .join('; '),
+        ],
+        ['Head of the trail', `entry ${trail.sequence}`],
+      ]),
+    ),
   ];
 }

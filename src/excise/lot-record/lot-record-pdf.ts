@@ -9,19 +9,7 @@ import type { CurvePoint } from '../faces/charts.js';
 import { fermentationChart } from '../faces/charts.js';
 import { exact6, fixed, localTime, plain, words } from '../faces/figures-text.js';
 import type { Cell } from '../faces/page.js';
-import {
-  boxed,
-  charts,
-  factList,
-  h1,
-  h2,
-  headingInside,
-  onPages,
-  quiet,
-  SIMULATED,
-  table,
-  together,
-} from '../faces/page.js';
+import { boxed, charts, factList, h1, h2, onPages, quiet, SIMULATED, table, together, titled } from '../faces/page.js';
 import type { PdfDefinition } from '../faces/pdf-maker.js';
 import type { LotRecord } from './lot-record.dto.js';
 import { planRows } from './plan-words.js';
@@ -122,11 +110,8 @@ const readingTable = (list: readonly ReadingWire[], timeZone: string, none: stri
 function readingsPart({ readings, lot }: LotRecord): Content[] {
   const by = (source: string) => readings.filter((reading) => reading.source === source);
   return [
-    h1('Readings'),
-    h2('By hand'),
-    readingTable(by('hand'), lot.timeZone, 'None was read by hand.'),
-    h2('By sensor'),
-    readingTable(by('sensor'), lot.timeZone, 'No sensor sent any.'),
+    titled([h1('Readings by hand')], readingTable(by('hand'), lot.timeZone, 'None was read by hand.')),
+    titled([h1('Readings by sensor')], readingTable(by('sensor'), lot.timeZone, 'No sensor sent any.')),
   ];
 }
 
@@ -135,40 +120,44 @@ function operationsPart({ operations, lot }: LotRecord): Content[] {
   const noteOf = (label: string, id: string | undefined): string[] =>
     id === undefined ? [] : [`${label} No. ${number.get(id) ?? 'of another lot'}`];
   return [
-    h1('What was done'),
-    quiet(
-      'Litres and litres of pure alcohol are the net effect on the stock of this lot; numbers are the producer’s own.',
-    ),
-    table(
+    titled(
       [
-        { head: 'No.', width: 22, right: true },
-        { head: 'When (local)', width: 74 },
-        { head: 'What', width: 64 },
-        { head: 'Facts', width: '*' },
-        { head: 'Litres', width: 58, right: true },
-        { head: 'L pure', width: 52, right: true },
+        h1('What was done'),
+        quiet(
+          'Litres and litres of pure alcohol are the net effect on the stock of this lot; numbers are the producer’s own.',
+        ),
       ],
-      operations.map((each): Cell[] => [
-        String(each.sequence),
-        localTime(each.occurredAt, lot.timeZone),
-        words(each.kind),
+      table(
         [
-          each.words,
-          ...(each.reasonCode === undefined ? [] : [`reason: ${words(each.reasonCode)}`]),
-          ...noteOf('reverses', each.reverses),
-          ...noteOf('reversed by', each.reversedBy),
-          ...(each.corrects === undefined || each.corrects === each.reverses
-            ? []
-            : noteOf('puts right', each.corrects)),
-          ...(each.earlierPeriodId === undefined ? [] : ['of an earlier period']),
-          ...(each.note === undefined ? [] : [each.note]),
-        ]
-          .filter((part) => part !== '')
-          .join('; '),
-        exact6(each.litres),
-        exact6(each.litresOfPureAlcohol),
-      ]),
-      { none: 'Nothing has been done with it.' },
+          { head: 'No.', width: 22, right: true },
+          { head: 'When (local)', width: 74 },
+          { head: 'What', width: 64 },
+          { head: 'Facts', width: '*' },
+          { head: 'Litres', width: 58, right: true },
+          { head: 'L pure', width: 52, right: true },
+        ],
+        operations.map((each): Cell[] => [
+          String(each.sequence),
+          localTime(each.occurredAt, lot.timeZone),
+          words(each.kind),
+          [
+            each.words,
+            ...(each.reasonCode === undefined ? [] : [`reason: ${words(each.reasonCode)}`]),
+            ...noteOf('reverses', each.reverses),
+            ...noteOf('reversed by', each.reversedBy),
+            ...(each.corrects === undefined || each.corrects === each.reverses
+              ? []
+              : noteOf('puts right', each.corrects)),
+            ...(each.earlierPeriodId === undefined ? [] : ['of an earlier period']),
+            ...(each.note === undefined ? [] : [each.note]),
+          ]
+            .filter((part) => part !== '')
+            .join('; '),
+          exact6(each.litres),
+          exact6(each.litresOfPureAlcohol),
+        ]),
+        { none: 'Nothing has been done with it.' },
+      ),
     ),
   ];
 }
@@ -177,10 +166,9 @@ function findingPart(finding: FindingWire, index: number, timeZone: string): Con
   const { strength, uncertainty, standing, method } = finding;
   const degrees = uncertainty.degreesOfFreedom;
   return together([
-    ...(index === 0 ? [headingInside('Findings, with their budgets', 'h1')] : []),
-    headingInside(
+    ...(index === 0 ? [h1('Findings, with their budgets')] : []),
+    h2(
       `F${index + 1}  ${fixed(strength.value, 3)} ± ${fixed(uncertainty.expanded, 3)} % vol, ${words(standing)}${finding.reversed === true ? ', reversed' : ''}`,
-      'h2',
     ),
     quiet(
       `${words(method.id)} ${method.version}, sampled ${localTime(finding.sampledAt, timeZone)}; u = ${fixed(uncertainty.standard, 4)} % vol, k = ${fixed(uncertainty.coverageFactor, 2)}${degrees === null ? '' : `, ${fixed(degrees, 0)} degrees of freedom`}.`,
@@ -212,32 +200,34 @@ function findingPart(finding: FindingWire, index: number, timeZone: string): Con
 
 function packingPart({ packagings }: LotRecord): Content[] {
   return [
-    h1('Packed'),
-    table(
-      [
-        { head: 'Day', width: 48 },
-        { head: 'Lot mark', width: '*' },
-        { head: 'Containers', width: 84 },
-        { head: 'Mean fill', width: 50, right: true },
-        { head: 'Declared, % vol', width: 38, right: true },
-        { head: 'Of record, % vol', width: 40, right: true },
-        { head: 'Label', width: 62 },
-        { head: 'Probability', width: 44, right: true },
-      ],
-      packagings.map((each): Cell[] => [
-        each.packagedOn,
-        each.reversed ? `${each.lotMark} (reversed)` : each.lotMark,
-        `${each.count} × ${plain(each.nominalVolume.value)} L, ${words(each.container)}`,
-        each.meanFill === undefined ? 'not measured' : `${fixed(each.meanFill.value, 4)} L`,
-        plain(each.declaredStrength.value, 3),
-        each.labelCheck === undefined ? '' : fixed(each.labelCheck.measured.value, 3),
+    titled(
+      [h1('Packed')],
+      table(
         [
-          each.labelCheck === undefined ? 'not checked' : words(each.labelCheck.decision),
-          ...each.flags.map(words),
-        ].join('; '),
-        each.labelCheck === undefined ? '' : `${fixed(each.labelCheck.probability * 100, 1)} %`,
-      ]),
-      { none: 'Nothing was packed from it.' },
+          { head: 'Day', width: 48 },
+          { head: 'Lot mark', width: '*' },
+          { head: 'Containers', width: 84 },
+          { head: 'Mean fill', width: 50, right: true },
+          { head: 'Declared, % vol', width: 38, right: true },
+          { head: 'Of record, % vol', width: 40, right: true },
+          { head: 'Label', width: 62 },
+          { head: 'Probability', width: 44, right: true },
+        ],
+        packagings.map((each): Cell[] => [
+          each.packagedOn,
+          each.reversed ? `${each.lotMark} (reversed)` : each.lotMark,
+          `${each.count} × ${plain(each.nominalVolume.value)} L, ${words(each.container)}`,
+          each.meanFill === undefined ? 'not measured' : `${fixed(each.meanFill.value, 4)} L`,
+          plain(each.declaredStrength.value, 3),
+          each.labelCheck === undefined ? '' : fixed(each.labelCheck.measured.value, 3),
+          [
+            each.labelCheck === undefined ? 'not checked' : words(each.labelCheck.decision),
+            ...each.flags.map(words),
+          ].join('; '),
+          each.labelCheck === undefined ? '' : `${fixed(each.labelCheck.probability * 100, 1)} %`,
+        ]),
+        { none: 'Nothing was packed from it.' },
+      ),
     ),
     ...(packagings.length === 0
       ? []
@@ -247,25 +237,27 @@ function packingPart({ packagings }: LotRecord): Content[] {
 
 function movedPart({ movements, lot, trace }: LotRecord): Content[] {
   return [
-    h1('Where it went'),
-    table(
-      [
-        { head: 'When (local)', width: 78 },
-        { head: 'What', width: 90 },
-        { head: 'Lot mark', width: 80 },
-        { head: 'Count', width: 36, right: true },
-        { head: 'Litres', width: 56, right: true },
-        { head: 'To whom', width: '*' },
-      ],
-      movements.map((each): Cell[] => [
-        localTime(each.occurredAt, lot.timeZone),
-        each.reversed ? `${words(each.kind)} (reversed)` : words(each.kind),
-        each.lotMark ?? 'bulk',
-        each.count === undefined ? '' : plain(each.count),
-        fixed(each.volume.value, 3),
-        each.counterparty ?? '',
-      ]),
-      { none: 'None of it has left.' },
+    titled(
+      [h1('Where it went')],
+      table(
+        [
+          { head: 'When (local)', width: 78 },
+          { head: 'What', width: 90 },
+          { head: 'Lot mark', width: 80 },
+          { head: 'Count', width: 36, right: true },
+          { head: 'Litres', width: 56, right: true },
+          { head: 'To whom', width: '*' },
+        ],
+        movements.map((each): Cell[] => [
+          localTime(each.occurredAt, lot.timeZone),
+          each.reversed ? `${words(each.kind)} (reversed)` : words(each.kind),
+          each.lotMark ?? 'bulk',
+          each.count === undefined ? '' : plain(each.count),
+          fixed(each.volume.value, 3),
+          each.counterparty ?? '',
+        ]),
+        { none: 'None of it has left.' },
+      ),
     ),
     quiet(`Into other lots and what was packed from those: ${trace}`),
   ];
@@ -295,30 +287,32 @@ export function lotRecordPdf({ record, hash, at }: LotRecordPdfInput): PdfDefini
         ['Books as of', `entry ${trail.sequence} of the audit trail, ${localTime(at.toISOString(), lot.timeZone)}`],
         ['Hash of the record', `SHA-256 ${hash}`],
       ]),
-      h2('Plan against deed'),
-      table(
-        [
-          { head: 'Measure', width: '*' },
-          { head: 'Unit', width: 70 },
-          { head: 'Planned', width: 80, right: true },
-          { head: 'Found', width: 80, right: true },
-          { head: 'U (95 %)', width: 60, right: true },
-          { head: 'Found less planned', width: 90, right: true },
-        ],
-        planAgainstDeed.map(({ measure, unit, planned, found, expandedUncertainty }): Cell[] => {
-          const places = PLACES[unit] ?? 3;
-          const shown = (value: number | undefined): string => (value === undefined ? '' : fixed(value, places));
-          const difference = planned === undefined || found === undefined ? undefined : found - planned;
-          return [
-            MEASURES[measure],
-            UNITS[unit] ?? unit,
-            shown(planned),
-            shown(found),
-            shown(expandedUncertainty),
-            shown(difference),
-          ];
-        }),
-        { none: 'Neither plan nor finding.' },
+      titled(
+        [h2('Plan against deed')],
+        table(
+          [
+            { head: 'Measure', width: '*' },
+            { head: 'Unit', width: 70 },
+            { head: 'Planned', width: 80, right: true },
+            { head: 'Found', width: 80, right: true },
+            { head: 'U (95 %)', width: 60, right: true },
+            { head: 'Found less planned', width: 90, right: true },
+          ],
+          planAgainstDeed.map(({ measure, unit, planned, found, expandedUncertainty }): Cell[] => {
+            const places = PLACES[unit] ?? 3;
+            const shown = (value: number | undefined): string => (value === undefined ? '' : fixed(value, places));
+            const difference = planned === undefined || found === undefined ? undefined : found - planned;
+            return [
+              MEASURES[measure],
+              UNITS[unit] ?? unit,
+              shown(planned),
+              shown(found),
+              shown(expandedUncertainty),
+              shown(difference),
+            ];
+          }),
+          { none: 'Neither plan nor finding.' },
+        ),
       ),
       ...curve(record),
       ...statement.map((text): Content => ({ text, style: 'small', margin: [0, 3, 0, 0] })),
