@@ -15,7 +15,8 @@ import {
   counter,
   isStock,
   drawn,
-, fallsBelowZero } from './words.js';
+  fallsBelowZero,
+} from './words.js';
 
 // The plain model of the books: amounts in exact decimals, rules written anew from the design, no database, no code of the service but
 // the physics of mixing, which is not what is tested here.
@@ -385,7 +386,8 @@ export class Model {
       this.#requireExplained(operations);
       const accounts = new Set(operations.flatMap(({ lines }) => lines.map(({ account }) => account)).filter(isStock));
       const from = Math.min(...operations.map(({ at }) => at));
-      if ([...accounts].some((account) => fallsBelowZero(this.#linesOf(account), from))) throw new Refused('insufficient-stock');
+      if ([...accounts].some((account) => fallsBelowZero(this.#linesOf(account), from)))
+        throw new Refused('insufficient-stock');
       if ([...accounts].some((account) => this.#sharesItsVessel(account))) throw new Refused('vessel-in-use');
     } catch (error) {
       this.#posted.length = before;

@@ -67,7 +67,7 @@ export const weekChart = (weeks: readonly WeekBars[]): string =>
       ],
     },
     680,
-    168,
+    160,
   );
 
 export interface ProductBar {

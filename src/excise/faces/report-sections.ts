@@ -76,28 +76,31 @@ export function stockPart({ stock }: PeriodReport, references: References): Cont
         ],
       ),
     ),
-    table(
-      [
-        { head: 'What', width: '*' },
-        { head: 'Category', width: 74 },
-        { head: 'Count', width: 36, right: true },
-        { head: '% vol', width: 34, right: true },
-        { head: 'Litres', width: 66, right: true },
-        { head: 'L pure alcohol', width: 64, right: true },
-        { head: 'U, L pure', width: 44, right: true },
-        REFERENCE,
-      ],
-      stock.items.map((each): Cell[] => [
-        each.what,
-        words(each.category),
-        each.count === undefined ? '' : plain(each.count),
-        each.bookStrength === undefined ? '' : fixed(each.bookStrength.value, 3),
-        exact6(each.litres),
-        exact6(each.litresOfPureAlcohol),
-        to3(each.expandedUncertainty.litresOfPureAlcohol),
-        references.of({ figure: 'stock', accountId: each.accountId }, `stock: ${each.what}`),
-      ]),
-      { none: 'Nothing was in stock.' },
+    titled(
+      [h2('Each stock')],
+      table(
+        [
+          { head: 'What', width: '*' },
+          { head: 'Category', width: 74 },
+          { head: 'Count', width: 36, right: true },
+          { head: '% vol', width: 34, right: true },
+          { head: 'Litres', width: 66, right: true },
+          { head: 'L pure alcohol', width: 64, right: true },
+          { head: 'U, L pure', width: 44, right: true },
+          REFERENCE,
+        ],
+        stock.items.map((each): Cell[] => [
+          each.what,
+          words(each.category),
+          each.count === undefined ? '' : plain(each.count),
+          each.bookStrength === undefined ? '' : fixed(each.bookStrength.value, 3),
+          exact6(each.litres),
+          exact6(each.litresOfPureAlcohol),
+          to3(each.expandedUncertainty.litresOfPureAlcohol),
+          references.of({ figure: 'stock', accountId: each.accountId }, `stock: ${each.what}`),
+        ]),
+        { none: 'Nothing was in stock.' },
+      ),
     ),
     quiet('A stock without a reference did not move in this period: its operations are in the reports before.'),
   ];
@@ -221,7 +224,7 @@ const basisWord = (value: unknown): string => {
 };
 
 /** Three roads to the closing figures, and what the document was made with. */
-export function tiesPart({ roads, versions, basis, trail }: PeriodReport): Content[] {
+export function tiesPart({ roads, versions, basis }: PeriodReport): Content[] {
   return [
     titled(
       [h1('Three roads to the closing figures')],
@@ -256,7 +259,6 @@ export function tiesPart({ roads, versions, basis, trail }: PeriodReport): Conte
             .map(([name, value]) => `${name}: ${basisWord(value)}`)
             .join('; '),
         ],
-        ['Head of the trail', `entry ${trail.sequence}`],
       ]),
     ),
   ];

@@ -1,24 +1,7 @@
-import { stringify } from 'csv-stringify/sync';
-import type { Figures, Litres } from '../../ledger/books/litres.dto.js';
-import { litresOf } from '../../ledger/books/litres.dto.js';
-import { canonicalText, Exact } from '../../metrology/decimals.js';
-import { csvText } from '../../platform/csv-text.js';
+import type { Figures } from '../../ledger/books/litres.dto.js';
 import type { ListedEntry, PeriodReport, RoadMeasures } from '../report/report.dto.js';
-import type { PeriodEvidence } from './evidence.dto.js';
-
-/** A number cell keeps its kind, so that a minus sign is not taken for a formula. */
-type Cell = string | { readonly number: string };
-
-/** One table of a report: a file in the ZIP. */
-export interface NamedTable {
-  readonly name: string;
-  readonly columns: readonly string[];
-  readonly rows: readonly (readonly Cell[])[];
-}
-
-const number = (value: number | undefined): Cell =>
-  value === undefined ? '' : { number: canonicalText(new Exact(value)) };
-const litres = (value: Litres): Cell => ({ number: canonicalText(litresOf(value)) });
+import type { CsvCell, NamedTable } from './csv-table.js';
+import { litres, number } from './csv-table.js';
 
 const FIGURES = [
   'litres',
@@ -28,7 +11,7 @@ const FIGURES = [
   'expanded_uncertainty_litres',
   'expanded_uncertainty_litres_of_pure_alcohol',
 ];
-const figures = (figure: Figures): Cell[] => [
+const figures = (figure: Figures): CsvCell[] => [
   litres(figure.litres),
   litres(figure.litresOfPureAlcohol),
   litres(figure.fermented),
@@ -55,7 +38,7 @@ const facts = ({ status, producer, premises, period, trail, versions, statement 
   ],
 });
 
-const road = (name: string, { litres: l, fermented, added }: RoadMeasures): Cell[] => [
+const road = (name: string, { litres: l, fermented, added }: RoadMeasures): CsvCell[] => [
   name,
   litres(l),
   litres(fermented),
@@ -200,144 +183,3 @@ export function reportTables(report: PeriodReport): NamedTable[] {
     listed('corrections', report.corrections),
   ];
 }
-
-/** What the figures rest on, as tables. */
-export function evidenceTables(evidence: PeriodEvidence): NamedTable[] {
-  const readings = new Map(evidence.readings.map((each) => [each.id, each]));
-  return [
-    {
-      name: 'evidence-figures',
-      columns: ['figure', 'line', 'category', 'account', 'operation_number'],
-      rows: evidence.figures.flatMap(({ figure, line, category, accountId, operations }) =>
-        operations.map((each) => [figure, line ?? '', category ?? '', accountId ?? '', number(each)]),
-      ),
-    },
-    {
-      name: 'evidence-operations',
-      columns: [
-        'number',
-        'id',
-        'kind',
-        'occurred_at',
-        'lot',
-        'reverses_number',
-        'reason',
-        'litres',
-        'litres_of_pure_alcohol',
-        'findings',
-        'instrument',
-        'calibration',
-        'person',
-        'trail_entry',
-      ],
-      rows: evidence.operations.map((each) => [
-        number(each.sequence),
-        each.id,
-        each.kind,
-        each.occurredAt,
-        each.lotCode ?? '',
-        number(each.reverses),
-        each.reasonCode ?? '',
-        litres(each.litres),
-        litres(each.litresOfPureAlcohol),
-        each.findings.join(' '),
-        each.measuredBy?.instrumentId ?? '',
-        each.measuredBy?.calibrationId ?? '',
-        each.personId ?? '',
-        number(each.trailSequence),
-      ]),
-    },
-    {
-      name: 'evidence-findings',
-      columns: [
-        'id',
-        'lot',
-        'standing',
-        'method',
-        'version',
-        'strength_percent',
-        'expanded_uncertainty_percent',
-        'sampled_at',
-        'based_on',
-        'certificate',
-      ],
-      rows: evidence.findings.map((each) => [
-        each.id,
-        each.lotCode,
-        each.standing,
-        each.methodId,
-        each.methodVersion,
-        number(each.strength.value),
-        number(each.expandedUncertainty.value),
-        each.sampledAt,
-        each.basedOn.join(' '),
-        each.certificate ?? '',
-      ]),
-    },
-    {
-      name: 'evidence-readings',
-      columns: [
-        'finding',
-        'use',
-        'id',
-        'lot',
-        'kind',
-        'value',
-        'unit',
-        'temperature_c',
-        'source',
-        'taken_at',
-        'instrument',
-        'calibration',
-        'person',
-      ],
-      rows: evidence.findings.flatMap((finding) =>
-        finding.readings.flatMap(({ readingId, use, measuredBy }) => {
-          const each = readings.get(readingId);
-          return each === undefined
-            ? []
-            : [
-                [
-                  finding.id,
-                  use,
-                  each.id,
-                  each.lotCode,
-                  each.kind,
-                  number(each.value),
-                  each.unit ?? '',
-                  number(each.sampleTemperature?.value),
-                  each.source,
-                  each.takenAt,
-                  each.instrumentId ?? '',
-                  measuredBy?.calibrationId ?? '',
-                  each.personId ?? '',
-                ],
-              ];
-        }),
-      ),
-    },
-    {
-      name: 'evidence-instruments',
-      columns: ['id', 'kind', 'name', 'serial_number'],
-      rows: evidence.instruments.map(({ id, kind, name, serialNumber }) => [id, kind, name, serialNumber ?? '']),
-    },
-    {
-      name: 'evidence-calibrations',
-      columns: ['id', 'instrument', 'performed_on', 'valid_until', 'certificate'],
-      rows: evidence.calibrations.map(({ id, instrumentId, performedOn, validUntil, certificate }) => [
-        id,
-        instrumentId,
-        performedOn,
-        validUntil,
-        certificate ?? '',
-      ]),
-    },
-  ];
-}
-
-/** A table as RFC 4180 text: texts are neutralised for spreadsheets, numbers stay numbers. */
-export const tableCsv = ({ columns, rows }: NamedTable): string =>
-  stringify(
-    [[...columns], ...rows.map((row) => row.map((cell) => (typeof cell === 'string' ? csvText(cell) : cell.number)))],
-    { record_delimiter: 'windows' },
-  );
