@@ -14,6 +14,7 @@ import { ChangesService } from './what-changed/changes.service.js';
 import { MovementReader } from './movements/movement.reader.js';
 import { MovementSources } from './movements/movement-source.js';
 import { MovementsController } from './movements/movements.controller.js';
+import { MovementsQuery } from './movements/movements.query.js';
 import { MovementsService } from './movements/movements.service.js';
 import { ReportController } from './report/report.controller.js';
 import { ReportReader } from './report/report.reader.js';
@@ -29,6 +30,7 @@ import { BookFigureReader } from './stock-takes/book-figures.reader.js';
 import { StockTakeReader } from './stock-takes/stock-take.reader.js';
 import { StockTakesController } from './stock-takes/stock-takes.controller.js';
 import { StockTakesService } from './stock-takes/stock-takes.service.js';
+import { SentReader } from './transit/sent.reader.js';
 import { TransitReader } from './transit/transit.reader.js';
 import { TransitsController } from './transit/transits.controller.js';
 import { TransitsService } from './transit/transits.service.js';
@@ -54,12 +56,14 @@ import { TurnoverReader } from './report/turnover.reader.js';
     MovementReader,
     MovementSources,
     MovementsService,
+    MovementsQuery,
     GoneReader,
     ReturnTargets,
     BookFigureReader,
     StockTakeReader,
     StockTakesService,
     TransitReader,
+    SentReader,
     TransitsService,
     ReworksService,
     RuleSetReader,

@@ -5,7 +5,7 @@ import { sumOf } from '../../src/metrology/decimals.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { litresOf } from '../../src/ledger/books/litres.dto.js';
 import type { Figures, Litres } from '../../src/ledger/books/litres.dto.js';
-import type { Evidence, PeriodEvidence } from '../../src/excise/faces/evidence.dto.js';
+import type { OperationEvidence, PeriodEvidence } from '../../src/excise/faces/evidence.dto.js';
 import { fixed, runs, words } from '../../src/excise/faces/figures-text.js';
 import { table } from '../../src/excise/faces/page.js';
 import { productBars, reportPdf } from '../../src/excise/faces/report-pdf.js';
@@ -224,7 +224,7 @@ test('from a figure of the report down to one reading of one hydrometer, by link
   const released = lines.find(({ line }) => line === 'released');
   const operations = await json<{ items: { evidence: string; kind: string }[] }>(String(released?.operations));
   expect(operations.items.length).toBeGreaterThan(0);
-  const evidence = await json<Evidence>(operations.items[0].evidence);
+  const evidence = await json<OperationEvidence>(operations.items[0].evidence);
   const [operation] = evidence.operations;
   expect(operation.kind).toBe('movement');
   const finding = evidence.findings.find(({ id }) => id === operation.findings[0]);

@@ -141,8 +141,8 @@ test('what the PDF is made of: the curve of both sources, every finding, every m
   for (const part of [
     'b'.repeat(8),
     'LOT-7',
-    'By hand',
-    'By sensor',
+    'Readings by hand',
+    'Readings by sensor',
     'STRUCK: misread',
     'gravity, sensor',
     'gravity, by hand',

@@ -220,13 +220,13 @@ test('what cannot be counted so is refused with its code, and nothing is stored'
     ['nothing in the vessel', [{ ...tank, vesselId: empty }], at, 409, 'conflict', '/counts/0/vesselId'],
     ['duty paid, which there is none of', [{ ...bottle, dutyStatus: 'paid' }], at, 409, 'conflict'],
     ['time ahead', [bottle], { occurredAt: '2026-04-02T08:06:00Z' }, 422, 'time-ahead'],
-    ['outside the periods', [bottle], { occurredAt: '2026-02-02T08:06:00Z' }, 409, 'period-not-open'],
+    ['before it was there', [bottle], { occurredAt: '2026-02-02T08:06:00Z' }, 409, 'conflict'],
     [
-      'a later change',
+      'an hour before the books had it',
       [{ packagedLotId: kegs, count: 1 }],
       { occurredAt: '2026-03-01T07:00:00Z' },
       409,
-      'later-posting-in-the-way',
+      'conflict',
     ],
   ];
   for (const [name, counts, more, status, code, pointer] of refusals) {

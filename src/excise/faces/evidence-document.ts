@@ -3,7 +3,7 @@ import type { Head } from '../../ledger/books/head.js';
 import { given } from '../../ledger/operations/operations.dto.js';
 import { grouped } from '../report/grouped.js';
 import type {
-  Evidence,
+  OperationEvidence,
   EvidenceFinding,
   EvidenceMeasure,
   EvidenceOperation,
@@ -142,7 +142,7 @@ export function evidenceDocument({
   readings,
   instruments,
   calibrations,
-}: EvidenceFacts): Evidence {
+}: EvidenceFacts): OperationEvidence {
   const parts = operations.map((row) => operationPart(row, findings));
   const used = reachedFrom(
     parts.flatMap((part) => part.findings),

@@ -3,7 +3,7 @@ import { Access } from '../../platform/access.js';
 import { Documented, IdParam } from '../../platform/openapi/documented.js';
 import { Current } from '../../tenancy/access/current.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
-import { Evidence, PeriodEvidence } from './evidence.dto.js';
+import { OperationEvidence, PeriodEvidence } from './evidence.dto.js';
 import { EvidenceService } from './evidence.service.js';
 
 @Controller('v1')
@@ -18,9 +18,9 @@ export class EvidenceController {
     summary: 'What an operation rests on',
     description:
       'The findings by which its strengths are known, what those are computed from, the readings, instruments and calibrations, and who took them, each with its link.',
-    ok: Evidence,
+    ok: OperationEvidence,
   })
-  operation(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Evidence> {
+  operation(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<OperationEvidence> {
     return this.evidence.operation(ctx, id);
   }
 

@@ -224,7 +224,7 @@ export class EvidenceCalibration {
 }
 
 /** Operations, and what they rest on: findings, readings, instruments, calibrations. People by their ids alone. */
-export class Evidence {
+export class OperationEvidence {
   @ApiProperty({ type: TrailHead, description: 'As the books stood then.' })
   head: TrailHead;
 
@@ -266,7 +266,7 @@ export class FigureEvidence {
 }
 
 /** The annex of a period report as data. */
-export class PeriodEvidence extends Evidence {
+export class PeriodEvidence extends OperationEvidence {
   @IsId()
   periodId: string;
 

@@ -8,7 +8,7 @@ import type { Tx } from '../../tenancy/door/door.js';
 import { Door } from '../../tenancy/door/door.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import { evidenceDocument, figureParts } from './evidence-document.js';
-import type { Evidence, PeriodEvidence } from './evidence.dto.js';
+import type { OperationEvidence, PeriodEvidence } from './evidence.dto.js';
 import type { OperationFact } from './evidence.reader.js';
 import { EvidenceReader } from './evidence.reader.js';
 
@@ -23,7 +23,7 @@ export class EvidenceService {
     private readonly reader: EvidenceReader,
   ) {}
 
-  operation(ctx: RequestContext, id: string): Promise<Evidence> {
+  operation(ctx: RequestContext, id: string): Promise<OperationEvidence> {
     return this.door.read(ctx, async (tx) => {
       const operations = await this.reader.ofOperation(tx, ctx.producerId, id);
       return operations.length === 0
@@ -52,7 +52,12 @@ export class EvidenceService {
     return { periodId: period.id, figures, ...evidence };
   }
 
-  async #evidence(tx: Tx, producerId: string, operations: readonly OperationFact[], head: Head): Promise<Evidence> {
+  async #evidence(
+    tx: Tx,
+    producerId: string,
+    operations: readonly OperationFact[],
+    head: Head,
+  ): Promise<OperationEvidence> {
     const until = Number(head.sequence);
     const compositions = [...new Set(operations.flatMap((each) => each.compositions))];
     const findings = await this.reader.findings(tx, producerId, compositions, until);

@@ -6,11 +6,15 @@ import { Current } from '../../tenancy/access/current.js';
 import type { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import { MovementPage, MovementQuery, MovementWire, NewMovement } from './movements.dto.js';
+import { MovementsQuery } from './movements.query.js';
 import { MovementsService } from './movements.service.js';
 
 @Controller('v1/movements')
 export class MovementsController {
-  constructor(private readonly movements: MovementsService) {}
+  constructor(
+    private readonly movements: MovementsService,
+    private readonly query: MovementsQuery,
+  ) {}
 
   @Get()
   @Access('read')
@@ -22,7 +26,7 @@ export class MovementsController {
     problems: ['cursor-malformed', 'validation-failed'],
   })
   list(@Current() ctx: RequestContext, @Query() query: MovementQuery): Promise<Page<MovementWire>> {
-    return this.movements.list(ctx, query);
+    return this.query.list(ctx, query);
   }
 
   @Post()
@@ -57,6 +61,6 @@ export class MovementsController {
   @Access('read')
   @Documented({ tag: 'Movements', id: 'getMovement', summary: 'One movement', ok: MovementWire })
   get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<MovementWire> {
-    return this.movements.get(ctx, id);
+    return this.query.get(ctx, id);
   }
 }

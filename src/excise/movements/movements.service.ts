@@ -3,50 +3,31 @@ import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import { PeriodReader } from '../../ledger/periods/period.reader.js';
 import { Clock } from '../../platform/clock.js';
-import type { Page } from '../../platform/pagination.js';
-import { decodeCursor, pageOf } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { eventParts } from '../../production/events.js';
 import { malformed } from '../../production/references.js';
 import type { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
-import { Door } from '../../tenancy/door/door.js';
-import { notFound } from '../../tenancy/settings/settings-store.js';
 import { ReturnTargets } from '../returns/return-target.js';
 import type { Goods } from './goods.js';
 import { goodsOf, isPacked } from './goods.js';
 import type { MovementRule, Need } from './movement-kinds.js';
 import { missingNeeds, MOVEMENT_RULES } from './movement-kinds.js';
 import { movementPlan, returnPlan } from './movement-plan.js';
-import { MovementReader } from './movement.reader.js';
 import { MovementSources } from './movement-source.js';
-import { movementWire } from './movement-wire.js';
-import type { MovementQuery, MovementWire, NewMovement } from './movements.dto.js';
+import type { MovementWire, NewMovement } from './movements.dto.js';
 
 /** Goods out of stock: from the account that they stand on to the nominal account of their kind; and back. */
 @Injectable()
 export class MovementsService {
   constructor(
-    private readonly door: Door,
     private readonly events: EventWriter,
     private readonly clock: Clock,
-    private readonly movements: MovementReader,
     private readonly sources: MovementSources,
     private readonly returns: ReturnTargets,
     private readonly periods: PeriodReader,
   ) {}
-
-  async list(ctx: RequestContext, { cursor, limit, ...filter }: MovementQuery): Promise<Page<MovementWire>> {
-    const after = cursor === undefined ? 0 : Number(decodeCursor('movements', cursor, ['number'])[0]);
-    const rows = await this.door.read(ctx, (tx) => this.movements.page(tx, ctx.producerId, filter, after, limit + 1));
-    return pageOf('movements', rows, limit, (row) => [Number(row.sequence)], movementWire);
-  }
-
-  async get(ctx: RequestContext, id: string): Promise<MovementWire> {
-    const row = await this.door.read(ctx, (tx) => this.movements.row(tx, ctx.producerId, id));
-    return row === undefined ? notFound() : movementWire(row);
-  }
 
   move(ctx: RequestContext, body: NewMovement): Promise<Answer<MovementWire>> {
     const rule = MOVEMENT_RULES[body.kind];

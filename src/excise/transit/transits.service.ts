@@ -1,11 +1,9 @@
 import { Injectable } from '@nestjs/common';
 import { nominalAccount, packagedAccount, transitAccount } from '../../ledger/books/account.js';
-import type { Subject } from '../../ledger/books/account.js';
 import { drawnFrom, minus, NOTHING } from '../../ledger/books/amount.js';
 import { drawnComponents, NO_COMPONENTS, withoutComponents } from '../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../ledger/books/operation-draft.js';
-import type { StockAccount } from '../../ledger/books/stock.reader.js';
-import { readsOf, StockReader } from '../../ledger/books/stock.reader.js';
+import { readsOf } from '../../ledger/books/stock.reader.js';
 import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import { canonicalText, Exact } from '../../metrology/decimals.js';
 import { Clock } from '../../platform/clock.js';
@@ -13,29 +11,19 @@ import type { Page } from '../../platform/pagination.js';
 import { idCursor, pageOf } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { eventParts } from '../../production/events.js';
-import { PackagedLotReader } from '../../production/packaging/packaged-lot.reader.js';
 import { malformed, referenced } from '../../production/references.js';
 import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
-import type { Tx } from '../../tenancy/door/door.js';
 import { Door } from '../../tenancy/door/door.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import type { MovementSource } from '../movements/movement-source.js';
-import { MovementSources, packedSubject } from '../movements/movement-source.js';
+import { MovementSources } from '../movements/movement-source.js';
+import type { ArrivalRead } from './sent.reader.js';
+import { refused, SentReader } from './sent.reader.js';
 import type { TransitRow } from './transit.reader.js';
-import { stateOf, TransitReader, transitWire } from './transit.reader.js';
+import { TransitReader, transitWire } from './transit.reader.js';
 import type { NewArrival, NewTransit, TransitQuery, TransitWire } from './transits.dto.js';
-
-interface ArrivalRead {
-  readonly transit: TransitRow;
-  readonly account: StockAccount;
-  readonly subject: Subject & { readonly lotId: string; readonly compositionId: string };
-  readonly nominalLitres: string;
-}
-
-const refused = (pointer: string, rule: string, detail: string, more: object = {}): ProblemException =>
-  new ProblemException('conflict', detail, { errors: [{ pointer, rule, detail, ...more }] });
 
 /** Packed goods from one premises to another: the sender's stock until they arrive, what does not arrive the sender's loss. */
 @Injectable()
@@ -46,8 +34,7 @@ export class TransitsService {
     private readonly clock: Clock,
     private readonly transits: TransitReader,
     private readonly sources: MovementSources,
-    private readonly stock: StockReader,
-    private readonly packagedLots: PackagedLotReader,
+    private readonly sent: SentReader,
   ) {}
 
   async list(ctx: RequestContext, { cursor, limit, state }: TransitQuery): Promise<Page<TransitWire>> {
@@ -85,25 +72,9 @@ export class TransitsService {
   arrive(ctx: RequestContext, id: string, body: NewArrival): Promise<Answer<TransitWire>> {
     const event = eventParts(body, this.clock.now());
     return this.events.write(ctx, body, {
-      read: (tx) => this.#sent(tx, ctx.producerId, id),
+      read: (tx) => this.sent.of(tx, ctx.producerId, id),
       plan: (read) => arrivalPlan(ctx, body, event, read),
     });
-  }
-
-  async #sent(tx: Tx, producerId: string, id: string): Promise<ArrivalRead> {
-    const transit = (await this.transits.row(tx, producerId, id)) ?? notFound();
-    if (stateOf(transit) !== 'on-the-way') {
-      const arrived = transit.arrivalId !== null;
-      const detail = arrived ? 'An arrival of it has been entered.' : 'It was reversed: nothing is on the way.';
-      throw refused('', arrived ? 'arrived-already' : 'reversed', detail, { operation: transit.arrivalId ?? id });
-    }
-    const lot = await this.packagedLots.row(tx, producerId, transit.packagedLotId);
-    const held = await this.stock.ofPackagedLots(tx, producerId, [transit.packagedLotId]);
-    const account = held.find((each) => each.account.transitId === id);
-    if (lot === undefined || account === undefined) {
-      throw new Error(`transit ${id} has no account`);
-    }
-    return { transit, account, subject: packedSubject(lot), nominalLitres: lot.nominalLitres };
   }
 }
 

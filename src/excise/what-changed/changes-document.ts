@@ -109,6 +109,17 @@ const posted = (fact: ChangeFact, { operations }: ChangesInput): PostedOperation
   return operation;
 };
 
+/** Of an open period nothing is frozen, so nothing has changed since. */
+export const nothingFrozen = (periodId: string): PeriodChanges => ({
+  periodId,
+  state: 'open',
+  unchanged: true,
+  operations: [],
+  lines: [],
+  categories: [],
+  report: `/v1/periods/${periodId}/report`,
+});
+
 /** What the corrections that count would make of the frozen report. */
 export function changesDocument(
   period: PeriodRow & { readonly reportHash: string; readonly closedAt: Date },
@@ -132,6 +143,7 @@ export function changesDocument(
   const frozenDuty = litresOf(report.duty.litresOfPureAlcoholForDuty);
   return {
     periodId: period.id,
+    state: 'closed',
     reportHash: period.reportHash,
     closedAt: period.closedAt.toISOString(),
     unchanged: !input.facts.some(({ reversed }) => !reversed),

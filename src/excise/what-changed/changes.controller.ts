@@ -19,7 +19,6 @@ export class ChangesController {
     description:
       'The corrections that touch it, and what its report would be with them beside the frozen one, which stays as it is. Corrections of periods before it are not in it: those are asked for there.',
     ok: PeriodChanges,
-    problems: ['conflict'],
   })
   of(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<PeriodChanges> {
     return this.changes.of(ctx, id);

@@ -1,4 +1,4 @@
-import { ApiProperty } from '@nestjs/swagger';
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { NOMINAL_KINDS } from '../../ledger/books/account.js';
 import { Figures, Litres } from '../../ledger/books/litres.dto.js';
 import { Optional } from '../../platform/validation/field.js';
@@ -97,11 +97,18 @@ export class PeriodChanges {
   @IsId()
   periodId: string;
 
-  @IsPattern(/^[0-9a-f]{64}$/, 'a SHA-256 hash', { max: 64 }, { description: 'Of the frozen report.' })
-  reportHash: string;
+  @IsOneOf(['open', 'closed'], {
+    description: 'Of an open period nothing is frozen: its report still follows the books.',
+  })
+  state: 'open' | 'closed';
 
+  @Optional()
+  @IsPattern(/^[0-9a-f]{64}$/, 'a SHA-256 hash', { max: 64 }, { description: 'Of the frozen report.' })
+  reportHash?: string;
+
+  @Optional()
   @IsInstant()
-  closedAt: string;
+  closedAt?: string;
 
   @IsFlag({ description: 'No correction touches it.' })
   unchanged: boolean;
@@ -115,14 +122,14 @@ export class PeriodChanges {
   @ApiProperty({ type: [ChangedCategory], description: 'Closing by category, where it would change.' })
   categories: ChangedCategory[];
 
-  @ApiProperty({ type: ChangedFigure })
-  closing: ChangedFigure;
+  @ApiPropertyOptional({ type: ChangedFigure })
+  closing?: ChangedFigure;
 
-  @ApiProperty({
+  @ApiPropertyOptional({
     type: ChangedDuty,
     description: 'Litres of pure alcohol for duty, by the strength for duty of each movement.',
   })
-  litresOfPureAlcoholForDuty: ChangedDuty;
+  litresOfPureAlcoholForDuty?: ChangedDuty;
 
   @IsPlainText(LINK)
   report: string;

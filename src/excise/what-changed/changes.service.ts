@@ -1,11 +1,10 @@
 import { Injectable } from '@nestjs/common';
 import { PeriodReader } from '../../ledger/periods/period.reader.js';
-import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import { Door } from '../../tenancy/door/door.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import type { PeriodReport } from '../report/report.dto.js';
-import { changesDocument } from './changes-document.js';
+import { changesDocument, nothingFrozen } from './changes-document.js';
 import type { PeriodChanges } from './changes.dto.js';
 import { ChangesReader } from './changes.reader.js';
 
@@ -24,7 +23,7 @@ export class ChangesService {
       const bytes = await this.periods.reportBytes(tx, ctx.producerId, id);
       const { reportHash, closedAt } = period;
       if (bytes === undefined || reportHash === null || closedAt === null) {
-        throw new ProblemException('conflict', 'The period is open: its report still follows the books.');
+        return nothingFrozen(id);
       }
       return changesDocument(
         { ...period, reportHash, closedAt },
