@@ -55,6 +55,7 @@ export class Driver {
           vesselId: this.id(step.vessel),
           volume: litres(step.litres),
           temperature: celsius,
+          standardUncertainty: 0.000001,
           occurredAt: timeOf(step.at),
         });
       case 'find':
@@ -73,6 +74,7 @@ export class Driver {
           vesselId: this.id(step.vessel),
           volume: litres(step.litres),
           temperature: celsius,
+          standardUncertainty: 0.000001,
           occurredAt: timeOf(step.at),
         });
       case 'transfer':
@@ -87,6 +89,7 @@ export class Driver {
         return this.#post(`/v1/lots/${this.id(step.lot)}/dilutions`, {
           vesselId: this.id(step.vessel),
           water: litres(step.water),
+          waterStandardUncertainty: 0.000001,
           occurredAt: timeOf(step.at),
         });
       case 'pack':

@@ -67,7 +67,8 @@ export function nextStep(
   if (roll < 0.58) return { kind: 'dilute', lot: holder, vessel: where, water: decimal(0.1, there + 1, 3), at };
   if (roll < 0.7) {
     const most = Math.max(1, Math.floor(there / 0.5) - 1);
-    const count = chance() < 0.08 ? most * 3 + 50 : Math.max(1, Math.floor(chance() * most));
+    // Far too many or well within: what lies between is a gain within the uncertainty of the gauge, which is tried elsewhere.
+    const count = chance() < 0.08 || there < 1.5 ? most * 3 + 50 : Math.max(1, Math.floor(chance() * most));
     return { kind: 'pack', lot: holder, vessel: where, count, ...(chance() < 0.5 ? { loss: '0.25' } : {}), at };
   }
   if (roll < 0.82) return { kind: 'draw', lot: holder, vessel: where, litres: some, at };
