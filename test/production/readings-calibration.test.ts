@@ -61,7 +61,12 @@ test('gravity scales are not converted into one another; density is one unit und
 });
 
 test('a value lies in the region that is named, or outside all of them', () => {
-  const edges = fc.uniqueArray(fc.double({ min: -100, max: 100, noNaN: true }), { minLength: 2, maxLength: 12 });
+  // Minus zero and zero are one mark: a region between them would be empty, and is refused before it gets here.
+  const edges = fc.uniqueArray(fc.double({ min: -100, max: 100, noNaN: true }), {
+    minLength: 2,
+    maxLength: 12,
+    selector: (mark) => mark + 0,
+  });
   fc.assert(
     fc.property(edges, fc.double({ min: -120, max: 120, noNaN: true }), (marks, value) => {
       const sorted = marks.sort((a, b) => a - b);
