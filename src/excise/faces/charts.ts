@@ -1,4 +1,4 @@
-import * as echarts from 'echarts';
+import { createRequire } from 'node:module';
 import type { EChartsOption } from 'echarts';
 import { FONT_FAMILY } from './pdf-maker.js';
 
@@ -10,6 +10,8 @@ const TEXT = { fontFamily: FONT_FAMILY, fontSize: 11, color: '#1a1a1a' };
 
 /** A chart as SVG, made without a browser; what it shows is all in the option. */
 function svgOf(option: EChartsOption, width: number, height: number): string {
+  // Loaded with the first chart: a start should not wait for it.
+  const echarts = createRequire(import.meta.url)('echarts') as typeof import('echarts');
   const chart = echarts.init(null, null, { renderer: 'svg', ssr: true, width, height });
   chart.setOption({ animation: false, textStyle: TEXT, ...option });
   const svg = chart.renderToSVGString();
