@@ -53,9 +53,10 @@ async function faultsOf(records) {
     if (!records.has(table)) faults.push(`No test recorded “${table}”: run the whole of npm test.`);
     if (!shown.has(table)) faults.push(`“${table}” stands under no method in tools/methods/methods.mjs.`);
   }
-  for (const [table, { largestDeviation, tolerance }] of records) {
+  for (const [table, { largestDeviation, tolerance, places }] of records) {
     if (!listed.has(table)) faults.push(`“${table}” was recorded and stands nowhere in tools/methods/coverage.mjs.`);
-    if (!(largestDeviation <= tolerance)) faults.push(`“${table}” lies outside its tolerance.`);
+    const compared = places === undefined ? largestDeviation : Number(largestDeviation.toFixed(places));
+    if (!(compared <= tolerance)) faults.push(`“${table}” lies outside its tolerance.`);
   }
   return faults;
 }

@@ -10,6 +10,8 @@ export interface ReferenceRecord {
   readonly largestDeviation: number;
   /** What the test allows, in the same unit as the deviation. */
   readonly tolerance: number;
+  /** Places that a stated tolerance is printed with, where deviations are compared in these places. */
+  readonly places?: number;
   readonly unit: string;
   readonly source: string;
   readonly note?: string;
@@ -26,6 +28,11 @@ export function recordReference(record: ReferenceRecord): void {
     .replace(/^-|-$/g, '');
   mkdirSync(OUTPUT, { recursive: true });
   writeFileSync(new URL(`${slug}.json`, OUTPUT), `${JSON.stringify(record, null, 2)}\n`);
+}
+
+/** Deviation in so many places, halves up: 0.00805 is 0.008 where the stated tolerance is printed as 0.008. */
+export function inPlaces(deviation: number, places: number | undefined): number {
+  return places === undefined ? deviation : Math.round(deviation * 10 ** places) / 10 ** places;
 }
 
 /** Collects the comparisons of one table: counts them and keeps the largest deviation. */
