@@ -95,7 +95,9 @@ test('every operation has an id of its own, a summary, a description, a known ta
 test('every operation declares its answer and its refusals as problem documents', () => {
   for (const { place, operation } of operations) {
     const statuses = Object.keys(operation.responses);
-    expect([place, statuses.filter((status) => status.startsWith('2')).length]).toEqual([place, 1]);
+    // 202 beside 200: it is not ready yet.
+    const answers = statuses.filter((status) => status.startsWith('2') && status !== '202');
+    expect([place, answers.length]).toEqual([place, 1]);
     const wanted = ['400', '429', '500', '503'];
     if (operation['x-access'] !== 'public') wanted.push('401', '403');
     if (operation.requestBody !== undefined) wanted.push('413', '415');

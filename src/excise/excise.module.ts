@@ -16,6 +16,8 @@ import { MovementSources } from './movements/movement-source.js';
 import { MovementsController } from './movements/movements.controller.js';
 import { MovementsQuery } from './movements/movements.query.js';
 import { MovementsService } from './movements/movements.service.js';
+import { Press } from './printing/press.js';
+import { ReportDocuments } from './report/report-documents.js';
 import { ReportController } from './report/report.controller.js';
 import { ReportReader } from './report/report.reader.js';
 import { ReportService } from './report/report.service.js';
@@ -77,7 +79,9 @@ import { TurnoverReader } from './report/turnover.reader.js';
     ChangesReader,
     ChangesService,
     ReportReader,
+    ReportDocuments,
     ReportService,
+    Press,
     ClosingService,
   ],
 })

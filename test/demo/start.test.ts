@@ -90,10 +90,28 @@ test('first start with its invented producer; killed; started again with its dat
   const periods = async (program: Program) => {
     const answer = await fetch(`${program.url}/v1/periods`, { headers: { authorization: `Bearer ${key}` } });
     expect(answer.status).toBe(200);
-    return (await answer.json()) as { items: { state: string; report?: { hash: string } }[] };
+    return (await answer.json()) as { items: { id: string; state: string; report?: { hash: string } }[] };
+  };
+  /** Printed in a thread of its own, which there is only in the compiled program. */
+  const printed = async (program: Program, id: string) => {
+    const get = (path: string) => fetch(`${program.url}${path}`, { headers: { authorization: `Bearer ${key}` } });
+    let state = await get(`/v1/periods/${id}/report/print-state`);
+    expect([state.status, state.headers.get('retry-after')]).toEqual([202, '1']);
+    while (state.status === 202) {
+      expect(await state.json()).not.toHaveProperty('document');
+      await delay(POLL_MS);
+      state = await get(`/v1/periods/${id}/report/print-state`);
+    }
+    const { stage, document, sizeBytes } = (await state.json()) as Record<string, string>;
+    expect(stage).toBe('ready');
+    const pdf = Buffer.from(await (await get(document)).arrayBuffer());
+    expect(pdf.byteLength).toBe(sizeBytes);
+    return pdf;
   };
   const before = await periods(first);
   expect(before.items.map(({ state }) => state)).toEqual(['closed', 'open', 'open']);
+  const pdf = await printed(first, before.items[0].id);
+  expect(pdf.subarray(0, 5).toString()).toBe('%PDF-');
   await first.end('SIGKILL');
   expect(existsSync(postmaster(dataDir))).toBe(true);
 
@@ -101,6 +119,7 @@ test('first start with its invented producer; killed; started again with its dat
   const secondMs = await second.ready();
   expect(second.key).toBeUndefined();
   expect(await periods(second)).toEqual(before);
+  expect((await printed(second, before.items[0].id)).equals(pdf)).toBe(true);
 
   const begun = Promise.all(Array.from({ length: 20 }, () => fetch(`${second.url}/docs`)));
   await delay(POLL_MS);

@@ -84,6 +84,10 @@ const calibrationKnown = (instrument: string, measuredAt: string, usedAt: string
        AND c.performed_on <= (${measuredAt} AT TIME ZONE s.time_zone)::date
      ORDER BY c.performed_on DESC, c.id DESC LIMIT 1)`);
 
+/** The ids that a finding names: in its inputs, and the one that it restates. */
+const NAMED_BY_FINDING = Prisma.raw(`array_remove(
+  ARRAY(SELECT m[1]::uuid FROM regexp_matches(f.inputs::text, '[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}', 'g') m) || f.restates, NULL)`);
+
 /** Reads what figures rest on from rows that are never changed, as the books stood at a head of the trail. */
 @Injectable()
 export class EvidenceReader {
@@ -102,19 +106,18 @@ export class EvidenceReader {
   /** Findings of these compositions up to an entry of the trail, with those that they are computed from. */
   findings(tx: Tx, producerId: string, compositions: readonly string[], head: number): Promise<FindingFact[]> {
     return tx.$queryRaw<FindingFact[]>`
-      WITH RECURSIVE named AS (
-        SELECT f.*, ARRAY(SELECT m[1] FROM regexp_matches(f.inputs::text, '[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}', 'g') m) AS names
-          FROM finding f WHERE f.producer_id = ${producerId}::uuid AND f.trail_sequence <= ${head}),
-      reached AS (
-        SELECT id, restates, names FROM named WHERE composition_id = ANY (${[...compositions]}::uuid[])
+      WITH RECURSIVE reached AS (
+        SELECT f.id, ${NAMED_BY_FINDING} AS names FROM finding f
+         WHERE f.producer_id = ${producerId}::uuid AND f.trail_sequence <= ${head} AND f.composition_id = ANY (${[...compositions]}::uuid[])
         UNION
-        SELECT n.id, n.restates, n.names FROM named n JOIN reached r ON n.id::text = ANY (r.names) OR n.id = r.restates)
+        SELECT f.id, ${NAMED_BY_FINDING} AS names FROM reached r JOIN finding f ON f.id = ANY (r.names)
+         WHERE f.producer_id = ${producerId}::uuid AND f.trail_sequence <= ${head})
       SELECT f.id, l.code AS "lotCode", f.composition_id AS "compositionId", f.standing, f.method_id AS "methodId", f.method_version AS "methodVersion",
              f.strength_percent::float8 AS "strengthPercent", f.expanded_uncertainty::float8 AS "expandedUncertainty", f.sampled_at AS "sampledAt",
-             f.operation_id AS "operationId", f.trail_sequence::int AS "trailSequence", f.restates, f.names AS named,
+             f.operation_id AS "operationId", f.trail_sequence::int AS "trailSequence", f.restates, ARRAY(SELECT unnest(r.names)::text) AS named,
              f.inputs #>> '{certificate,number}' AS certificate
-        FROM named f JOIN lot l ON l.producer_id = f.producer_id AND l.id = f.lot_id
-       WHERE f.id IN (SELECT id FROM reached)
+        FROM reached r JOIN finding f ON f.producer_id = ${producerId}::uuid AND f.id = r.id
+        JOIN lot l ON l.producer_id = f.producer_id AND l.id = f.lot_id
        ORDER BY f.trail_sequence, f.id`;
   }
 

@@ -35,10 +35,30 @@ function prepare(pdfmake: Maker): void {
 
 export type PdfDefinition = Omit<TDocumentDefinitions, 'info'> & { readonly title: string; readonly createdAt: Date };
 
+/** How far a document has come: pages are laid out first, then drawn. */
+export interface PrintProgress {
+  readonly stage: 'waiting' | 'laying-out' | 'drawing';
+  readonly pagesLaidOut: number;
+  /** From 0 to 1. */
+  readonly shareDrawn: number;
+}
+
 /** Sets a document. The same definition makes the same bytes: the only time in them is the one that is given. */
-export async function makePdf({ title, createdAt, ...definition }: PdfDefinition): Promise<Buffer> {
+export async function makePdf(
+  { title, createdAt, ...definition }: PdfDefinition,
+  onProgress: (progress: PrintProgress) => void = () => undefined,
+): Promise<Buffer> {
   const info = { title, producer: 'Gaugebook', creator: 'Gaugebook', creationDate: createdAt, modDate: createdAt };
+  let pagesLaidOut = 0;
+  const background = (page: number): null => {
+    pagesLaidOut = page;
+    onProgress({ stage: 'laying-out', pagesLaidOut, shareDrawn: 0 });
+    return null;
+  };
+  maker().setProgressCallback((shareDrawn: number) => {
+    onProgress({ stage: 'drawing', pagesLaidOut, shareDrawn });
+  });
   return maker()
-    .createPdf({ ...definition, info })
+    .createPdf({ ...definition, info, background })
     .getBuffer();
 }

@@ -30,6 +30,7 @@ export class LotRecordController {
     description:
       'Plan against deed, readings by hand and by sensor, what was done, findings with their budgets, packing with label checks, where it went, corrections. As the books stand now.',
     ok: LotRecord,
+    alsoAs: ['application/pdf'],
     problems: ['not-acceptable', 'validation-failed'],
   })
   record(

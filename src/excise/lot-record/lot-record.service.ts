@@ -3,10 +3,10 @@ import { canonicalJson } from '../../platform/canonical-json.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import { Door } from '../../tenancy/door/door.js';
-import { makePdf } from '../faces/pdf-maker.js';
+import { Press } from '../printing/press.js';
 import { sha256 } from '../report/report-face.js';
+import type { LotRecordPdfInput } from './lot-record-pdf.js';
 import { lotRecordDocument } from './lot-record-document.js';
-import { lotRecordPdf } from './lot-record-pdf.js';
 import { LotRecordReader } from './lot-record.reader.js';
 
 export const RECORD_FACES = ['json', 'pdf'] as const;
@@ -23,6 +23,7 @@ export class LotRecordService {
   constructor(
     private readonly door: Door,
     private readonly reader: LotRecordReader,
+    private readonly press: Press,
   ) {}
 
   async face(ctx: RequestContext, lotId: string, face: RecordFace): Promise<Answer<string | Buffer>> {
@@ -30,7 +31,7 @@ export class LotRecordService {
     const record = lotRecordDocument(input);
     const bytes = canonicalJson(record);
     const recordHash = sha256(bytes).toString('hex');
-    const body = face === 'json' ? bytes : await makePdf(lotRecordPdf({ record, hash: recordHash, at: input.at }));
+    const body = face === 'json' ? bytes : await this.#pdf(ctx, { record, hash: recordHash, at: input.at });
     const hash = sha256(body);
     return new Answer<string | Buffer>(200, body, {
       'content-type': MEDIA_TYPES[face],
@@ -40,5 +41,9 @@ export class LotRecordService {
       etag: `"${hash.toString('hex')}"`,
       vary: 'accept',
     });
+  }
+
+  #pdf({ producerId }: RequestContext, input: LotRecordPdfInput): Promise<Buffer> {
+    return this.press.print(`lot-record/${producerId}/${input.hash}`, { kind: 'lot-record', input }).done;
   }
 }

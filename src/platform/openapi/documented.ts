@@ -1,6 +1,15 @@
 import type { Type } from '@nestjs/common';
 import { applyDecorators } from '@nestjs/common';
-import { ApiCreatedResponse, ApiHeader, ApiOkResponse, ApiOperation, ApiTags } from '@nestjs/swagger';
+import {
+  ApiAcceptedResponse,
+  ApiCreatedResponse,
+  ApiExtraModels,
+  ApiHeader,
+  ApiOkResponse,
+  ApiOperation,
+  ApiTags,
+  getSchemaPath,
+} from '@nestjs/swagger';
 import type { ProblemCode } from '../problems/problem-codes.js';
 import { IsId } from '../validation/fields.js';
 import { Problems } from './problems.decorator.js';
@@ -18,7 +27,11 @@ export interface RouteDocument {
   readonly summary: string;
   readonly description?: string;
   readonly ok?: Type<unknown>;
+  /** Other media types of the answer. */
+  readonly alsoAs?: readonly string[];
   readonly created?: Type<unknown>;
+  /** The answer while it is not ready. */
+  readonly accepted?: Type<unknown>;
   readonly ifMatch?: boolean;
   /** A POST that writes and answers 200; one that answers 201 takes the key anyway. */
   readonly takesIdempotencyKey?: boolean;
@@ -26,15 +39,38 @@ export interface RouteDocument {
   readonly problems?: readonly ProblemCode[];
 }
 
+const BINARY = { schema: { type: 'string', format: 'binary' } } as const;
+
+function okResponse(type: Type<unknown>, description: string, alsoAs: readonly string[] = []): MethodDecorator[] {
+  if (alsoAs.length === 0) {
+    return [ApiOkResponse({ type, description })];
+  }
+  const others = Object.fromEntries(alsoAs.map((media) => [media, BINARY]));
+  const content = { 'application/json': { schema: { $ref: getSchemaPath(type) } }, ...others };
+  return [ApiExtraModels(type), ApiOkResponse({ description, content })];
+}
+
 /** Documents a route in one place: tag, operationId, words, answer and problems. */
 export function Documented(route: RouteDocument): MethodDecorator {
-  const { tag, id, summary, description = `${summary}.`, ok, created, ifMatch = false, problems = [] } = route;
+  const {
+    tag,
+    id,
+    summary,
+    description = `${summary}.`,
+    ok,
+    alsoAs,
+    created,
+    accepted,
+    ifMatch = false,
+    problems = [],
+  } = route;
   const { takesIdempotencyKey = created !== undefined } = route;
   return applyDecorators(
     ApiTags(tag),
     ApiOperation({ operationId: id, summary, description }),
-    ...(ok === undefined ? [] : [ApiOkResponse({ type: ok, description: summary })]),
+    ...(ok === undefined ? [] : okResponse(ok, summary, alsoAs)),
     ...(created === undefined ? [] : [ApiCreatedResponse({ type: created, description: summary })]),
+    ...(accepted === undefined ? [] : [ApiAcceptedResponse({ type: accepted, description: 'Not ready yet.' })]),
     ...(takesIdempotencyKey
       ? [
           ApiHeader({
