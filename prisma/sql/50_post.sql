@@ -98,6 +98,7 @@ BEGIN
       PERFORM check_tail(p_producer, v_touched.account_id, v_touched.at, v_checked);
     END LOOP;
     PERFORM check_vessels(p_producer, v_checked);
+    PERFORM check_out(p_producer, v_checked);
   END IF;
   PERFORM check_rows(p_producer, (v_open ->> 'trail')::bigint);
 

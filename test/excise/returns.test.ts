@@ -144,6 +144,76 @@ test('goods on which duty was paid are kept apart, and owe nothing again', async
   expect(problemOf(await ask(floor, released(kegs, 2, { dutyStatus: 'paid' }))).code).toBe('insufficient-stock');
 });
 
+test('a release is not undone under goods that came back since, and no return is dated back over another', async () => {
+  const { floor, kegs } = await cellar();
+  const out = await move(floor, released(kegs, 4));
+  await move(floor, released(kegs, 1, { occurredAt: '2026-03-11T12:00:00Z' }));
+  const back = await move(floor, returned(kegs, { count: 3 }));
+  const before = await service.rowCounts();
+  const reverse = (id: unknown) =>
+    service.call('post', `/v1/operations/${String(id)}/reversal`, {
+      key: floor.key,
+      body: { reasonCode: 'other' },
+      headers: { 'idempotency-key': 'unsell' },
+    });
+  const refused = await reverse(out.id);
+  expect([
+    refused.status,
+    problemOf(refused).code,
+    refused.body.operationsInTheWay,
+    refused.body.wouldBeOutLitres,
+  ]).toEqual([409, 'returned-since', [back.id], -57]);
+  // Four were out on the 5th, and three of them came back on the 10th: only one can have come back in between.
+  const between = await ask(floor, returned(kegs, { count: 2, occurredAt: '2026-03-08T12:00:00Z' }));
+  expect([problemOf(between).code, between.body.operationsInTheWay]).toEqual(['returned-since', [back.id]]);
+  // Put right as fewer than came back: refused; as many: entered.
+  const right = (count: number) =>
+    ask(floor, released(kegs, count, { corrects: { operationId: out.id, reasonCode: 'wrong-count' } }));
+  expect(problemOf(await right(2)).code).toBe('returned-since');
+  expect(await service.rowCounts()).toEqual(before);
+  expect((await right(3)).status).toBe(201);
+  await floor.post(`/v1/operations/${String(back.id)}/reversal`, { reasonCode: 'other' });
+  await expectBooksHold(service, floor.producerId, floor.key);
+});
+
+test('what left in a closed period is still out after its kind was put right', async () => {
+  const floor = await Floor.open(service, [
+    ['2026-03-01', '2026-04-01'],
+    ['2026-04-01', '2026-05-01'],
+  ]);
+  const [kegs] = (
+    await openStock(
+      floor,
+      '2026-03-01T08:00:00Z',
+      [],
+      [
+        {
+          mark: 'K-2',
+          category: 'cider',
+          count: 9,
+          nominalLitres: 19,
+          declaredPercent: 5,
+          percent: 5,
+          strengthU: 0.05,
+          container: 'keg',
+        },
+      ],
+    )
+  ).packaged;
+  const out = await move(floor, released(kegs, 2));
+  const [march] = (await floor.get('/v1/periods')).items as { id: string }[];
+  await floor.post(`/v1/periods/${march.id}/closing`, {});
+  const at = { occurredAt: '2026-04-02T08:00:00Z' };
+  // They were drunk on the premises, so nothing of them is out.
+  await move(floor, {
+    ...released(kegs, 2, at),
+    kind: 'own-use',
+    corrects: { operationId: out.id, reasonCode: 'wrong-kind' },
+  });
+  expect(problemOf(await ask(floor, returned(kegs, { count: 1, ...at }))).errors?.[0].rule).toBe('more-than-left');
+  await expectBooksHold(service, floor.producerId, floor.key);
+});
+
 test('many returns at once bring back no more than left', async () => {
   const { floor, kegs } = await cellar();
   await move(floor, released(kegs, 3));

@@ -388,7 +388,16 @@ export class Model {
       const from = Math.min(...operations.map(({ at }) => at));
       if ([...accounts].some((account) => fallsBelowZero(this.#linesOf(account), from)))
         throw new Refused('insufficient-stock');
-      if ([...accounts].some((account) => this.#sharesItsVessel(account))) throw new Refused('vessel-in-use');
+      if ([...accounts].some((account) => this.#sharesItsVessel(account, from))) throw new Refused('vessel-in-use');
+      const less = operations
+        .flatMap(({ lines }) => lines)
+        .filter(({ account, amount }) => account.startsWith('gone/') && amount.litres.isNegative());
+      if (
+        less.some(({ account }) =>
+          this.#linesOf(account).some(({ at }) => at >= from && this.balanceAt(account, at).litres.isNegative()),
+        )
+      )
+        throw new Refused('returned-since');
     } catch (error) {
       this.#posted.length = before;
       throw error;
@@ -428,16 +437,22 @@ export class Model {
     }
   }
 
-  /** Two compositions in one vessel now. */
-  #sharesItsVessel(account: string): boolean {
+  /** Two compositions in one vessel, at the moment of the event or at a later one. */
+  #sharesItsVessel(account: string, from: number): boolean {
     const [kind, composition, vessel] = account.split('/');
-    if (kind !== 'liquid' || !this.balance(account).litres.greaterThan(0)) return false;
-    return [...this.stock()].some(([other, { litres }]) => {
-      const [otherKind, otherComposition, otherVessel] = other.split('/');
-      return (
-        otherKind === 'liquid' && otherVessel === vessel && otherComposition !== composition && litres.greaterThan(0)
-      );
-    });
+    if (kind !== 'liquid') return false;
+    const others = new Set(
+      this.#posted
+        .flatMap(({ lines }) => lines)
+        .map((line) => line.account)
+        .filter((other) => {
+          const [otherKind, otherComposition, otherVessel] = other.split('/');
+          return otherKind === 'liquid' && otherVessel === vessel && otherComposition !== composition;
+        }),
+    );
+    const holds = (each: string, at: number): boolean => this.balanceAt(each, at).litres.greaterThan(0);
+    const moments = new Set(this.#posted.map(({ at }) => at).filter((at) => at >= from));
+    return [...moments].some((at) => holds(account, at) && [...others].some((other) => holds(other, at)));
   }
 }
 

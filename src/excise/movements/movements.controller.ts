@@ -46,6 +46,7 @@ export class MovementsController {
       'time-ahead',
       'conflict',
       'insufficient-stock',
+      'returned-since',
       'assertion-in-the-way',
       'period-closed',
       'period-not-open',

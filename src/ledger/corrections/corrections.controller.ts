@@ -24,6 +24,8 @@ export class CorrectionsController {
       'not-found',
       'conflict',
       'insufficient-stock',
+      'returned-since',
+      'vessel-in-use',
       'later-posting-in-the-way',
       'assertion-in-the-way',
       'period-not-open',

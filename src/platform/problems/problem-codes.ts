@@ -84,6 +84,12 @@ const BOOKS_CODES = {
     'The vessel holds a lot. Two lots in one vessel are a blend, and are entered as one.',
     'Empty the vessel first, or use another.',
   ),
+  'returned-since': kind(
+    409,
+    'Goods have come back since',
+    'What is out of a packaged lot would fall below nothing: goods came back that would then not have left. `operationsInTheWay` names their returns.',
+    'Reverse the returns that rest on it first, or enter fewer back.',
+  ),
   'packing-exceeds-gauge': kind(
     409,
     'More was packed than the vessel held',

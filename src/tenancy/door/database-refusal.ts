@@ -31,7 +31,8 @@ const DETAIL: Readonly<Record<string, string>> = {
   'time-ahead': 'The time lies more than five minutes ahead.',
   'idempotency-key-reused': 'The same Idempotency-Key came before with another body.',
   'reading-in-use': 'A finding rests on this reading.',
-  'vessel-in-use': 'The vessel holds another lot.',
+  'vessel-in-use': 'The vessel holds another lot, at that moment or at a later one.',
+  'returned-since': 'Some of it has come back: at that moment, or at a later one, more would be back than had left.',
   'in-use': 'A later entry explains it; that one has to be reversed first.',
   'trail-broken': 'The trail does not hold.',
 };
