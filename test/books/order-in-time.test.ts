@@ -80,36 +80,6 @@ test('a draw dated back that would leave less than nothing later is refused, nam
   await refused('insufficient-stock', '/v1/movements', sample(0.000001, '2026-03-30T09:00:00Z'));
 });
 
-test('a transfer dated back into a vessel that held another lot then, or later, is refused, naming what brought that one', async () => {
-  const other = await floor.lot();
-  const charge = (day: string) => ({ vesselId: fermenter, volume: litres(80), occurredAt: `2026-03-${day}T09:00:00Z` });
-  const charged = await floor.post(`/v1/lots/${other}/charges`, charge('20'));
-  const third = await floor.vessel('FV3');
-  await floor.post(`/v1/lots/${other}/transfers`, {
-    fromVesselId: fermenter,
-    toVesselId: third,
-    occurredAt: '2026-03-25T09:00:00Z',
-  });
-  const into = (day: string) => ({
-    fromVesselId: tank,
-    toVesselId: fermenter,
-    volume: litres(10),
-    occurredAt: `2026-03-${day}T09:00:00Z`,
-  });
-  const path = `/v1/lots/${lotId}/transfers`;
-  const while20 = await refused('vessel-in-use', path, into('22'));
-  const way = { operation: charged.operationId, operationKind: 'charge', lot: other, vessel: fermenter };
-  expect(while20).toMatchObject(way);
-  expect(Date.parse(String(while20.at))).toBe(Date.parse('2026-03-22T09:00:00Z'));
-  const before20 = await refused('vessel-in-use', path, into('18'));
-  expect(before20).toMatchObject(way);
-  expect(Date.parse(String(before20.at))).toBe(Date.parse('2026-03-20T09:00:00Z'));
-  // A charge dated back meets it as well; what comes after it has gone is entered.
-  const late = await floor.lot();
-  expect(await refused('vessel-in-use', `/v1/lots/${late}/charges`, charge('23'))).toMatchObject(way);
-  await floor.post(path, into('26'));
-});
-
 test('a draw dated before the liquid was there is refused', async () => {
   await refused('insufficient-stock', '/v1/movements', sample(1, '2026-03-13T09:00:00Z'));
   await refused('insufficient-stock', `/v1/lots/${lotId}/packagings`, {
