@@ -16,6 +16,7 @@ import {
   isStock,
   drawn,
   fallsBelowZero,
+  sharesItsVessel,
 } from './words.js';
 
 // The plain model of the books: amounts in exact decimals, rules written anew from the design, no database, no code of the service but
@@ -388,7 +389,8 @@ export class Model {
       const from = Math.min(...operations.map(({ at }) => at));
       if ([...accounts].some((account) => fallsBelowZero(this.#linesOf(account), from)))
         throw new Refused('insufficient-stock');
-      if ([...accounts].some((account) => this.#sharesItsVessel(account, from))) throw new Refused('vessel-in-use');
+      if ([...accounts].some((account) => sharesItsVessel(account, from, this.#posted)))
+        throw new Refused('vessel-in-use');
       const less = operations
         .flatMap(({ lines }) => lines)
         .filter(({ account, amount }) => account.startsWith('gone/') && amount.litres.isNegative());
@@ -435,24 +437,6 @@ export class Model {
     if (broken !== undefined) {
       throw new Refused(operations.some(({ explains }) => explains === broken.explains) ? 'conflict' : 'in-use');
     }
-  }
-
-  /** Two compositions in one vessel, at the moment of the event or at a later one. */
-  #sharesItsVessel(account: string, from: number): boolean {
-    const [kind, composition, vessel] = account.split('/');
-    if (kind !== 'liquid') return false;
-    const others = new Set(
-      this.#posted
-        .flatMap(({ lines }) => lines)
-        .map((line) => line.account)
-        .filter((other) => {
-          const [otherKind, otherComposition, otherVessel] = other.split('/');
-          return otherKind === 'liquid' && otherVessel === vessel && otherComposition !== composition;
-        }),
-    );
-    const holds = (each: string, at: number): boolean => this.balanceAt(each, at).litres.greaterThan(0);
-    const moments = new Set(this.#posted.map(({ at }) => at).filter((at) => at >= from));
-    return [...moments].some((at) => holds(account, at) && [...others].some((other) => holds(other, at)));
   }
 }
 

@@ -153,3 +153,26 @@ export function fallsBelowZero(lines: readonly { at: number; amount: Amount }[],
           (litres.isZero() && !alcohol.isZero());
   });
 }
+
+/** Two compositions in one vessel, at the moment of the event or at a later one. */
+export function sharesItsVessel(account: string, from: number, posted: readonly Posted[]): boolean {
+  const [kind, composition, vessel] = account.split('/');
+  if (kind !== 'liquid') return false;
+  const lines = posted.flatMap(({ at, lines: own }) => own.map((line) => ({ at, ...line })));
+  const others = new Set(
+    lines
+      .map((line) => line.account)
+      .filter((other) => {
+        const [otherKind, otherComposition, otherVessel] = other.split('/');
+        return otherKind === 'liquid' && otherVessel === vessel && otherComposition !== composition;
+      }),
+  );
+  const holds = (each: string, moment: number): boolean =>
+    lines
+      .filter((line) => line.account === each && line.at <= moment)
+      .reduce((sum, { amount }) => plus(sum, amount), ZERO)
+      .litres.greaterThan(0);
+  return [...new Set(posted.map(({ at }) => at))]
+    .filter((at) => at >= from)
+    .some((at) => holds(account, at) && [...others].some((other) => holds(other, at)));
+}
