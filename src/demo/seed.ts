@@ -55,6 +55,10 @@ export async function seedDemoProducer(options: SeedOptions): Promise<DemoProduc
   return { key, announced: () => writeMarker(file, { state: 'announced' }) };
 }
 
+/** For a data folder that gets its producers from elsewhere: none is invented at its first start. */
+export const noDemoProducer = (dataDir: string): Promise<void> =>
+  writeMarker(join(dataDir, MARKER), { state: 'announced' });
+
 async function make(options: SeedOptions, file: string, broken: Marker | undefined): Promise<string> {
   const now = new Date();
   const calendar =

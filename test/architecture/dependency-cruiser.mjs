@@ -61,7 +61,7 @@ export default {
     {
       name: 'integration-and-demo-are-imported-by-the-start-only',
       severity: 'error',
-      from: { path: '^src/', pathNot: [room('integration', 'demo'), '^src/(main|server|app\\.module)\\.ts$'] },
+      from: { path: '^src/', pathNot: [room('integration', 'demo'), '^src/(main|server|backup|app\\.module)\\.ts$'] },
       to: { path: room('integration', 'demo') },
     },
     {

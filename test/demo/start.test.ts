@@ -1,6 +1,6 @@
 import { afterAll, expect, test } from '@jest/globals';
 import type { ChildProcess } from 'node:child_process';
-import { spawn } from 'node:child_process';
+import { execFile, spawn } from 'node:child_process';
 import { randomBytes } from 'node:crypto';
 import { existsSync } from 'node:fs';
 import { readFile, rm, writeFile } from 'node:fs/promises';
@@ -9,8 +9,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as delay } from 'node:timers/promises';
 import { fileURLToPath } from 'node:url';
+import { promisify } from 'node:util';
 
 const MAIN = fileURLToPath(new URL('../../dist/main.js', import.meta.url));
+const BACKUP = fileURLToPath(new URL('../../dist/backup.js', import.meta.url));
 /** Far above what is promised: the machine may be busy. */
 const LONGEST_FIRST_START_MS = 90_000;
 const LONGEST_LATER_START_MS = 30_000;
@@ -80,6 +82,13 @@ class Program {
   }
 }
 
+/** `npm run backup` or `npm run restore`. */
+async function runCommand(command: 'make' | 'restore', file: string, dataDir: string): Promise<void> {
+  const { PATH = '', HOME = '' } = process.env;
+  const env = { PATH, HOME, DATA_DIR: dataDir };
+  await promisify(execFile)(process.execPath, [BACKUP, command, file], { env, cwd: tmpdir() });
+}
+
 test('first start with its invented producer; killed; started again with its data and without a key; stopped in order', async () => {
   const dataDir = newFolder();
   const first = new Program({ DATA_DIR: dataDir });
@@ -120,6 +129,18 @@ test('first start with its invented producer; killed; started again with its dat
   expect(second.key).toBeUndefined();
   expect(await periods(second)).toEqual(before);
   expect((await printed(second, before.items[0].id)).equals(pdf)).toBe(true);
+
+  const backup = `${dataDir}.backup`;
+  folders.push(backup);
+  await runCommand('make', backup, dataDir);
+  const restored = newFolder();
+  await runCommand('restore', backup, restored);
+  const again = new Program({ DATA_DIR: restored });
+  await again.ready();
+  expect(await periods(again)).toEqual(before);
+  expect((await printed(again, before.items[0].id)).equals(pdf)).toBe(true);
+  expect(await again.end('SIGTERM')).toBe(0);
+  expect(again.key).toBeUndefined();
 
   const begun = Promise.all(Array.from({ length: 20 }, () => fetch(`${second.url}/docs`)));
   await delay(POLL_MS);

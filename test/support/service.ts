@@ -29,9 +29,15 @@ export class TestService {
   ) {}
 
   static async start(
-    options: { clock?: Clock; requestsPerMinute?: number; poolSize?: number } = {},
+    options: {
+      clock?: Clock;
+      requestsPerMinute?: number;
+      poolSize?: number;
+      /** One that is there already; it goes when the service stops. */
+      database?: TestDatabase;
+    } = {},
   ): Promise<TestService> {
-    const database = await createTestDatabase();
+    const database = options.database ?? (await createTestDatabase());
     const client = createPrismaClient({ url: database.appUrl, poolSize: options.poolSize ?? 8 });
     const app = await createApp({
       root: AppModule.with({
