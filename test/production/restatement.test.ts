@@ -143,6 +143,63 @@ test('a certificate after packing restates what is still in stock and shows what
   expect(there.expandedUncertainty.litresOfPureAlcohol.value).toBeCloseTo(u, 5);
 });
 
+test('the first finding of record restates what left while only a provisional one stood', async () => {
+  // 100 L: 1 L thrown away with no strength known; at a provisional 4.5 % 2 L lost and 20 L dispatched, 30 L split off; then 5 % of record.
+  const [vessel, aside] = await Promise.all(['P1', 'P2'].map((name) => floor.vessel(name)));
+  const lotId = await floor.lot();
+  await floor.post(`/v1/lots/${lotId}/charges`, {
+    vesselId: vessel,
+    volume: { value: 100, unit: 'L' },
+    standardUncertainty: 0.5,
+    occurredAt: '2026-04-02T10:00:00Z',
+  });
+  const draw = (kind: string, value: number, day: string, more: Json = {}) =>
+    floor.post('/v1/movements', {
+      kind,
+      lotId,
+      vesselId: vessel,
+      volume: { value, unit: 'L' },
+      occurredAt: `2026-04-${day}T09:00:00Z`,
+      ...more,
+    });
+  await draw('yeast-and-trub', 1, '04');
+  await certify(lotId, 4.5, { standing: 'provisional', occurredAt: '2026-04-06T09:00:00Z' });
+  const lost = await draw('process-loss', 2, '07');
+  expect(lost.litresOfPureAlcohol).toMatchObject({ value: 0.09 });
+  const sent = await draw('dispatch-suspended', 20, '08', {
+    counterparty: 'Bonded Store (invented)',
+    evidence: { document: 'eD-1' },
+  });
+  const split = await floor.post(`/v1/lots/${lotId}/splits`, {
+    fromVesselId: vessel,
+    toVesselId: aside,
+    volume: { value: 30, unit: 'L' },
+    newLotId: await floor.lot(),
+    occurredAt: '2026-04-08T10:00:00Z',
+  });
+  const { restatement } = (await certify(lotId, 5, { occurredAt: '2026-04-10T09:00:00Z' })) as {
+    restatement: Restatement;
+  };
+  expect(restatement.change.value).toBeCloseTo(0.5, 12);
+  // 47 L are there and have 2.35 L of pure alcohol, 0.235 L more; of the rest it is shown.
+  expect(restatement.inStock).toMatchObject([
+    { vesselId: vessel, volume: { value: 47 }, pureAlcohol: { value: 0.235 } },
+  ]);
+  expect(
+    restatement.left.map((each) => [each.operationId, each.kind, each.volume.value, each.pureAlcohol.value]),
+  ).toEqual([
+    [lost.id, 'process-loss', 2, 0.01],
+    [sent.id, 'dispatched-suspended', 20, 0.1],
+    [split.operationId, 'measured-since', 30, 0.15],
+  ]);
+  expect((await holding(vessel)).fermented.value).toBe(2.35);
+  expect((await holding(aside)).fermented.value).toBe(1.35);
+  // Nothing had left: nothing to show.
+  const other = await lotAt(await floor.vessel('P3'), 5);
+  const { items } = (await floor.get(`/v1/lots/${other}/findings`)) as { items: Json[] };
+  expect(items.map((each) => each.restatement)).toEqual([undefined]);
+});
+
 test('what is left in vessels, what was diluted and what was blended from that: one change, by share', async () => {
   // X 100 L at 8 %: 40 L go to V2 and are diluted, half of that is blended with Z of the same strength; 60 L stay.
   const [first, second, third, fourth] = await Promise.all(['B1', 'B2', 'B3', 'B4'].map((name) => floor.vessel(name)));

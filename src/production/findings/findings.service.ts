@@ -24,7 +24,7 @@ import type { RestatementRead } from '../restatement/restatement.reader.js';
 import { RestatementReader } from '../restatement/restatement.reader.js';
 
 interface RestatingRead extends FindingRead {
-  /** The books down the genealogy of a composition that had a strength of record. */
+  /** The books down the genealogy of a composition that had a strength of record, or a provisional one until now. */
   readonly restatement: RestatementRead | undefined;
 }
 
@@ -47,8 +47,8 @@ export class FindingsService {
 
   private async read(tx: Tx, producerId: string, lotId: string, body: NewFinding): Promise<RestatingRead> {
     const read = await this.inputs.read(tx, producerId, lotId, body);
-    const { composition, ofRecord } = read.target;
-    const restates = ofRecord !== undefined && (body.standing ?? 'of-record') === 'of-record';
+    const { composition, ofRecord, provisional } = read.target;
+    const restates = (ofRecord ?? provisional) !== undefined && (body.standing ?? 'of-record') === 'of-record';
     return {
       ...read,
       restatement: restates ? await this.restatements.ofComposition(tx, producerId, composition.id) : undefined,

@@ -9,7 +9,7 @@ import { componentsByOrigin } from '../../metrology/uncertainty.js';
 import type { Row } from '../../tenancy/door/batch.js';
 import { atStrength } from '../findings/finding-books.js';
 import type { CompositionPosition } from '../position/lot-position.js';
-import { inStock } from '../position/lot-position.js';
+import { inStock, isInProcess } from '../position/lot-position.js';
 import type { Restatement } from './restatement.dto.js';
 import type { RestatementRead } from './restatement.reader.js';
 import { exitLines, spread, stockLine } from './spread.js';
@@ -27,7 +27,8 @@ export interface Restating {
 /**
  * A new strength of record of liquid that went on: what of it is still in stock, each with its share of the change; what has left, shown; and
  * the strengths of derived compositions. Compositions measured on their own since stand on their own finding, and end
- * it; so do those in process, whose finish will find all that is there.
+ * it; so do those in process, whose finish will find all that is there. The first of record takes the place of the latest provisional one for
+ * what left since that stood; what left before had the strength of its own time. Undefined where nothing went on.
  */
 export function restate(facts: {
   readonly read: RestatementRead;
@@ -37,8 +38,9 @@ export function restate(facts: {
   readonly operationId: string;
 }): Restating | undefined {
   const { read, target, found, findingId, operationId } = facts;
-  const first = read.standing.get(target.composition.id)?.at(0);
-  const old = target.ofRecord;
+  const inProcess = isInProcess(target);
+  const first = inProcess ? target.provisional : read.standing.get(target.composition.id)?.at(0);
+  const old = target.ofRecord ?? target.provisional;
   if (old === undefined || first === undefined || first.operationId === null) {
     return undefined;
   }
@@ -56,10 +58,13 @@ export function restate(facts: {
   });
   const changes = stockChanges(read, where, change, new Set(own.map(({ id }) => id)));
   const derived = derivedFindings(read, where, change, { operationId, because: findingId, newId: uuidv7 });
+  if (inProcess && where.left.length === 0 && changes.length === 0) {
+    return undefined;
+  }
   const delta = (change.newPercent - change.oldPercent) / 100;
   const ownPlaces = own.flatMap((account) => {
     const place = read.genealogy.places.get(account.id);
-    const now = atStrength(account, found, false).amount;
+    const now = atStrength(account, found, inProcess).amount;
     const more = pureAlcohol(minus(now, account.balance)).toNumber();
     return place === undefined ? [] : [stockLine(place, account.balance.litres.toNumber(), more)];
   });
