@@ -1,9 +1,10 @@
--- Walks the trail from an entry on: sequence, hashes and times follow one another, and the head is the last of them.
-CREATE OR REPLACE FUNCTION check_chain(p_producer uuid, p_from bigint) RETURNS TABLE (entry bigint, place text, problem text, details jsonb)
+-- Walks a part of the trail: sequence, hashes and times follow one another.
+DROP FUNCTION IF EXISTS check_chain(uuid, bigint);
+CREATE OR REPLACE FUNCTION check_chain_part(p_producer uuid, p_from bigint, p_until bigint) RETURNS TABLE (entry bigint, place text, problem text, details jsonb)
 LANGUAGE sql STABLE SET search_path = pg_catalog, public, pg_temp AS $$
   WITH chain AS (
     SELECT e.*, lag(e.sequence) OVER w AS before, lag(e.entry_hash) OVER w AS hash_before, lag(e.recorded_at) OVER w AS at_before
-      FROM trail_entry e WHERE e.producer_id = p_producer AND e.sequence >= p_from - 1 WINDOW w AS (ORDER BY e.sequence)),
+      FROM trail_entry e WHERE e.producer_id = p_producer AND e.sequence BETWEEN p_from - 1 AND p_until WINDOW w AS (ORDER BY e.sequence)),
   judged AS (
     SELECT c.sequence, c.recorded_at,
            CASE WHEN c.sequence <> coalesce(c.before + 1, 1) THEN 'entries are missing before it'
@@ -15,16 +16,6 @@ LANGUAGE sql STABLE SET search_path = pg_catalog, public, pg_temp AS $$
       FROM chain c WHERE c.sequence >= p_from)
   (SELECT j.sequence, 'trail entry ' || j.sequence, j.problem, jsonb_build_object('recordedAt', j.recorded_at)
      FROM judged j WHERE j.problem IS NOT NULL ORDER BY j.sequence)
-  UNION ALL
-  SELECT coalesce(h.trail_sequence, e.sequence, 0), 'producer head',
-         CASE WHEN h.producer_id IS NULL THEN 'there is none'
-              WHEN h.operation_sequence <> o.sequence THEN 'its operation is not the last one'
-              ELSE 'the head is not the last entry of the trail' END,
-         jsonb_build_object('lastEntry', e.sequence, 'lastOperation', o.sequence)
-    FROM (SELECT coalesce(max(sequence), 0) AS sequence FROM operation WHERE producer_id = p_producer) o
-    LEFT JOIN producer_head h ON h.producer_id = p_producer
-    LEFT JOIN LATERAL (SELECT t.sequence, t.entry_hash FROM trail_entry t WHERE t.producer_id = p_producer ORDER BY t.sequence DESC LIMIT 1) e ON true
-   WHERE h.trail_sequence IS DISTINCT FROM e.sequence OR h.trail_hash IS DISTINCT FROM e.entry_hash OR h.operation_sequence <> o.sequence
 $$;
-REVOKE ALL ON FUNCTION check_chain(uuid, bigint) FROM PUBLIC;
-GRANT EXECUTE ON FUNCTION check_chain(uuid, bigint) TO gaugebook_app;
+REVOKE ALL ON FUNCTION check_chain_part(uuid, bigint, bigint) FROM PUBLIC;
+GRANT EXECUTE ON FUNCTION check_chain_part(uuid, bigint, bigint) TO gaugebook_app;

@@ -1,5 +1,6 @@
--- Holds the rows of every append-only table against the trail bodies that they were written from: each is made again as post() made it.
-CREATE OR REPLACE FUNCTION check_kept_rows(p_producer uuid, p_from bigint) RETURNS TABLE (entry bigint, place text, problem text, details jsonb)
+-- Holds the rows of every append-only table that a part of the trail wrote against its bodies: each is made again as post() made it.
+DROP FUNCTION IF EXISTS check_kept_rows(uuid, bigint);
+CREATE OR REPLACE FUNCTION check_kept_rows_part(p_producer uuid, p_from bigint, p_until bigint) RETURNS TABLE (entry bigint, place text, problem text, details jsonb)
 LANGUAGE plpgsql STABLE SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE
   v_table text;
@@ -16,9 +17,9 @@ BEGIN
       WITH said AS (
         SELECT e.sequence, r.value || jsonb_build_object('producer_id', $1, 'trail_sequence', e.sequence, 'recorded_at', e.recorded_at) AS row, %3$s AS k
           FROM trail_entry e, jsonb_array_elements(%2$s) AS r
-         WHERE e.producer_id = $1 AND e.sequence >= $2 AND strpos(e.body, %6$L) > 0),
+         WHERE e.producer_id = $1 AND e.sequence BETWEEN $2 AND $3 AND strpos(e.body, %6$L) > 0),
       kept AS (SELECT x.row, x.trail_sequence, %4$s AS k
-                 FROM (SELECT to_jsonb(t) AS row, t.trail_sequence FROM %1$I t WHERE t.producer_id = $1 AND t.trail_sequence >= $2) x),
+                 FROM (SELECT to_jsonb(t) AS row, t.trail_sequence FROM %1$I t WHERE t.producer_id = $1 AND t.trail_sequence BETWEEN $2 AND $3) x),
       held AS (
         SELECT coalesce(s.sequence, x.trail_sequence) AS sequence, coalesce(s.k, x.k) AS k, s.k IS NULL AS unsaid, x.row,
                to_jsonb(jsonb_populate_record(NULL::%1$I, s.row || %5$s)) AS said
@@ -39,25 +40,25 @@ BEGIN
       CASE v_table WHEN 'report' THEN $s$jsonb_build_object('bytes', x.row -> 'bytes')$s$
                    WHEN 'operation' THEN $s$jsonb_build_object('sequence', x.row -> 'sequence')$s$ ELSE '''{}''' END,
       CASE v_table WHEN 'operation' THEN '"operations":[' ELSE format('"%s":[', v_table) END)
-      USING p_producer, p_from;
+      USING p_producer, p_from, p_until;
   END LOOP;
 
   RETURN QUERY
     SELECT r.trail_sequence, 'report ' || r.id, 'its bytes are not those of its hash', '{}'::jsonb
-      FROM report r WHERE r.producer_id = p_producer AND r.trail_sequence >= p_from AND r.hash <> sha256(convert_to(r.bytes, 'UTF8'));
+      FROM report r WHERE r.producer_id = p_producer AND r.trail_sequence BETWEEN p_from AND p_until AND r.hash <> sha256(convert_to(r.bytes, 'UTF8'));
 
   RETURN QUERY
     SELECT o.trail_sequence, 'operation ' || o.id, 'its sequence does not follow the trail', jsonb_build_object('sequence', o.sequence)
-      FROM (SELECT x.*, lag(x.trail_sequence) OVER (ORDER BY x.sequence) AS before, lag(x.sequence) OVER (ORDER BY x.sequence) AS seq_before
-              FROM operation x WHERE x.producer_id = p_producer) o
-     WHERE o.trail_sequence >= p_from AND (o.trail_sequence < o.before OR o.sequence <> coalesce(o.seq_before, 0) + 1);
+      FROM operation o LEFT JOIN operation b ON b.producer_id = o.producer_id AND b.sequence = o.sequence - 1
+     WHERE o.producer_id = p_producer AND o.trail_sequence BETWEEN p_from AND p_until
+       AND (o.trail_sequence < b.trail_sequence OR (b.id IS NULL AND o.sequence <> 1));
 
   RETURN QUERY
     SELECT e.sequence, 'personal text ' || coalesce(t.id::text, x.value ->> 'id'), 'its hash differs from its trail entry', '{}'::jsonb
       FROM trail_entry e, jsonb_array_elements(body_json(e.body) -> 'personalText') AS x
       LEFT JOIN personal_text t ON t.producer_id = p_producer AND t.id = (x.value ->> 'id')::uuid
-     WHERE e.producer_id = p_producer AND e.sequence >= p_from AND strpos(e.body, '"personalText":[') > 0
+     WHERE e.producer_id = p_producer AND e.sequence BETWEEN p_from AND p_until AND strpos(e.body, '"personalText":[') > 0
        AND (t.id IS NULL OR encode(t.hash, 'hex') <> x.value ->> 'hash' OR (t.text IS NOT NULL AND sha256(t.salt || convert_to(t.text, 'UTF8')) <> t.hash));
 END $$;
-REVOKE ALL ON FUNCTION check_kept_rows(uuid, bigint) FROM PUBLIC;
-GRANT EXECUTE ON FUNCTION check_kept_rows(uuid, bigint) TO gaugebook_app;
+REVOKE ALL ON FUNCTION check_kept_rows_part(uuid, bigint, bigint) FROM PUBLIC;
+GRANT EXECUTE ON FUNCTION check_kept_rows_part(uuid, bigint, bigint) TO gaugebook_app;

@@ -1,9 +1,10 @@
--- Holds accounts, postings and their components against the trail bodies that they were written from.
-CREATE OR REPLACE FUNCTION check_kept_postings(p_producer uuid, p_from bigint) RETURNS TABLE (entry bigint, place text, problem text, details jsonb)
+-- Holds accounts, postings and their components that a part of the trail wrote against its bodies.
+DROP FUNCTION IF EXISTS check_kept_postings(uuid, bigint);
+CREATE OR REPLACE FUNCTION check_kept_postings_part(p_producer uuid, p_from bigint, p_until bigint) RETURNS TABLE (entry bigint, place text, problem text, details jsonb)
 LANGUAGE sql STABLE SET search_path = pg_catalog, public, pg_temp AS $$
   WITH bodies AS MATERIALIZED (
     SELECT e.sequence, body_json(e.body) AS body FROM trail_entry e
-     WHERE e.producer_id = p_producer AND e.sequence >= p_from AND strpos(e.body, '"operations":[') > 0),
+     WHERE e.producer_id = p_producer AND e.sequence BETWEEN p_from AND p_until AND strpos(e.body, '"operations":[') > 0),
   said AS (
     SELECT b.sequence, (o.value ->> 'id')::uuid AS operation_id, (p.value ->> 'line')::int AS line,
            (p.value - 'components') || jsonb_build_object('producer_id', p_producer, 'operation_id', o.value -> 'id', 'occurred_at', o.value -> 'occurred_at') AS row,
@@ -13,19 +14,16 @@ LANGUAGE sql STABLE SET search_path = pg_catalog, public, pg_temp AS $$
     SELECT p.operation_id, p.line, to_jsonb(p) AS row, o.trail_sequence,
            (SELECT coalesce(jsonb_agg(jsonb_build_array(c.origin, c.c_litres, c.c_lpa) ORDER BY c.origin), '[]') FROM posting_component c
              WHERE c.producer_id = p.producer_id AND c.operation_sequence = p.operation_sequence AND c.line = p.line) AS components
-      FROM posting p LEFT JOIN operation o ON o.producer_id = p.producer_id AND o.sequence = p.operation_sequence
-     WHERE p.producer_id = p_producer AND (o.trail_sequence IS NULL OR o.trail_sequence >= p_from)),
+      FROM posting p JOIN operation o ON o.producer_id = p.producer_id AND o.sequence = p.operation_sequence
+     WHERE p.producer_id = p_producer AND o.trail_sequence BETWEEN p_from AND p_until),
   said_accounts AS (
     SELECT min(b.sequence) AS sequence, a.value ->> 'id' AS id, a.value || jsonb_build_object('producer_id', p_producer) AS row
-      FROM bodies b, jsonb_array_elements(b.body -> 'accounts') AS a GROUP BY a.value),
-  kept_accounts AS (SELECT a.id::text AS id, to_jsonb(a) AS row FROM account a WHERE a.producer_id = p_producer)
-  SELECT coalesce(s.sequence, 0), 'account ' || coalesce(s.id, k.id),
-         CASE WHEN s.id IS NULL THEN 'it stands in no trail entry' WHEN k.id IS NULL THEN 'the trail has it, the table does not'
-              ELSE 'it differs from its trail entry' END,
-         jsonb_build_object('trail', s.row, 'kept', k.row)
-    FROM said_accounts s FULL JOIN kept_accounts k ON k.id = s.id
-   -- An account may be named first before the entry that the walk starts from.
-   WHERE (s.id IS NULL AND p_from <= 1) OR (s.id IS NOT NULL AND to_jsonb(jsonb_populate_record(NULL::account, s.row)) IS DISTINCT FROM k.row)
+      FROM bodies b, jsonb_array_elements(b.body -> 'accounts') AS a GROUP BY a.value)
+  SELECT s.sequence, 'account ' || s.id,
+         CASE WHEN k.id IS NULL THEN 'the trail has it, the table does not' ELSE 'it differs from its trail entry' END,
+         jsonb_build_object('trail', s.row, 'kept', to_jsonb(k))
+    FROM said_accounts s LEFT JOIN account k ON k.producer_id = p_producer AND k.id = s.id::uuid
+   WHERE to_jsonb(jsonb_populate_record(NULL::account, s.row)) IS DISTINCT FROM to_jsonb(k)
   UNION ALL
   (SELECT coalesce(s.sequence, k.trail_sequence), 'posting ' || coalesce(s.operation_id, k.operation_id) || ' line ' || coalesce(s.line, k.line),
           CASE WHEN s.line IS NULL THEN 'it stands in no trail entry' WHEN k.line IS NULL THEN 'the trail has it, the table does not'
@@ -38,5 +36,5 @@ LANGUAGE sql STABLE SET search_path = pg_catalog, public, pg_temp AS $$
              FROM jsonb_array_elements(s.components) AS c) <> k.components
     ORDER BY 1, 2)
 $$;
-REVOKE ALL ON FUNCTION check_kept_postings(uuid, bigint) FROM PUBLIC;
-GRANT EXECUTE ON FUNCTION check_kept_postings(uuid, bigint) TO gaugebook_app;
+REVOKE ALL ON FUNCTION check_kept_postings_part(uuid, bigint, bigint) FROM PUBLIC;
+GRANT EXECUTE ON FUNCTION check_kept_postings_part(uuid, bigint, bigint) TO gaugebook_app;

@@ -14,8 +14,19 @@ interface FaultRow {
 }
 
 const MOST_FAULTS = 100;
+/** Entries that are checked at once. */
+const CHECK_CHUNK = 2_000;
+/** No trail is as long: rows that say they were written by an entry that is not there come into the last part. */
+const BEYOND_ANY = 2n ** 63n - 1n;
 /** Entries of one read of an export. */
 const EXPORT_CHUNK = 500;
+
+const faultWire = ({ entry, place, problem, details }: FaultRow): TrailFault => ({
+  entry: Number(entry ?? 0),
+  place,
+  problem,
+  details: details ?? {},
+});
 
 /** Reads the audit trail and checks it against what is kept. */
 @Injectable()
@@ -64,19 +75,27 @@ export class TrailReader {
     );
   }
 
-  check(ctx: RequestContext): Promise<TrailCheck> {
-    return this.door.read(ctx, async (tx) => {
-      const faults = await this.faults(tx, ctx.producerId, 1n);
-      // Only somebody who owns the database can have taken it away; the faults say so.
-      const head = await tx.producerHead.findUnique({ where: { producerId: ctx.producerId } });
-      return {
-        holds: faults.length === 0,
-        entries: Number(head?.trailSequence ?? 0),
-        head: Buffer.from(head?.trailHash ?? new Uint8Array(32)).toString('hex'),
-        ...(head === null ? {} : { lastRecordedAt: head.recordedAt.toISOString() }),
-        faults,
-      };
-    });
+  /** Part by part, each in a transaction of its own: a long trail takes longer than one may. */
+  async check(ctx: RequestContext): Promise<TrailCheck> {
+    const { producerId } = ctx;
+    // Only somebody who owns the database can have taken it away; the faults say so.
+    const head = await this.door.read(ctx, (tx) => tx.producerHead.findUnique({ where: { producerId } }));
+    const last = Number(head?.trailSequence ?? 0);
+    const faults: TrailFault[] = [];
+    for (let from = 1; faults.length < MOST_FAULTS; from += CHECK_CHUNK) {
+      const isLast = from + CHECK_CHUNK > last;
+      const until = isLast ? BEYOND_ANY : BigInt(from + CHECK_CHUNK - 1);
+      faults.push(...(await this.door.read(ctx, (tx) => this.#part(tx, producerId, BigInt(from), until))));
+      if (isLast) break;
+    }
+    faults.push(...(await this.door.read(ctx, (tx) => this.#whole(tx, producerId))));
+    return {
+      holds: faults.length === 0,
+      entries: last,
+      head: Buffer.from(head?.trailHash ?? new Uint8Array(32)).toString('hex'),
+      ...(head === null ? {} : { lastRecordedAt: head.recordedAt.toISOString() }),
+      faults: faults.slice(0, MOST_FAULTS),
+    };
   }
 
   /** What does not fit from an entry on: the chain, every kept row against its body, and the books' own sums. */
@@ -87,11 +106,24 @@ export class TrailReader {
         UNION ALL
         SELECT NULL, place, problem, details FROM check_balances(${producerId}::uuid)) AS f
       LIMIT ${MOST_FAULTS}`;
-    return rows.map(({ entry, place, problem, details }) => ({
-      entry: Number(entry ?? 0),
-      place,
-      problem,
-      details: details ?? {},
-    }));
+    return rows.map(faultWire);
+  }
+
+  async #part(tx: Tx, producerId: string, from: bigint, until: bigint): Promise<TrailFault[]> {
+    const rows = await tx.$queryRaw<FaultRow[]>`
+      SELECT entry, place, problem, details FROM check_trail_part(${producerId}::uuid, ${from}, ${until}) LIMIT ${MOST_FAULTS}`;
+    return rows.map(faultWire);
+  }
+
+  async #whole(tx: Tx, producerId: string): Promise<TrailFault[]> {
+    const rows = await tx.$queryRaw<FaultRow[]>`
+      SELECT * FROM (
+        SELECT entry, place, problem, details FROM check_head(${producerId}::uuid)
+        UNION ALL
+        SELECT entry, place, problem, details FROM check_unsaid(${producerId}::uuid)
+        UNION ALL
+        SELECT NULL, place, problem, details FROM check_balances(${producerId}::uuid)) AS f
+      LIMIT ${MOST_FAULTS}`;
+    return rows.map(faultWire);
   }
 }
