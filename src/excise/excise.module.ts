@@ -36,6 +36,13 @@ import { SentReader } from './transit/sent.reader.js';
 import { TransitReader } from './transit/transit.reader.js';
 import { TransitsController } from './transit/transits.controller.js';
 import { TransitsService } from './transit/transits.service.js';
+import { ConsignmentReader } from './report/consignment.reader.js';
+import { DutyInputReader } from './report/duty-input.reader.js';
+import { EntryReader } from './report/entry.reader.js';
+import { FlowInputReader } from './report/flow-input.reader.js';
+import { OpeningReader } from './report/opening.reader.js';
+import { StageReader } from './report/stage.reader.js';
+import { StockInputReader } from './report/stock-input.reader.js';
 import { StockNamesReader } from './report/stock-names.reader.js';
 import { TurnoverReader } from './report/turnover.reader.js';
 
@@ -72,6 +79,13 @@ import { TurnoverReader } from './report/turnover.reader.js';
     RuleSetsService,
     StockNamesReader,
     TurnoverReader,
+    StageReader,
+    ConsignmentReader,
+    EntryReader,
+    OpeningReader,
+    FlowInputReader,
+    StockInputReader,
+    DutyInputReader,
     EvidenceReader,
     EvidenceService,
     LotRecordReader,

@@ -89,6 +89,40 @@ test('goods on the way are the sender’s; what arrives moves between the premis
   expect([here.closing.litres.value, there.closing.litres.value]).toEqual([30, 19]);
   expect([here.roads.meets, there.roads.meets]).toEqual([true, true]);
   expect(here.losses).toMatchObject([{ line: 'transit-loss', reasonCode: 'broken' }]);
+  const ties = (report: PeriodReport) =>
+    report.ties.map(({ name, given, taken, meets }) => [
+      name,
+      ...[given, taken].map((side) =>
+        side.map((each) => [each.name, each.litres.value, each.litresOfPureAlcohol.value]),
+      ),
+      meets,
+    ]);
+  expect(ties(march)).toEqual([
+    ['transit', [['given packed', 20, 1]], [['received packed', 20, 1]], true],
+    ['sent to Hill', [['sent', 20, 1]], [['on the way at the end', 20, 1]], true],
+  ]);
+  expect(ties(here)).toEqual([
+    [
+      'sent to Hill',
+      [['on the way at the start', 20, 1]],
+      [
+        ['received by Hill', 19, 0.95],
+        ['lost on the way', 1, 0.05],
+      ],
+      true,
+    ],
+  ]);
+  expect(ties(there)).toEqual([
+    [
+      'received from Mill Lane',
+      [
+        ['on the way at the start', 20, 1],
+        ['lost on the way', -1, -0.05],
+      ],
+      [['received', 19, 0.95]],
+      true,
+    ],
+  ]);
   for (const report of [here, there]) {
     const link = report.lines.find(({ line }) => line === 'premises-moves')?.operations ?? '';
     expect(((await floor.get(link)).items as { id: string }[]).map(({ id }) => id)).toEqual([

@@ -1,7 +1,10 @@
 import type { Roads } from '../../ledger/figures/figure.js';
 import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import type { TrailFault } from '../../tenancy/trail/trail.dto.js';
+import { litresOf } from '../../ledger/books/litres.dto.js';
+import type { Litres } from '../../ledger/books/litres.dto.js';
 import type { PeriodReport } from '../report/report.dto.js';
+import type { TieAmount } from '../report/report-ties.dto.js';
 
 /** What stands in the way of closing, or should be looked at before. */
 export interface ClosingFinding {
@@ -19,6 +22,8 @@ export const CLOSING_CODES = [
   'trail-fault',
   'roads-do-not-meet',
   'category-does-not-meet',
+  'stage-does-not-meet',
+  'tie-does-not-meet',
   'releases-do-not-tie',
   'in-process-without-finding',
   'loss-without-reason',
@@ -28,12 +33,6 @@ export const CLOSING_CODES = [
 ] as const;
 export type ClosingCode = (typeof CLOSING_CODES)[number];
 
-/** Entries that were made long after the event. */
-export interface LateEntries {
-  readonly count: number;
-  readonly first: string | null;
-}
-
 export interface ClosingFacts {
   readonly now: Date;
   readonly period: PeriodRow;
@@ -42,13 +41,9 @@ export interface ClosingFacts {
   readonly faults: readonly TrailFault[];
   readonly roads: Roads;
   readonly report: PeriodReport;
-  readonly late: LateEntries;
   /** The producer's setting. */
   readonly allowsUnexplained: boolean;
 }
-
-/** How long after an event an entry counts as late. Common practice (the next business day), no source. */
-export const LATE_AFTER_HOURS = 24;
 
 /** Lines on which an entry is never ordinary. */
 const EXPLAINED: ReadonlySet<string> = new Set(['accidental-loss', 'theft', 'transit-loss', 'destroyed']);
@@ -82,6 +77,11 @@ function stateFindings({ now, period, openBefore }: ClosingFacts): ClosingFindin
   ];
 }
 
+const decimal = (value: Litres): string => litresOf(value).toFixed();
+
+const moreThanNothing = ({ litres, fermented, added }: TieAmount): string =>
+  `${decimal(litres)} L, ${decimal(fermented)} L fermented and ${decimal(added)} L added pure alcohol`;
+
 function bookFindings({ faults, roads, report }: ClosingFacts): ClosingFinding[] {
   const { litres, fermented, added } = roads.difference;
   return [
@@ -99,10 +99,33 @@ function bookFindings({ faults, roads, report }: ClosingFacts): ClosingFinding[]
       .map(({ category }) =>
         blocking('category-does-not-meet', `Opening and flows of ${category} do not make its closing.`),
       ),
+    ...report.stages
+      .filter(({ meets }) => !meets)
+      .map(({ stage }) =>
+        blocking('stage-does-not-meet', `Opening, in and out of stage ${stage} do not make its closing.`),
+      ),
+    ...report.ties
+      .filter(({ meets }) => !meets)
+      .map(({ name, difference }) =>
+        blocking('tie-does-not-meet', `The sides of ${name} differ by ${moreThanNothing(difference)}.`),
+      ),
   ];
 }
 
-function workFindings({ report, late, allowsUnexplained }: ClosingFacts): ClosingFinding[] {
+function lateFindings({ report }: ClosingFacts): ClosingFinding[] {
+  const { afterDays, entries } = report.lateEntries;
+  const first = entries.map(({ occurredAt }) => occurredAt).sort();
+  return entries.length === 0
+    ? []
+    : [
+        notable(
+          'late-entries',
+          `${entries.length} entries were made more than ${afterDays * 24} hours after the event, the first of them on ${first[0]}.`,
+        ),
+      ];
+}
+
+function workFindings({ report, allowsUnexplained }: ClosingFacts): ClosingFinding[] {
   return [
     ...(report.duty.tie.meets
       ? []
@@ -135,14 +158,6 @@ function workFindings({ report, late, allowsUnexplained }: ClosingFacts): Closin
           operations,
         ),
       ),
-    ...(late.count === 0
-      ? []
-      : [
-          notable(
-            'late-entries',
-            `${late.count} entries were made more than ${LATE_AFTER_HOURS} hours after the event, the first of them on ${late.first ?? ''}.`,
-          ),
-        ]),
   ];
 }
 
@@ -151,4 +166,5 @@ export const closingFindings = (facts: ClosingFacts): ClosingFinding[] => [
   ...stateFindings(facts),
   ...bookFindings(facts),
   ...workFindings(facts),
+  ...lateFindings(facts),
 ];

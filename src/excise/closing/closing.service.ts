@@ -17,8 +17,8 @@ import { TrailReader } from '../../tenancy/trail/trail.reader.js';
 import { reportDocument, roadsOfInput } from '../report/report-document.js';
 import { sha256 } from '../report/report-face.js';
 import { ReportReader } from '../report/report.reader.js';
-import type { ClosingCode, ClosingFacts, LateEntries } from './closing-check.js';
-import { closingFindings, LATE_AFTER_HOURS } from './closing-check.js';
+import type { ClosingCode, ClosingFacts } from './closing-check.js';
+import { closingFindings } from './closing-check.js';
 import type { Closing, ClosingCheck } from './closing.dto.js';
 
 /** What each blocking finding is answered with. */
@@ -30,6 +30,8 @@ const PROBLEM_OF: Partial<Record<ClosingCode, ProblemCode>> = {
   'trail-fault': 'trail-broken',
   'roads-do-not-meet': 'books-do-not-balance',
   'category-does-not-meet': 'books-do-not-balance',
+  'stage-does-not-meet': 'books-do-not-balance',
+  'tie-does-not-meet': 'books-do-not-balance',
 };
 const MOST_NAMED = 10;
 
@@ -102,19 +104,9 @@ export class ClosingService {
       faults: await this.trail.faults(tx, ctx.producerId, from),
       roads: roadsOfInput(input),
       report: reportDocument(input),
-      late: await lateEntries(tx, ctx.producerId, period),
       allowsUnexplained: (await this.settings.of(tx, ctx.producerId)).allowUnexplainedDifferences !== false,
     };
   }
-}
-
-async function lateEntries(tx: Tx, producerId: string, period: PeriodRow): Promise<LateEntries> {
-  const [row] = await tx.$queryRaw<{ count: number; first: Date | null }[]>`
-    SELECT count(*)::int AS count, min(o.occurred_at) AS first FROM operation o
-     WHERE o.producer_id = ${producerId}::uuid AND o.premises_id = ${period.premisesId}::uuid
-       AND o.occurred_at >= ${period.startsAt}::timestamptz AND o.occurred_at < ${period.endsAt}::timestamptz
-       AND o.recorded_at > o.occurred_at + make_interval(hours => ${LATE_AFTER_HOURS}::int)`;
-  return { count: row.count, first: row.first?.toISOString() ?? null };
 }
 
 /** @throws ProblemException for the first finding that blocks, with those of its kind */

@@ -1,5 +1,5 @@
 import { stringify } from 'csv-stringify/sync';
-import type { Litres } from '../../ledger/books/litres.dto.js';
+import type { Figures, Litres } from '../../ledger/books/litres.dto.js';
 import { litresOf } from '../../ledger/books/litres.dto.js';
 import { canonicalText, Exact } from '../../metrology/decimals.js';
 import { csvText } from '../../platform/csv-text.js';
@@ -17,6 +17,27 @@ export interface NamedTable {
 export const number = (value: number | undefined): CsvCell =>
   value === undefined ? '' : { number: canonicalText(new Exact(value)) };
 export const litres = (value: Litres): CsvCell => ({ number: canonicalText(litresOf(value)) });
+
+/** A decimal that is a text already. */
+export const decimalCell = (text: string): CsvCell => ({ number: text });
+
+/** The columns of a figure in all its measures, and their cells. */
+export const FIGURES = [
+  'litres',
+  'litres_of_pure_alcohol',
+  'fermented',
+  'added',
+  'expanded_uncertainty_litres',
+  'expanded_uncertainty_litres_of_pure_alcohol',
+];
+export const figures = (figure: Figures): CsvCell[] => [
+  litres(figure.litres),
+  litres(figure.litresOfPureAlcohol),
+  litres(figure.fermented),
+  litres(figure.added),
+  litres(figure.expandedUncertainty.litres),
+  litres(figure.expandedUncertainty.litresOfPureAlcohol),
+];
 
 /** A table as RFC 4180 text: texts are neutralised for spreadsheets, numbers stay numbers. */
 export const tableCsv = ({ columns, rows }: NamedTable): string =>

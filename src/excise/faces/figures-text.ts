@@ -26,6 +26,12 @@ export const plain = (value: number, places = 6): string => {
   return text.startsWith('-') ? `${MINUS}${text.slice(1)}` : text;
 };
 
+/** A decimal that is a text already, with all its places. */
+export function decimalText(text: string): string {
+  const places = text.split('.').at(1)?.length ?? 0;
+  return fixed(text, places);
+}
+
 /** Litres, litres of pure alcohol, and U of each: the four cells of a figure. */
 export const figureCells = (figures: Figures): string[] => [
   exact6(figures.litres),
@@ -62,3 +68,9 @@ export function runs(numbers: readonly number[]): string {
     .map(([from, to]) => (from === to ? `${from}` : `${from}${to === from + 1 ? ', ' : '–'}${to}`))
     .join(', ');
 }
+
+/** A fact of the basis as a word: a text, a number, or a quantity with its unit. */
+export const basisWord = (value: unknown): string => {
+  const { value: number, unit } = Object(value) as { value?: number; unit?: string };
+  return number === undefined ? String(value) : `${number} ${unit ?? ''}`.trim();
+};

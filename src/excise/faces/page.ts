@@ -86,6 +86,16 @@ export interface Column {
 /** A cell is a text, or an emphasised one. */
 export type Cell = string | { readonly bold: string };
 
+export const bolded = (texts: readonly string[]): Cell[] => texts.map((text) => ({ bold: text }));
+
+/** The columns of `figureCells`. */
+export const FIGURE_COLUMNS: readonly Column[] = [
+  { head: 'Litres', width: 74, right: true },
+  { head: 'L pure alcohol', width: 74, right: true },
+  { head: 'U, L', width: 42, right: true },
+  { head: 'U, L pure', width: 44, right: true },
+];
+
 export interface TableOptions {
   /** Said where there is no row. */
   readonly none?: string;

@@ -8,7 +8,9 @@ import type { PeriodEvidence } from './evidence.dto.js';
 import { localTime, to3, words } from './figures-text.js';
 import { boxed, charts, factList, onPages, quiet, SIMULATED, table } from './page.js';
 import type { PdfDefinition } from './pdf-maker.js';
-import { balancePart, categoriesPart, inProcessPart, movedPart, stockPart, tiesPart } from './report-sections.js';
+import { deficiencyPart, dutySections, roundingsPart } from './duty-sections.js';
+import { balancePart, categoriesPart, inProcessPart, roadsPart, stockPart } from './report-sections.js';
+import { lossSections, originsPart, producedPart, stagesPart, tieTables } from './work-sections.js';
 
 export interface ReportPdfInput {
   readonly report: PeriodReport;
@@ -130,11 +132,18 @@ export function reportPdf(input: ReportPdfInput): PdfDefinition {
       ...cover(input),
       chartsOf(report),
       ...balancePart(report, references),
+      ...originsPart(report),
       ...categoriesPart(report, references),
+      ...stagesPart(report),
       ...stockPart(report, references),
+      ...producedPart(report, numbers),
       ...inProcessPart(report),
-      ...movedPart(report, numbers),
-      ...tiesPart(report),
+      ...dutySections(report, numbers),
+      ...deficiencyPart(report, numbers),
+      ...lossSections(report, numbers),
+      ...tieTables(report.ties),
+      ...roadsPart(report),
+      ...roundingsPart(report),
       ...annex(evidence, references, period.timeZone),
     ],
   );

@@ -1,19 +1,11 @@
 import type { Content } from 'pdfmake/interfaces.js';
-import type { ListedEntry, PeriodReport } from '../report/report.dto.js';
+import type { PeriodReport } from '../report/report.dto.js';
 import type { References } from './annex.js';
-import { exact6, figureCells, fixed, isNothing, localTime, plain, to3, words } from './figures-text.js';
+import { basisWord, exact6, figureCells, fixed, isNothing, localTime, plain, to3, words } from './figures-text.js';
 import type { Cell, Column } from './page.js';
-import { factList, h1, h2, quiet, table, titled } from './page.js';
+import { bolded, factList, FIGURE_COLUMNS, h1, h2, quiet, table, titled } from './page.js';
 
-const FIGURE_COLUMNS: readonly Column[] = [
-  { head: 'Litres', width: 74, right: true },
-  { head: 'L pure alcohol', width: 74, right: true },
-  { head: 'U, L', width: 42, right: true },
-  { head: 'U, L pure', width: 44, right: true },
-];
 const REFERENCE: Column = { head: 'Ref.', width: 26, right: true };
-
-const bold = (texts: readonly string[]): Cell[] => texts.map((text) => ({ bold: text }));
 
 /** Every line that is not empty, between opening and closing. */
 export function balancePart({ opening, lines, closing }: PeriodReport, references: References): Content[] {
@@ -25,13 +17,13 @@ export function balancePart({ opening, lines, closing }: PeriodReport, reference
       table(
         [{ head: 'Line', width: '*' }, ...FIGURE_COLUMNS, REFERENCE],
         [
-          [...bold(['Opening', ...figureCells(opening)]), ''],
+          [...bolded(['Opening', ...figureCells(opening)]), ''],
           ...filled.map((line) => [
             words(line.line),
             ...figureCells(line),
             references.of({ figure: 'line', line: line.line }, words(line.line)),
           ]),
-          [...bold(['Closing', ...figureCells(closing)]), ''],
+          [...bolded(['Closing', ...figureCells(closing)]), ''],
         ],
       ),
     ),
@@ -46,7 +38,7 @@ export function categoriesPart({ categories }: PeriodReport, references: Referen
       table(
         [{ head: 'Category', width: 88 }, { head: 'Line', width: '*' }, ...FIGURE_COLUMNS, REFERENCE],
         categories.flatMap(({ category, opening, lines, closing }): Cell[][] => [
-          [...bold([words(category), 'opening', ...figureCells(opening)]), ''],
+          [...bolded([words(category), 'opening', ...figureCells(opening)]), ''],
           ...lines.map((line) => [
             words(category),
             words(line.line),
@@ -56,7 +48,7 @@ export function categoriesPart({ categories }: PeriodReport, references: Referen
               `${words(category)}: ${words(line.line)}`,
             ),
           ]),
-          [...bold([words(category), 'closing', ...figureCells(closing)]), ''],
+          [...bolded([words(category), 'closing', ...figureCells(closing)]), ''],
         ]),
         { none: 'No category had anything.' },
       ),
@@ -135,96 +127,8 @@ export function inProcessPart({ lotsInProcess, period }: PeriodReport): Content[
   ];
 }
 
-const listed = (entries: readonly ListedEntry[], numbers: ReadonlyMap<string, string>, none: string): Content =>
-  table(
-    [
-      { head: 'Day', width: 54 },
-      { head: 'Line', width: 80 },
-      { head: 'Reason', width: '*' },
-      { head: 'Category', width: 74 },
-      { head: 'Litres', width: 68, right: true },
-      { head: 'L pure alcohol', width: 64, right: true },
-      { head: 'Op. No.', width: 36, right: true },
-    ],
-    entries.map((each): Cell[] => [
-      each.day,
-      words(each.line),
-      each.reasonCode === undefined ? '' : words(each.reasonCode),
-      words(each.category),
-      exact6(each.litres),
-      exact6(each.litresOfPureAlcohol),
-      numbers.get(each.operationId) ?? '',
-    ]),
-    { none },
-  );
-
-/** Releases with what they come to for duty, losses, and what puts earlier periods right. */
-export function movedPart(report: PeriodReport, numbers: ReadonlyMap<string, string>): Content[] {
-  const { duty, losses, corrections } = report;
-  return [
-    titled(
-      [
-        h1('Released: litres and litres of pure alcohol for duty'),
-        quiet(`Rule ${duty.rule.id} ${duty.rule.version}: ${duty.rule.words}`),
-      ],
-      table(
-        [
-          { head: 'Duty date', width: 48 },
-          { head: 'Lot mark', width: '*' },
-          { head: 'Category', width: 66 },
-          { head: 'Count', width: 28, right: true },
-          { head: 'Litres', width: 52, right: true },
-          { head: '% vol for duty', width: 34, right: true },
-          { head: 'L pure, for duty', width: 46, right: true },
-          { head: 'L pure, in books', width: 46, right: true },
-          { head: 'Op. No.', width: 22, right: true },
-        ],
-        [
-          ...duty.releases.map((each): Cell[] => [
-            each.dutyDate,
-            each.lotMark,
-            words(each.category),
-            plain(each.count),
-            exact6(each.litres),
-            plain(each.strengthForDuty.value, 3),
-            exact6(each.litresOfPureAlcoholForDuty),
-            exact6(each.litresOfPureAlcoholInBooks),
-            numbers.get(each.operationId) ?? '',
-          ]),
-          [
-            ...bold([
-              'Total',
-              '',
-              '',
-              '',
-              exact6(duty.litres),
-              '',
-              exact6(duty.litresOfPureAlcoholForDuty),
-              exact6(duty.litresOfPureAlcoholInBooks),
-            ]),
-            '',
-          ],
-        ],
-      ),
-    ),
-    quiet(
-      `Tie to the books: litres differ by ${exact6(duty.tie.litres)}; litres of pure alcohol for duty less those of the books are ${exact6(duty.tie.litresOfPureAlcohol)}.`,
-    ),
-    titled([h1('Losses, each with its day and reason')], listed(losses, numbers, 'No loss was entered.')),
-    titled(
-      [h1('Corrections of earlier periods')],
-      listed(corrections, numbers, 'Nothing of an earlier period was put right.'),
-    ),
-  ];
-}
-
-const basisWord = (value: unknown): string => {
-  const { value: number, unit } = Object(value) as { value?: number; unit?: string };
-  return number === undefined ? String(value) : `${number} ${unit ?? ''}`.trim();
-};
-
 /** Three roads to the closing figures, and what the document was made with. */
-export function tiesPart({ roads, versions, basis }: PeriodReport): Content[] {
+export function roadsPart({ roads, versions, basis }: PeriodReport): Content[] {
   return [
     titled(
       [h1('Three roads to the closing figures')],

@@ -1,30 +1,25 @@
-import type { Figures } from '../../ledger/books/litres.dto.js';
 import type { ListedEntry, PeriodReport, RoadMeasures } from '../report/report.dto.js';
 import type { CsvCell, NamedTable } from './csv-table.js';
-import { litres, number } from './csv-table.js';
+import { FIGURES, figures, litres, number } from './csv-table.js';
+import { dutyTables } from './duty-tables.js';
+import { basisWord } from './figures-text.js';
+import { workTables } from './work-tables.js';
 
-const FIGURES = [
-  'litres',
-  'litres_of_pure_alcohol',
-  'fermented',
-  'added',
-  'expanded_uncertainty_litres',
-  'expanded_uncertainty_litres_of_pure_alcohol',
-];
-const figures = (figure: Figures): CsvCell[] => [
-  litres(figure.litres),
-  litres(figure.litresOfPureAlcohol),
-  litres(figure.fermented),
-  litres(figure.added),
-  litres(figure.expandedUncertainty.litres),
-  litres(figure.expandedUncertainty.litresOfPureAlcohol),
-];
-
-const facts = ({ status, producer, premises, period, trail, versions, statement }: PeriodReport): NamedTable => ({
+const facts = ({
+  status,
+  basis,
+  producer,
+  premises,
+  period,
+  trail,
+  versions,
+  statement,
+}: PeriodReport): NamedTable => ({
   name: 'report',
   columns: ['fact', 'value'],
   rows: [
     ['status', status],
+    ...Object.entries(basis).map(([name, value]) => [name, basisWord(value)]),
     ['producer', producer.name],
     ['simulated', String(producer.simulated)],
     ['premises', premises.name],
@@ -62,7 +57,7 @@ const listed = (name: string, entries: readonly ListedEntry[]): NamedTable => ({
 
 /** The report as tables, one subject each. */
 export function reportTables(report: PeriodReport): NamedTable[] {
-  const { opening, turnover, lines, closing, categories, roads, stock, lotsInProcess, duty } = report;
+  const { opening, turnover, lines, closing, categories, roads, stock, lotsInProcess, duty, deficiency } = report;
   return [
     facts(report),
     {
@@ -106,6 +101,7 @@ export function reportTables(report: PeriodReport): NamedTable[] {
         'duty_status',
         'count',
         'book_strength_percent',
+        'last_counted_at',
         'operations',
         ...FIGURES,
       ],
@@ -117,6 +113,7 @@ export function reportTables(report: PeriodReport): NamedTable[] {
         each.dutyStatus,
         number(each.count),
         number(each.bookStrength?.value),
+        each.lastCountedAt ?? '',
         each.operations,
         ...figures(each),
       ]),
@@ -150,35 +147,8 @@ export function reportTables(report: PeriodReport): NamedTable[] {
         ...figures(each),
       ]),
     },
-    {
-      name: 'releases',
-      columns: [
-        'kind',
-        'duty_date',
-        'occurred_at',
-        'lot_mark',
-        'category',
-        'count',
-        'litres',
-        'strength_for_duty_percent',
-        'litres_of_pure_alcohol_for_duty',
-        'litres_of_pure_alcohol_in_books',
-        'operations',
-      ],
-      rows: duty.releases.map((each) => [
-        each.kind,
-        each.dutyDate,
-        each.occurredAt,
-        each.lotMark,
-        each.category,
-        number(each.count),
-        litres(each.litres),
-        number(each.strengthForDuty.value),
-        litres(each.litresOfPureAlcoholForDuty),
-        litres(each.litresOfPureAlcoholInBooks),
-        each.operations,
-      ]),
-    },
+    ...dutyTables(duty, deficiency),
+    ...workTables(report),
     listed('losses', report.losses),
     listed('corrections', report.corrections),
   ];

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import type { Tx } from '../../tenancy/door/door.js';
 import { Prisma } from '../../generated/prisma/client.js';
-import type { Span } from '../../ledger/figures/flow.reader.js';
+import type { Span } from '../../ledger/figures/span.js';
 import type { MovementKind } from './movement-kinds.js';
 
 /** A movement as it is kept, with what the books took out for it. Decimals as texts, days as YYYY-MM-DD. */

@@ -26,33 +26,59 @@ function originalPlatoOf({ strengthPercent, realExtractPlato }: FindingRow): Dec
   }
 }
 
+/** Goods on which duty falls, or would. */
+export interface Dutiable {
+  readonly id: string;
+  readonly category: string;
+  /** YYYY-MM-DD. */
+  readonly dutyDate: string;
+  readonly litres: Decimal;
+  /** On the label or the papers; what the books hold where there is none. */
+  readonly declaredPercent: Decimal;
+  readonly compositionId: string | null;
+  readonly packagedLotId: string | null;
+}
+
 export interface DutyLines {
   readonly lines: readonly DutyLine[];
-  /** By the id of the movement. */
+  /** By the id of the goods. */
   readonly findingOf: ReadonlyMap<string, FindingRow>;
 }
 
-/** What the rules of duty reckon from: one line a movement, with the finding of record of what was packed. */
-export function dutyLines({ findings, names }: ReportInput, movements: readonly MovementRow[]): DutyLines {
+export const dutiableOf = (row: MovementRow): Dutiable => ({
+  id: row.id,
+  category: row.category,
+  dutyDate: row.dutyDate ?? '',
+  litres: new Exact(row.litres),
+  declaredPercent: new Exact(row.strengthForDutyPercent ?? 0),
+  compositionId: row.compositionId,
+  packagedLotId: row.packagedLotId,
+});
+
+/** What the rules of duty reckon from: one line each, with the finding of record of what was packed. */
+export function dutyLines(
+  { findings, names }: Pick<ReportInput, 'findings' | 'names'>,
+  goods: readonly Dutiable[],
+): DutyLines {
   const ofRecord = new Map(
     [...grouped(findings, ({ compositionId }) => compositionId)].map(([id, own]) => [id, ofRecordOf(own)] as const),
   );
   const findingOf = new Map<string, FindingRow>();
   const plato = new Map<string, Decimal | undefined>();
-  const lines = movements.map((row): DutyLine => {
-    const finding = ofRecord.get(row.compositionId);
-    const packed = names.packagedLots.get(row.packagedLotId ?? '');
+  const lines = goods.map((each): DutyLine => {
+    const finding = ofRecord.get(each.compositionId ?? '');
+    const packed = names.packagedLots.get(each.packagedLotId ?? '');
     if (finding !== undefined) {
-      findingOf.set(row.id, finding);
+      findingOf.set(each.id, finding);
       if (!plato.has(finding.id)) plato.set(finding.id, originalPlatoOf(finding));
     }
     const originalPlato = finding === undefined ? undefined : plato.get(finding.id);
     return {
-      id: row.id,
-      category: row.category,
-      dutyDate: row.dutyDate ?? '',
-      litres: new Exact(row.litres),
-      declaredPercent: new Exact(row.strengthForDutyPercent ?? 0),
+      id: each.id,
+      category: each.category,
+      dutyDate: each.dutyDate,
+      litres: each.litres,
+      declaredPercent: each.declaredPercent,
       ...(finding === undefined
         ? {}
         : {

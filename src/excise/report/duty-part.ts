@@ -10,7 +10,7 @@ import { dutyOf } from '../rules/duty.js';
 import type { LineDuty } from '../rules/line.js';
 import { inForce } from '../rules/line.js';
 import type { DutyPart } from './duty.dto.js';
-import { dutyLines } from './duty-lines.js';
+import { dutiableOf, dutyLines } from './duty-lines.js';
 import { groupPart, moneyPart, releasePart, rulePart, ruleSetPart } from './duty-wire.js';
 import type { NamedVersion } from './report-head.dto.js';
 import type { ReportInput } from './report-input.js';
@@ -35,7 +35,7 @@ export function dutyPart(input: ReportInput): DutyPart {
   const released = movements.filter(({ reversed, earlierPeriodId }) => !reversed && earlierPeriodId === null);
   const counted = released.filter(({ dutyDate }) => dutyDate !== null);
   const paidBefore = released.filter(({ dutyDate }) => dutyDate === null);
-  const { lines, findingOf } = dutyLines(input, counted);
+  const { lines, findingOf } = dutyLines(input, counted.map(dutiableOf));
   const reckoning = dutyOf(ruleSets, lines);
   const lineMoney = new Map(
     reckoning.groups.flatMap((group) => group.lineMoney.map((each) => [each.lineId, each] as const)),

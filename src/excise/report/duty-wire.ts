@@ -22,7 +22,7 @@ import type { NamedVersion } from './report-head.dto.js';
 
 export const rulePart = ({ id, version, document }: NamedRuleSet): DutyRule => ({ id, version, words: document.name });
 
-const nameOf = ({ id, version }: NamedRuleSet): NamedVersion => ({ id, version });
+export const nameOf = ({ id, version }: NamedRuleSet): NamedVersion => ({ id, version });
 
 export const ruleSetPart = (set: NamedRuleSet): RuleSetPart => ({
   ...rulePart(set),
@@ -32,7 +32,7 @@ export const ruleSetPart = (set: NamedRuleSet): RuleSetPart => ({
   advice: NOT_ADVICE,
 });
 
-const stepPart = ({ raw, step, rounded }: Rounded): RoundedStepPart => ({
+export const stepPart = ({ raw, step, rounded }: Rounded): RoundedStepPart => ({
   name: step.name,
   basis: step.basis,
   mode: step.mode,
@@ -42,7 +42,7 @@ const stepPart = ({ raw, step, rounded }: Rounded): RoundedStepPart => ({
   result: canonicalText(rounded),
 });
 
-const quantityPart = (unit: DutyUnit, raw: Decimal, result: Decimal): DutyQuantityPart => ({
+export const quantityPart = (unit: DutyUnit, raw: Decimal, result: Decimal): DutyQuantityPart => ({
   unit,
   raw: canonicalText(raw),
   result: canonicalText(result),

@@ -3,6 +3,7 @@ import { figureOf, figuresWire } from '../../ledger/figures/figure.js';
 import { given } from '../../ledger/operations/operations.dto.js';
 import { localDay } from '../../production/local-day.js';
 import { oneOperation } from './links.js';
+import { LOSS_LINES } from './losses.js';
 import type { ListedEntry } from './report.dto.js';
 import type { ReportInput } from './report-input.js';
 
@@ -26,7 +27,9 @@ const entryOf = (row: FlowLine, timeZone: string): ListedEntry => ({
 
 /** Each entry on a loss line with its date and reason. */
 export const lossesPart = ({ listed, period }: ReportInput): ListedEntry[] =>
-  listed.filter(({ kind }) => kind !== 'earlier-period').map((row) => entryOf(row, period.timeZone));
+  listed
+    .filter(({ kind }) => (LOSS_LINES as readonly string[]).includes(kind))
+    .map((row) => entryOf(row, period.timeZone));
 
 /** Each entry that puts an earlier period right. */
 export const correctionsPart = ({ listed, period }: ReportInput): ListedEntry[] =>

@@ -12,5 +12,5 @@ export const LOSS_LINES = [
   'destroyed',
 ] as const satisfies readonly NominalKind[];
 
-/** Lines whose entries are listed one by one: losses, and what puts earlier periods right. */
-export const LISTED_LINES = [...LOSS_LINES, 'earlier-period'] as const satisfies readonly NominalKind[];
+/** Lines whose entries are listed one by one: lots produced, losses, and what puts earlier periods right. */
+export const LISTED_LINES = ['produced', ...LOSS_LINES, 'earlier-period'] as const satisfies readonly NominalKind[];

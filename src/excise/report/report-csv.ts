@@ -1,44 +1,9 @@
 import { stringify } from 'csv-stringify/sync';
-import type { Figures, Litres } from '../../ledger/books/litres.dto.js';
-import { litresOf } from '../../ledger/books/litres.dto.js';
-import { canonicalText, Exact } from '../../metrology/decimals.js';
-import { csvText } from '../../platform/csv-text.js';
-import type { PeriodReport, RoadMeasures } from './report.dto.js';
-
-const TEXT_COLUMNS = ['section', 'line', 'category', 'what', 'at', 'reason', 'operations'] as const;
-const NUMBER_COLUMNS = [
-  'litres',
-  'litres_of_pure_alcohol',
-  'fermented',
-  'added',
-  'expanded_uncertainty_litres',
-  'expanded_uncertainty_litres_of_pure_alcohol',
-  'count',
-  'strength_percent',
-  'litres_of_pure_alcohol_for_duty',
-] as const;
-
-type TextCells = Partial<Record<(typeof TEXT_COLUMNS)[number], string>>;
-type NumberCells = Partial<Record<(typeof NUMBER_COLUMNS)[number], string>>;
-type Cells = TextCells & NumberCells;
-
-const decimal = (value: Litres): string => canonicalText(litresOf(value));
-const plain = (value: number): string => canonicalText(new Exact(value));
-
-const figureCells = (figures: Figures): NumberCells => ({
-  litres: decimal(figures.litres),
-  litres_of_pure_alcohol: decimal(figures.litresOfPureAlcohol),
-  fermented: decimal(figures.fermented),
-  added: decimal(figures.added),
-  expanded_uncertainty_litres: decimal(figures.expandedUncertainty.litres),
-  expanded_uncertainty_litres_of_pure_alcohol: decimal(figures.expandedUncertainty.litresOfPureAlcohol),
-});
-
-const roadCells = (road: RoadMeasures): NumberCells => ({
-  litres: decimal(road.litres),
-  fermented: decimal(road.fermented),
-  added: decimal(road.added),
-});
+import type { PeriodReport } from './report.dto.js';
+import type { Cells } from './report-csv-cells.js';
+import { figureCells, NUMBER_COLUMNS, plain, record, roadCells, TEXT_COLUMNS } from './report-csv-cells.js';
+import { dutyRows } from './report-csv-duty.js';
+import { workRows } from './report-csv-work.js';
 
 const fact = (line: string, what: string | number | boolean): Cells => ({
   section: 'report',
@@ -126,56 +91,6 @@ function stockRows({ stock, lotsInProcess }: PeriodReport): Cells[] {
   ];
 }
 
-function movedRows({ duty, losses, stockDifferences, corrections }: PeriodReport): Cells[] {
-  return [
-    ...duty.releases.map((each) => ({
-      section: 'duty',
-      line: each.kind,
-      category: each.category,
-      what: each.lotMark,
-      at: each.dutyDate,
-      operations: each.operations,
-      litres: decimal(each.litres),
-      litres_of_pure_alcohol: decimal(each.litresOfPureAlcoholInBooks),
-      count: plain(each.count),
-      strength_percent: plain(each.strengthForDuty.value),
-      litres_of_pure_alcohol_for_duty: decimal(each.litresOfPureAlcoholForDuty),
-    })),
-    {
-      section: 'duty',
-      line: 'total',
-      what: duty.rule.words,
-      litres: decimal(duty.litres),
-      litres_of_pure_alcohol: decimal(duty.litresOfPureAlcoholInBooks),
-      litres_of_pure_alcohol_for_duty: decimal(duty.litresOfPureAlcoholForDuty),
-    },
-    ...stockDifferences.map((each) => ({
-      section: 'stock-difference',
-      line: each.explained ? 'explained' : 'unexplained',
-      category: each.category,
-      what: each.what,
-      at: each.occurredAt,
-      reason: each.reasonCode ?? '',
-      operations: each.operations,
-      ...figureCells(each),
-    })),
-    ...[...losses, ...corrections].map((each) => ({
-      section: each.line === 'earlier-period' ? 'correction' : 'loss',
-      line: each.line,
-      category: each.category,
-      at: each.occurredAt,
-      reason: each.reasonCode ?? '',
-      operations: each.operations,
-      ...figureCells(each),
-    })),
-  ];
-}
-
-const record = (cells: Cells): string[] => [
-  ...TEXT_COLUMNS.map((column) => csvText(cells[column] ?? '')),
-  ...NUMBER_COLUMNS.map((column) => cells[column] ?? ''),
-];
-
 /** The document as one table, RFC 4180: texts are neutralised for spreadsheets, numbers stay numbers. */
 export function reportCsv(report: PeriodReport): string {
   const rows: Cells[] = [
@@ -183,7 +98,8 @@ export function reportCsv(report: PeriodReport): string {
     ...balanceRows(report),
     ...categoryRows(report),
     ...stockRows(report),
-    ...movedRows(report),
+    ...dutyRows(report),
+    ...workRows(report),
     ...report.statement.map((what) => ({ section: 'statement', what })),
   ];
   return stringify([[...TEXT_COLUMNS, ...NUMBER_COLUMNS], ...rows.map(record)], { record_delimiter: 'windows' });

@@ -14,12 +14,16 @@ import {
 import type { FlowRow } from '../../ledger/figures/flow.reader.js';
 import { VERSION } from '../../platform/version.js';
 import { differenceWire } from '../stock-takes/stock-take-wire.js';
+import { deficiencyPart } from './deficiency-part.js';
 import { dutyPart, lastRuleSet } from './duty-part.js';
+import { latePart } from './late-part.js';
 import { operationLink } from './links.js';
 import { correctionsPart, lossesPart } from './losses-part.js';
+import { lotsProducedPart } from './produced-part.js';
 import type { CategoryPart, LinePart, PeriodReport, RoadMeasures, RoadsPart } from './report.dto.js';
 import type { ReportInput } from './report-input.js';
 import { closingOf, lotsInProcessPart, stockPart } from './stock-part.js';
+import { stagesPart, tiesPart } from './ties-part.js';
 import { turnoverPart } from './turnover-part.js';
 
 const STATEMENT = [
@@ -126,12 +130,17 @@ export function reportDocument(input: ReportInput): PeriodReport {
     turnover: turnoverPart(input),
     categories: categoriesPart(input),
     roads: roadsPart(roadsOfInput(input)),
+    stages: stagesPart(input),
+    ties: tiesPart(input),
     stock: stockPart(input),
     duty: dutyPart(input),
+    deficiency: deficiencyPart(input),
     losses: lossesPart(input),
     stockDifferences: input.differences.map(differenceWire),
     corrections: correctionsPart(input),
+    lotsProduced: lotsProducedPart(input),
     lotsInProcess: lotsInProcessPart(input),
+    lateEntries: latePart(input),
     trail: { sequence: Number(head.sequence), hash: head.hash },
     versions: {
       program: VERSION,

@@ -6,8 +6,12 @@ import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import type { FindingRow } from '../../production/findings/finding.reader.js';
 import type { MovementRow } from '../movements/movement.reader.js';
 import type { NamedRuleSet } from '../rules/rule-set.js';
+import type { ProducerSettings } from '../../tenancy/producers/producers.dto.js';
+import type { ConsignmentRow } from './consignment.reader.js';
+import type { LateEntryRow } from './entry.reader.js';
 import type { NamedVersion, PremisesPart, ProducerPart } from './report-head.dto.js';
 import type { DifferenceRow } from '../stock-takes/stock-take.reader.js';
+import type { StageFlowRow, WorkRow } from './stage.reader.js';
 import type { StockNames } from './stock-names.reader.js';
 import type { TurnoverRow } from './turnover.reader.js';
 
@@ -18,6 +22,7 @@ export interface Opening {
   readonly reportHash?: string;
   readonly total: Figure;
   readonly byCategory: ReadonlyMap<string, Figure>;
+  readonly byStage: ReadonlyMap<string, Figure>;
 }
 
 /** Everything that a report is made of, read at one moment of the books. */
@@ -30,6 +35,13 @@ export interface ReportInput {
   readonly flows: readonly FlowRow[];
   /** What came into stock and what left it. */
   readonly turnover: readonly TurnoverRow[];
+  /** The same by stage. */
+  readonly stageFlows: readonly StageFlowRow[];
+  /** Work that moved stock from account to account. */
+  readonly works: readonly WorkRow[];
+  /** Between this premises and others of the producer. */
+  readonly consignments: readonly ConsignmentRow[];
+  readonly premisesNames: ReadonlyMap<string, string>;
   /** Entries on the lines that are listed one by one. */
   readonly listed: readonly FlowLine[];
   readonly movements: readonly MovementRow[];
@@ -44,8 +56,12 @@ export interface ReportInput {
   /** Differences of the stock-takes of the period that stand. */
   readonly differences: readonly DifferenceRow[];
   readonly names: StockNames;
-  /** Of the liquids in stock and of what was released, sampled before the period's end, oldest first. */
+  /** Of the liquids in stock and of what was produced, lost or released, sampled before the period's end, oldest first. */
   readonly findings: readonly FindingRow[];
+  /** Entered long after the event. */
+  readonly late: readonly LateEntryRow[];
   readonly methods: readonly NamedVersion[];
+  /** The producer's own. */
+  readonly settings: ProducerSettings;
   readonly head: Head;
 }

@@ -14,8 +14,10 @@ import {
   IsWholeNumber,
 } from '../../platform/validation/fields.js';
 import type { WireQuantity } from '../../production/event.dto.js';
+import { DeficiencyPart } from './deficiency.dto.js';
 import { DutyPart } from './duty.dto.js';
 import { StockDifference } from '../stock-takes/stock-takes.dto.js';
+import { LateEntriesPart, StageBalance, TiePart } from './report-ties.dto.js';
 import { StockPart } from './report-stock.dto.js';
 import { PremisesPart, ProducerPart, ReportPeriod, TrailHead, Versions } from './report-head.dto.js';
 
@@ -170,6 +172,43 @@ export class LotInProcess extends Figures {
   finding?: LotFinding;
 }
 
+/** What was declared finished in the period, with how strong it was found. */
+export class LotProduced extends Figures {
+  @IsDateOnly({ description: 'Local day of the premises.' })
+  day: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @Optional()
+  @IsId()
+  lotId?: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  lotCode?: string;
+
+  @Optional()
+  @IsId()
+  compositionId?: string;
+
+  @ApiPropertyOptional({ type: LotFinding, description: 'The finding of record.' })
+  finding?: LotFinding;
+
+  @IsId()
+  operationId: string;
+
+  @Optional()
+  @IsId({ description: 'The operation that it reverses.' })
+  reverses?: string;
+
+  @IsPlainText({ max: 200 }, OPERATIONS)
+  operations: string;
+}
+
 export class RoadMeasures {
   @ApiProperty({ type: Litres })
   litres: Litres;
@@ -243,11 +282,24 @@ export class PeriodReport {
   @ApiProperty({ type: RoadsPart })
   roads: RoadsPart;
 
+  @ApiProperty({ type: [StageBalance], description: 'Each stage of stock from opening to closing.' })
+  stages: StageBalance[];
+
+  @ApiProperty({
+    type: [TiePart],
+    description:
+      'Work that moved stock from account to account, and consignments between own premises: both sides and the difference.',
+  })
+  ties: TiePart[];
+
   @ApiProperty({ type: StockPart })
   stock: StockPart;
 
   @ApiProperty({ type: DutyPart })
   duty: DutyPart;
+
+  @ApiProperty({ type: DeficiencyPart, description: 'Losses and shortages beyond what the producer’s rules allow.' })
+  deficiency: DeficiencyPart;
 
   @ApiProperty({ type: [ListedEntry], description: 'Each entry on a loss line.' })
   losses: ListedEntry[];
@@ -261,8 +313,14 @@ export class PeriodReport {
   @ApiProperty({ type: [ListedEntry], description: 'Each entry that puts a closed period right.' })
   corrections: ListedEntry[];
 
+  @ApiProperty({ type: [LotProduced], description: 'What was declared finished, each with its finding.' })
+  lotsProduced: LotProduced[];
+
   @ApiProperty({ type: [LotInProcess] })
   lotsInProcess: LotInProcess[];
+
+  @ApiProperty({ type: LateEntriesPart, description: 'What was entered long after the event.' })
+  lateEntries: LateEntriesPart;
 
   @ApiProperty({ type: TrailHead, description: 'Last entry of the audit trail before this report.' })
   trail: TrailHead;

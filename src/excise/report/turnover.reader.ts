@@ -1,7 +1,9 @@
 import { Injectable } from '@nestjs/common';
 import { COVERAGE_FACTOR } from '../../ledger/figures/figure.js';
 import type { FigureRow } from '../../ledger/figures/figure.js';
-import type { Span } from '../../ledger/figures/flow.reader.js';
+import type { Span } from '../../ledger/figures/span.js';
+import { spanTable } from '../../ledger/figures/span.js';
+import { Prisma } from '../../generated/prisma/client.js';
 import type { Tx } from '../../tenancy/door/door.js';
 
 /** What events added to stock, or took from it, in a week or in all. */
@@ -11,23 +13,33 @@ export interface TurnoverRow extends FigureRow {
   readonly week: string | null;
 }
 
+/** A span with the zone that its local days are those of. */
+export interface LocalSpan extends Span {
+  readonly timeZone: string;
+}
+
+const zoneTable = (spans: readonly LocalSpan[]): Prisma.Sql =>
+  Prisma.sql`unnest(${spans.map(({ premisesId }) => premisesId)}::uuid[], ${spans.map(({ timeZone }) => timeZone)}::text[]) AS zone(premises_id, name)`;
+
 /** Sums what came into stock and what left it, set-based. */
 @Injectable()
 export class TurnoverReader {
   /**
-   * An event is an operation with what reverses it: its net effect on the stock of the premises counts, litres and pure alcohol each by their own
+   * An event is an operation with what reverses it: its net effect on the stock of all the premises counts, litres and pure alcohol each by their own
    * sign. So a transfer counts with its loss alone, and opening, in and out make closing.
    */
-  sums(tx: Tx, producerId: string, { premisesId, startsAt, endsAt }: Span, timeZone: string): Promise<TurnoverRow[]> {
+  sums(tx: Tx, producerId: string, spans: readonly LocalSpan[]): Promise<TurnoverRow[]> {
     return tx.$queryRaw<TurnoverRow[]>`
       WITH line AS MATERIALIZED (
         SELECT p.producer_id, p.operation_sequence, p.line, coalesce(o.reverses, o.id) AS event,
-               date_trunc('week', min(o.occurred_at) OVER (PARTITION BY coalesce(o.reverses, o.id)) AT TIME ZONE ${timeZone})::date AS week,
+               date_trunc('week', min(o.occurred_at AT TIME ZONE zone.name) OVER (PARTITION BY coalesce(o.reverses, o.id)))::date AS week,
                p.litres, p.lpa_fermented AS fermented, p.lpa_added AS added
-          FROM account a JOIN posting p ON p.producer_id = a.producer_id AND p.account_id = a.id
+          FROM ${spanTable(spans)} JOIN ${zoneTable(spans)} ON zone.premises_id = span.premises_id
+          JOIN account a ON a.premises_id = span.premises_id
+          JOIN posting p ON p.producer_id = a.producer_id AND p.account_id = a.id
           JOIN operation o ON o.producer_id = p.producer_id AND o.sequence = p.operation_sequence
-         WHERE a.producer_id = ${producerId}::uuid AND a.premises_id = ${premisesId}::uuid AND a.side = 'stock'
-           AND p.occurred_at >= ${startsAt}::timestamptz AND p.occurred_at < ${endsAt}::timestamptz),
+         WHERE a.producer_id = ${producerId}::uuid AND a.side = 'stock'
+           AND p.occurred_at >= span.starts_at AND p.occurred_at < span.ends_at),
       event AS (
         SELECT event, week, sum(litres) AS l, sum(fermented) AS f, sum(added) AS a FROM line GROUP BY event, week),
       measure AS (

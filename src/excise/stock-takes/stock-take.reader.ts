@@ -3,7 +3,7 @@ import type { Tx } from '../../tenancy/door/door.js';
 import { Prisma } from '../../generated/prisma/client.js';
 import type { FigureRow } from '../../ledger/figures/figure.js';
 import { COVERAGE_FACTOR } from '../../ledger/figures/figure.js';
-import type { Span } from '../../ledger/figures/flow.reader.js';
+import type { Span } from '../../ledger/figures/span.js';
 
 /** One product of a stock-take as it is kept, with what was posted for it. Decimals as texts. */
 export interface CountRow {
@@ -37,6 +37,9 @@ export interface DifferenceRow extends FigureRow {
   readonly category: string;
   readonly what: string;
   readonly reasonCode: string | null;
+  readonly dutyStatus: string | null;
+  readonly compositionId: string | null;
+  readonly packagedLotId: string | null;
 }
 
 /** Reads stock-takes. */
@@ -78,7 +81,7 @@ export class StockTakeReader {
   differences(tx: Tx, producerId: string, { premisesId, startsAt, endsAt }: Span): Promise<DifferenceRow[]> {
     return tx.$queryRaw<DifferenceRow[]>`
       WITH standing AS (
-        SELECT c.*, o.occurred_at, o.sequence
+        SELECT c.*, o.occurred_at, o.sequence, o.document ->> 'dutyStatus' AS duty_status
           FROM operation o JOIN stock_count c ON c.producer_id = o.producer_id AND c.operation_id = o.id
          WHERE o.producer_id = ${producerId}::uuid AND o.premises_id = ${premisesId}::uuid AND o.kind = 'count'
            AND o.occurred_at >= ${startsAt}::timestamptz AND o.occurred_at < ${endsAt}::timestamptz
@@ -101,6 +104,7 @@ export class StockTakeReader {
          GROUP BY v.count_id)
       SELECT s.operation_id AS "operationId", s.stock_take_id AS "stockTakeId", s.occurred_at AS "occurredAt", min(n.category) AS category,
              coalesce(min(k.lot_mark), concat_ws(', ', min(l.code), min(w.name))) AS what, s.reason_code AS "reasonCode",
+             s.duty_status AS "dutyStatus", s.composition_id AS "compositionId", s.packaged_lot_id AS "packagedLotId",
              (-sum(n.litres))::text AS litres, (-sum(n.lpa_fermented))::text AS fermented, (-sum(n.lpa_added))::text AS added,
              round(${COVERAGE_FACTOR}::numeric * coalesce(min(u.l), 0), 6)::text AS "expandedLitres",
              round(${COVERAGE_FACTOR}::numeric * coalesce(min(u.a), 0), 6)::text AS "expandedLpa"
@@ -111,7 +115,8 @@ export class StockTakeReader {
         LEFT JOIN composition m ON m.producer_id = s.producer_id AND m.id = s.composition_id
         LEFT JOIN lot l ON l.producer_id = m.producer_id AND l.id = m.lot_id
         LEFT JOIN vessel w ON w.producer_id = s.producer_id AND w.id = s.vessel_id
-       GROUP BY s.operation_id, s.stock_take_id, s.occurred_at, s.sequence, s.reason_code
+       GROUP BY s.operation_id, s.stock_take_id, s.occurred_at, s.sequence, s.reason_code, s.duty_status, s.composition_id,
+             s.packaged_lot_id
       HAVING sum(n.litres) <> 0
        ORDER BY s.sequence`;
   }

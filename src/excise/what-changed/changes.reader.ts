@@ -65,7 +65,7 @@ export class ChangesReader {
       producerId,
       operations.map(({ id }) => id),
     );
-    const stock = await this.stockAt.accounts(tx, producerId, period.premisesId, period.endsAt);
+    const stock = await this.stockAt.accounts(tx, producerId, [{ premisesId: period.premisesId, at: period.endsAt }]);
     const stockIds = stock.map(({ id }) => id);
     return {
       facts,

@@ -2,12 +2,15 @@ import { Injectable } from '@nestjs/common';
 import type { Tx } from '../../tenancy/door/door.js';
 import { COVERAGE_FACTOR } from './figure.js';
 import type { FigureRow } from './figure.js';
+import type { PremisesMoment } from './span.js';
+import { momentTable } from './span.js';
 
 /** A stock account as its balance says that it stood at a moment. */
 export interface StockAtRow {
   readonly id: string;
   readonly key: string;
   readonly kind: string;
+  readonly premisesId: string;
   readonly owner: string;
   readonly dutyStatus: string;
   readonly stage: string | null;
@@ -24,43 +27,47 @@ export type StockStanding = 'material' | 'in-process' | 'finished';
 
 /** A sum over stock accounts; which of the columns is set says what it is a sum by. */
 export interface StockSumRow extends FigureRow {
-  readonly level: 'account' | 'category' | 'stage' | 'standing' | 'total';
+  readonly level: 'account' | 'category' | 'stage' | 'standing' | 'premises' | 'total';
   readonly accountId: string | null;
   readonly category: string | null;
   readonly stage: string | null;
   readonly standing: StockStanding | null;
+  readonly premisesId: string | null;
 }
 
-/** Stock of a premises at a moment. Two roads: balances less what came later, and the postings themselves. */
+/** Stock of premises at a moment of each. Two roads: balances less what came later, and the postings themselves. */
 @Injectable()
 export class StockAtReader {
   /** Accounts that held anything: present balance less what was posted at the moment and after it. */
-  accounts(tx: Tx, producerId: string, premisesId: string, at: Date): Promise<StockAtRow[]> {
+  accounts(tx: Tx, producerId: string, moments: readonly PremisesMoment[]): Promise<StockAtRow[]> {
     return tx.$queryRaw<StockAtRow[]>`
       WITH later AS (
         SELECT p.account_id, sum(p.litres) AS l, sum(p.lpa_fermented) AS f, sum(p.lpa_added) AS a
           FROM posting p JOIN account x ON x.producer_id = p.producer_id AND x.id = p.account_id
-         WHERE p.producer_id = ${producerId}::uuid AND x.premises_id = ${premisesId}::uuid AND x.side = 'stock' AND p.occurred_at >= ${at}::timestamptz
+          JOIN ${momentTable(moments)} ON moment.premises_id = x.premises_id
+         WHERE p.producer_id = ${producerId}::uuid AND x.side = 'stock' AND p.occurred_at >= moment.at
          GROUP BY p.account_id),
       stood AS (
         SELECT a.*, b.litres - coalesce(z.l, 0) AS l, b.lpa_fermented - coalesce(z.f, 0) AS f, b.lpa_added - coalesce(z.a, 0) AS ad
-          FROM account a JOIN balance b ON b.producer_id = a.producer_id AND b.account_id = a.id LEFT JOIN later z ON z.account_id = a.id
-         WHERE a.producer_id = ${producerId}::uuid AND a.premises_id = ${premisesId}::uuid AND a.side = 'stock')
-      SELECT id, key, kind, owner, duty_status AS "dutyStatus", stage, composition_id AS "compositionId", vessel_id AS "vesselId",
-             material_lot_id AS "materialLotId", packaged_lot_id AS "packagedLotId", l::text AS litres, f::text AS fermented, ad::text AS added
+          FROM ${momentTable(moments)} JOIN account a ON a.premises_id = moment.premises_id
+          JOIN balance b ON b.producer_id = a.producer_id AND b.account_id = a.id LEFT JOIN later z ON z.account_id = a.id
+         WHERE a.producer_id = ${producerId}::uuid AND a.side = 'stock')
+      SELECT id, key, kind, premises_id AS "premisesId", owner, duty_status AS "dutyStatus", stage, composition_id AS "compositionId",
+             vessel_id AS "vesselId", material_lot_id AS "materialLotId", packaged_lot_id AS "packagedLotId", l::text AS litres, f::text AS fermented,
+             ad::text AS added
         FROM stood WHERE l <> 0 OR f <> 0 OR ad <> 0
        ORDER BY key COLLATE "C"`;
   }
 
   /**
-   * Sums of the postings before a moment on these accounts: by account and category, category, stage, standing, and in all.
+   * Sums of the postings before the moments on these accounts: by account and category, category, stage, standing, premises, and in all.
    *
    * @param finished compositions that a finding of record has declared finished
    */
   sums(
     tx: Tx,
     producerId: string,
-    at: Date,
+    moments: readonly PremisesMoment[],
     accounts: readonly string[],
     finished: readonly string[],
   ): Promise<StockSumRow[]> {
@@ -69,31 +76,35 @@ export class StockAtReader {
         SELECT p.producer_id, p.operation_sequence, p.line, p.account_id, coalesce(p.category, '') AS category, coalesce(a.stage, '') AS stage,
                CASE WHEN a.kind = 'material' THEN 'material'
                     WHEN a.kind IN ('packaged', 'in-transit') OR a.composition_id = ANY (${[...finished]}::uuid[]) THEN 'finished' ELSE 'in-process' END AS standing,
-               p.litres, p.lpa_fermented, p.lpa_added
-          FROM account a JOIN posting p ON p.producer_id = a.producer_id AND p.account_id = a.id
-         WHERE a.producer_id = ${producerId}::uuid AND a.id = ANY (${[...accounts]}::uuid[]) AND p.occurred_at < ${at}::timestamptz),
+               a.premises_id, p.litres, p.lpa_fermented, p.lpa_added
+          FROM ${momentTable(moments)} JOIN account a ON a.premises_id = moment.premises_id
+          JOIN posting p ON p.producer_id = a.producer_id AND p.account_id = a.id
+         WHERE a.producer_id = ${producerId}::uuid AND a.id = ANY (${[...accounts]}::uuid[]) AND p.occurred_at < moment.at),
       sums AS (
-        SELECT account_id, category, stage, standing, grouping(account_id, category, stage, standing) AS level,
+        SELECT account_id, category, stage, standing, premises_id, grouping(account_id, category, stage, standing, premises_id) AS level,
                sum(litres) AS l, sum(lpa_fermented) AS f, sum(lpa_added) AS a
-          FROM line GROUP BY GROUPING SETS ((account_id, category), (category), (stage), (standing), ())),
+          FROM line GROUP BY GROUPING SETS ((account_id, category), (category), (stage), (standing), (premises_id), ())),
       origins AS (
-        SELECT n.account_id, n.category, n.stage, n.standing, c.origin, sum(c.c_litres) AS l, sum(c.c_lpa) AS a
+        SELECT n.account_id, n.category, n.stage, n.standing, n.premises_id, c.origin, sum(c.c_litres) AS l, sum(c.c_lpa) AS a
           FROM line n JOIN posting_component c ON c.producer_id = n.producer_id AND c.operation_sequence = n.operation_sequence AND c.line = n.line
-         GROUP BY n.account_id, n.category, n.stage, n.standing, c.origin),
+         GROUP BY n.account_id, n.category, n.stage, n.standing, n.premises_id, c.origin),
       vectors AS (
-        SELECT account_id, category, stage, standing, grouping(account_id, category, stage, standing) AS level, origin, sum(l) AS l, sum(a) AS a
+        SELECT account_id, category, stage, standing, premises_id, grouping(account_id, category, stage, standing, premises_id) AS level, origin,
+               sum(l) AS l, sum(a) AS a
           FROM origins
-         GROUP BY GROUPING SETS ((account_id, category, origin), (category, origin), (stage, origin), (standing, origin), (origin))),
+         GROUP BY GROUPING SETS ((account_id, category, origin), (category, origin), (stage, origin), (standing, origin), (premises_id, origin), (origin))),
       spread AS (
-        SELECT account_id, category, stage, standing, level, sqrt(sum(l * l)) AS l, sqrt(sum(a * a)) AS a
-          FROM vectors GROUP BY account_id, category, stage, standing, level)
-      SELECT CASE s.level WHEN 3 THEN 'account' WHEN 11 THEN 'category' WHEN 13 THEN 'stage' WHEN 14 THEN 'standing' ELSE 'total' END AS level,
-             s.account_id AS "accountId", s.category, s.stage, s.standing, coalesce(s.l, 0)::text AS litres, coalesce(s.f, 0)::text AS fermented,
-             coalesce(s.a, 0)::text AS added,
+        SELECT account_id, category, stage, standing, premises_id, level, sqrt(sum(l * l)) AS l, sqrt(sum(a * a)) AS a
+          FROM vectors GROUP BY account_id, category, stage, standing, premises_id, level)
+      SELECT CASE s.level WHEN 7 THEN 'account' WHEN 23 THEN 'category' WHEN 27 THEN 'stage' WHEN 29 THEN 'standing' WHEN 30 THEN 'premises'
+                          ELSE 'total' END AS level,
+             s.account_id AS "accountId", s.category, s.stage, s.standing, s.premises_id AS "premisesId", coalesce(s.l, 0)::text AS litres,
+             coalesce(s.f, 0)::text AS fermented, coalesce(s.a, 0)::text AS added,
              round(${COVERAGE_FACTOR}::numeric * coalesce(u.l, 0), 6)::text AS "expandedLitres",
              round(${COVERAGE_FACTOR}::numeric * coalesce(u.a, 0), 6)::text AS "expandedLpa"
         FROM sums s LEFT JOIN spread u ON u.level = s.level AND u.account_id IS NOT DISTINCT FROM s.account_id
              AND u.category IS NOT DISTINCT FROM s.category AND u.stage IS NOT DISTINCT FROM s.stage AND u.standing IS NOT DISTINCT FROM s.standing
-       ORDER BY s.level, s.category COLLATE "C", s.stage COLLATE "C", s.standing COLLATE "C", s.account_id`;
+             AND u.premises_id IS NOT DISTINCT FROM s.premises_id
+       ORDER BY s.level, s.category COLLATE "C", s.stage COLLATE "C", s.standing COLLATE "C", s.account_id, s.premises_id`;
   }
 }

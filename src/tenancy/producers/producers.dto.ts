@@ -1,5 +1,5 @@
 import type { Producer } from '../../generated/prisma/client.js';
-import { Nested, Optional } from '../../platform/validation/field.js';
+import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
 import {
   IsDecimalNumber,
   IsFlag,
@@ -9,6 +9,7 @@ import {
   IsQuantityOf,
   IsWholeNumber,
 } from '../../platform/validation/fields.js';
+import { CHARGEABLE_LINES, ChargeableLoss } from './chargeable-loss.dto.js';
 
 export class NewProducer {
   @IsPlainText({ max: 120 }, { example: 'Mill Lane Drinks (invented)' })
@@ -60,6 +61,24 @@ export class ProducerSettings {
     description: 'Whether a period may be closed with a stock-take difference that has no reason; true if left out.',
   })
   allowUnexplainedDifferences?: boolean;
+
+  @Optional()
+  @IsWholeNumber(
+    { min: 1, max: 365 },
+    { description: 'Days after an event from which its entry counts as late; 1 if left out.', example: 1 },
+  )
+  lateAfterDays?: number;
+
+  @Optional()
+  @NestedList(
+    () => ChargeableLoss,
+    { max: CHARGEABLE_LINES.length },
+    {
+      description:
+        'Which losses the producer’s rules make chargeable beyond an allowance, each line once; unexplained shortages of stock-takes if left out.',
+    },
+  )
+  chargeableLosses?: ChargeableLoss[];
 }
 
 export const DEFAULT_SETTINGS: ProducerSettings = {
@@ -68,7 +87,21 @@ export const DEFAULT_SETTINGS: ProducerSettings = {
   sampleVolume: { value: 0, unit: 'mL' },
   retentionYears: 6,
   allowUnexplainedDifferences: true,
+  // The next business day is common practice, no source.
+  lateAfterDays: 1,
+  // An unexplained shortage is taxed in most of the countries compared in test/reference/excise/movement-kinds.csv.
+  chargeableLosses: [{ line: 'stock-difference', onlyWithoutReason: true }],
 };
+
+type SettingsJson = Omit<ProducerSettings, 'chargeableLosses'> & {
+  chargeableLosses?: { line: string; onlyWithoutReason?: boolean; allowancePercent?: number }[];
+};
+
+/** The settings as plain data, as they are kept. */
+export const settingsJson = ({ chargeableLosses, ...settings }: ProducerSettings): SettingsJson => ({
+  ...settings,
+  ...(chargeableLosses === undefined ? {} : { chargeableLosses: chargeableLosses.map((each) => ({ ...each })) }),
+});
 
 export class ProducerChange {
   @Optional()

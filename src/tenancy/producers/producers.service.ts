@@ -9,8 +9,9 @@ import { Answer } from '../door/batch.js';
 import type { RequestContext } from '../door/context.js';
 import { Door } from '../door/door.js';
 import { etagOf, notFound, requireMatch } from '../settings/settings-store.js';
+import type { ChargeableLoss } from './chargeable-loss.dto.js';
 import type { ProducerChange, ProducerWire } from './producers.dto.js';
-import { DEFAULT_SETTINGS, producerWire } from './producers.dto.js';
+import { DEFAULT_SETTINGS, producerWire, settingsJson } from './producers.dto.js';
 
 export interface Founding {
   readonly name: string;
@@ -38,7 +39,7 @@ export class ProducersService {
       producerName: name,
       simulated,
     };
-    const settings = { ...DEFAULT_SETTINGS };
+    const settings = settingsJson(DEFAULT_SETTINGS);
     await this.door.found(ctx, {
       batch: { action: 'producers.found', facts: { id: producerId, name, simulated, settings, key: keyId } },
       statements: (client) => [
@@ -71,7 +72,8 @@ export class ProducersService {
   async change(ctx: RequestContext, ifMatch: string | undefined, body: ProducerChange): Promise<Answer<ProducerWire>> {
     const row = await this.row(ctx);
     requireMatch(ifMatch, row.version);
-    const settings = body.settings === undefined ? undefined : { ...body.settings };
+    requireLinesOnce(body.settings?.chargeableLosses ?? []);
+    const settings = body.settings === undefined ? undefined : settingsJson(body.settings);
     const changes = {
       ...(body.name === undefined ? {} : { name: body.name }),
       ...(settings === undefined ? {} : { settings }),
@@ -94,5 +96,16 @@ export class ProducersService {
       }
       throw error;
     }
+  }
+}
+
+/** @throws ProblemException `validation-failed` for a line that is there twice: which allowance holds could not be told */
+function requireLinesOnce(losses: readonly ChargeableLoss[]): void {
+  const twice = losses.findIndex(({ line }, index) => losses.findIndex((each) => each.line === line) < index);
+  if (twice >= 0) {
+    const detail = 'Each line once: its allowance could not be told.';
+    throw new ProblemException('validation-failed', detail, {
+      errors: [{ pointer: `/settings/chargeableLosses/${twice}/line`, rule: 'not-unique', detail }],
+    });
   }
 }

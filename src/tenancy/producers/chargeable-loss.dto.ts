@@ -1,0 +1,39 @@
+import { Optional } from '../../platform/validation/field.js';
+import { IsDecimalNumber, IsFlag, IsOneOf } from '../../platform/validation/fields.js';
+
+/** Lines of the report that a producer's rules may make chargeable. */
+export const CHARGEABLE_LINES = [
+  'stock-difference',
+  'yeast-and-trub',
+  'evaporation',
+  'process-loss',
+  'packaging-loss',
+  'accidental-loss',
+  'theft',
+  'transit-loss',
+  'destroyed',
+] as const;
+export type ChargeableLine = (typeof CHARGEABLE_LINES)[number];
+
+/** A loss that the producer's rules make chargeable beyond what they allow. */
+export class ChargeableLoss {
+  @IsOneOf(CHARGEABLE_LINES, {
+    description: '`stock-difference`: what stock-takes find missing; surpluses never count against it.',
+  })
+  line: ChargeableLine;
+
+  @Optional()
+  @IsFlag({ description: 'Only what has no reason; all of it if left out.' })
+  onlyWithoutReason?: boolean;
+
+  @Optional()
+  @IsDecimalNumber(
+    { min: 0, max: 100, maxDecimals: 4 },
+    {
+      description:
+        'Free of it, in per cent of the litres that the category opened with and that came in; nothing is free if left out.',
+      example: 0.5,
+    },
+  )
+  allowancePercent?: number;
+}
