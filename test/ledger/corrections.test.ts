@@ -139,3 +139,26 @@ test('a finding that is reversed counts no more, and another takes its place', a
   await pack(lotId, vessel, 180);
   await check();
 });
+
+test('a draw that emptied a vessel is put right after older liquid came into it', async () => {
+  const [vessel, other] = [await floor.vessel('C1'), await floor.vessel('C2')];
+  const at = (minute: string): string => `2026-04-18T10:${minute}:00Z`;
+  const charged = async (vesselId: string, minute: string): Promise<string> => {
+    const lotId = await floor.lot();
+    const volume = { value: 40, unit: 'L' };
+    const temperature = { value: 20, unit: 'Cel' };
+    await floor.post(`/v1/lots/${lotId}/charges`, { vesselId, volume, temperature, occurredAt: at(minute) });
+    return lotId;
+  };
+  const older = await charged(other, '00');
+  const lotId = await charged(vessel, '05');
+  const draw = { lotId, vesselId: vessel, volume: { value: 40, unit: 'L' }, occurredAt: at('10') };
+  const wrong = await floor.post('/v1/movements', { ...draw, kind: 'sample' });
+  await floor.post(`/v1/lots/${older}/transfers`, { fromVesselId: other, toVesselId: vessel, occurredAt: at('20') });
+  const corrects = { operationId: wrong.id, reasonCode: 'other' };
+  const less = { ...draw, kind: 'process-loss', volume: { value: 39, unit: 'L' }, corrects };
+  expect((await floor.post('/v1/movements', less, 409)).code).toBe('vessel-in-use');
+  const right = await floor.post('/v1/movements', { ...draw, kind: 'process-loss', corrects });
+  expect(right.lotId).toBe(lotId);
+  await check();
+});

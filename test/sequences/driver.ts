@@ -1,8 +1,15 @@
+import { Agent, request } from 'node:http';
 import type { Floor } from '../support/floor.js';
-import type { Step } from './model.js';
+import { requestOf } from './requests.js';
+import type { Event, Step } from './step.js';
+import type { Site } from './words.js';
 
 const START_MS = Date.UTC(2026, 2, 1);
 const HOUR_MS = 3_600_000;
+export const PERIODS: readonly [string, string][] = [
+  ['2026-03-01', '2026-04-01'],
+  ['2026-04-01', '2026-05-01'],
+];
 
 export const timeOf = (hour: number): string => new Date(START_MS + hour * HOUR_MS).toISOString();
 
@@ -14,14 +21,12 @@ interface Answer {
 /** Drives the steps of the model over HTTP, keeping the ids of what they made under the model's names. */
 export class Driver {
   readonly #ids = new Map<string, string>();
+  readonly #made = new Map<string, Promise<string>>();
 
-  constructor(
-    private readonly floor: Floor,
-    private readonly strengthUncertainty = 0.02,
-  ) {}
+  constructor(private readonly floor: Floor) {}
 
-  name(name: string, id: string): void {
-    this.#ids.set(name, id);
+  name(name: string, id: unknown): void {
+    this.#ids.set(name, String(id));
   }
 
   id(name: string): string {
@@ -32,118 +37,146 @@ export class Driver {
     return id;
   }
 
+  timeOf(hour: number): string {
+    return timeOf(hour);
+  }
+
+  premises(site: Site): string {
+    return site === 'here' ? this.floor.premisesId : this.id('premises/there');
+  }
+
+  /** Made when first asked for: most sequences need no other premises, and not every material. */
+  otherPremises(): Promise<string> {
+    return this.#once('premises/there', async () => {
+      const id = String((await this.floor.post('/v1/premises', { name: 'Far Store', timeZone: 'UTC' })).id);
+      for (const [index, [startsOn, endsBefore]] of PERIODS.entries()) {
+        const period = await this.floor.post('/v1/periods', { premisesId: id, startsOn, endsBefore });
+        this.name(`period/there/${index + 1}`, period.id);
+      }
+      return id;
+    });
+  }
+  spirit(): Promise<string> {
+    return this.#material('spirit');
+  }
+  yeast(): Promise<string> {
+    return this.#material('yeast');
+  }
+  sugar(): Promise<string> {
+    return this.#plainLot('sugar', { mass: { value: 1_000_000, unit: 'kg' } }, { fermentable: 'sucrose' });
+  }
+  fining(): Promise<string> {
+    return this.#plainLot('fining', { mass: { value: 1_000_000, unit: 'kg' } });
+  }
+  syrup(): Promise<string> {
+    return this.#plainLot('other', { volume: { value: 1_000_000, unit: 'L' } });
+  }
+
   /** Carries a step out; answers the code of the problem, or ok. */
   async take(step: Step, name: string): Promise<string> {
-    const { status, body } = await this.#call(step);
+    const { status, body } = await this.#call(step, name);
     if (status !== 201) {
       return String(body.code);
     }
-    const [counted] = (body.counts ?? []) as { operationId: string }[];
-    this.name(`operation/${name}`, counted?.operationId ?? String(body.operationId ?? body.id));
-    if (step.kind === 'find') this.name(`operation/${name}`, String(body.operationId));
-    if (step.kind === 'charge' || step.kind === 'dilute') this.name(`composition/${name}`, String(body.compositionId));
-    if (step.kind === 'pack') this.name(`packaged/${name}`, String(body.packagedLotId));
+    await this.#keep(step, name, body);
     return 'ok';
   }
 
-  #call(step: Step): Promise<Answer> {
-    const litres = (value: string) => ({ value: Number(value), unit: 'L' });
-    const celsius = { value: 20, unit: 'Cel' };
-    switch (step.kind) {
-      case 'charge':
-        return this.#post(`/v1/lots/${this.id(step.lot)}/charges`, {
-          vesselId: this.id(step.vessel),
-          volume: litres(step.litres),
-          temperature: celsius,
-          standardUncertainty: 0.000001,
-          occurredAt: timeOf(step.at),
-        });
-      case 'find':
-        return this.#post(`/v1/lots/${this.id(step.lot)}/findings`, {
-          method: 'certificate',
-          compositionId: this.id(`composition/${step.composition}`),
-          certificate: {
-            strength: { value: Number(step.strength), unit: '%' },
-            expandedUncertainty: 2 * this.strengthUncertainty,
-            coverageFactor: 2,
-          },
-          occurredAt: timeOf(step.at),
-        });
-      case 'gauge':
-        return this.#post(`/v1/lots/${this.id(step.lot)}/gauges`, {
-          vesselId: this.id(step.vessel),
-          volume: litres(step.litres),
-          temperature: celsius,
-          standardUncertainty: 0.000001,
-          occurredAt: timeOf(step.at),
-        });
-      case 'transfer':
-        return this.#post(`/v1/lots/${this.id(step.lot)}/transfers`, {
-          fromVesselId: this.id(step.from),
-          toVesselId: this.id(step.to),
-          volume: litres(step.litres),
-          loss: litres(step.loss),
-          occurredAt: timeOf(step.at),
-        });
-      case 'dilute':
-        return this.#post(`/v1/lots/${this.id(step.lot)}/dilutions`, {
-          vesselId: this.id(step.vessel),
-          water: litres(step.water),
-          waterStandardUncertainty: 0.000001,
-          occurredAt: timeOf(step.at),
-        });
-      case 'pack':
-        return this.#post(`/v1/lots/${this.id(step.lot)}/packagings`, {
-          vesselId: this.id(step.vessel),
-          container: 'bottle',
-          nominalVolume: { value: 0.5, unit: 'L' },
-          count: step.count,
-          declaredStrength: { value: 5, unit: '%' },
-          ...(step.loss === undefined ? {} : { loss: litres(step.loss) }),
-          occurredAt: timeOf(step.at),
-        });
-      case 'draw':
-        return this.#post('/v1/movements', {
-          kind: 'process-loss',
-          lotId: this.id(step.lot),
-          vesselId: this.id(step.vessel),
-          volume: litres(step.litres),
-          occurredAt: timeOf(step.at),
-          ...this.#explains(step.explains),
-        });
-      case 'release':
-        return this.#post('/v1/movements', {
-          kind: 'release',
-          packagedLotId: this.id(`packaged/${step.packaged}`),
-          count: step.count,
-          occurredAt: timeOf(step.at),
-          ...this.#explains(step.explains),
-        });
-      case 'return':
-        return this.#post('/v1/movements', {
-          kind: 'return',
-          packagedLotId: this.id(`packaged/${step.packaged}`),
-          count: step.count,
-          counterparty: 'A shop (invented)',
-          occurredAt: timeOf(step.at),
-        });
-      case 'count':
-        return this.#post('/v1/stock-takes', {
-          premisesId: this.floor.premisesId,
-          counts: [{ packagedLotId: this.id(`packaged/${step.packaged}`), count: step.count }],
-          occurredAt: timeOf(step.at),
-        });
-      case 'reverse':
-        return this.#post(`/v1/operations/${this.id(`operation/${step.operation}`)}/reversal`, { reasonCode: 'other' });
+  async #keep(step: Step, name: string, body: Record<string, unknown>): Promise<void> {
+    if (step.kind === 'close')
+      return this.name(`trail/${name}`, Number((body.head as { sequence: number }).sequence) + 1);
+    if (step.kind === 'reverse') return this.name(`operation/${name}`, body.operationId);
+    if (step.kind === 'correct') {
+      const original = await this.floor.get(`/v1/operations/${this.id(`operation/${step.operation}`)}`);
+      this.name(`operation/${name}r`, original.reversedBy);
+      return this.#keep(step.by, name, body);
+    }
+    const [counted] = (body.counts ?? []) as { operationId: string }[];
+    const arrival = step.kind === 'arrive' ? (body.arrival as { operationId: string }) : undefined;
+    this.name(`operation/${name}`, (counted ?? arrival)?.operationId ?? body.operationId ?? body.id);
+    if (step.kind === 'receipt') this.name(`material/${name}`, body.id);
+    if (step.kind === 'crop') this.name(`material/${name}`, body.materialLotId);
+    if (body.compositionId !== undefined) this.name(`composition/${name}`, body.compositionId);
+    if (['pack', 'repack', 'relabel'].includes(step.kind)) this.name(`packaged/${name}`, body.packagedLotId);
+    if (step.kind === 'opening') {
+      const [compositions, packaged] = [body.compositionIds as string[], body.packagedLotIds as string[]];
+      if (step.liquid !== undefined) this.name(`composition/${name}`, compositions[0]);
+      this.name(`composition/${name}p`, compositions.at(-1));
+      this.name(`packaged/${name}`, packaged[0]);
     }
   }
 
-  #explains(name: string | undefined): { explains?: string } {
-    return name === undefined ? {} : { explains: this.id(`operation/${name}`) };
+  async #call(step: Step, name: string): Promise<Answer> {
+    if (step.kind === 'reverse') {
+      return this.#post(`/v1/operations/${this.id(`operation/${step.operation}`)}/reversal`, { reasonCode: 'other' });
+    }
+    if (step.kind === 'close') {
+      if (step.site === 'there') await this.otherPremises();
+      return this.#post(`/v1/periods/${this.id(`period/${step.site}/${step.period}`)}/closing`, {});
+    }
+    if (step.kind === 'correct') {
+      const corrects = { operationId: this.id(`operation/${step.operation}`), reasonCode: 'other' };
+      return this.#event(step.by, name, { corrects });
+    }
+    return this.#event(step, name);
   }
 
-  async #post(path: string, body: Record<string, unknown>): Promise<Answer> {
-    const { status, body: answer } = await this.floor.service.call('post', path, { key: this.floor.key, body });
-    return { status, body: answer as Record<string, unknown> };
+  async #event(step: Event, name: string, more: Record<string, unknown> = {}): Promise<Answer> {
+    const [path, body] = await requestOf(step, name, this);
+    return this.#post(path, { ...body, ...more });
+  }
+
+  #material(kind: string, more: Record<string, unknown> = {}): Promise<string> {
+    return this.#once(kind, async () =>
+      String((await this.floor.post('/v1/materials', { name: `${kind} (invented)`, kind, ...more })).id),
+    );
+  }
+
+  #plainLot(kind: string, much: Record<string, unknown>, more: Record<string, unknown> = {}): Promise<string> {
+    return this.#once(`${kind}/lot`, async () => {
+      const materialId = await this.#material(kind, more);
+      const body = { materialId, premisesId: this.floor.premisesId, code: kind, occurredAt: timeOf(0), ...much };
+      return String((await this.floor.post('/v1/material-lots', body)).id);
+    });
+  }
+
+  #once(name: string, make: () => Promise<string>): Promise<string> {
+    const made =
+      this.#made.get(name) ??
+      make().then((id) => {
+        this.name(name, id);
+        return id;
+      });
+    this.#made.set(name, made);
+    return made;
+  }
+
+  /** Over connections that stay open: a sequence is many small requests. */
+  #post(path: string, body: Record<string, unknown>): Promise<Answer> {
+    const { port } = this.floor.service.app.getHttpServer().address() as { port: number };
+    const text = JSON.stringify(body);
+    const headers = {
+      authorization: `Bearer ${this.floor.key}`,
+      'content-type': 'application/json',
+      'content-length': Buffer.byteLength(text),
+    };
+    return new Promise((answered, failed) => {
+      const call = request({ method: 'POST', host: '127.0.0.1', port, path, headers, agent: KEPT }, (response) => {
+        const parts: Buffer[] = [];
+        response.on('data', (part: Buffer) => parts.push(part));
+        response.on('error', failed);
+        response.on('end', () => {
+          const answer = JSON.parse(Buffer.concat(parts).toString('utf8')) as Record<string, unknown>;
+          answered({ status: response.statusCode ?? 0, body: answer });
+        });
+      });
+      call.on('error', failed);
+      call.end(text);
+    });
   }
 }
+
+const KEPT = new Agent({ keepAlive: true });
+
+/** Lets the service stop without waiting for what is kept open. */
+export const hangUp = (): void => KEPT.destroy();

@@ -1,184 +1,228 @@
+import { Pool } from 'pg';
 import { SteppableClock } from '../../src/platform/clock.js';
-import { withConnection } from '../../src/platform/database/connection.js';
-import { Door } from '../../src/tenancy/door/door.js';
 import { Floor } from '../support/floor.js';
 import { TestService } from '../support/service.js';
-import { Driver } from './driver.js';
-import type { Step } from './model.js';
+import { requireEqual, requireSound } from './checks.js';
+import { Driver, hangUp, PERIODS, timeOf } from './driver.js';
 import { Model } from './model.js';
-import { chances, nextStep } from './steps.js';
+import type { Step } from './step.js';
+import { chances, LOTS, nextStep, VESSELS } from './steps.js';
+import { NOW } from './words.js';
 
 // Random sequences of operations against the plain model, alone and several clients at once. More of them: npm run soak.
 const SEQUENCES = Number(process.env.SEQUENCES ?? 150);
 const CONCURRENT = Number(process.env.CONCURRENT_SEQUENCES ?? 50);
 const FIRST_SEED = Number(process.env.SEED ?? 1);
 const STEPS = 24;
-const LOTS = ['lot-1', 'lot-2', 'lot-3'];
-const VESSELS = ['vessel-1', 'vessel-2', 'vessel-3', 'vessel-4'];
+const CLIENTS = 3;
+/** Sequences under way at once, each with a producer of its own: producers do not wait for each other. */
+const LANES = 3;
+const POOL = 5;
+const MOST_FAILURES = 10;
 
 let service: TestService;
+let database: Pool;
 beforeAll(async () => {
-  service = await TestService.start({ clock: new SteppableClock(new Date('2026-04-02T00:00:00Z')) });
+  service = await TestService.start({ clock: new SteppableClock(new Date(timeOf(NOW))), poolSize: POOL });
+  await service.app.listen(0, '127.0.0.1');
+  database = new Pool({ connectionString: service.database.superuserUrl, max: LANES });
 });
-afterAll(() => service.stop());
+afterAll(async () => {
+  hangUp();
+  await database.end();
+  await service.stop();
+});
 
-async function world(): Promise<{ floor: Floor; driver: Driver }> {
-  const floor = await Floor.open(service, [['2026-03-01', '2026-04-01']], 'UTC');
+interface World {
+  readonly floor: Floor;
+  readonly driver: Driver;
+}
+
+async function world(): Promise<World> {
+  const floor = await Floor.open(service, [], 'UTC');
   const driver = new Driver(floor);
-  for (const lot of LOTS) driver.name(lot, await floor.lot());
+  for (const [index, [startsOn, endsBefore]] of PERIODS.entries()) {
+    const period = await floor.post('/v1/periods', { premisesId: floor.premisesId, startsOn, endsBefore });
+    driver.name(`period/here/${index + 1}`, period.id);
+  }
+  for (const lot of LOTS) driver.name(lot, await floor.lot(lot === 'lot-3' ? 'mixed-drink' : 'sugar-ferment'));
   for (const vessel of VESSELS) driver.name(vessel, await floor.vessel(vessel));
   return { floor, driver };
 }
 
-/** Stock never below zero at any moment, operations adding to zero, balances equal to their postings: asked of the tables, not of the service. */
-async function requireSound(producerId: string): Promise<void> {
-  const faults = await withConnection(service.database.superuserUrl, async (connection) => {
-    const { rows } = await connection.query(
-      `SELECT 'below zero' AS fault, account_id::text AS at FROM (
-         SELECT p.account_id, p.occurred_at,
-                sum(sum(p.litres)) OVER w AS l, sum(sum(p.lpa_fermented)) OVER w AS f, sum(sum(p.lpa_added)) OVER w AS a
-           FROM posting p JOIN account c ON c.producer_id = p.producer_id AND c.id = p.account_id
-          WHERE p.producer_id = $1 AND c.side = 'stock' GROUP BY p.account_id, p.occurred_at
-         WINDOW w AS (PARTITION BY p.account_id ORDER BY p.occurred_at)) t
-        WHERE l < 0 OR f < 0 OR a < 0 OR (l = 0 AND f + a <> 0)
-       UNION ALL
-       SELECT 'unbalanced', operation_id::text FROM posting WHERE producer_id = $1 GROUP BY operation_id
-        HAVING sum(litres) <> 0 OR sum(lpa_fermented) <> 0 OR sum(lpa_added) <> 0
-       UNION ALL
-       SELECT 'balance', b.account_id::text FROM balance b WHERE b.producer_id = $1 AND (b.litres, b.lpa_fermented, b.lpa_added) <>
-         (SELECT sum(p.litres), sum(p.lpa_fermented), sum(p.lpa_added) FROM posting p WHERE p.producer_id = $1 AND p.account_id = b.account_id)`,
-      [producerId],
-    );
-    return rows as unknown[];
-  });
-  expect(faults).toEqual([]);
-}
+/** How often each step had each outcome; printed at the end, because a step that never goes through proves nothing. */
+class Tally {
+  readonly #counts = new Map<string, number>();
+  steps = 0;
 
-/** Every stock account of the service, under the model's names. */
-async function requireEqual(floor: Floor, driver: Driver, model: Model): Promise<void> {
-  const { items } = (await floor.get('/v1/accounts?limit=200')) as {
-    items: {
-      kind: string;
-      compositionId?: string;
-      vesselId?: string;
-      packagedLotId?: string;
-      litres: { value: number };
-      litresOfPureAlcohol: { value: number };
-    }[];
-  };
-  const held = new Map(
-    items.map((each) => [
-      each.kind === 'packaged' ? `packed/${each.packagedLotId}` : `liquid/${each.compositionId}/${each.vesselId}`,
-      [each.litres.value, each.litresOfPureAlcohol.value],
-    ]),
-  );
-  const expected = new Map(
-    [...model.stock()].map(([account, { litres, alcohol }]) => {
-      const [kind, what, vessel] = account.split('/');
-      const key =
-        kind === 'packed'
-          ? `packed/${driver.id(`packaged/${what}`)}`
-          : `liquid/${driver.id(`composition/${what}`)}/${driver.id(vessel)}`;
-      return [key, [litres.toNumber(), alcohol.toNumber()]];
-    }),
-  );
-  for (const [key, amounts] of expected) {
-    expect([key, held.get(key) ?? [0, 0]]).toEqual([key, amounts]);
+  add(step: Step, outcome: string): void {
+    const what = `${step.kind} ${outcome}`;
+    this.steps += 1;
+    this.#counts.set(what, (this.#counts.get(what) ?? 0) + 1);
+  }
+
+  print(sequences: number, kind: string, startedMs: number): void {
+    const seconds = ((Date.now() - startedMs) / 1000).toFixed(1);
+    const counts = [...this.#counts].sort().map(([what, count]) => `${what}: ${count}`);
+    console.info(
+      `[sequences] ${sequences} ${kind} from seed ${FIRST_SEED}: ${this.steps} steps, ${seconds} s; ${counts.join(', ')}`,
+    );
   }
 }
+
+/** One that fails does not keep the others from being tried. */
+async function inLanes(count: number, run: (seed: number) => Promise<void>): Promise<void> {
+  let next = FIRST_SEED;
+  const failures: unknown[] = [];
+  const lane = async (): Promise<void> => {
+    while (next < FIRST_SEED + count && failures.length < MOST_FAILURES) {
+      next += 1;
+      await run(next - 1).catch((error: unknown) => failures.push(error));
+    }
+  };
+  await Promise.all(Array.from({ length: LANES }, lane));
+  if (failures.length > 0) throw failures[0];
+}
+
+async function requireHolds({ floor, driver }: World, model: Model): Promise<void> {
+  await requireEqual(database, floor.producerId, driver, model);
+  await requireSound(database, floor.producerId);
+  expect(await floor.get('/v1/audit-trail/check')).toMatchObject({ holds: true, faults: [] });
+}
+
+/** Says which seed failed and by which steps it came there, so that it can be run again alone. */
+async function telling(seed: number, steps: readonly unknown[], work: () => Promise<void>): Promise<void> {
+  try {
+    await work();
+  } catch (error) {
+    console.error(
+      `[sequences] seed ${seed}: ${String(error)}\n${steps.map((step) => JSON.stringify(step)).join('\n')}`,
+    );
+    throw error;
+  }
+}
+
+async function alone(seed: number, tally: Tally): Promise<void> {
+  const here = await world();
+  const [model, chance] = [new Model(), chances(seed)];
+  const taken: unknown[] = [];
+  await telling(seed, taken, async () => {
+    for (let index = 0; index < STEPS; index += 1) {
+      const step = nextStep(model, chance, index * 58, new Set());
+      const name = `${seed}-${index}`;
+      taken.push({ name, ...step });
+      const expected = model.take(step, name);
+      const outcome = await here.driver.take(step, name);
+      expect({ seed, index, step, outcome }).toEqual({ seed, index, step, outcome: expected });
+      tally.add(step, outcome);
+    }
+    await requireHolds(here, model);
+  });
+}
+
+test(`${SEQUENCES} sequences of one client give what the model gives, refusals included`, async () => {
+  const [tally, startedMs] = [new Tally(), Date.now()];
+  try {
+    await inLanes(SEQUENCES, (seed) => alone(seed, tally));
+  } finally {
+    tally.print(SEQUENCES, 'of one client', startedMs);
+  }
+}, 7_200_000);
 
 interface Attempt {
   readonly step: Step;
   readonly name: string;
   readonly outcome: string;
-  /** Operations that stood before it was sent, and when it was answered. */
-  readonly before: number;
-  readonly after: number;
+  /** Entries of the trail when it was sent, and when it was answered. */
+  readonly before: bigint;
+  readonly after: bigint;
 }
 
-test(`${SEQUENCES} sequences of one client give what the model gives, refusals included`, async () => {
-  const outcomes = new Map<string, number>();
-  for (let seed = FIRST_SEED; seed < FIRST_SEED + SEQUENCES; seed += 1) {
-    const { floor, driver } = await world();
-    const [model, chance] = [new Model(), chances(seed)];
-    for (let index = 0; index < STEPS; index += 1) {
-      const step = nextStep(model, chance, index * 29, LOTS, VESSELS);
-      const name = `${seed}-${index}`;
-      const expected = model.take(step, name);
-      const outcome = await driver.take(step, name);
-      expect({ seed, index, step, outcome }).toEqual({ seed, index, step, outcome: expected });
-      outcomes.set(`${step.kind} ${outcome}`, (outcomes.get(`${step.kind} ${outcome}`) ?? 0) + 1);
-    }
-    await requireEqual(floor, driver, model);
-    await requireSound(floor.producerId);
-    expect(await floor.get('/v1/audit-trail/check')).toMatchObject({ holds: true, faults: [] });
-  }
-  console.info(
-    `[sequences] ${[...outcomes]
-      .sort()
-      .map(([what, count]) => `${what}: ${count}`)
-      .join(', ')}`,
-  );
-}, 3_600_000);
+function findsOrCrops(step: Step, model: Model): string[] {
+  if (step.kind === 'find') return [step.composition];
+  const cropped = step.kind === 'crop' ? model.inVessel(step.vessel) : undefined;
+  return cropped === undefined ? [] : [cropped];
+}
 
-test(`${CONCURRENT} sequences of three clients at once replay in the order of the head`, async () => {
-  for (let seed = FIRST_SEED; seed < FIRST_SEED + CONCURRENT; seed += 1) {
-    const { floor, driver } = await world();
-    const [model, chance] = [new Model(), chances(seed + 1_000_000)];
-    const count = async (): Promise<number> => {
-      const head = await service.app.get(Door).read(floor, (tx) => tx.producerHead.findFirst());
-      return Number(head?.operationSequence ?? 0);
-    };
-    for (let round = 0; round < STEPS / 3; round += 1) {
-      const steps = [0, 1, 2].map((client) => ({
-        step: nextStep(model, chance, round * 80 + client, LOTS, VESSELS),
-        name: `${seed}-${round}-${client}`,
-      }));
+async function trailHead(floor: Floor): Promise<bigint> {
+  const { rows } = await database.query<{ head: string }>(
+    'SELECT trail_sequence::text AS head FROM producer_head WHERE producer_id = $1',
+    [floor.producerId],
+  );
+  return BigInt(rows[0].head);
+}
+
+async function together(seed: number, tally: Tally): Promise<void> {
+  const here = await world();
+  const [model, chance] = [new Model(), chances(seed + 1_000_000)];
+  const taken: unknown[] = [];
+  await telling(seed, taken, async () => {
+    for (let round = 0; round < STEPS / CLIENTS; round += 1) {
+      const besides = new Set<string>();
+      const steps: { step: Step; name: string }[] = [];
+      for (let client = 0; client < CLIENTS; client += 1) {
+        const step = nextStep(model, chance, round * 170 + client, besides);
+        for (const each of findsOrCrops(step, model)) besides.add(each);
+        steps.push({ step, name: `${seed}-${round}-${client}` });
+      }
       const attempts = await Promise.all(
         steps.map(async ({ step, name }): Promise<Attempt> => {
-          const before = await count();
-          const outcome = await driver.take(step, name);
-          return { step, name, outcome, before, after: await count() };
+          const before = await trailHead(here.floor);
+          const outcome = await here.driver.take(step, name);
+          return { step, name, outcome, before, after: await trailHead(here.floor) };
         }),
       );
-      await replay(model, attempts, driver, floor, seed);
+      for (const { step, name, outcome } of attempts) {
+        taken.push({ name, outcome, ...step });
+        tally.add(step, outcome);
+      }
+      await replay(model, attempts, here, seed);
     }
-    await requireEqual(floor, driver, model);
-    await requireSound(floor.producerId);
-    expect(await floor.get('/v1/audit-trail/check')).toMatchObject({ holds: true, faults: [] });
-  }
-}, 3_600_000);
+    await requireHolds(here, model);
+  });
+}
 
-/** Carried out in the order of their sequence numbers; a refusal has to be one at some moment between its sending and its answer. */
-async function replay(
-  model: Model,
-  attempts: readonly Attempt[],
-  driver: Driver,
-  floor: Floor,
-  seed: number,
-): Promise<void> {
-  const done = attempts.filter(({ outcome }) => outcome === 'ok');
-  const placed = await Promise.all(
-    done.map(async (attempt) => {
-      const operation = await floor.get(`/v1/operations/${driver.id(`operation/${attempt.name}`)}`);
-      return { attempt, sequence: Number(operation.sequence) };
-    }),
-  );
-  placed.sort((a, b) => a.sequence - b.sequence);
-  const states = [{ sequence: Math.min(...attempts.map(({ before }) => before)), model: model.copy() }];
-  for (const { attempt, sequence } of placed) {
-    expect({ seed, ...attempt, outcome: model.take(attempt.step, attempt.name) }).toEqual({ seed, ...attempt });
-    states.push({ sequence, model: model.copy() });
+test(`${CONCURRENT} sequences of three clients at once replay in the order of the head`, async () => {
+  const [tally, startedMs] = [new Tally(), Date.now()];
+  try {
+    await inLanes(CONCURRENT, (seed) => together(seed, tally));
+  } finally {
+    tally.print(CONCURRENT, 'of three clients', startedMs);
   }
-  for (const attempt of attempts.filter(({ outcome }) => outcome !== 'ok')) {
+}, 7_200_000);
+
+/** The place in the trail of what was done. */
+async function placeOf({ step, name }: Attempt, driver: Driver): Promise<bigint> {
+  if (step.kind === 'close') return BigInt(driver.id(`trail/${name}`));
+  const { rows } = await database.query<{ place: string }>(
+    'SELECT trail_sequence::text AS place FROM operation WHERE id = $1',
+    [driver.id(`operation/${name}`)],
+  );
+  return BigInt(rows[0].place);
+}
+
+/** Carried out in the order of the trail; a refusal has to be one at some moment between its sending and its answer. */
+async function replay(model: Model, attempts: readonly Attempt[], { driver }: World, seed: number): Promise<void> {
+  const placed: { attempt: Attempt; place: bigint }[] = [];
+  for (const attempt of attempts.filter(({ outcome }) => outcome === 'ok')) {
+    placed.push({ attempt, place: await placeOf(attempt, driver) });
+  }
+  placed.sort((a, b) => Number(a.place - b.place));
+  const states = [{ place: 0n, model: model.copy() }];
+  for (const { attempt, place } of placed) {
+    const { step, name, outcome } = attempt;
+    expect({ seed, step, outcome: model.take(step, name) }).toEqual({ seed, step, outcome });
+    states.push({ place, model: model.copy() });
+  }
+  for (const { step, name, outcome, before, after } of attempts.filter((each) => each.outcome !== 'ok')) {
     const possible = states.filter(
-      ({ sequence }, index) => sequence <= attempt.after && (states[index + 1]?.sequence ?? Infinity) > attempt.before,
+      ({ place }, index) => place <= after && (index + 1 === states.length || states[index + 1].place > before),
     );
-    const outcomes = possible.map((state) => state.model.copy().take(attempt.step, attempt.name));
-    expect({ seed, attempt, outcomes: outcomes.includes(attempt.outcome) ? [attempt.outcome] : outcomes }).toEqual({
+    const outcomes = possible.map((state) => state.model.copy().take(step, name));
+    expect({ seed, step, outcomes: outcomes.includes(outcome) ? [outcome] : outcomes }).toEqual({
       seed,
-      attempt,
-      outcomes: [attempt.outcome],
+      step,
+      outcomes: [outcome],
     });
   }
 }

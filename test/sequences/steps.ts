@@ -1,5 +1,8 @@
-import type { Model, Step } from './model.js';
-import { liquid, packed } from './model.js';
+import type { Model } from './model.js';
+import { packedSteps } from './packed-steps.js';
+import type { Added, Correct, MoveBulk, Step, Transfer } from './step.js';
+import { BULK_MOVES } from './step.js';
+import { FIRST_ENDS, isStock, liquid, material } from './words.js';
 
 /** A seeded source of chances: mulberry32, so that a sequence that fails can be run again. */
 export function chances(seed: number): () => number {
@@ -13,92 +16,312 @@ export function chances(seed: number): () => number {
   };
 }
 
-const LAST_HOUR = 700;
+export const LOTS = ['lot-1', 'lot-2', 'lot-3'];
+export const VESSELS = ['vessel-1', 'vessel-2', 'vessel-3', 'vessel-4'];
+const LAST_HOUR = 1400;
 
-/** A next step: mostly one that should go through, at times one that should not, dated back at times. */
-export function nextStep(
-  model: Model,
-  chance: () => number,
-  now: number,
-  lots: readonly string[],
-  vessels: readonly string[],
-): Step {
-  const pick = <T>(list: readonly T[]): T => list[Math.floor(chance() * list.length)];
-  const decimal = (low: number, high: number, places: number): string =>
-    (low + chance() * (high - low)).toFixed(places);
-  const at = chance() < 0.25 ? Math.floor(chance() * LAST_HOUR) : Math.min(LAST_HOUR, now);
-  const lot = pick(lots);
-  const vessel = pick(vessels);
-  const filled = vessels.filter((each) => model.inVessel(each) !== undefined);
-  const where = filled.length > 0 && chance() < 0.9 ? pick(filled) : vessel;
-  const composition = model.inVessel(where);
-  const holder =
-    composition === undefined ? lot : (lots.find((each) => model.compositionsOf(each).includes(composition)) ?? lot);
-  const there = composition === undefined ? 10 : model.balance(liquid(composition, where)).litres.toNumber();
-  const asked = decimal(0.001, Math.max(0.01, there * (chance() < 0.1 ? 1.5 : 0.6)), pick([1, 1, 3, 6]));
-  const some = Number(asked) > 0 ? asked : '0.001';
-  if (model.packagedLots.length > 0 && chance() < 0.3) {
-    return chance() < 0.2 && model.assertions.length > 0
-      ? explainingStep(model, chance)
-      : packedStep(model, chance, at);
+/** A step that could come next, and how much it is wanted. */
+export type Wish = readonly [weight: number, make: () => Step];
+
+/** What a choice is made with. */
+export class Dice {
+  constructor(private readonly chance: () => number) {}
+  is(probability: number): boolean {
+    return this.chance() < probability;
   }
-  const roll = chance();
-  if (filled.length === 0 || roll < 0.12) {
-    return { kind: 'charge', lot, vessel, litres: decimal(1, 400, 3), at };
+  below(limit: number): number {
+    return Math.floor(this.chance() * limit);
   }
-  if (roll < 0.3 && composition !== undefined && !model.isFinished(composition)) {
-    return { kind: 'find', lot: holder, composition, strength: decimal(0.5, 14, 4), at };
+  pick<T>(list: readonly T[]): T {
+    return list[this.below(list.length)];
   }
-  if (roll < 0.38)
-    return { kind: 'gauge', lot: holder, vessel: where, litres: decimal(there * 0.95, there * 1.03 + 0.01, 3), at };
-  if (roll < 0.5) {
-    const to = pick(vessels.filter((each) => each !== where));
-    const isPlain = chance() < 0.8;
-    return {
-      kind: 'transfer',
-      lot: holder,
-      from: where,
-      to,
-      litres: some,
-      loss: isPlain ? '0' : (Number(some) / 10).toFixed(6),
-      at,
-    };
+  /** Between the two, never 0, with as many places. */
+  litres(low: number, high: number, places = this.pick([1, 1, 3, 6])): string {
+    const text = (low + this.chance() * (high - low)).toFixed(places);
+    return Number(text) > 0 ? text : '0.001';
   }
-  if (roll < 0.58) return { kind: 'dilute', lot: holder, vessel: where, water: decimal(0.1, there + 1, 3), at };
-  if (roll < 0.7) {
-    const most = Math.max(1, Math.floor(there / 0.5) - 1);
-    // Far too many or well within: what lies between is a gain within the uncertainty of the gauge, which is tried elsewhere.
-    const count = chance() < 0.08 || there < 1.5 ? most * 3 + 50 : Math.max(1, Math.floor(chance() * most));
-    return { kind: 'pack', lot: holder, vessel: where, count, ...(chance() < 0.5 ? { loss: '0.25' } : {}), at };
+  among(wishes: readonly Wish[]): Step {
+    let rest = this.chance() * wishes.reduce((sum, [weight]) => sum + weight, 0);
+    for (const [weight, make] of wishes) {
+      rest -= weight;
+      if (rest < 0) return make();
+    }
+    return wishes[wishes.length - 1][1]();
   }
-  if (roll < 0.82) return { kind: 'draw', lot: holder, vessel: where, litres: some, at };
-  if (roll < 0.9 && model.packagedLots.length > 0) return packedStep(model, chance, at);
-  if (roll < 0.94 && model.assertions.length > 0) return explainingStep(model, chance);
-  return { kind: 'reverse', operation: pick(model.operations).name };
 }
 
-/** Out of a packaged lot, back into it, or a count of it. */
-function packedStep(model: Model, chance: () => number, at: number): Step {
-  const pick = <T>(list: readonly T[]): T => list[Math.floor(chance() * list.length)];
-  const packaged = pick(model.packagedLots);
-  const held = Math.floor(model.balance(packed(packaged)).litres.dividedBy(0.5).toNumber());
-  const roll = chance();
-  if (roll < 0.5) {
-    return { kind: 'release', packaged, count: Math.max(1, Math.floor(chance() * (held + 2))), at };
+/**
+ * A next step: mostly one that should go through, at times one that should not, dated back at times.
+ *
+ * @param besides compositions that another client may be finding or cropping: another finding of record restates down the genealogy, which has
+ *   tests of its own
+ */
+export function nextStep(model: Model, chance: () => number, now: number, besides: ReadonlySet<string>): Step {
+  const dice = new Dice(chance);
+  const at = dice.is(0.25) ? dice.below(LAST_HOUR) : Math.min(LAST_HOUR, now);
+  const filled = VESSELS.filter((each) => model.inVessel(each) !== undefined);
+  const wishes = [
+    ...startingSteps(model, dice, at, filled),
+    ...(filled.length === 0 ? [] : vesselSteps(model, dice, at, filled, besides)),
+    ...packedSteps(model, dice, at),
+    ...rightingSteps(model, dice, at, now),
+  ];
+  return dice.among(wishes);
+}
+
+function startingSteps(model: Model, dice: Dice, at: number, filled: readonly string[]): Wish[] {
+  const empty = VESSELS.filter((each) => !filled.includes(each));
+  const vessel = (): string => dice.pick(empty.length > 0 && dice.is(0.9) ? empty : VESSELS);
+  const isPoor = filled.length < 2;
+  const wishes: Wish[] = [
+    [
+      isPoor ? 4 : 0.8,
+      () => ({ kind: 'charge', lot: dice.pick(LOTS), vessel: vessel(), litres: dice.litres(1, 400, 3), at }),
+    ],
+    [
+      model.materials.length < 2 ? 1.2 : 0.3,
+      () => ({ kind: 'receipt', litres: dice.litres(5, 60), strength: dice.litres(30, 96, 2), at }),
+    ],
+    [
+      model.posted.length === 0 ? 3 : 0.25,
+      () => ({
+        kind: 'opening',
+        at,
+        ...(dice.is(0.8)
+          ? {
+              liquid: {
+                lot: dice.pick(LOTS),
+                vessel: vessel(),
+                litres: dice.litres(20, 200),
+                ...(dice.is(0.7) ? { strength: dice.litres(2, 14, 3) } : {}),
+                addedShare: dice.pick(['0', '12.5', '100']),
+              },
+            }
+          : {}),
+        packaged: {
+          lot: dice.pick(LOTS),
+          count: 10 + dice.below(200),
+          nominal: dice.pick(['0.5', '0.33', '0.75']),
+          strength: dice.litres(3, 12, 1),
+        },
+      }),
+    ],
+  ];
+  const spirits = model.materials.filter((each) => model.balance(material(each)).litres.greaterThan(0));
+  if (spirits.length > 0) {
+    wishes.push([
+      isPoor ? 2 : 0.8,
+      () => {
+        const chosen = [...new Set([dice.pick(spirits), dice.pick(spirits)])];
+        const drawnOf = chosen.map((each) => ({ material: each, litres: litresOf(model, dice, material(each)) }));
+        const total = drawnOf.reduce((sum, each) => sum + Number(each.litres), 0);
+        const water = dice.litres(0, total * 12);
+        return { kind: 'spirit', lot: dice.pick(LOTS), vessel: vessel(), spirits: drawnOf, water, at };
+      },
+    ]);
   }
-  if (roll < 0.75) return { kind: 'return', packaged, count: Math.max(1, Math.floor(chance() * 12)), at };
-  return { kind: 'count', packaged, count: Math.max(0, held + pick([-3, -1, 0, 0, 1])), at };
+  return wishes;
+}
+
+/** Some of what is there, at times more than that, at times all. */
+function litresOf(model: Model, dice: Dice, account: string): string {
+  const there = model.balance(account).litres;
+  return dice.is(0.12) ? there.toFixed() : dice.litres(0.001, there.toNumber() * (dice.is(0.08) ? 1.5 : 0.6));
+}
+
+function vesselSteps(
+  model: Model,
+  dice: Dice,
+  at: number,
+  filled: readonly string[],
+  besides: ReadonlySet<string>,
+): Wish[] {
+  const vessel = dice.pick(filled);
+  const composition = String(model.inVessel(vessel));
+  const lot = dice.is(0.96) ? model.lotOf(composition) : dice.pick(LOTS);
+  const account = liquid(composition, vessel);
+  const there = model.balance(account).litres.toNumber();
+  const others = VESSELS.filter((each) => each !== vessel);
+  const empty = others.filter((each) => !filled.includes(each));
+  const to = dice.pick(empty.length > 0 && dice.is(0.85) ? empty : others);
+  const isFinished = model.isFinished(composition);
+  const wishes: Wish[] = [
+    [0.9, () => ({ kind: 'gauge', lot, vessel, litres: dice.litres(there * 0.95, there * 1.03 + 0.01, 3), at })],
+    [1.2, () => transferOf(model, dice, { lot, from: vessel, to, account, at })],
+    [isFinished ? 1 : 0.2, () => ({ kind: 'dilute', lot, vessel, water: dice.litres(0.1, there + 1, 3), at })],
+    [
+      besides.has(composition) ? 0 : 0.5,
+      () => ({ kind: 'crop', lot, vessel, litres: dice.litres(0.001, there * 0.1), at }),
+    ],
+    [1.4, () => bulkMove(model, dice, { lot, vessel, account, at })],
+    [2, () => ({ kind: 'add', lot, vessel, added: addedOf(model, dice, there), at })],
+    [1.2, () => splitOf(model, dice, { lot, from: vessel, to, account, at })],
+    [
+      filled.length > 1 ? 1.8 : 0.4,
+      () => {
+        const second = dice.pick(filled.length > 1 ? filled.filter((each) => each !== vessel) : VESSELS);
+        const heel = dice.is(0.4);
+        const isAlone = filled.length < 2 || dice.is(0.2);
+        const components = [
+          { vessel, ...(heel || dice.is(0.4) ? {} : { litres: litresOf(model, dice, account) }) },
+          ...(isAlone ? [] : [{ vessel: second, ...(dice.is(0.4) ? {} : { litres: dice.litres(0.01, 60) }) }]),
+        ];
+        return {
+          kind: 'blend',
+          lot: dice.pick(LOTS),
+          vessel: heel ? vessel : dice.pick(empty.length > 0 ? empty : VESSELS),
+          components,
+          ...(isAlone ? { wash: { litres: dice.litres(1, 100, 3), plato: dice.pick([8, 12, 20]) } } : {}),
+          ...(dice.is(0.3) ? { water: dice.litres(0.1, 50, 2) } : {}),
+          at,
+        };
+      },
+    ],
+    [
+      isFinished ? 3 : 0.15,
+      () => {
+        const nominal = dice.pick(['0.5', '0.5', '0.33', '0.75', '5']);
+        const most = Math.max(1, Math.floor(there / Number(nominal)));
+        const count = dice.is(0.1) ? most + dice.below(3) : dice.is(0.05) ? most * 3 + 50 : 1 + dice.below(most);
+        return {
+          kind: 'pack',
+          lot,
+          vessel,
+          count,
+          nominal,
+          ...(dice.is(0.25) ? { fill: String((Number(nominal) * dice.pick([0.994, 1.002, 1.01])).toFixed(6)) } : {}),
+          ...(dice.is(0.6) ? { loss: dice.pick(['0', '0.25', '1.5']) } : {}),
+          ...(dice.is(0.25) ? { sugarGramsPerLitre: dice.pick([3, 6, 7.5]) } : {}),
+          ...(dice.is(0.4) ? { reason: true } : {}),
+          at,
+        };
+      },
+    ],
+  ];
+  if (!isFinished && !besides.has(composition) && !model.isCropped(composition)) {
+    const standing = dice.is(0.25) ? 'provisional' : 'of-record';
+    wishes.push([
+      4,
+      () => ({
+        kind: 'find',
+        standing,
+        lot: model.lotOf(composition),
+        composition,
+        strength: dice.litres(0.5, 14, 4),
+        at,
+      }),
+    ]);
+  }
+  return wishes;
+}
+
+interface Out {
+  readonly lot: string;
+  readonly account: string;
+  readonly at: number;
+}
+
+function transferOf(model: Model, dice: Dice, { account, ...step }: Out & { from: string; to: string }): Transfer {
+  const litres = litresOf(model, dice, account);
+  const loss = dice.is(0.7) ? '0' : (Number(litres) / 10).toFixed(6);
+  return { kind: 'transfer', ...step, litres, loss };
+}
+
+function splitOf(model: Model, dice: Dice, { account, ...step }: Out & { from: string; to: string }): Step {
+  const newLot = dice.pick(LOTS.filter((each) => each !== step.lot));
+  return { kind: 'split', ...step, newLot, ...(dice.is(0.2) ? {} : { litres: litresOf(model, dice, account) }) };
+}
+
+export function bulkMove(model: Model, dice: Dice, { account, ...step }: Out & { vessel: string }): MoveBulk {
+  return { kind: 'move-bulk', ...step, way: dice.pick(BULK_MOVES), litres: litresOf(model, dice, account) };
+}
+
+function addedOf(model: Model, dice: Dice, there: number): Added {
+  const what = dice.pick(['chase-water', 'syrup', 'alcohol', 'alcohol', 'sugar', 'fining'] as const);
+  if (what === 'sugar') return { what, kilograms: Math.max(0.000001, there * dice.pick([0.005, 0.02])).toFixed(6) };
+  if (what === 'fining') return { what, kilograms: Math.max(0.000001, there * 0.0001).toFixed(6) };
+  if (what === 'alcohol' && model.materials.length > 0) {
+    const name = dice.pick(model.materials);
+    return { what, material: name, litres: litresOf(model, dice, material(name)) };
+  }
+  const litres = dice.litres(0.01, there * 0.3 + 0.02);
+  return what === 'syrup' ? { what, litres, plato: dice.pick([30, 60]) } : { what: 'chase-water', litres };
+}
+
+/** What puts right: reversals, events instead of others, draws that explain a later gauge or count; and the closing of a period. */
+function rightingSteps(model: Model, dice: Dice, at: number, now: number): Wish[] {
+  const { operations, assertions } = model;
+  if (operations.length === 0) return [];
+  const wishes: Wish[] = [
+    [1.4, () => ({ kind: 'reverse', operation: dice.pick(operations).name })],
+    [
+      now > FIRST_ENDS ? 0.25 : 0.02,
+      () => ({ kind: 'close', site: dice.is(0.8) ? 'here' : 'there', period: dice.is(0.85) ? 1 : 2 }),
+    ],
+  ];
+  const draws = model.operations.flatMap(({ name }) => instead(model, dice, name, at));
+  if (draws.length > 0) wishes.push([0.8, () => dice.pick(draws)]);
+  if (assertions.length > 0) wishes.push([0.8, () => explaining(model, dice)]);
+  return wishes;
+}
+
+/** Another draw out of the same vessel, or of the same packed goods, at the same time. */
+function instead(model: Model, dice: Dice, operation: string, now: number): Correct[] {
+  const original = model.named(operation);
+  const lines = (original?.lines ?? []).filter((line) => isStock(line.account));
+  if (original?.timing !== 'draw' || original.explains !== undefined || lines.length !== 1) return [];
+  const [kind, what, where, duty] = lines[0].account.split('/');
+  const at = dice.is(0.8) ? original.at : now;
+  if (kind === 'liquid') {
+    const litres = dice.litres(0.01, lines[0].amount.litres.abs().toNumber() * 1.4);
+    const by: MoveBulk = {
+      kind: 'move-bulk',
+      lot: model.lotOf(what),
+      vessel: where,
+      way: dice.pick(BULK_MOVES),
+      litres,
+      at,
+    };
+    return [{ kind: 'correct', operation, by }];
+  }
+  if (kind !== 'packed') return [];
+  const by = {
+    kind: 'move-packed' as const,
+    packaged: what,
+    count: 1 + dice.below(12),
+    site: where === 'there' ? ('there' as const) : ('here' as const),
+    duty: duty === 'paid' ? ('paid' as const) : ('suspended' as const),
+    way: dice.pick(['release', 'theft', 'sample'] as const),
+    at,
+  };
+  return [{ kind: 'correct', operation, by }];
 }
 
 /** A draw that says which gauge or count it explains: mostly one before it, of the same goods. */
-function explainingStep(model: Model, chance: () => number): Step {
-  const pick = <T>(list: readonly T[]): T => list[Math.floor(chance() * list.length)];
-  const { name: explains, at: then, account } = pick(model.assertions);
-  const at = chance() < 0.9 ? then - 1 - Math.floor(chance() * Math.min(60, then)) : then;
-  const [kind, what, vessel] = account.split('/');
+function explaining(model: Model, dice: Dice): Step {
+  const { name: explains, at: then, account } = dice.pick(model.assertions);
+  const at = Math.max(0, dice.is(0.9) ? then - 1 - dice.below(Math.min(60, then)) : then);
+  const [kind, what, where, duty] = account.split('/');
   if (kind === 'packed') {
-    return { kind: 'release', packaged: what, count: 1 + Math.floor(chance() * 4), at: Math.max(0, at), explains };
+    return {
+      kind: 'move-packed',
+      way: dice.pick(['release', 'theft', 'sample']),
+      packaged: what,
+      count: 1 + dice.below(4),
+      site: where === 'there' ? 'there' : 'here',
+      duty: duty === 'paid' ? 'paid' : 'suspended',
+      at,
+      explains,
+    };
   }
-  const litres = (0.1 + chance() * 5).toFixed(pick([1, 3, 6]));
-  return { kind: 'draw', lot: String(model.lotOf(what)), vessel, litres, at: Math.max(0, at), explains };
+  const litres = dice.litres(0.1, 5);
+  return {
+    kind: 'move-bulk',
+    way: dice.pick(['process-loss', 'sample', 'yeast-and-trub']),
+    lot: model.lotOf(what),
+    vessel: where,
+    litres,
+    at,
+    explains,
+  };
 }

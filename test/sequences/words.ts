@@ -1,6 +1,6 @@
 import { Decimal as Base } from 'decimal.js';
 
-// Amounts, steps and postings of the plain model.
+// Amounts, accounts and postings of the plain model.
 
 export const Decimal = Base.clone({ precision: 40, rounding: Base.ROUND_HALF_EVEN });
 export type Decimal = Base;
@@ -9,18 +9,43 @@ export const six = (value: Decimal): Decimal => value.toDecimalPlaces(6, Base.RO
 
 export interface Amount {
   readonly litres: Decimal;
-  readonly alcohol: Decimal;
+  readonly fermented: Decimal;
+  readonly added: Decimal;
 }
 
-export const ZERO: Amount = { litres: d(0), alcohol: d(0) };
+export const amount = (litres: Base.Value, fermented: Base.Value = 0, added: Base.Value = 0): Amount => ({
+  litres: d(litres),
+  fermented: d(fermented),
+  added: d(added),
+});
+export const ZERO: Amount = amount(0);
 export const plus = (a: Amount, b: Amount): Amount => ({
   litres: a.litres.plus(b.litres),
-  alcohol: a.alcohol.plus(b.alcohol),
+  fermented: a.fermented.plus(b.fermented),
+  added: a.added.plus(b.added),
 });
-export const negated = (a: Amount): Amount => ({ litres: a.litres.negated(), alcohol: a.alcohol.negated() });
+export const negated = (a: Amount): Amount => ({
+  litres: a.litres.negated(),
+  fermented: a.fermented.negated(),
+  added: a.added.negated(),
+});
 export const minus = (a: Amount, b: Amount): Amount => plus(a, negated(b));
+export const alcoholOf = (a: Amount): Decimal => a.fermented.plus(a.added);
+export const isNothing = (a: Amount): boolean => a.litres.isZero() && a.fermented.isZero() && a.added.isZero();
+
+/** So many litres at the strength of an amount. */
+export function atStrengthOf(balance: Amount, litres: Decimal): Amount {
+  const share = (alcohol: Decimal): Decimal => six(alcohol.times(litres).dividedBy(balance.litres));
+  return { litres, fermented: share(balance.fermented), added: share(balance.added) };
+}
+
+/** A draw: pro rata; the last takes the rest. */
+export const drawn = (balance: Amount, litres: Decimal): Amount =>
+  litres.equals(balance.litres) ? balance : atStrengthOf(balance, litres);
 
 export type Timing = 'draw' | 'change' | 'assertion';
+export type Site = 'here' | 'there';
+export type Duty = 'suspended' | 'paid';
 
 export interface Line {
   readonly account: string;
@@ -29,88 +54,16 @@ export interface Line {
 
 export interface Posted {
   readonly name: string;
-  /** Of what can be explained: what it asserted. */
-  readonly asserts?: 'gauge' | 'count';
-  readonly explains?: string;
+  readonly site: Site;
+  /** Hours from the start of the first period. */
   readonly at: number;
   readonly timing: Timing;
   readonly lines: readonly Line[];
+  /** Of what can be explained: what it asserted. */
+  readonly asserts?: 'gauge' | 'count';
+  readonly explains?: string;
   readonly reverses?: string;
 }
-
-export interface Composition {
-  readonly lot: string;
-  readonly finished: boolean;
-  /** Undone when the operation that declared it finished, or opened it, is reversed. */
-  readonly finishedBy?: string;
-  readonly openedBy: string;
-}
-
-/** A step as it is asked for; times in hours from the start of the open period. */
-export type Step =
-  | {
-      readonly kind: 'charge';
-      readonly lot: string;
-      readonly vessel: string;
-      readonly litres: string;
-      readonly at: number;
-    }
-  | {
-      readonly kind: 'find';
-      readonly lot: string;
-      readonly composition: string;
-      readonly strength: string;
-      readonly at: number;
-    }
-  | {
-      readonly kind: 'gauge';
-      readonly lot: string;
-      readonly vessel: string;
-      readonly litres: string;
-      readonly at: number;
-    }
-  | {
-      readonly kind: 'transfer';
-      readonly lot: string;
-      readonly from: string;
-      readonly to: string;
-      readonly litres: string;
-      readonly loss: string;
-      readonly at: number;
-    }
-  | {
-      readonly kind: 'dilute';
-      readonly lot: string;
-      readonly vessel: string;
-      readonly water: string;
-      readonly at: number;
-    }
-  | {
-      readonly kind: 'pack';
-      readonly lot: string;
-      readonly vessel: string;
-      readonly count: number;
-      readonly loss?: string;
-      readonly at: number;
-    }
-  | {
-      readonly kind: 'draw';
-      readonly lot: string;
-      readonly vessel: string;
-      readonly litres: string;
-      readonly at: number;
-      readonly explains?: string;
-    }
-  | {
-      readonly kind: 'release';
-      readonly packaged: string;
-      readonly count: number;
-      readonly at: number;
-      readonly explains?: string;
-    }
-  | { readonly kind: 'return'; readonly packaged: string; readonly count: number; readonly at: number }
-  | { readonly kind: 'count'; readonly packaged: string; readonly count: number; readonly at: number }
-  | { readonly kind: 'reverse'; readonly operation: string };
 
 /** `ok`, or the code of the problem. */
 export type Outcome = string;
@@ -121,58 +74,50 @@ export class Refused extends Error {
   }
 }
 
-/** Containers of the model's runs hold half a litre. */
-export const NOMINAL = d('0.5');
+/** The first period ends, the second begins. */
+export const FIRST_ENDS = 744;
+/** When everything is entered: in the second period. */
+export const NOW = 1452;
 
 export const liquid = (composition: string, vessel: string): string => `liquid/${composition}/${vessel}`;
-export const packed = (packaged: string): string => `packed/${packaged}`;
+export const packed = (packaged: string, site: Site = 'here', duty: Duty = 'suspended'): string =>
+  `packed/${packaged}/${site}/${duty}`;
+export const material = (name: string): string => `material/${name}`;
+export const onTheWay = (packaged: string, transit: string, from: Site): string =>
+  `transit/${packaged}/${transit}/${from}`;
 /** What of a packaged lot has left and can come back. */
 export const gone = (packaged: string): string => `gone/${packaged}`;
 /** The counter-entry of an entry that explains, and its reversal, by the name of the other. */
 export const counter = (name: string): string => `${name}+`;
-export const isStock = (account: string): boolean => account.startsWith('liquid/') || account.startsWith('packed/');
+export const isStock = (account: string): boolean => !account.startsWith('gone/');
 
-export function drawn(balance: Amount, litres: Decimal): Amount {
-  if (litres.equals(balance.litres)) {
-    return balance;
-  }
-  return { litres, alcohol: six(balance.alcohol.times(litres).dividedBy(balance.litres)) };
+/** Where an account of stock stands: vessels and materials are all at the first premises. */
+export function siteOf(account: string): Site {
+  const [kind, , second, third] = account.split('/');
+  const site = kind === 'packed' ? second : third;
+  return (kind === 'packed' || kind === 'transit') && site === 'there' ? 'there' : 'here';
 }
 
-/** At any moment from `from` on, all postings of one instant taken together. */
-export function fallsBelowZero(lines: readonly { at: number; amount: Amount }[], from: number): boolean {
-  const moments = [...new Set(lines.map(({ at }) => at))].filter((at) => at >= from);
-  return moments.some((moment) => {
-    const { litres, alcohol } = lines
-      .filter(({ at }) => at <= moment)
-      .reduce<Amount>((sum, { amount }) => plus(sum, amount), ZERO);
-    return litres.isNegative() && !litres.isZero()
-      ? true
-      : (alcohol.isNegative() && !alcohol.isZero()) ||
-          alcohol.greaterThan(litres) ||
-          (litres.isZero() && !alcohol.isZero());
-  });
+interface Dated {
+  readonly at: number;
+  readonly amount: Amount;
 }
 
-/** Two compositions in one vessel, at the moment of the event or at a later one. */
-export function sharesItsVessel(account: string, from: number, posted: readonly Posted[]): boolean {
-  const [kind, composition, vessel] = account.split('/');
-  if (kind !== 'liquid') return false;
-  const lines = posted.flatMap(({ at, lines: own }) => own.map((line) => ({ at, ...line })));
-  const others = new Set(
-    lines
-      .map((line) => line.account)
-      .filter((other) => {
-        const [otherKind, otherComposition, otherVessel] = other.split('/');
-        return otherKind === 'liquid' && otherVessel === vessel && otherComposition !== composition;
-      }),
-  );
-  const holds = (each: string, moment: number): boolean =>
-    lines
-      .filter((line) => line.account === each && line.at <= moment)
-      .reduce((sum, { amount }) => plus(sum, amount), ZERO)
-      .litres.greaterThan(0);
-  return [...new Set(posted.map(({ at }) => at))]
+/** Sums at every moment from `from` on, all postings of one instant taken together. */
+const sums = (lines: readonly Dated[], from: number): Amount[] =>
+  [...new Set(lines.map(({ at }) => at))]
     .filter((at) => at >= from)
-    .some((at) => holds(account, at) && [...others].some((other) => holds(other, at)));
-}
+    .map((moment) =>
+      lines.filter(({ at }) => at <= moment).reduce<Amount>((all, each) => plus(all, each.amount), ZERO),
+    );
+
+const isLess = (sum: Amount): boolean => sum.litres.lessThan(0) || sum.fermented.lessThan(0) || sum.added.lessThan(0);
+
+/** Stock: never less than nothing, never more alcohol than liquid, nothing in what is empty. */
+export const fallsBelowZero = (lines: readonly Dated[], from: number): boolean =>
+  sums(lines, from).some(
+    (sum) => isLess(sum) || alcoholOf(sum).greaterThan(sum.litres) || (sum.litres.isZero() && !alcoholOf(sum).isZero()),
+  );
+
+/** What is out: no more has come back than had left by then. */
+export const comesBackTooOften = (lines: readonly Dated[], from: number): boolean => sums(lines, from).some(isLess);

@@ -1,6 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import type { AccountKey, Subject } from '../../ledger/books/account.js';
 import { accountLine, liquidAccount, packagedAccount } from '../../ledger/books/account.js';
+import { MomentReader } from '../../ledger/books/moment.reader.js';
 import type { StockAccount } from '../../ledger/books/stock.reader.js';
 import { StockReader } from '../../ledger/books/stock.reader.js';
 import type { Explained } from '../../ledger/corrections/explanations.js';
@@ -82,6 +83,7 @@ export class MovementSources {
     private readonly packagedLots: PackagedLotReader,
     private readonly compositions: CompositionReader,
     private readonly explanations: ExplanationReader,
+    private readonly moments: MomentReader,
   ) {}
 
   /** @throws ProblemException `not-found` for an unknown lot or vessel, `insufficient-stock`, `conflict` for another lot's liquid */
@@ -128,7 +130,7 @@ export class MovementSources {
       asked,
       ({ vesselId, compositionId }) => vesselId === vessel.id && own.includes(compositionId ?? ''),
     );
-    const account = explained?.account ?? (await this.stock.ofVessel(tx, producerId, vessel.id)).at(0);
+    const account = explained?.account ?? (await this.#inVessel(tx, producerId, vessel.id, asked.occurredAt));
     const compositionId = account?.account.compositionId;
     if (account === undefined || compositionId === undefined) {
       const nowhere = liquidAccount({ premisesId: vessel.premisesId }, 'none', vessel.id);
@@ -152,6 +154,16 @@ export class MovementSources {
       vesselKind: vessel.kind,
       explained,
     };
+  }
+
+  /** Amid a correction a vessel can hold two: what the corrected draw had emptied, and what came into it since. Then it is what it held at the event. */
+  async #inVessel(tx: Tx, producerId: string, vesselId: string, at: Date): Promise<StockAccount | undefined> {
+    const there = await this.stock.ofVessel(tx, producerId, vesselId);
+    if (there.length < 2) {
+      return there.at(0);
+    }
+    const then = await this.moments.asOf(tx, producerId, there, at);
+    return there.find((_, index) => then[index].balance.litres.greaterThan(0));
   }
 
   #explained(

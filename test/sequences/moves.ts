@@ -1,0 +1,140 @@
+import { requireEnough } from './cellar.js';
+import type { Model } from './model.js';
+import type { Correct, MoveBulk, MovePacked, Opening, Return } from './step.js';
+import type { Decimal, Line, Posted, Site } from './words.js';
+import { amount, counter, d, drawn, gone, liquid, negated, NOW, packed, Refused, six } from './words.js';
+
+// Goods out of stock and back into it, the stock that the books begin with, and what puts right.
+
+const CAN_COME_BACK: readonly string[] = ['release', 'dispatch-suspended', 'export'];
+
+export function moveBulk(model: Model, step: MoveBulk, name: string): void {
+  const litres = d(step.litres);
+  if (step.explains !== undefined) {
+    const isOwn = (account: string): boolean => {
+      const [kind, composition, vessel] = account.split('/');
+      return kind === 'liquid' && vessel === step.vessel && model.lotOf(composition) === step.lot;
+    };
+    return explain(model, { name, at: step.at, site: 'here', explains: step.explains }, litres, isOwn);
+  }
+  const composition = model.inVessel(step.vessel, step.at);
+  if (composition === undefined) throw new Refused('insufficient-stock');
+  if (model.lotOf(composition) !== step.lot) throw new Refused('conflict');
+  const account = liquid(composition, step.vessel);
+  const balance = model.balance(account);
+  requireEnough(balance, litres);
+  const lines = [{ account, amount: negated(drawn(balance, litres)) }];
+  model.post([{ name, site: 'here', at: step.at, timing: 'draw', lines }]);
+}
+
+export function movePacked(model: Model, step: MovePacked, name: string): void {
+  const account = packed(step.packaged, step.site, step.duty);
+  const litres = model.nominal(step.packaged, step.count);
+  const into = CAN_COME_BACK.includes(step.way) ? gone(step.packaged) : undefined;
+  if (step.explains !== undefined) {
+    const facts = { name, at: step.at, site: step.site, explains: step.explains };
+    return explain(model, facts, litres, (each) => each === account, into);
+  }
+  const balance = model.balance(account);
+  requireEnough(balance, litres);
+  const out = drawn(balance, litres);
+  const lines = [{ account, amount: negated(out) }, ...(into === undefined ? [] : [{ account: into, amount: out }])];
+  model.post([{ name, site: step.site, at: step.at, timing: 'draw', lines }]);
+}
+
+export function takeBack(model: Model, step: Return, name: string): void {
+  const out = model.balanceAt(gone(step.packaged), step.at);
+  const litres = model.nominal(step.packaged, step.count);
+  requireEnough(out, litres);
+  const back = drawn(out, litres);
+  const lines = [
+    { account: packed(step.packaged, step.site, step.duty), amount: back },
+    { account: gone(step.packaged), amount: negated(back) },
+  ];
+  model.post([{ name, site: step.site, at: step.at, timing: 'draw', lines }]);
+}
+
+/** A draw before a later gauge or count, and at that one what puts the same back: what was asserted still stands. */
+function explain(
+  model: Model,
+  { name, at, site, explains }: { name: string; at: number; site: Site; explains: string },
+  litres: Decimal,
+  isOwn: (account: string) => boolean,
+  into?: string,
+): void {
+  const assertion = model.named(explains);
+  if (assertion?.asserts === undefined || model.isReversed(explains) || assertion.at <= at) {
+    throw new Refused('conflict');
+  }
+  const account = assertion.lines.map((line) => line.account).find(isOwn);
+  if (account === undefined) throw new Refused('conflict');
+  const balance = model.balanceAt(account, at);
+  requireEnough(balance, litres);
+  const out = drawn(balance, litres);
+  const received = into === undefined ? [] : [{ account: into, amount: out }];
+  const facts = { site, timing: 'draw' as const, explains };
+  model.post([
+    { ...facts, name, at, lines: [{ account, amount: negated(out) }, ...received] },
+    { ...facts, name: counter(name), at: assertion.at, lines: [{ account, amount: out }] },
+  ]);
+}
+
+export function open(model: Model, step: Opening, name: string): void {
+  if (step.liquid !== undefined && model.inVessel(step.liquid.vessel) !== undefined) throw new Refused('vessel-in-use');
+  if (model.isOpened) throw new Refused('conflict');
+  const stated = (litres: Decimal, strength: string, addedShare: string): Line['amount'] => {
+    const total = six(litres.times(strength).dividedBy(100));
+    const added = six(total.times(addedShare).dividedBy(100));
+    return amount(litres, total.minus(added), added);
+  };
+  const bottles = step.packaged;
+  const lines = [
+    { account: packed(name), amount: stated(d(bottles.nominal).times(bottles.count), bottles.strength, '0') },
+  ];
+  if (step.liquid !== undefined) {
+    const { vessel, litres, strength = '0', addedShare } = step.liquid;
+    lines.push({ account: liquid(name, vessel), amount: stated(d(litres), strength, addedShare) });
+  }
+  model.post([{ name, site: 'here', at: step.at, timing: 'change', lines }]);
+  const found = { by: name, standing: 'of-record' as const, extract: 0 };
+  if (step.liquid !== undefined) {
+    model.opens(name, step.liquid.lot, ...(step.liquid.strength === undefined ? [] : [found]));
+  }
+  model.opens(`${name}p`, bottles.lot, found);
+  model.fills(name, { composition: `${name}p`, nominal: bottles.nominal, by: name });
+  model.hasOpened(name);
+}
+
+/** An operation and its counter-entry with their signs turned: at their own time, or now where that is closed. */
+function turned(model: Model, operation: string, name: string): Posted[] {
+  const original = model.named(operation);
+  if (original === undefined) throw new Error(`no operation ${operation}`);
+  if (model.posted.some(({ reverses }) => reverses === operation)) throw new Refused('conflict');
+  return model.posted
+    .filter((each) => each === original || each.name === counter(original.name))
+    .map((each) => ({
+      name: each === original ? name : counter(name),
+      site: each.site,
+      at: model.isClosed(each.site, each.at) ? NOW : each.at,
+      timing: each.timing,
+      explains: each.explains,
+      lines: each.lines.map((line) => ({ account: line.account, amount: negated(line.amount) })),
+      reverses: each.name,
+    }));
+}
+
+export function reverse(model: Model, operation: string, name: string): void {
+  model.post(turned(model, operation, name));
+}
+
+/** The reversal and what happened instead in one transaction, looked at together. */
+export function correct(model: Model, step: Correct, name: string): void {
+  const reversal = turned(model, step.operation, `${name}r`);
+  model.enter(reversal);
+  try {
+    model.together(reversal, () => model.event(step.by, name));
+  } catch (error) {
+    model.forget(reversal.length);
+    throw error;
+  }
+}

@@ -1,0 +1,102 @@
+import type { Model } from './model.js';
+import { PACKED_MOVES } from './step.js';
+import type { Dice, Wish } from './steps.js';
+import { LOTS, VESSELS } from './steps.js';
+import { gone, packed } from './words.js';
+import type { Duty, Site } from './words.js';
+
+const PLACES: readonly (readonly [Site, Duty])[] = [
+  ['here', 'suspended'],
+  ['here', 'paid'],
+  ['there', 'suspended'],
+];
+
+/** Of what was filled: out, back, counted, filled again, emptied, on the way. */
+export function packedSteps(model: Model, dice: Dice, at: number): Wish[] {
+  if (model.packagedLots.length === 0) return [];
+  const packaged = dice.pick(model.packagedLots);
+  const nominal = model.nominal(packaged, 1);
+  const held = (site: Site, duty: Duty): number =>
+    Math.floor(
+      model
+        .balance(packed(packaged, site, duty))
+        .litres.dividedBy(nominal)
+        .toNumber(),
+    );
+  const standing = PLACES.filter(([site, duty]) => held(site, duty) > 0);
+  const [site, duty] = standing.length > 0 && dice.is(0.95) ? dice.pick(standing) : dice.pick(PLACES);
+  const some = (most: number): number => Math.max(1, dice.below(dice.is(0.1) ? most + 3 : most * 0.6));
+  const here = held('here', 'suspended');
+  const there = held(site, duty);
+  const out = model.balance(gone(packaged)).litres.dividedBy(nominal).toNumber();
+  const empty = VESSELS.filter((each) => model.inVessel(each) === undefined);
+  const wishes: Wish[] = [
+    [2.5, () => ({ kind: 'move-packed', way: dice.pick(PACKED_MOVES), packaged, count: some(there), site, duty, at })],
+    [
+      out > 0 ? 1.5 : 0.15,
+      () => {
+        const [backTo, status] = dice.pick(PLACES);
+        return { kind: 'return', packaged, count: some(Math.max(1, out)), site: backTo, duty: status, at };
+      },
+    ],
+    [
+      1,
+      () => ({
+        kind: 'count',
+        packaged,
+        count: Math.max(0, there + dice.pick([-3, -1, 0, 0, 1])),
+        site,
+        duty,
+        at,
+      }),
+    ],
+    [
+      0.8,
+      () => {
+        const count = some(here);
+        const into = dice.pick(['0.5', '0.33', '1.5']);
+        const most = nominal.times(count).dividedBy(into).floor().toNumber();
+        return { kind: 'repack', packaged, count, nominal: into, filled: Math.max(1, most - dice.below(3)), at };
+      },
+    ],
+    [0.6, () => ({ kind: 'relabel', packaged, count: some(here), ...(dice.is(0.5) ? { category: 'cider' } : {}), at })],
+    [
+      0.8,
+      () => ({
+        kind: 'rework',
+        packaged,
+        count: some(here),
+        lot: dice.pick(LOTS),
+        vessel: dice.pick(empty.length > 0 && dice.is(0.9) ? empty : VESSELS),
+        loss: dice.pick(['0', '0', '0.05', '0.3']),
+        at,
+      }),
+    ],
+    [
+      1,
+      () => {
+        const from = dice.is(0.85) ? 'here' : 'there';
+        return {
+          kind: 'send',
+          packaged,
+          count: some(held(from, 'suspended')),
+          from,
+          to: from === 'here' ? 'there' : 'here',
+          at,
+        };
+      },
+    ],
+  ];
+  const { transits } = model;
+  if (transits.length > 0) {
+    wishes.push([
+      1.6,
+      () => {
+        const transit = dice.pick(transits);
+        const sent = model.transit(transit).count;
+        return { kind: 'arrive', transit, count: dice.pick([sent, sent, Math.floor(sent / 2), 0, sent + 1]), at };
+      },
+    ]);
+  }
+  return wishes;
+}

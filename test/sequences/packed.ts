@@ -1,0 +1,170 @@
+import { alcoholFromSugar } from '../../src/alcoholometry/conditioning-sugar.js';
+import { mixed, requireEnough } from './cellar.js';
+import type { Model } from './model.js';
+import type { Arrive, Count, Pack, Relabel, Repack, Rework, Send } from './step.js';
+import type { Amount, Line } from './words.js';
+import {
+  amount,
+  atStrengthOf,
+  d,
+  drawn,
+  liquid,
+  minus,
+  negated,
+  onTheWay,
+  packed,
+  plus,
+  Refused,
+  six,
+  ZERO,
+} from './words.js';
+
+// Filling, and what becomes of what was filled.
+
+/** Beyond this share of the books a reason for having packed more does not do. */
+const MOST_WITH_REASON = '0.05';
+
+export function pack(model: Model, step: Pack, name: string): void {
+  const { composition, account, balance } = model.liquidIn(step.lot, step.vessel);
+  if (!model.isFinished(composition)) throw new Refused('finding-needed');
+  const filled = d(step.fill ?? step.nominal).times(step.count);
+  const needed = filled.plus(step.loss ?? 0);
+  // The volumes of the sequences are sure to some millionths, so every gain is beyond their uncertainty.
+  const gain = needed.greaterThan(balance.litres) ? needed.minus(balance.litres) : d(0);
+  if (gain.greaterThan(balance.litres.times(MOST_WITH_REASON))) throw new Refused('insufficient-stock');
+  if (gain.greaterThan(0) && step.reason !== true) throw new Refused('packing-exceeds-gauge');
+  const there = plus(balance, gain.isZero() ? ZERO : atStrengthOf(balance, gain));
+  const out = drawn(there, step.loss === undefined ? there.litres : needed);
+  // One draw out of the other, so that rounding leaves no line with alcohol and no litres.
+  const contents = drawn(out, filled);
+  const inside = nominallyFull(contents, d(step.nominal).times(step.count));
+  const made =
+    step.sugarGramsPerLitre === undefined
+      ? 0
+      : alcoholFromSugar({
+          sugar: 'sucrose',
+          gramsPerLitre: step.sugarGramsPerLitre,
+          volumeL: inside.litres.toNumber(),
+        }).pureAlcoholL;
+  const lines = [
+    { account, amount: minus(minus(there, balance), out) },
+    { account: packed(name), amount: plus(inside, amount(0, six(d(made)))) },
+  ];
+  model.post([{ name, site: 'here', at: step.at, timing: 'draw', lines }]);
+  model.fills(name, { composition, nominal: step.nominal, by: name });
+}
+
+/** Containers stand in the books by their label, whatever the mean fill was. */
+function nominallyFull(contents: Amount, litres: Amount['litres']): Amount {
+  const short = litres.minus(contents.litres);
+  return short.greaterThan(0) ? plus(contents, atStrengthOf(contents, short)) : drawn(contents, litres);
+}
+
+/** Containers that stand where they were filled. */
+function opened(model: Model, packaged: string, count: number): { account: string; out: Amount } {
+  const account = packed(packaged);
+  const balance = model.balance(account);
+  requireEnough(balance, model.nominal(packaged, count));
+  return { account, out: drawn(balance, model.nominal(packaged, count)) };
+}
+
+export function repack(model: Model, step: Repack, name: string): void {
+  const { account, out } = opened(model, step.packaged, step.count);
+  const litres = d(step.nominal).times(step.filled);
+  requireEnough(out, litres);
+  const lines = [
+    { account, amount: negated(out) },
+    { account: packed(name), amount: drawn(out, litres) },
+  ];
+  const { composition } = model.packaged(step.packaged);
+  model.post([{ name, site: 'here', at: step.at, timing: 'draw', lines }]);
+  model.fills(name, { composition, nominal: step.nominal, by: name });
+}
+
+export function relabel(model: Model, step: Relabel, name: string): void {
+  const { account, out } = opened(model, step.packaged, step.count);
+  const lines = [
+    { account, amount: negated(out) },
+    { account: packed(name), amount: out },
+  ];
+  const facts = model.packaged(step.packaged);
+  model.post([{ name, site: 'here', at: step.at, timing: 'draw', lines }]);
+  model.fills(name, { ...facts, by: name });
+}
+
+export function rework(model: Model, step: Rework, name: string): void {
+  const { account, out } = opened(model, step.packaged, step.count);
+  if (model.inVessel(step.vessel) !== undefined) throw new Refused('vessel-in-use');
+  const loss = d(step.loss);
+  if (!loss.lessThan(out.litres)) throw new Refused('insufficient-stock');
+  const into = minus(out, loss.isZero() ? ZERO : drawn(out, loss));
+  const of = model.foundOf(model.packaged(step.packaged).composition);
+  const { extract } = mixed([{ amount: into, extract: of?.standing === 'of-record' ? of.extract : 0 }]);
+  const lines = [
+    { account, amount: negated(out) },
+    { account: liquid(name, step.vessel), amount: into },
+  ];
+  model.post([{ name, site: 'here', at: step.at, timing: 'draw', lines }]);
+  model.opens(name, step.lot, { by: name, standing: 'of-record', extract });
+}
+
+export function count(model: Model, step: Count, name: string): void {
+  const account = packed(step.packaged, step.site, step.duty);
+  const isKnown = model.posted.some(({ lines }) => lines.some((line) => line.account === account));
+  if (!isKnown) throw new Refused('conflict');
+  const balance = model.balanceAt(account, step.at);
+  const strengthOf = balance.litres.isZero() ? filledBy(model, step.packaged, step.at) : balance;
+  const litres = model.nominal(step.packaged, step.count);
+  const found = drawn(strengthOf, litres);
+  const isCounted = model.posted.some(
+    (each) =>
+      each.asserts === 'count' &&
+      each.at === step.at &&
+      each.lines.some((line) => line.account === account) &&
+      !model.isReversed(each.name),
+  );
+  if (isCounted) throw new Refused('conflict');
+  const lines = [{ account, amount: minus(found, balance) }];
+  model.post([{ name, site: step.site, at: step.at, timing: 'assertion', asserts: 'count', lines }]);
+}
+
+/** What the run had put into the containers, which says how strong those are that turn up. */
+function filledBy(model: Model, packaged: string, at: number): Amount {
+  const run = model.named(model.packaged(packaged).by);
+  if (run === undefined || run.at > at || model.isReversed(run.name)) throw new Refused('conflict');
+  return run.lines
+    .filter(({ account }) => account.startsWith(`packed/${packaged}/`))
+    .map((line) => line.amount)
+    .reduce(plus, ZERO);
+}
+
+export function send(model: Model, step: Send, name: string): void {
+  const account = packed(step.packaged, step.from);
+  const balance = model.balance(account);
+  const litres = model.nominal(step.packaged, step.count);
+  requireEnough(balance, litres);
+  const out = drawn(balance, litres);
+  const lines = [
+    { account, amount: negated(out) },
+    { account: onTheWay(step.packaged, name, step.from), amount: out },
+  ];
+  model.post([{ name, site: step.from, at: step.at, timing: 'draw', lines }]);
+  model.sends(name, { ...step, arrivals: [] });
+}
+
+export function arrive(model: Model, step: Arrive, name: string): void {
+  const { packaged, from, to, count: sent, at, arrivals } = model.transit(step.transit);
+  if (model.isReversed(step.transit)) throw new Refused('conflict');
+  if (arrivals.some((each) => !model.isReversed(each))) throw new Refused('conflict');
+  if (step.count > sent) throw new Refused('insufficient-stock');
+  if (step.at < at) throw new Refused('conflict');
+  const account = onTheWay(packaged, step.transit, from);
+  const balance = model.balance(account);
+  const received = step.count === 0 ? ZERO : drawn(balance, model.nominal(packaged, step.count));
+  const lines: Line[] = [
+    { account, amount: negated(balance) },
+    { account: packed(packaged, to), amount: received },
+  ];
+  model.post([{ name, site: to, at: step.at, timing: 'draw', lines }]);
+  model.arrives(step.transit, name);
+}

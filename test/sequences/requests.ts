@@ -1,0 +1,319 @@
+import type { Driver } from './driver.js';
+import type { Added, Event, MoveBulk, MovePacked } from './step.js';
+
+type Json = Record<string, unknown>;
+
+const litres = (value: string) => ({ value: Number(value), unit: 'L' });
+const percent = (value: string) => ({ value: Number(value), unit: '%' });
+const CELSIUS = { value: 20, unit: 'Cel' };
+/** What measured volumes are unsure by: next to nothing, so that no gain is within it. */
+const SURE = 0.000001;
+
+const instant = (driver: Driver, at: number): string => driver.timeOf(at);
+
+/** What the kinds of movement ask for, whichever is asked for. */
+function wayOut({ way, explains }: MoveBulk | MovePacked, driver: Driver): Json {
+  const needs: Json = {
+    kind: way,
+    ...(way === 'dispatch-suspended' ? { counterparty: 'A store (invented)' } : {}),
+    ...(['dispatch-suspended', 'export', 'transit-loss'].includes(way) ? { evidence: { document: 'DOC-1' } } : {}),
+    ...(['accidental-loss', 'theft', 'transit-loss', 'destruction'].includes(way) ? { reasonCode: 'as-found' } : {}),
+    ...(way === 'destruction' ? { evidence: { method: 'poured off' } } : {}),
+  };
+  return { ...needs, ...(explains === undefined ? {} : { explains: driver.id(`operation/${explains}`) }) };
+}
+
+async function addition(added: Added, driver: Driver): Promise<Json> {
+  switch (added.what) {
+    case 'chase-water':
+      return { purpose: 'chase-water', volume: litres(added.litres) };
+    case 'syrup':
+      return {
+        purpose: 'sugar',
+        materialLotId: await driver.syrup(),
+        volume: litres(added.litres),
+        extractPlato: added.plato,
+      };
+    case 'alcohol':
+      return {
+        purpose: 'flavouring',
+        materialLotId: driver.id(`material/${added.material}`),
+        volume: litres(added.litres),
+      };
+    case 'sugar':
+      return {
+        purpose: 'sugar',
+        materialLotId: await driver.sugar(),
+        mass: { value: Number(added.kilograms), unit: 'kg' },
+      };
+    case 'fining':
+      return {
+        purpose: 'fining',
+        materialLotId: await driver.fining(),
+        mass: { value: Number(added.kilograms), unit: 'kg' },
+      };
+  }
+}
+
+/** The request that a step is: its path and its body. */
+export async function requestOf(step: Event, name: string, driver: Driver): Promise<readonly [string, Json]> {
+  const occurredAt = instant(driver, step.at);
+  const ofLot = (lot: string, what: string): string => `/v1/lots/${driver.id(lot)}/${what}`;
+  switch (step.kind) {
+    case 'charge':
+    case 'gauge':
+      return [
+        ofLot(step.lot, step.kind === 'charge' ? 'charges' : 'gauges'),
+        {
+          vesselId: driver.id(step.vessel),
+          volume: litres(step.litres),
+          temperature: CELSIUS,
+          standardUncertainty: SURE,
+          occurredAt,
+        },
+      ];
+    case 'receipt':
+      return [
+        '/v1/material-lots',
+        {
+          materialId: await driver.spirit(),
+          premisesId: driver.premises('here'),
+          code: name,
+          volume: litres(step.litres),
+          strength: percent(step.strength),
+          occurredAt,
+        },
+      ];
+    case 'spirit':
+      return [
+        ofLot(step.lot, 'spirit-charges'),
+        {
+          vesselId: driver.id(step.vessel),
+          spirits: step.spirits.map((each) => ({
+            materialLotId: driver.id(`material/${each.material}`),
+            volume: litres(each.litres),
+          })),
+          water: litres(step.water),
+          waterStandardUncertainty: SURE,
+          occurredAt,
+        },
+      ];
+    case 'find':
+      return [
+        ofLot(step.lot, 'findings'),
+        {
+          method: 'certificate',
+          standing: step.standing,
+          compositionId: driver.id(`composition/${step.composition}`),
+          certificate: { strength: percent(step.strength), expandedUncertainty: 0.04, coverageFactor: 2 },
+          occurredAt,
+        },
+      ];
+    case 'transfer':
+      return [
+        ofLot(step.lot, 'transfers'),
+        {
+          fromVesselId: driver.id(step.from),
+          toVesselId: driver.id(step.to),
+          volume: litres(step.litres),
+          loss: litres(step.loss),
+          occurredAt,
+        },
+      ];
+    case 'dilute':
+      return [
+        ofLot(step.lot, 'dilutions'),
+        { vesselId: driver.id(step.vessel), water: litres(step.water), waterStandardUncertainty: SURE, occurredAt },
+      ];
+    case 'blend':
+      return [
+        '/v1/blends',
+        {
+          lotId: driver.id(step.lot),
+          vesselId: driver.id(step.vessel),
+          components: step.components.map((each) => ({
+            vesselId: driver.id(each.vessel),
+            ...(each.litres === undefined ? {} : { volume: litres(each.litres) }),
+          })),
+          ...(step.wash === undefined
+            ? {}
+            : {
+                wash: {
+                  volume: litres(step.wash.litres),
+                  gravity: { value: step.wash.plato, scale: 'plato' },
+                  temperature: CELSIUS,
+                  standardUncertainty: SURE,
+                },
+              }),
+          ...(step.water === undefined ? {} : { water: litres(step.water), waterStandardUncertainty: SURE }),
+          occurredAt,
+        },
+      ];
+    case 'add':
+      return [
+        ofLot(step.lot, 'additions'),
+        {
+          vesselId: driver.id(step.vessel),
+          ...(await addition(step.added, driver)),
+          standardUncertainty: SURE,
+          occurredAt,
+        },
+      ];
+    case 'split':
+      return [
+        ofLot(step.lot, 'splits'),
+        {
+          fromVesselId: driver.id(step.from),
+          toVesselId: driver.id(step.to),
+          newLotId: driver.id(step.newLot),
+          ...(step.litres === undefined ? {} : { volume: litres(step.litres) }),
+          occurredAt,
+        },
+      ];
+    case 'crop':
+      return [
+        ofLot(step.lot, 'yeast-crops'),
+        {
+          vesselId: driver.id(step.vessel),
+          volume: litres(step.litres),
+          materialId: await driver.yeast(),
+          materialLotCode: name,
+          occurredAt,
+        },
+      ];
+    case 'pack':
+      return [
+        ofLot(step.lot, 'packagings'),
+        {
+          vesselId: driver.id(step.vessel),
+          container: 'bottle',
+          nominalVolume: litres(step.nominal),
+          count: step.count,
+          declaredStrength: percent('5'),
+          ...(step.fill === undefined ? {} : { meanFill: litres(step.fill) }),
+          ...(step.loss === undefined ? {} : { loss: litres(step.loss) }),
+          ...(step.reason === true ? { reasonCode: 'counted-twice' } : {}),
+          ...(step.sugarGramsPerLitre === undefined
+            ? {}
+            : { conditioning: { sugar: 'sucrose', gramsPerLitre: step.sugarGramsPerLitre } }),
+          occurredAt,
+        },
+      ];
+    case 'repack':
+      return [
+        `/v1/packaged-lots/${driver.id(`packaged/${step.packaged}`)}/repackings`,
+        {
+          count: step.count,
+          into: { container: 'can', nominalVolume: litres(step.nominal), count: step.filled },
+          occurredAt,
+        },
+      ];
+    case 'relabel':
+      return [
+        `/v1/packaged-lots/${driver.id(`packaged/${step.packaged}`)}/relabellings`,
+        {
+          count: step.count,
+          lotMark: name,
+          ...(step.category === undefined ? {} : { category: step.category }),
+          occurredAt,
+        },
+      ];
+    case 'rework':
+      return [
+        '/v1/reworks',
+        {
+          packagedLotId: driver.id(`packaged/${step.packaged}`),
+          count: step.count,
+          lotId: driver.id(step.lot),
+          vesselId: driver.id(step.vessel),
+          loss: litres(step.loss),
+          occurredAt,
+        },
+      ];
+    case 'move-bulk':
+      return [
+        '/v1/movements',
+        {
+          ...wayOut(step, driver),
+          lotId: driver.id(step.lot),
+          vesselId: driver.id(step.vessel),
+          volume: litres(step.litres),
+          occurredAt,
+        },
+      ];
+    case 'move-packed':
+    case 'return':
+      return [
+        '/v1/movements',
+        {
+          ...(step.kind === 'return' ? { kind: 'return', counterparty: 'A shop (invented)' } : wayOut(step, driver)),
+          packagedLotId: driver.id(`packaged/${step.packaged}`),
+          count: step.count,
+          ...(step.site === 'here' ? {} : { premisesId: await driver.otherPremises() }),
+          dutyStatus: step.duty,
+          occurredAt,
+        },
+      ];
+    case 'count':
+      return [
+        '/v1/stock-takes',
+        {
+          premisesId: step.site === 'here' ? driver.premises('here') : await driver.otherPremises(),
+          counts: [{ packagedLotId: driver.id(`packaged/${step.packaged}`), count: step.count, dutyStatus: step.duty }],
+          occurredAt,
+        },
+      ];
+    case 'send': {
+      const there = await driver.otherPremises();
+      return [
+        '/v1/transits',
+        {
+          packagedLotId: driver.id(`packaged/${step.packaged}`),
+          count: step.count,
+          fromPremisesId: step.from === 'here' ? driver.premises('here') : there,
+          toPremisesId: step.to === 'here' ? driver.premises('here') : there,
+          document: 'DOC-2',
+          occurredAt,
+        },
+      ];
+    }
+    case 'arrive':
+      return [
+        `/v1/transits/${driver.id(`operation/${step.transit}`)}/arrival`,
+        { count: step.count, reasonCode: 'broken', occurredAt },
+      ];
+    case 'opening':
+      return [
+        '/v1/openings',
+        {
+          premisesId: driver.premises('here'),
+          ...(step.liquid === undefined
+            ? {}
+            : {
+                liquids: [
+                  {
+                    lotId: driver.id(step.liquid.lot),
+                    vesselId: driver.id(step.liquid.vessel),
+                    volume: litres(step.liquid.litres),
+                    standardUncertainty: SURE,
+                    ...(step.liquid.strength === undefined ? {} : { strength: percent(step.liquid.strength) }),
+                    addedShare: Number(step.liquid.addedShare),
+                  },
+                ],
+              }),
+          packaged: [
+            {
+              lotId: driver.id(step.packaged.lot),
+              container: 'bottle',
+              nominalVolume: litres(step.packaged.nominal),
+              count: step.packaged.count,
+              lotMark: name,
+              declaredStrength: percent(step.packaged.strength),
+              packagedOn: '2026-02-01',
+            },
+          ],
+          occurredAt,
+        },
+      ];
+  }
+}

@@ -1,0 +1,222 @@
+import type { Duty, Site } from './words.js';
+
+// What can be asked for; amounts as texts of decimals, times in hours from the start of the first period.
+
+interface At {
+  readonly at: number;
+}
+interface InVessel extends At {
+  readonly lot: string;
+  readonly vessel: string;
+}
+interface OfPackaged extends At {
+  readonly packaged: string;
+  readonly count: number;
+}
+interface Stands {
+  readonly site: Site;
+  readonly duty: Duty;
+}
+
+export interface Charge extends InVessel {
+  readonly kind: 'charge';
+  readonly litres: string;
+}
+export interface Receipt extends At {
+  readonly kind: 'receipt';
+  readonly litres: string;
+  readonly strength: string;
+}
+export interface Spirit extends InVessel {
+  readonly kind: 'spirit';
+  readonly spirits: readonly { readonly material: string; readonly litres: string }[];
+  readonly water: string;
+}
+export interface Find extends At {
+  readonly kind: 'find';
+  readonly standing: 'of-record' | 'provisional';
+  readonly lot: string;
+  readonly composition: string;
+  readonly strength: string;
+}
+export interface Gauge extends InVessel {
+  readonly kind: 'gauge';
+  readonly litres: string;
+}
+export interface Transfer extends At {
+  readonly kind: 'transfer';
+  readonly lot: string;
+  readonly from: string;
+  readonly to: string;
+  readonly litres: string;
+  readonly loss: string;
+}
+export interface Dilute extends InVessel {
+  readonly kind: 'dilute';
+  readonly water: string;
+}
+export interface Blend extends InVessel {
+  readonly kind: 'blend';
+  /** All that is in the vessel where no litres are given. */
+  readonly components: readonly { readonly vessel: string; readonly litres?: string }[];
+  readonly wash?: { readonly litres: string; readonly plato: number };
+  readonly water?: string;
+}
+/** What goes into a vessel: water, a syrup, what bears alcohol by the litre; sugar and finings by the kilogram. */
+export type Added =
+  | { readonly what: 'chase-water'; readonly litres: string }
+  | { readonly what: 'syrup'; readonly litres: string; readonly plato: number }
+  | { readonly what: 'alcohol'; readonly material: string; readonly litres: string }
+  | { readonly what: 'sugar'; readonly kilograms: string }
+  | { readonly what: 'fining'; readonly kilograms: string };
+export interface Add extends InVessel {
+  readonly kind: 'add';
+  readonly added: Added;
+}
+export interface Split extends At {
+  readonly kind: 'split';
+  readonly lot: string;
+  readonly newLot: string;
+  readonly from: string;
+  readonly to: string;
+  readonly litres?: string;
+}
+export interface Crop extends InVessel {
+  readonly kind: 'crop';
+  readonly litres: string;
+}
+export interface Pack extends InVessel {
+  readonly kind: 'pack';
+  readonly count: number;
+  readonly nominal: string;
+  /** Mean fill, where it is not the nominal volume. */
+  readonly fill?: string;
+  readonly loss?: string;
+  readonly sugarGramsPerLitre?: number;
+  readonly reason?: boolean;
+}
+export interface Repack extends OfPackaged {
+  readonly kind: 'repack';
+  readonly nominal: string;
+  readonly filled: number;
+}
+export interface Relabel extends OfPackaged {
+  readonly kind: 'relabel';
+  readonly category?: string;
+}
+export interface Rework extends OfPackaged {
+  readonly kind: 'rework';
+  readonly lot: string;
+  readonly vessel: string;
+  readonly loss: string;
+}
+export const BULK_MOVES = [
+  'dispatch-suspended',
+  'export',
+  'sample',
+  'process-loss',
+  'packaging-loss',
+  'accidental-loss',
+  'theft',
+  'transit-loss',
+  'destruction',
+  'yeast-and-trub',
+  'evaporation',
+  'filtering-loss',
+] as const;
+export const PACKED_MOVES = [
+  'release',
+  'dispatch-suspended',
+  'export',
+  'sample',
+  'own-use',
+  'process-loss',
+  'packaging-loss',
+  'accidental-loss',
+  'theft',
+  'transit-loss',
+  'destruction',
+] as const;
+export interface MoveBulk extends InVessel {
+  readonly kind: 'move-bulk';
+  readonly way: (typeof BULK_MOVES)[number];
+  readonly litres: string;
+  readonly explains?: string;
+}
+export interface MovePacked extends OfPackaged, Stands {
+  readonly kind: 'move-packed';
+  readonly way: (typeof PACKED_MOVES)[number];
+  readonly explains?: string;
+}
+export interface Return extends OfPackaged, Stands {
+  readonly kind: 'return';
+}
+export interface Count extends OfPackaged, Stands {
+  readonly kind: 'count';
+}
+export interface Send extends OfPackaged {
+  readonly kind: 'send';
+  readonly from: Site;
+  readonly to: Site;
+}
+export interface Arrive extends At {
+  readonly kind: 'arrive';
+  readonly transit: string;
+  readonly count: number;
+}
+export interface Opening extends At {
+  readonly kind: 'opening';
+  readonly liquid?: {
+    readonly lot: string;
+    readonly vessel: string;
+    readonly litres: string;
+    readonly strength?: string;
+    readonly addedShare: string;
+  };
+  readonly packaged: {
+    readonly lot: string;
+    readonly count: number;
+    readonly nominal: string;
+    readonly strength: string;
+  };
+}
+export interface Reverse {
+  readonly kind: 'reverse';
+  readonly operation: string;
+}
+export interface Close {
+  readonly kind: 'close';
+  readonly site: Site;
+  readonly period: 1 | 2;
+}
+/** What happened instead of an operation: that one is reversed and this one entered, both or neither. */
+export interface Correct {
+  readonly kind: 'correct';
+  readonly operation: string;
+  readonly by: MoveBulk | MovePacked;
+}
+
+export type Event =
+  | Charge
+  | Receipt
+  | Spirit
+  | Find
+  | Gauge
+  | Transfer
+  | Dilute
+  | Blend
+  | Add
+  | Split
+  | Crop
+  | Pack
+  | Repack
+  | Relabel
+  | Rework
+  | MoveBulk
+  | MovePacked
+  | Return
+  | Count
+  | Send
+  | Arrive
+  | Opening;
+export type Step = Event | Reverse | Close | Correct;
