@@ -45,7 +45,7 @@ const SUGARS: Record<ConditioningSugar, { readonly hexoses: number; readonly mol
 /** Names the method in an answer. */
 export const CONDITIONING_METHOD = {
   id: 'conditioning-sugar',
-  version: '1',
+  version: '1.0.0',
   source: 'Weiss, Marine Chemistry 2 (1974) 203; stoichiometry of alcoholic fermentation',
 } as const;
 

@@ -25,7 +25,7 @@ const FACTORS = { alcohol: { kJ: 29, kcal: 7 }, carbohydrate: { kJ: 17, kcal: 4 
 /** Names the method in an answer. */
 export const ENERGY_METHOD = {
   id: 'energy-eu-1169',
-  version: '1',
+  version: '1.0.0',
   source: 'Regulation (EU) 1169/2011, Annex XIV',
 } as const;
 

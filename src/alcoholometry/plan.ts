@@ -56,7 +56,7 @@ export interface Plan extends FermentedMasses {
 /** Names the method in an answer. */
 export const PLAN_METHOD = {
   id: 'plan-mass-balance',
-  version: '1',
+  version: '1.0.0',
   source: 'Balling mass balance (Nielsen et al. 2007), Tabarié, OIML R 22, ICUMSA SPS-4, CRC dextrose rows',
 } as const;
 

@@ -99,7 +99,7 @@ describe('what a plan comes to', () => {
       strength: { value: 5, unit: '%' },
       pureAlcohol: { value: 5, unit: 'L' },
       warnings: [],
-      method: { id: 'plan-as-given', version: '1', source: 'the plan itself' },
+      method: { id: 'plan-as-given', version: '1.0.0', source: 'the plan itself' },
     });
   });
 

@@ -45,7 +45,7 @@ export interface Blend {
 /** Names the method in an answer. */
 export const BLEND_METHOD = {
   id: 'blend-linear-program',
-  version: '1',
+  version: '1.0.0',
   source: 'OIML R 22 (1975), Tabarié with ICUMSA SPS-4 (1998); linear program in mass, solver HiGHS',
 } as const;
 

@@ -40,7 +40,7 @@ export interface Dilution {
 /** Names the method in an answer. */
 export const DILUTION_METHOD = {
   id: 'dilution-mass-balance',
-  version: '1',
+  version: '1.0.0',
   source: 'OIML R 22 (1975); extract by Tabarié with ICUMSA SPS-4 (1998)',
 } as const;
 

@@ -119,7 +119,7 @@ export const blendExamples: Examples = {
       objective: 'least sum of strength squared times volume: nearest to the target first, the strongest spared',
       method: {
         id: 'blend-linear-program',
-        version: '1',
+        version: '1.0.0',
         source: 'OIML R 22 (1975), Tabarié with ICUMSA SPS-4 (1998); linear program in mass, solver HiGHS',
       },
       warnings: [],

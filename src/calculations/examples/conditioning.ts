@@ -56,7 +56,7 @@ export const conditioningExamples: Examples = {
       },
       method: {
         id: 'conditioning-sugar',
-        version: '1',
+        version: '1.0.0',
         source: 'Weiss, Marine Chemistry 2 (1974) 203; stoichiometry of alcoholic fermentation',
       },
       warnings: [
@@ -127,7 +127,7 @@ export const conditioningExamples: Examples = {
       },
       method: {
         id: 'conditioning-sugar',
-        version: '1',
+        version: '1.0.0',
         source: 'Weiss, Marine Chemistry 2 (1974) 203; stoichiometry of alcoholic fermentation',
       },
       warnings: [

@@ -52,7 +52,7 @@ export const dilutionExamples: Examples = {
       },
       method: {
         id: 'dilution-mass-balance',
-        version: '1',
+        version: '1.0.0',
         source: 'OIML R 22 (1975); extract by Tabarié with ICUMSA SPS-4 (1998)',
       },
       warnings: [
@@ -121,7 +121,7 @@ export const dilutionExamples: Examples = {
       },
       method: {
         id: 'dilution-mass-balance',
-        version: '1',
+        version: '1.0.0',
         source: 'OIML R 22 (1975); extract by Tabarié with ICUMSA SPS-4 (1998)',
       },
       warnings: [],

@@ -29,7 +29,7 @@ export const energyExamples: Examples = {
       },
       method: {
         id: 'energy-eu-1169',
-        version: '1',
+        version: '1.0.0',
         source: 'Regulation (EU) 1169/2011, Annex XIV',
       },
       warnings: ['The whole real extract is counted as carbohydrate; for a label have the carbohydrate analysed.'],
@@ -66,7 +66,7 @@ export const energyExamples: Examples = {
       },
       method: {
         id: 'energy-eu-1169',
-        version: '1',
+        version: '1.0.0',
         source: 'Regulation (EU) 1169/2011, Annex XIV',
       },
       warnings: [],

@@ -85,7 +85,7 @@ export const planExamples: Examples = {
       },
       method: {
         id: 'plan-mass-balance',
-        version: '1',
+        version: '1.0.0',
         source: 'Balling mass balance (Nielsen et al. 2007), Tabarié, OIML R 22, ICUMSA SPS-4, CRC dextrose rows',
       },
       warnings: [
@@ -198,7 +198,7 @@ export const planExamples: Examples = {
       },
       method: {
         id: 'plan-mass-balance',
-        version: '1',
+        version: '1.0.0',
         source: 'Balling mass balance (Nielsen et al. 2007), Tabarié, OIML R 22, ICUMSA SPS-4, CRC dextrose rows',
       },
       warnings: [
@@ -328,7 +328,7 @@ export const planExamples: Examples = {
       },
       method: {
         id: 'plan-mass-balance',
-        version: '1',
+        version: '1.0.0',
         source: 'Balling mass balance (Nielsen et al. 2007), Tabarié, OIML R 22, ICUMSA SPS-4, CRC dextrose rows',
       },
       warnings: [

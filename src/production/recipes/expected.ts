@@ -9,7 +9,7 @@ import { codeOfRule, fieldErrorOf } from '../../platform/problems/to-problem.js'
 import { hasYield, PLAN_KIND_OF } from '../materials/fermentables.js';
 import type { ExpectedFigures, PlanKind, RecipePlan } from './plan.dto.js';
 
-const PLANNED_ONLY = { id: 'plan-as-given', version: '1', source: 'the plan itself' };
+const PLANNED_ONLY = { id: 'plan-as-given', version: '1.0.0', source: 'the plan itself' };
 
 /** Apparent attenuation of malt where nothing is said; common practice, no source. */
 const MALT_ATTENUATION_PERCENT = 75;
