@@ -296,13 +296,13 @@ test('what no difference is computed for is refused, and nothing is stored', asy
   const rows = await service.rowCounts();
   const volume = { volume: { value: 101, unit: 'L' } };
   const refusals: [unknown, Json, number, string, string][] = [
-    [packed.operationId, volume, 422, 'not-computable', 'reverse-instead'],
-    [packed.operationId, { count: 191 }, 422, 'not-computable', 'reverse-instead'],
+    [packed.operationId, volume, 422, 'not-computable', 'count-only'],
+    [packed.operationId, { count: 201 }, 422, 'not-computable', 'more-than-drawn'],
     [finish, volume, 422, 'not-computable', 'reverse-instead'],
     [operationId, { strength: { value: 5, unit: '%' } }, 422, 'not-computable', 'volume-only'],
     [operationId, { volume: { value: 100, unit: 'L' } }, 422, 'not-computable', 'no-change'],
-    [operationId, {}, 400, 'validation-failed', 'one-of-three'],
-    [operationId, { ...volume, count: 3 }, 400, 'validation-failed', 'one-of-three'],
+    [operationId, {}, 400, 'validation-failed', 'one-of-four'],
+    [operationId, { ...volume, count: 3 }, 400, 'validation-failed', 'one-of-four'],
     [reversed.id, volume, 409, 'conflict', 'reversed'],
   ];
   for (const [id, correct, status, code, rule] of refusals) {

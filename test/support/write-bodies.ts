@@ -265,6 +265,14 @@ export function otherForms({ ids }: FullProducer): readonly { route: string; bod
         occurredAt,
       },
     },
+    {
+      route: 'POST /v1/operations/{id}/difference',
+      body: { reasonCode: 'misread', correct: { compositionId: ids.compositions, volume: litres(1) } },
+    },
+    {
+      route: 'POST /v1/operations/{id}/difference',
+      body: { reasonCode: 'misread', correct: { packagedLotId: ids['packaged-lots'], count: 1 } },
+    },
     { route: 'POST /v1/lots/{id}/plans', body: { kind: 'addition', addition } },
     { route: 'POST /v1/lots/{id}/plans', body: { kind: 'carbonation', carbonation } },
   ];

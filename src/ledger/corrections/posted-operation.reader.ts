@@ -117,6 +117,12 @@ export class PostedOperationReader {
     return this.where(tx, producerId, condition);
   }
 
+  /** Differences that put an operation right and stand, oldest first. */
+  differencesOf(tx: Tx, producerId: string, id: string): Promise<PostedOperation[]> {
+    const condition = Prisma.sql`o.corrects = ${id}::uuid AND o.kind = 'difference' AND NOT is_reversed(o.producer_id, o.id)`;
+    return this.where(tx, producerId, condition);
+  }
+
   /** In the order of the books: by time of the event, then by sequence. */
   async where(tx: Tx, producerId: string, condition: Prisma.Sql): Promise<PostedOperation[]> {
     const rows = await tx.$queryRaw<OperationRow[]>`

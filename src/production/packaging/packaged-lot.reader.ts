@@ -12,6 +12,7 @@ export interface PackagedLotRow {
   readonly category: string;
   readonly container: string;
   readonly nominalLitres: string;
+  /** As it was put right, where it was wrong. */
   readonly count: number;
   readonly lotMark: string;
   readonly declaredStrengthPercent: string;
@@ -52,7 +53,11 @@ export class PackagedLotReader {
   #where(tx: Tx, producerId: string, condition: Prisma.Sql, take: number): Promise<PackagedLotRow[]> {
     return tx.$queryRaw<PackagedLotRow[]>`
       SELECT k.id, k.lot_id AS "lotId", l.code AS "lotCode", k.composition_id AS "compositionId", k.premises_id AS "premisesId", k.category,
-             k.container, k.nominal_litres::text AS "nominalLitres", k.count, k.lot_mark AS "lotMark",
+             k.container, k.nominal_litres::text AS "nominalLitres",
+             coalesce((SELECT (d.document -> 'count' ->> 'right')::int FROM operation d
+                        WHERE d.producer_id = k.producer_id AND d.corrects = k.operation_id AND d.kind = 'difference' AND d.document ? 'count'
+                          AND d.document ->> 'packagedLotId' = k.id::text AND NOT is_reversed(d.producer_id, d.id)
+                        ORDER BY d.sequence DESC LIMIT 1), k.count) AS count, k.lot_mark AS "lotMark",
              k.declared_strength_percent::text AS "declaredStrengthPercent", k.dispense, k.packaged_on::text AS "packagedOn",
              k.operation_id AS "operationId"
         FROM packaged_lot k JOIN lot l ON l.producer_id = k.producer_id AND l.id = k.lot_id

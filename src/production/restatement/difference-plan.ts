@@ -1,16 +1,17 @@
 import type { AccountKey, NominalKind, Subject } from '../../ledger/books/account.js';
-import { nominalAccount } from '../../ledger/books/account.js';
+import { accountId, nominalAccount } from '../../ledger/books/account.js';
 import type { Amount } from '../../ledger/books/amount.js';
-import { amount } from '../../ledger/books/amount.js';
+import { amount, bookStrengthPercent, minus, pureAlcohol } from '../../ledger/books/amount.js';
+import type { StockAccount } from '../../ledger/books/stock.reader.js';
 import type { OperationDraft } from '../../ledger/books/operation-draft.js';
 import type { PostedOperation } from '../../ledger/corrections/posted-operation.reader.js';
 import { onEarlierLine } from '../../ledger/corrections/reversal.js';
 import type { GenealogyOperation, Place } from '../../ledger/genealogy/genealogy.reader.js';
 import type { Route } from '../../ledger/genealogy/tracer.js';
-import { bookStrengthPercent } from '../../ledger/books/amount.js';
-import { Exact } from '../../metrology/decimals.js';
+import { Exact, toPlaces6HalfEven } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
-import { ProblemException } from '../../platform/problems/problem.exception.js';
+import type { ProblemException } from '../../platform/problems/problem.exception.js';
+import { notComputable } from './difference-facts.js';
 import type { RestatementRead } from './restatement.reader.js';
 import type { Spread } from './spread.js';
 import { spread } from './spread.js';
@@ -25,10 +26,7 @@ const ROUTES: Readonly<Record<string, Route>> = {
 };
 export const volumeRoute = ({ kind }: GenealogyOperation): Route => ROUTES[kind] ?? 'share';
 
-export const notComputable = (rule: string, detail: string, pointer = '/correct'): ProblemException =>
-  new ProblemException('not-computable', detail, { errors: [{ pointer, rule, detail }] });
-
-/** What a wrong volume of a charge or gauge changes, and where its other half stands. */
+/** What a wrong volume changes, and where its other half stands. */
 export interface VolumePlan {
   readonly found: Spread;
   readonly stock: readonly { readonly place: Place; readonly what: Amount }[];
@@ -44,19 +42,24 @@ export interface VolumePlan {
   readonly finished: boolean;
 }
 
-interface VolumeFacts {
+export interface VolumeFacts {
   readonly original: PostedOperation;
   readonly read: RestatementRead;
   readonly compositionId: string;
   readonly accountId: string;
   readonly change: Decimal;
+  /** Alcohol that a litre had when the operation happened, % vol; none for what was yet to ferment. */
+  readonly bookedPercent?: number;
+  /** Strength of the liquid now, where it is not that of the composition's finding. */
+  readonly nowPercent?: number;
 }
 
 /** Follows a wrong volume down the genealogy. @throws ProblemException `not-computable` over a composition measured on its own */
-export function volumePlan({ original, read, compositionId, accountId, change }: VolumeFacts): VolumePlan {
+export function volumePlan(facts: VolumeFacts): VolumePlan {
+  const { original, read, compositionId, accountId: start, change, bookedPercent = 0 } = facts;
   const found = spread(read.genealogy, {
     since: original.id,
-    accounts: new Set([accountId]),
+    accounts: new Set([start]),
     litres: change.toNumber(),
     route: volumeRoute,
   });
@@ -65,37 +68,53 @@ export function volumePlan({ original, read, compositionId, accountId, change }:
   const finish = read.standing.get(compositionId)?.at(0)?.operationId ?? undefined;
   const finishedAt = finish === undefined ? Infinity : (order.get(finish) ?? Infinity);
   const finished = finishedAt !== Infinity && (order.get(original.id) ?? 0) < finishedAt;
-  requireFollowable(read, found, { compositionId, accountId });
-  const own = read.stock.get(accountId);
+  requireFollowable(read, found, { compositionId, accountId: start });
+  const own = read.stock.get(start);
   const strengthPercent =
+    facts.nowPercent ??
     read.ofRecord.get(compositionId)?.strengthPercent ??
     (own === undefined ? 0 : (bookStrengthPercent(own.balance) ?? 0));
   const followed = found.left.filter(({ operation }) => operation.kind !== 'movement');
   const isAfter = ({ id }: GenealogyOperation): boolean => (order.get(id) ?? 0) > finishedAt;
   const parts = [
     ...found.inStock.map((each) => ({ litres: each.litres, percent: strengthPercent })),
-    ...followed.map((each) => ({ litres: each.litres, percent: isAfter(each.operation) ? strengthPercent : 0 })),
+    ...followed.map((each) => ({
+      litres: each.litres,
+      percent: isAfter(each.operation) ? strengthPercent : (facts.nowPercent ?? bookedPercent),
+    })),
   ];
   const litres = roundedParts(parts.map((part) => new Exact(part.litres)));
   const alcohol = roundedParts(parts.map((part) => new Exact(part.litres).times(part.percent).dividedBy(100)));
-  const category = read.genealogy.places.get(accountId)?.category ?? '';
+  const category = read.genealogy.places.get(start)?.category ?? '';
   const { length } = found.inStock;
+  const share = addedShareOf(original, own, start);
+  const whatOf = (index: number): Amount => {
+    const added = toPlaces6HalfEven(alcohol[index].times(share));
+    return amount(litres[index], alcohol[index].minus(added), added);
+  };
   return {
     found,
     strengthPercent,
     finished,
-    stock: found.inStock.map(({ place }, index) => ({ place, what: amount(litres[index], alcohol[index]) })),
+    stock: found.inStock.map(({ place }, index) => ({ place, what: whatOf(index) })),
     exits: followed.map(({ operation, kind, account }, index) => {
       const place = read.genealogy.places.get(account);
       const key = place?.key ?? nominalAccount({ premisesId: operation.premisesId }, nominalKind(kind), category);
       return {
         account: operation.closedPeriodId === undefined ? key : onEarlierLine(key),
         category: place?.category ?? category,
-        what: amount(litres[length + index], alcohol[length + index]),
+        what: whatOf(length + index),
         produced: finished && isAfter(operation),
       };
     }),
   };
+}
+
+/** The part of the liquid's alcohol that was added: by what is there of it, or else as it was posted. */
+function addedShareOf(original: PostedOperation, own: StockAccount | undefined, id: string): Decimal {
+  const posted = original.lines.filter(({ account }) => accountId(account) === id).map((line) => line.amount);
+  const known = [...(own === undefined ? [] : [own.balance]), ...posted].find((each) => !pureAlcohol(each).isZero());
+  return known === undefined ? new Exact(0) : known.added.dividedBy(pureAlcohol(known));
 }
 
 const nominalKind = (kind: string): 're-measurement' | 'packaging-loss' =>
@@ -130,6 +149,20 @@ function requireFollowable(
   }
 }
 
+/** Two units of the books' last place: no finding since makes so little, rounding does. */
+const ROUNDING_L = 0.000002;
+
+/** Litres with the alcohol that they had when they were posted; all of it where nothing but rounding came since. */
+function bookedWith(what: Amount, percent: number): Amount {
+  const alcohol = pureAlcohol(what);
+  const booked = toPlaces6HalfEven(what.litres.times(percent).dividedBy(100));
+  if (alcohol.minus(booked).abs().lessThanOrEqualTo(ROUNDING_L)) {
+    return what;
+  }
+  const added = alcohol.isZero() ? new Exact(0) : toPlaces6HalfEven(booked.times(what.added).dividedBy(alcohol));
+  return amount(what.litres, booked.minus(added), added);
+}
+
 /** Posts a volume plan: out of the line that the wrong operation stood on, and produced with it where it was finished since. */
 export function postVolume(
   draft: OperationDraft,
@@ -137,6 +170,8 @@ export function postVolume(
   lines: {
     readonly litres: AccountKey;
     readonly alcohol: AccountKey;
+    /** Alcohol that goes with a litre out of the line of the litres, % vol; the rest is the other line's. */
+    readonly bookedPercent?: number;
     /** Whose the wrong operation was. */
     readonly subject: Subject;
     readonly closed: boolean;
@@ -145,15 +180,15 @@ export function postVolume(
   const { subject: own, closed } = lines;
   const nominal = (kind: NominalKind, category = own.category): AccountKey =>
     nominalAccount(lines.litres, kind, category);
-  const alcoholOf = (what: Amount): Amount => ({ ...what, litres: new Exact(0) });
   const move = (to: AccountKey, what: Amount, subject: Subject): void => {
     if (closed) {
       draft.move(nominal('earlier-period', subject.category), to, what, subject);
       return;
     }
+    const withLitres = bookedWith(what, lines.bookedPercent ?? 0);
     for (const [from, part] of [
-      [lines.litres, amount(what.litres)],
-      [lines.alcohol, alcoholOf(what)],
+      [lines.litres, withLitres],
+      [lines.alcohol, minus(what, withLitres)],
     ] as const) {
       if (to.side === 'stock' && subject.category !== own.category) {
         draft.move(from, nominal('category-moves'), part, own);
@@ -166,7 +201,7 @@ export function postVolume(
   const produce = (what: Amount): void => {
     draft
       .move(nominal('produced'), nominal('production-in-process'), amount(what.litres), own)
-      .move(nominal('produced'), nominal('fermentation'), alcoholOf(what), own);
+      .move(nominal('produced'), nominal('fermentation'), amount(0, what.fermented), own);
   };
   for (const { place, what } of plan.stock) {
     move(place.key, what, subjectLine(place));

@@ -19,20 +19,40 @@ export class RightValue {
   @IsQuantityOf(
     'volume',
     { min: 0, aboveMin: true, max: 1_000_000, maxDecimals: 6 },
-    { description: 'Of a charge, a gauge or a receipt, at 20 °C.', example: { value: 102, unit: 'L' } },
+    {
+      description:
+        'Of a charge, a gauge, a receipt or the liquid of an opening; of a dilution the water, of an addition the liquid that was added; at 20 °C.',
+      example: { value: 102, unit: 'L' },
+    },
   )
   volume?: WireQuantity;
 
   @Optional()
-  @IsQuantityOf('fraction', { min: 0, max: 100, maxDecimals: 6 }, { description: 'Of a receipt, % vol at 20 °C.' })
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 100, maxDecimals: 6 },
+    { description: 'Of a receipt, or as an opening states it, % vol at 20 °C.' },
+  )
   strength?: WireQuantity;
 
   @Optional()
   @IsWholeNumber(
     { min: 0, max: 1_000_000_000 },
-    { description: 'Refused: a count is put right by reversing and entering again.' },
+    { description: 'Containers of a packaging run, or of packed goods of an opening.', example: 178 },
   )
   count?: number;
+
+  @Optional()
+  @IsQuantityOf('volume', { min: 0, max: 1_000_000, maxDecimals: 6 }, { description: 'Of a transfer, at 20 °C.' })
+  loss?: WireQuantity;
+
+  @Optional()
+  @IsId({ description: 'Of an opening: the liquid that the value is about.' })
+  compositionId?: string;
+
+  @Optional()
+  @IsId({ description: 'Of an opening: the packed goods that the value is about.' })
+  packagedLotId?: string;
 }
 
 export class NewDifference extends NewReversal {

@@ -6,6 +6,7 @@ import type { OperationHead } from '../../ledger/books/operation-draft.js';
 import type { OperationDraft } from '../../ledger/books/operation-draft.js';
 import { booksOf } from '../../ledger/books/operation-draft.js';
 import { readsOf } from '../../ledger/books/stock.reader.js';
+import type { PostedOperation } from '../../ledger/corrections/posted-operation.reader.js';
 import { PostedOperationReader } from '../../ledger/corrections/posted-operation.reader.js';
 import { Clock } from '../../platform/clock.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
@@ -15,10 +16,13 @@ import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
 import { Door } from '../../tenancy/door/door.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
-import { referenced } from '../references.js';
-import type { DifferenceRead } from './difference-outcome.js';
-import { accountOf, outcomeOf, requireOneValue } from './difference-outcome.js';
-import type { DifferenceAnswer, DifferenceOperation, NewDifference } from './difference.dto.js';
+import { CompositionReader } from '../compositions/composition.reader.js';
+import { FindingReader, latestProvisionalOf, ofRecordOf } from '../findings/finding.reader.js';
+import { PackagedLotReader } from '../packaging/packaged-lot.reader.js';
+import { malformed, missingReference, referenced } from '../references.js';
+import type { DifferenceRead } from './difference-facts.js';
+import { accountOf, outcomeOf, requireComputable, requireOneValue, startsOf } from './difference-outcome.js';
+import type { DifferenceAnswer, DifferenceOperation, NewDifference, RightValue } from './difference.dto.js';
 import { RestatementReader } from './restatement.reader.js';
 
 /** Posts only what a wrong value changes, where later work rests on it. */
@@ -29,6 +33,9 @@ export class DifferenceService {
     private readonly clock: Clock,
     private readonly operations: PostedOperationReader,
     private readonly restatements: RestatementReader,
+    private readonly findings: FindingReader,
+    private readonly packagedLots: PackagedLotReader,
+    private readonly compositions: CompositionReader,
   ) {}
 
   async differ(ctx: RequestContext, id: string, body: NewDifference): Promise<Answer<DifferenceAnswer>> {
@@ -51,8 +58,43 @@ export class DifferenceService {
         errors: [{ pointer: '', rule: 'reversed', detail: 'It counts no more.', operation: original.reversedBy }],
       });
     }
-    const account = accountOf(original);
-    return { original, account, read: await this.restatements.of(tx, producerId, [accountId(account)]) };
+    const item = await this.item(tx, producerId, body.correct);
+    requireComputable(original, requireOneValue(body.correct));
+    const account = accountOf(original, item);
+    const starts = startsOf(original, account).map(accountId);
+    const { fromCompositionId } = original.document;
+    const base =
+      typeof fromCompositionId !== 'string'
+        ? []
+        : await this.findings.ofCompositions(tx, producerId, [fromCompositionId]);
+    const packed =
+      account.packagedLotId === undefined
+        ? undefined
+        : await this.packagedLots.row(tx, producerId, account.packagedLotId);
+    const same = (each: PostedOperation): boolean => original.kind !== 'opening' || each.document.item === item;
+    return {
+      original,
+      account,
+      read: await this.restatements.of(tx, producerId, starts),
+      before: (await this.operations.differencesOf(tx, producerId, id)).filter(same),
+      baseExtractPlato: (ofRecordOf(base) ?? latestProvisionalOf(base))?.realExtractPlato ?? 0,
+      nominalLitres: packed?.nominalLitres,
+    };
+  }
+
+  /** What of an opening is meant. @throws ProblemException `not-found`; `validation-failed` for two things */
+  private async item(tx: Tx, producerId: string, correct: RightValue): Promise<string | undefined> {
+    const { compositionId, packagedLotId } = correct;
+    if (compositionId !== undefined && (await this.compositions.row(tx, producerId, compositionId)) === undefined) {
+      throw missingReference('/correct/compositionId');
+    }
+    if (packagedLotId !== undefined && (await this.packagedLots.row(tx, producerId, packagedLotId)) === undefined) {
+      throw missingReference('/correct/packagedLotId');
+    }
+    if (compositionId !== undefined && packagedLotId !== undefined) {
+      throw malformed({ pointer: '/correct', rule: 'one-of-two', detail: 'Give compositionId or packagedLotId.' });
+    }
+    return packagedLotId ?? compositionId;
   }
 
   private plan(body: NewDifference, facts: DifferenceRead): Plan<DifferenceAnswer> {
