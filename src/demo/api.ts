@@ -38,6 +38,10 @@ export class Api {
     private readonly runId: string,
   ) {}
 
+  get writes(): number {
+    return this.#writes;
+  }
+
   /** @throws Refusal */
   async post<T>(path: string, body: object): Promise<T> {
     this.#writes += 1;
@@ -84,6 +88,6 @@ export class Api {
     }
     const { code = 'unknown', detail = '', errors = [] } = problemOf(text);
     const fields = errors.map((error) => ` ${error.pointer} ${error.detail}`).join('');
-    throw new Refusal(`${method} ${path}`, status, code, `${detail}${fields}`);
+    throw new Refusal(`${method} ${path} ${body} ${text}`, status, code, `${detail}${fields}`);
   }
 }

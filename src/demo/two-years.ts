@@ -1,0 +1,91 @@
+import { randomBytes, randomUUID } from 'node:crypto';
+import { rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import { createPrismaClient } from '../platform/database/client.js';
+import { openDatabase } from '../platform/database/open.js';
+import { openOwnService } from './two-years/own-service.js';
+import type { Closed } from './two-years/month-check.js';
+import { simulate, TWO_YEARS } from './two-years/simulate.js';
+
+const USAGE = `Makes an invented producer of two years over HTTP, in the time of the events, and fails when a figure is off.
+
+  npm run demo:two-years                        on a database of its own, which is gone afterwards
+  npm run demo:two-years -- --seed 7            other dice, other years
+  npm run demo:two-years -- --months 2          only the first months`;
+
+const say = (line: string): void => {
+  process.stdout.write(`${line}\n`);
+};
+
+const litres = (value: number, width: number): string => value.toFixed(3).padStart(width);
+
+/** A month on a line: what it opened with, what came in and went out, what it closed with. */
+function lineOf({ premises, report, hash }: Closed): string {
+  const { opening, closing, turnover, duty, period } = report;
+  const alcohol = [opening, turnover.in, turnover.out, closing].map(({ litresOfPureAlcohol: { value } }) =>
+    litres(value, 11),
+  );
+  const money = duty.money.map(({ amount, currency }) => `${amount} ${currency}`).join(', ');
+  return `${period.startsOn.slice(0, 7)}  ${premises.padEnd(6)}${alcohol.join('')}  ${money.padStart(12)}  ${hash.slice(0, 12)}`;
+}
+
+const wholeOf = (name: string, text: string): number => {
+  if (!/^\d{1,9}$/.test(text)) throw new Error(`--${name} has to be a whole number.`);
+  return Number(text);
+};
+
+async function main(): Promise<void> {
+  const { values } = parseArgs({
+    options: {
+      seed: { type: 'string', default: String(TWO_YEARS.seed) },
+      months: { type: 'string', default: String(TWO_YEARS.months) },
+      help: { type: 'boolean', default: false },
+    },
+  });
+  if (values.help) {
+    say(USAGE);
+    return;
+  }
+  const dataDir = join(tmpdir(), `gaugebook-two-years-${randomBytes(6).toString('hex')}`);
+  const database = await openDatabase({ database: { kind: 'embedded', dataDir } });
+  const client = createPrismaClient({ url: database.appUrl, poolSize: 4 });
+  const closeAll = async (): Promise<void> => {
+    await client.$disconnect();
+    await database.close();
+    await rm(dataDir, { recursive: true, force: true });
+  };
+  try {
+    const started = performance.now();
+    const service = await openOwnService(client);
+    try {
+      say('Litres of pure alcohol: opening, in, out, closing; indicated duty in no currency that there is; report');
+      const { key, setClock, transport } = await service.begin();
+      const { closed, figuresCompared, writes, landmarks } = await simulate({
+        transport,
+        key,
+        setClock,
+        runId: randomUUID(),
+        seed: wholeOf('seed', values.seed),
+        months: wholeOf('months', values.months),
+        onClosed: (month) => say(lineOf(month)),
+      });
+      const seconds = ((performance.now() - started) / 1000).toFixed(1);
+      say(`${writes} writes.`);
+      say(
+        `${closed.length} months closed at two premises; ${figuresCompared} figures compared, all as they should be.`,
+      );
+      say(`The fullest month begins on ${closed[landmarks.fullest?.month ?? 0].report.period.startsOn}. ${seconds} s.`);
+    } finally {
+      await service.close();
+    }
+  } finally {
+    await closeAll();
+  }
+}
+
+main().catch((error: unknown) => {
+  process.stderr.write(`The two years failed. ${error instanceof Error ? error.message : String(error)}\n`);
+  process.exitCode = 1;
+});

@@ -1,0 +1,144 @@
+import type { Closing, ClosingCheck } from '../../excise/closing/closing.dto.js';
+import type { DutyGroupPart } from '../../excise/report/duty.dto.js';
+import type { PeriodReport } from '../../excise/report/report.dto.js';
+import type { Figures, Litres } from '../../ledger/books/litres.dto.js';
+import type { Checks } from '../checks.js';
+import type { Micro } from '../micro.js';
+import { micro, shown } from '../micro.js';
+import { sha256 } from '../report-check.js';
+import type { Context, PremisesName } from './context.js';
+import type { Band } from './duty-rules.js';
+import { RATES } from './duty-rules.js';
+import { TALLIED } from './tally.js';
+
+/** A closed month as it came back. */
+export interface Closed {
+  readonly premises: PremisesName;
+  readonly month: number;
+  readonly periodId: string;
+  readonly hash: string;
+  readonly report: PeriodReport;
+}
+
+type Measures = Pick<Figures, 'litres' | 'fermented' | 'added'>;
+const MEASURES = ['litres', 'fermented', 'added'] as const;
+
+const exact = ({ value, exact: text }: Litres): Micro => micro(text ?? value);
+const sum = (amounts: readonly Micro[]): Micro => amounts.reduce((all, each) => all + each, 0n);
+
+/** Closes a month, and adds the closed report up once more. @throws FigureOff, Refusal */
+export async function closeMonth(ctx: Context, premises: PremisesName, month: number, last?: Closed): Promise<Closed> {
+  const { api, checks } = ctx;
+  const periodId = ctx.site.periods[premises][month];
+  const path = `/v1/periods/${periodId}`;
+  const { findings } = await api.get<ClosingCheck>(`${path}/closing-check`);
+  checks.same(
+    'what is in the way of closing',
+    findings
+      .filter(({ blocks }) => blocks)
+      .map(({ detail }) => detail)
+      .join(' '),
+    '',
+  );
+  const closing = await api.post<Closing>(`${path}/closing`, {});
+  const bytes = await api.text(`${path}/report?format=json`);
+  checks.same('hash of the frozen bytes', sha256(bytes), closing.reportHash);
+  checks.same('the same bytes come back', await api.text(`${path}/report?format=json`), bytes);
+  const report = JSON.parse(bytes) as PeriodReport;
+  const closed = { premises, month, periodId, hash: closing.reportHash, report };
+  checkReport(ctx, closed, last);
+  return closed;
+}
+
+/** Every sum of a closed report once more, in whole millionths of a litre. @throws FigureOff */
+export function checkReport(ctx: Context, { report, premises, month }: Closed, last: Closed | undefined): void {
+  const { checks } = ctx;
+  checks.same('the report is closed', report.status, 'closed');
+  checks.same('the report begins', report.period.startsOn, ctx.calendar.monthStart(month));
+  addsUp(checks, 'the whole', report.opening, report.lines, report.closing);
+  for (const { category, opening, lines, closing, meets } of report.categories) {
+    addsUp(checks, category, opening, lines, closing);
+    checks.same(`${category} meets`, meets, true);
+  }
+  const { categories, stock, roads } = report;
+  for (const measure of MEASURES) {
+    const closing = shown(exact(report.closing[measure]));
+    checks.same(
+      `closings of the categories, ${measure}`,
+      shown(
+        total(
+          categories.map(({ closing: c }) => c),
+          measure,
+        ),
+      ),
+      closing,
+    );
+    checks.same(`stock item by item, ${measure}`, shown(total(stock.items, measure)), closing);
+    checks.same(`difference of the roads, ${measure}`, shown(exact(roads.difference[measure])), shown(0n));
+  }
+  checks.same('the roads meet', roads.meets, true);
+  followsOn(checks, report, last);
+  checkDuty(checks, report, month);
+  for (const line of TALLIED) {
+    const own = ctx.tally.litres(ctx.site.premises[premises], month, line);
+    const found = report.lines.find((each) => each.line === line);
+    checks.same(
+      `${line} of month ${month + 1} as it was counted, litres`,
+      shown(found ? exact(found.litres) : 0n),
+      shown(own),
+    );
+  }
+}
+
+const total = (figures: readonly Measures[], measure: (typeof MEASURES)[number]): Micro =>
+  sum(figures.map((each) => exact(each[measure])));
+
+function addsUp(checks: Checks, what: string, opening: Measures, lines: readonly Measures[], closing: Measures): void {
+  for (const measure of MEASURES) {
+    const reckoned = exact(opening[measure]) + total(lines, measure);
+    checks.same(`opening and lines of ${what}, ${measure}`, shown(reckoned), shown(exact(closing[measure])));
+  }
+}
+
+/** The opening is the last closing, category by category. */
+function followsOn(checks: Checks, report: PeriodReport, last: Closed | undefined): void {
+  const { opening, categories } = report;
+  checks.same('where the opening is from', opening.source, last === undefined ? 'first-period' : 'frozen-report');
+  checks.same('hash of the report before', opening.reportHash, last?.hash);
+  const before = new Map((last?.report.categories ?? []).map((each) => [each.category, each.closing]));
+  const names = new Set([...before.keys(), ...categories.map(({ category }) => category)]);
+  for (const measure of MEASURES) {
+    for (const name of names) {
+      const now = categories.find(({ category }) => category === name)?.opening;
+      const then = before.get(name);
+      const [left, right] = [now, then].map((figures) => (figures === undefined ? 0n : exact(figures[measure])));
+      checks.same(`opening of ${name} is its last closing, ${measure}`, shown(left), shown(right));
+    }
+  }
+}
+
+/** Each release at its declared strength cut to a tenth; the money of each band from its litres and the rate of its year. */
+function checkDuty(checks: Checks, { duty, lines }: PeriodReport, month: number): void {
+  checks.same('duty ties', duty.tie.meets, true);
+  checks.same('duty is complete', duty.complete, true);
+  const alcohol = duty.releases.map(({ litres, declaredStrength, litresOfPureAlcoholForDuty }) => {
+    const tenths = BigInt(Math.floor(Math.round(declaredStrength.value * 1e6) / 1e5));
+    const own = exact(litres) * tenths;
+    checks.same('pure alcohol for duty of a release', shown(exact(litresOfPureAlcoholForDuty) * 1000n), shown(own));
+    return own;
+  });
+  checks.same('pure alcohol for duty', shown(exact(duty.litresOfPureAlcoholForDuty) * 1000n), shown(sum(alcohol)));
+  const out = lines.filter(({ line }) => line === 'released' || line === 'own-use');
+  checks.same('litres for duty', shown(exact(duty.litres)), shown(-sum(out.map(({ litres }) => exact(litres)))));
+  for (const group of duty.groups.filter(({ untaxed }) => !untaxed)) {
+    checks.same(`money of the band ${String(group.band)}`, group.money?.amount, moneyOf(group, month));
+  }
+}
+
+/** Cut to the second place. */
+function moneyOf({ band, litresOfPureAlcoholForDuty }: DutyGroupPart, month: number): string {
+  const rate = RATES[band as Band][month < 12 ? 0 : 1];
+  const hundredths = (exact(litresOfPureAlcoholForDuty) * micro(rate)) / 10n ** 10n;
+  const text = `${hundredths / 100n}.${String(hundredths % 100n).padStart(2, '0')}`;
+  return text.replace(/\.?0+$/, '');
+}

@@ -1,0 +1,243 @@
+import type { MovementWire, NewMovement } from '../../excise/movements/movements.dto.js';
+import type { ReworkAnswer } from '../../excise/returns/reworks.dto.js';
+import type { TransitWire } from '../../excise/transit/transits.dto.js';
+import type { LotWire } from '../../production/lots/lots.dto.js';
+import type { PackagingAnswer } from '../../production/packaging/packaging.dto.js';
+import type { RepackedAnswer } from '../../production/repacking/repacking.dto.js';
+import { micro, toNumber } from '../micro.js';
+import type { Batch, Context, Goods, PremisesName, Vessel } from './context.js';
+import { toMicrolitre } from './context.js';
+
+type Kind = NewMovement['kind'];
+type More = Partial<
+  Pick<NewMovement, 'corrects' | 'reasonCode' | 'evidence' | 'counterparty' | 'witness' | 'explains'>
+>;
+
+const litres = (value: number) => ({ value, unit: 'L' });
+
+const LINE_OF: Partial<Record<Kind, string>> = {
+  release: 'released',
+  'dispatch-suspended': 'dispatched-suspended',
+  export: 'exported',
+  return: 'returned',
+};
+const lineOf = (kind: Kind): string => LINE_OF[kind] ?? kind;
+
+export interface Filling {
+  readonly container: Goods['container'];
+  readonly nominalL: number;
+  readonly count: number;
+  /** What was lost in a run that does not empty the vessel; without it all that is left is lost. */
+  readonly lossL?: number;
+  readonly more?: object;
+}
+
+/** What is done with packed goods, and with liquid that leaves; counted along in the tally. */
+export class Store {
+  constructor(private readonly ctx: Context) {}
+
+  async pack(batch: Batch, at: string, { container, nominalL, count, lossL, more }: Filling): Promise<Goods> {
+    const declared = Math.round(batch.strength * 10) / 10;
+    const answer = await this.ctx.api.post<PackagingAnswer>(`/v1/lots/${batch.lotId}/packagings`, {
+      vesselId: batch.vessel.id,
+      container,
+      count,
+      nominalVolume: litres(nominalL),
+      declaredStrength: { value: declared, unit: '%' },
+      ...(container === 'keg' ? { dispense: 'draught-connector' } : {}),
+      ...(lossL === undefined ? {} : { loss: litres(lossL) }),
+      ...more,
+      occurredAt: at,
+    });
+    const { premises } = batch.vessel;
+    if (lossL === undefined) this.ctx.emptied(batch);
+    else batch.litres = toMicrolitre(batch.litres - count * nominalL - lossL);
+    this.ctx.did(premises, at);
+    return this.#stored({
+      packagedLotId: answer.packagedLotId,
+      lotId: batch.lotId,
+      compositionId: batch.compositionId,
+      container,
+      nominal: micro(nominalL),
+      declared,
+      premises,
+      onHand: count,
+      out: 0,
+    });
+  }
+
+  #stored(goods: Goods): Goods {
+    this.ctx.goods.push(goods);
+    return goods;
+  }
+
+  /** Containers out of stock, or back into it. */
+  async move(goods: Goods, kind: Kind, count: number, at: string, more: More = {}): Promise<MovementWire> {
+    const answer = await this.#post(goods, kind, count, at, more);
+    const sign = kind === 'return' ? 1 : -1;
+    this.#counted(goods, kind, at, sign * count);
+    if (kind === 'release') goods.lastRelease = { id: answer.id, at, count };
+    return answer;
+  }
+
+  /** Entered with a wrong count, and put right within the hour by a reversal and the right entry. */
+  async moveMistaken(goods: Goods, kind: Kind, wrong: number, right: number, at: string): Promise<MovementWire> {
+    const { id } = await this.#post(goods, kind, wrong, at);
+    const corrects = { operationId: id, reasonCode: 'wrong-count' as const, note: 'Counted again (invented).' };
+    return this.move(goods, kind, right, at, { corrects });
+  }
+
+  /** A release of a closed month had another count: the line of earlier periods takes the reversal and the right entry, both of now. */
+  async correctEarlier(goods: Goods, id: string, wrong: number, right: number, at: string): Promise<MovementWire> {
+    const { packagedLotId, premises } = goods;
+    const answer = await this.ctx.api.post<MovementWire>('/v1/movements', {
+      kind: 'release',
+      packagedLotId,
+      count: right,
+      premisesId: this.ctx.site.premises[premises],
+      corrects: { operationId: id, reasonCode: 'wrong-count', note: 'The customer counted (invented).' },
+    });
+    goods.onHand += wrong - right;
+    goods.out -= wrong - right;
+    this.ctx.did(premises, at);
+    return answer;
+  }
+
+  /** What a stock-take missed was broken before it: the count stands, its difference is explained. */
+  async explain(goods: Goods, count: number, countId: string, at: string): Promise<MovementWire> {
+    return this.#post(goods, 'accidental-loss', count, at, { reasonCode: 'dropped', explains: countId });
+  }
+
+  /** Measured as it came back, and poured off. */
+  async partFull(goods: Goods, volumeL: number, at: string): Promise<void> {
+    const { premisesId, month } = this.ctx.inPeriod(goods.premises, at);
+    const body = { packagedLotId: goods.packagedLotId, premisesId, volume: litres(volumeL), occurredAt: at };
+    await this.ctx.api.post('/v1/movements', { ...body, kind: 'return', counterparty: 'Bar B (invented)' });
+    this.ctx.tally.add(premisesId, month, 'returned', micro(volumeL));
+    const evidence = { method: 'poured off' };
+    await this.ctx.api.post('/v1/movements', { ...body, kind: 'destruction', reasonCode: 'came-back', evidence });
+    this.ctx.did(goods.premises, at);
+  }
+
+  async #post(goods: Goods, kind: Kind, count: number, at: string, more: More = {}): Promise<MovementWire> {
+    const answer = await this.ctx.api.post<MovementWire>('/v1/movements', {
+      kind,
+      packagedLotId: goods.packagedLotId,
+      count,
+      premisesId: this.ctx.site.premises[goods.premises],
+      occurredAt: at,
+      ...more,
+    });
+    this.ctx.did(goods.premises, at);
+    return answer;
+  }
+
+  #counted(goods: Goods, kind: Kind, at: string, change: number): void {
+    goods.onHand += change;
+    goods.out -= change;
+    const premisesId = this.ctx.site.premises[goods.premises];
+    this.ctx.tally.add(premisesId, this.ctx.monthOf(at), lineOf(kind), BigInt(change) * goods.nominal);
+  }
+
+  /** Liquid out of a vessel. */
+  async draw(batch: Batch, kind: Kind, volumeL: number, at: string, more: object = {}): Promise<MovementWire> {
+    const answer = await this.ctx.api.post<MovementWire>('/v1/movements', {
+      kind,
+      lotId: batch.lotId,
+      vesselId: batch.vessel.id,
+      volume: litres(volumeL),
+      occurredAt: at,
+      ...more,
+    });
+    batch.litres = toMicrolitre(batch.litres - volumeL);
+    const { premises } = batch.vessel;
+    this.ctx.tally.add(this.ctx.site.premises[premises], this.ctx.monthOf(at), lineOf(kind), -micro(volumeL));
+    this.ctx.did(premises, at);
+    return answer;
+  }
+
+  /** On the way to the other premises. */
+  async send(goods: Goods, count: number, to: PremisesName, at: string): Promise<TransitWire> {
+    const { premises } = this.ctx.site;
+    const answer = await this.ctx.api.post<TransitWire>('/v1/transits', {
+      packagedLotId: goods.packagedLotId,
+      count,
+      fromPremisesId: premises[goods.premises],
+      toPremisesId: premises[to],
+      document: this.ctx.paper('MOVE'),
+      occurredAt: at,
+    });
+    goods.onHand -= count;
+    this.ctx.did(goods.premises, at);
+    return answer;
+  }
+
+  async arrive(goods: Goods, transit: TransitWire, arrived: number, to: PremisesName, at: string): Promise<Goods> {
+    const { premises } = this.ctx.site;
+    await this.ctx.api.post(`/v1/transits/${transit.id}/arrival`, {
+      count: arrived,
+      ...(arrived < transit.count ? { reasonCode: 'broken' } : {}),
+      occurredAt: at,
+    });
+    const moved = BigInt(arrived) * goods.nominal;
+    const month = this.ctx.monthOf(at);
+    this.ctx.tally.add(premises[goods.premises], month, 'premises-moves', -moved);
+    this.ctx.tally.add(premises[to], month, 'premises-moves', moved);
+    this.ctx.did(to, at);
+    return this.#stored({ ...goods, premises: to, onHand: arrived, out: 0, lastRelease: undefined });
+  }
+
+  async rework(goods: Goods, count: number, lot: LotWire, vessel: Vessel, at: string): Promise<Batch> {
+    const lossL = 0.2;
+    const answer = await this.ctx.api.post<ReworkAnswer>('/v1/reworks', {
+      packagedLotId: goods.packagedLotId,
+      count,
+      lotId: lot.id,
+      vesselId: vessel.id,
+      loss: litres(lossL),
+      occurredAt: at,
+    });
+    goods.onHand -= count;
+    this.ctx.did(goods.premises, at);
+    return {
+      lotId: lot.id,
+      code: lot.code,
+      category: lot.category,
+      vessel,
+      compositionId: answer.compositionId,
+      litres: toMicrolitre(count * toNumber(goods.nominal) - lossL),
+      strength: answer.strength.value,
+      chargeId: answer.operationId,
+      gaugeId: '',
+      findingId: answer.findingId,
+    };
+  }
+
+  /** Kegs opened and filled into bottles. */
+  async repack(goods: Goods, kegs: number, bottleL: number, at: string): Promise<{ goods: Goods; id: string }> {
+    const count = Math.floor((kegs * toNumber(goods.nominal)) / bottleL) - 2;
+    const answer = await this.ctx.api.post<RepackedAnswer>(`/v1/packaged-lots/${goods.packagedLotId}/repackings`, {
+      count: kegs,
+      into: { container: 'bottle', nominalVolume: litres(bottleL), count },
+      occurredAt: at,
+    });
+    return this.#became(goods, kegs, answer, at, { container: 'bottle', nominal: micro(bottleL) });
+  }
+
+  async relabel(goods: Goods, count: number, declared: number, at: string): Promise<{ goods: Goods; id: string }> {
+    const answer = await this.ctx.api.post<RepackedAnswer>(`/v1/packaged-lots/${goods.packagedLotId}/relabellings`, {
+      count,
+      declaredStrength: { value: declared, unit: '%' },
+      occurredAt: at,
+    });
+    return this.#became(goods, count, answer, at, { declared });
+  }
+
+  #became(from: Goods, taken: number, answer: RepackedAnswer, at: string, more: Partial<Goods>) {
+    from.onHand -= taken;
+    this.ctx.did(from.premises, at);
+    const own = { packagedLotId: answer.packagedLotId, compositionId: answer.compositionId, lotId: answer.lotId };
+    const goods = { ...from, ...more, ...own, onHand: answer.count, out: 0, lastRelease: undefined };
+    return { goods: this.#stored(goods), id: answer.operationId };
+  }
+}

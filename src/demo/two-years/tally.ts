@@ -1,0 +1,43 @@
+import type { Micro } from '../micro.js';
+
+/** Lines of the report that hold only what the script itself counted out or in, in litres. */
+export const TALLIED = [
+  'released',
+  'dispatched-suspended',
+  'exported',
+  'returned',
+  'own-use',
+  'theft',
+  'premises-moves',
+] as const;
+export type Tallied = (typeof TALLIED)[number];
+
+const isTallied = (line: string): line is Tallied => (TALLIED as readonly string[]).includes(line);
+
+/** Litres by premises, month and line as the script counted them, beside the sums of the service. */
+export class Tally {
+  readonly #litres = new Map<string, Micro>();
+  readonly #operations = new Map<string, number>();
+
+  /** As the effect on stock: below zero for what left. */
+  add(premisesId: string, month: number, line: string, litres: Micro): void {
+    if (isTallied(line)) {
+      const key = `${premisesId} ${month} ${line}`;
+      this.#litres.set(key, (this.#litres.get(key) ?? 0n) + litres);
+    }
+  }
+
+  litres(premisesId: string, month: number, line: Tallied): Micro {
+    return this.#litres.get(`${premisesId} ${month} ${line}`) ?? 0n;
+  }
+
+  /** One more operation there in that month. */
+  operation(premisesId: string, month: number): void {
+    const key = `${premisesId} ${month}`;
+    this.#operations.set(key, this.operations(premisesId, month) + 1);
+  }
+
+  operations(premisesId: string, month: number): number {
+    return this.#operations.get(`${premisesId} ${month}`) ?? 0;
+  }
+}
