@@ -88,6 +88,6 @@ export class Api {
     }
     const { code = 'unknown', detail = '', errors = [] } = problemOf(text);
     const fields = errors.map((error) => ` ${error.pointer} ${error.detail}`).join('');
-    throw new Refusal(`${method} ${path} ${body} ${text}`, status, code, `${detail}${fields}`);
+    throw new Refusal(`${method} ${path}`, status, code, `${detail}${fields}`);
   }
 }

@@ -61,11 +61,11 @@ async function main(): Promise<void> {
     const service = await openOwnService(client);
     try {
       say('Litres of pure alcohol: opening, in, out, closing; indicated duty in no currency that there is; report');
-      const { key, setClock, transport } = await service.begin();
+      const { key, clock, transport } = await service.begin();
       const { closed, figuresCompared, writes, landmarks } = await simulate({
         transport,
         key,
-        setClock,
+        clock,
         runId: randomUUID(),
         seed: wholeOf('seed', values.seed),
         months: wholeOf('months', values.months),

@@ -130,8 +130,13 @@ async function makeTemplate(adminUrl, template) {
 async function dropTemplate(adminUrl, template) {
   const { withConnection } = await import('../../dist/platform/database/connection.js');
   await withConnection(adminUrl, async (admin) => {
-    await admin.query(`ALTER DATABASE ${template} WITH IS_TEMPLATE false`);
-    await admin.query(`DROP DATABASE ${template}`);
+    // The second one is there when a test asked for the two-year producer.
+    const names = [template, `${template}_two_years`];
+    const { rows } = await admin.query('SELECT datname FROM pg_database WHERE datname = ANY ($1)', [names]);
+    for (const { datname } of rows) {
+      await admin.query(`ALTER DATABASE ${datname} WITH IS_TEMPLATE false`);
+      await admin.query(`DROP DATABASE ${datname}`);
+    }
   });
 }
 

@@ -21,7 +21,6 @@ export interface Vessel {
 /** A material lot in use; what is left matters only of what bears alcohol, in whole litres. */
 export interface Supply {
   readonly id: string;
-  readonly materialId: string;
   left: number;
 }
 
@@ -92,7 +91,6 @@ export class Context {
   readonly months: number;
   readonly tally = new Tally();
   readonly checks = new Checks();
-  readonly supplies = new Map<string, Supply>();
   readonly goods: Goods[] = [];
   readonly batches = new Set<Batch>();
   readonly places: Partial<Places> = {};
@@ -100,6 +98,7 @@ export class Context {
   readonly fermented = new Map<string, Batch>();
   readonly unexplained: Unexplained[] = [];
   suspectMaterialLotId: string | undefined;
+  readonly #supplies = new Map<string, Supply[]>();
   #free: Vessel[] = [];
   #site: Site | undefined;
   #evidence = 0;
@@ -153,9 +152,17 @@ export class Context {
     return `${kind}-${String(this.#evidence).padStart(4, '0')} (invented)`;
   }
 
-  supply(premises: PremisesName, material: MaterialName): Supply {
-    const supply = this.supplies.get(`${premises} ${material}`);
-    if (supply === undefined) throw new Error(`No ${material} ever came to the ${premises} premises.`);
+  /** Came in; what was there before is used up first. */
+  stocked(premises: PremisesName, material: MaterialName, supply: Supply): void {
+    const key = `${premises} ${material}`;
+    this.#supplies.set(key, [...(this.#supplies.get(key) ?? []), supply]);
+  }
+
+  /** The first lot of a material that still has so many litres, or the newest of what is weighed. */
+  supply(premises: PremisesName, material: MaterialName, least = 0): Supply {
+    const lots = this.#supplies.get(`${premises} ${material}`) ?? [];
+    const supply = least > 0 ? lots.find(({ left }) => left >= least) : lots.at(-1);
+    if (supply === undefined) throw new Error(`Too little ${material} came to the ${premises} premises.`);
     return supply;
   }
 

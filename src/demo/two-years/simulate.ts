@@ -1,5 +1,6 @@
 import { Api } from '../api.js';
 import { Calendar } from '../calendar.js';
+import type { SteppableClock } from '../../platform/clock.js';
 import type { Transport } from '../transport.js';
 import { Agenda } from './agenda.js';
 import { Cellar } from './cellar.js';
@@ -27,8 +28,8 @@ export interface Simulation {
   readonly runId: string;
   readonly seed?: number;
   readonly months?: number;
-  /** Moves the service's clock. */
-  readonly setClock: (instant: Date) => void;
+  /** The service's, which is moved along. */
+  readonly clock: Pick<SteppableClock, 'set'>;
   readonly onClosed?: (closed: Closed) => void;
 }
 
@@ -41,10 +42,10 @@ export interface Outcome {
 
 /** The invented producer of two years: two premises, and every month closed in its turn. @throws FigureOff, Refusal */
 export async function simulate(options: Simulation): Promise<Outcome> {
-  const { seed = TWO_YEARS.seed, months = TWO_YEARS.months, setClock } = options;
+  const { seed = TWO_YEARS.seed, months = TWO_YEARS.months, clock } = options;
   const calendar = Calendar.from(TWO_YEARS.start, TWO_YEARS.timeZone);
   const api = new Api(options.transport, options.key, options.runId);
-  const agenda = new Agenda(calendar, (at) => setClock(new Date(Date.parse(at) + ENTERED_AFTER_MS)));
+  const agenda = new Agenda(calendar, (at) => clock.set(new Date(Date.parse(at) + ENTERED_AFTER_MS)));
   const ctx = new Context({ api, calendar, agenda, dice: new Dice(seed), months });
   const hands = { ctx, cellar: new Cellar(ctx), store: new Store(ctx) };
   const closed: Closed[] = [];
@@ -52,7 +53,7 @@ export async function simulate(options: Simulation): Promise<Outcome> {
     closed.push(month);
     options.onClosed?.(month);
   };
-  setClock(new Date(calendar.at(0, 1, '06:30')));
+  clock.set(new Date(calendar.at(0, 1, '06:30')));
   await openSite(ctx);
   await openBooks(ctx, calendar.at(0, 1, '06:30'));
   const dawn = calendar.at(0, 1, '07:30');

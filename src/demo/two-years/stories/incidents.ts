@@ -148,7 +148,7 @@ export const hose: Incident = async function* ({ ctx, store }) {
 export const calibration: Incident = async function* ({ ctx }) {
   yield [15, '12:00'];
   const { api, calendar, site } = ctx;
-  const [performedOn, validUntil] = [calendar.monthStart(11), calendar.monthStart(36)];
+  const [performedOn, validUntil] = [calendar.dayFromStart(318), calendar.monthStart(36)];
   await calibrate(api, site.instruments.second, performedOn, validUntil, 'CAL-3');
 };
 
@@ -215,7 +215,8 @@ export const heel: LotStory = async function* (hands, dice, from) {
   const done = yield [9, '09:00'];
   await cellar.gauge(mixed, done, Math.round(mixed.litres * 9.88) / 10);
   const certificate = { strength: { value: 5.1, unit: '%' }, expandedUncertainty: 0.1, coverageFactor: 2 };
-  await cellar.finding(mixed, yield [0, '10:00'], { method: 'certificate', certificate });
-  yield* rack(hands, dice, mixed, done);
+  const foundAt = yield [0, '10:00'];
+  await cellar.finding(mixed, foundAt, { method: 'certificate', certificate });
+  yield* rack(hands, dice, mixed, foundAt);
   yield* pack(hands, dice, mixed);
 };

@@ -36,9 +36,9 @@ export async function* rack({ ctx, cellar }: Hands, dice: Dice, batch: Batch, fr
 /** Some kegs and the rest in bottles, or bottles only; the fill of the run was checked. */
 export async function* pack(hands: Hands, dice: Dice, batch: Batch, more: object = {}): Part<Goods> {
   const { store } = hands;
-  if (dice.percent(45)) {
+  if (dice.percent(45) && batch.litres > 3 * KEG_L) {
     const kegsAt = yield [1, '09:00'];
-    const count = dice.whole(1, Math.max(1, Math.floor((batch.litres * 0.5) / KEG_L)));
+    const count = dice.whole(1, Math.floor((batch.litres * 0.6) / KEG_L));
     const lossL = dice.decimal(0.2, 0.9, 1);
     const kegs = await store.pack(batch, kegsAt, { container: 'keg', nominalL: KEG_L, count, lossL });
     toMarket(hands, dice, kegs, kegsAt);
@@ -90,8 +90,8 @@ export const flavoured: LotStory = async function* (hands, dice, from) {
 
 async function* flavour({ ctx, cellar }: Hands, batch: Batch): Part<void> {
   const at = yield [1, '11:00'];
-  const supply = ctx.supply('main', 'flavouring');
   const volumeL = Math.round(batch.litres * 10) / 1000;
+  const supply = ctx.supply('main', 'flavouring', volumeL);
   supply.left = toMicrolitre(supply.left - volumeL);
   await cellar.add(batch, at, {
     purpose: 'flavouring',
@@ -130,7 +130,14 @@ export const mixed: LotStory = async function* (hands, dice, from) {
   const { vessel, at } = yield* ctx.vessel('main', 'mixing-tank', from);
   const lot = await cellar.lot('main', 'mixed');
   const litres = dice.whole(8, 13);
-  const batch = await cellar.spirit(lot, vessel, at, ctx.supply('main', 'spirit'), litres, dice.pick([4.8, 5, 5.2]));
+  const batch = await cellar.spirit(
+    lot,
+    vessel,
+    at,
+    ctx.supply('main', 'spirit', litres),
+    litres,
+    dice.pick([4.8, 5, 5.2]),
+  );
   if (dice.percent(50)) {
     yield* flavour(hands, batch);
   }
@@ -177,7 +184,7 @@ export const blendOfBlends: LotStory = async function* (hands, dice, from) {
   const tank = yield* ctx.vessel('main', 'mixing-tank', ferment_.at);
   const mixedLot = await cellar.lot('main', 'mixed');
   const at = yield [1, '09:00'];
-  const spirit = await cellar.spirit(mixedLot, tank.vessel, at, ctx.supply('main', 'spirit'), 5, 5);
+  const spirit = await cellar.spirit(mixedLot, tank.vessel, at, ctx.supply('main', 'spirit', 5), 5, 5);
   const first = yield* ctx.vessel('main', 'mixing-tank', at);
   const firstLot = await cellar.lot('main', 'blend');
   const firstAt = yield [1, '09:00'];

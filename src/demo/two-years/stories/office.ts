@@ -18,7 +18,7 @@ const INTAKES: readonly {
 }[] = [
   { material: 'sugar', premises: 'main', every: 1, amount: { value: 300, unit: 'kg' } },
   { material: 'malt', premises: 'main', every: 1, amount: { value: 200, unit: 'kg' } },
-  { material: 'spirit', premises: 'main', every: 1, amount: { value: 45, unit: 'L' } },
+  { material: 'spirit', premises: 'main', every: 1, amount: { value: 25, unit: 'L' } },
   { material: 'flavouring', premises: 'main', every: 2, amount: { value: 25, unit: 'L' } },
   { material: 'fining', premises: 'main', every: 12, amount: { value: 2, unit: 'kg' } },
   { material: 'sugar', premises: 'second', every: 6, amount: { value: 90, unit: 'kg' } },
@@ -45,7 +45,7 @@ export async function* purchasing(ctx: Context): Story {
       });
       if (amount.unit === 'L') ctx.did(premises, at);
       if (suspect) ctx.suspectMaterialLotId = id;
-      ctx.supplies.set(`${premises} ${material}`, { id, materialId: ctx.site.materials[material], left: amount.value });
+      ctx.stocked(premises, material, { id, left: amount.value });
     }
     yield [ctx.calendar.lastDay(month), '07:30'];
   }
@@ -129,9 +129,10 @@ export async function* closings(
 
 /** Of what was missing without a reason some is found out: a loss of that month, entered as explaining the count. */
 async function* explain({ ctx, store }: Hands, premises: PremisesName, month: number): Part<void> {
+  const dice = ctx.dice.of(`explanations ${premises} ${month}`);
   for (const found of ctx.unexplained.filter((each) => each.premises === premises && each.month === month)) {
     const place = { ...ctx.inPeriod(premises, ctx.calendar.at(month, 20, '12:00')), countId: found.countId };
-    if (found.missing > 0 && ctx.dice.percent(50)) {
+    if (found.missing > 0 && dice.percent(50)) {
       const { goods, missing, countId } = found;
       const at = ctx.calendar.at(month, ctx.calendar.lastDay(month), '19:00');
       const movement = await store.explain(goods, missing, countId, at);

@@ -1,0 +1,143 @@
+import { afterAll, beforeAll, expect, jest, test } from '@jest/globals';
+import { createHash, randomUUID } from 'node:crypto';
+import { openOwnService } from '../../src/demo/two-years/own-service.js';
+import { simulate } from '../../src/demo/two-years/simulate.js';
+import type { PeriodReport } from '../../src/excise/report/report.dto.js';
+import { createPrismaClient } from '../../src/platform/database/client.js';
+import { expectBooksHold } from '../support/books-hold.js';
+import { createTestDatabase } from '../support/database.js';
+import type { TwoYears } from '../support/two-years.js';
+import { startTwoYears } from '../support/two-years.js';
+
+// Whoever comes first makes the two years, on a machine that may be busy.
+jest.setTimeout(600_000);
+
+let years: TwoYears;
+beforeAll(async () => {
+  years = await startTwoYears();
+});
+afterAll(() => years.service.stop());
+
+type Text = { readonly text: string };
+
+const text = async (path: string): Promise<string> => {
+  const { service, key } = years;
+  return ((await service.expect(200, 'get', path, { key })) as unknown as Text).text;
+};
+const get = async <T>(path: string): Promise<T> => JSON.parse(await text(path)) as T;
+const frozen = (periodId: string): Promise<string> => text(`/v1/periods/${periodId}/report?format=json`);
+
+/** Exact decimals as whole millionths. */
+const micro = ({ value, exact }: { value: number; exact?: string }): bigint => {
+  const [whole, fraction = ''] = (exact ?? value.toFixed(6)).replace('-', '').split('.');
+  const size = BigInt(whole) * 1_000_000n + BigInt(fraction.padEnd(6, '0'));
+  return (exact ?? String(value)).startsWith('-') ? -size : size;
+};
+const MEASURES = ['litres', 'fermented', 'added'] as const;
+
+test.each(['main', 'second'] as const)(
+  'all 24 reports of the %s premises balance, chain, and come back byte by byte',
+  async (name) => {
+    const ids = years.landmarks.periods[name];
+    expect(ids).toHaveLength(24);
+    let last: { report: PeriodReport; hash: string } | undefined;
+    for (const id of ids) {
+      const bytes = await frozen(id);
+      expect(await frozen(id)).toBe(bytes);
+      const report = JSON.parse(bytes) as PeriodReport;
+      expect(report).toMatchObject({ status: 'closed', producer: { simulated: true }, roads: { meets: true } });
+      for (const measure of MEASURES) {
+        const flows = report.lines.reduce((sum, line) => sum + micro(line[measure]), 0n);
+        expect(micro(report.opening[measure]) + flows).toBe(micro(report.closing[measure]));
+        expect(micro(report.opening[measure])).toBe(last === undefined ? 0n : micro(last.report.closing[measure]));
+      }
+      expect(report.opening.reportHash).toBe(last?.hash);
+      last = { report, hash: createHash('sha256').update(bytes).digest('hex') };
+    }
+  },
+);
+
+test('several hundred lots, the trail holds, and no moment is impossible', async () => {
+  const { service, producerId, key } = years;
+  await expectBooksHold(service, producerId, key);
+  const counts = await service.rowCounts();
+  expect(counts.lot).toBeGreaterThan(250);
+  expect(counts.posting).toBeGreaterThan(8_000);
+});
+
+test('the landmarks are there, each in its period', async () => {
+  const { landmarks } = years;
+  const places = [
+    ...[
+      'laboratory',
+      'blendOfBlends',
+      'export',
+      'suspended',
+      'destroyedLot',
+      'theft',
+      'returned',
+      'rework',
+      'repacking',
+    ],
+    ...[
+      'relabelling',
+      'yeastCrop',
+      'heel',
+      'conditioned',
+      'split',
+      'earlierCorrection',
+      'earlierDifference',
+      'difference',
+    ],
+    ...[
+      'reversedReversal',
+      'struck',
+      'explained',
+      'unexplained',
+      'lapsedCalibration',
+      'overTheMonthEnd',
+      'lostOnTheWay',
+    ],
+    ...['nilMonth', 'fullest', 'suspectMaterialLotId'],
+  ];
+  expect(places.filter((name) => !(name in landmarks))).toEqual([]);
+  const nil = await get<PeriodReport>(`/v1/periods/${String(landmarks.nilMonth?.periodId)}/report`);
+  expect(
+    nil.lines.filter(({ litres, litresOfPureAlcohol }) => litres.value !== 0 || litresOfPureAlcohol.value !== 0),
+  ).toEqual([]);
+  const earlier = landmarks.earlierDifference;
+  const report = await get<PeriodReport>(`/v1/periods/${String(earlier?.periodId)}/report`);
+  expect(report.corrections.map(({ operationId }) => operationId)).toContain(earlier?.correctionId);
+});
+
+/** The figures of two months, without ids, hashes and times of entry. */
+async function twoMonths(): Promise<unknown[]> {
+  const database = await createTestDatabase();
+  const client = createPrismaClient({ url: database.appUrl, poolSize: 4 });
+  const own = await openOwnService(client);
+  try {
+    const { key, clock, transport } = await own.begin();
+    const { closed } = await simulate({ transport, key, clock, runId: randomUUID(), months: 2 });
+    return closed.map(({ premises, month, report }) => ({
+      premises,
+      month,
+      lines: report.lines.map(({ line, litres, fermented, added, expandedUncertainty }) => ({
+        line,
+        litres,
+        fermented,
+        added,
+        uncertain: expandedUncertainty.litresOfPureAlcohol.value.toFixed(9),
+      })),
+      closing: [report.closing.litres, report.closing.fermented, report.closing.added],
+      money: report.duty.money,
+    }));
+  } finally {
+    await own.close();
+    await client.$disconnect();
+    await database.drop();
+  }
+}
+
+test('two runs of two months with the same seed give the same figures', async () => {
+  expect(await twoMonths()).toEqual(await twoMonths());
+});
