@@ -2,6 +2,11 @@ import { Module } from '@nestjs/common';
 import { ProductionModule } from '../production/production.module.js';
 import { ClosingController } from './closing/closing.controller.js';
 import { ClosingService } from './closing/closing.service.js';
+import { ConsolidatedController } from './consolidated/consolidated.controller.js';
+import { ConsolidatedReader } from './consolidated/consolidated.reader.js';
+import { ConsolidatedService } from './consolidated/consolidated.service.js';
+import { PeriodParts } from './consolidated/period-parts.js';
+import { SpanPeriods } from './consolidated/span-periods.js';
 import { EvidenceController } from './faces/evidence.controller.js';
 import { EvidenceReader } from './faces/evidence.reader.js';
 import { EvidenceService } from './faces/evidence.service.js';
@@ -52,6 +57,7 @@ import { TurnoverReader } from './report/turnover.reader.js';
   controllers: [
     MovementsController,
     ReportController,
+    ConsolidatedController,
     ClosingController,
     EvidenceController,
     LotRecordController,
@@ -97,6 +103,10 @@ import { TurnoverReader } from './report/turnover.reader.js';
     ReportService,
     Press,
     ClosingService,
+    SpanPeriods,
+    PeriodParts,
+    ConsolidatedReader,
+    ConsolidatedService,
   ],
 })
 export class ExciseModule {}

@@ -50,6 +50,8 @@ test('a report of ten thousand postings takes as many queries as one of ten, and
   const report = async () => (await floor.get(path)) as unknown as PeriodReport;
   await manyReleases(floor, packaged[0], new Date('2026-03-10T12:00:00Z'), 4);
   const few = await queriesOf(report);
+  const consolidated = () => floor.get('/v1/consolidated-reports?startsOn=2026-03-01&endsBefore=2026-04-01');
+  const fewOverAll = await queriesOf(consolidated);
   expect((await report()).duty.releases).toHaveLength(4);
 
   await manyReleases(floor, packaged[0], new Date('2026-03-10T12:00:00Z'), 4996);
@@ -58,6 +60,7 @@ test('a report of ten thousand postings takes as many queries as one of ten, and
   console.log(`report of 10,000 postings: ${many} queries, ${Math.round(performance.now() - started)} ms`);
   expect(few).toBeGreaterThan(5);
   expect(many).toBe(few);
+  expect(await queriesOf(consolidated)).toBe(fewOverAll);
   const whole = await report();
   expect(whole.duty).toMatchObject({
     litres: { value: 1650 },

@@ -42,7 +42,7 @@ export class ConsignmentReader {
         UNION ALL
         SELECT h.from_premises_id, h.to_premises_id, CASE a.side WHEN 'stock' THEN 'received' ELSE 'lost' END, p.litres, p.lpa_fermented, p.lpa_added
           FROM arrival h JOIN posting p ON p.producer_id = ${producerId}::uuid AND p.operation_sequence = h.operation_sequence
-          JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id AND a.kind <> 'in-transit'
+          JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id AND a.kind NOT IN ('in-transit', 'premises-moves')
           JOIN ${spanTable(spans)} ON span.premises_id = a.premises_id AND p.occurred_at >= span.starts_at AND p.occurred_at < span.ends_at
         UNION ALL
         SELECT h.from_premises_id, h.to_premises_id, 'on-the-way-at-start', h.litres, h.f, h.a

@@ -26,13 +26,14 @@ import { closingOf, lotsInProcessPart, stockPart } from './stock-part.js';
 import { stagesPart, tiesPart } from './ties-part.js';
 import { turnoverPart } from './turnover-part.js';
 
-const STATEMENT = [
+/** What the figures are not. */
+export const STATEMENT = [
   'Local law and licensed practice decide what has to be kept, reported and paid. This report is not legal advice and not a tax return.',
   'The figures are not an assessment of duty: litres of pure alcohol for duty follow from the rule that is named beside them.',
   'Each figure rests on what was entered. Its uncertainty covers the measurements, not what was left out.',
 ];
 
-const BASIS = {
+export const BASIS = {
   unit: 'L',
   referenceTemperature: { value: 20, unit: 'Cel' },
   coverageFactor: Number(COVERAGE_FACTOR),
@@ -48,7 +49,7 @@ const measures = (a: Amount): RoadMeasures => ({
   added: litresWire(a.added),
 });
 
-const roadsPart = ({ opening, flows, closing, difference, meets }: Roads): RoadsPart => ({
+export const roadsPart = ({ opening, flows, closing, difference, meets }: Roads): RoadsPart => ({
   opening: measures(opening),
   flows: measures(flows),
   closing: measures(closing),

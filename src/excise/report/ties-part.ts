@@ -16,7 +16,7 @@ export const tieAmount = (a: Amount): TieAmount => ({
   added: litresWire(a.added),
 });
 
-interface Side {
+export interface Side {
   readonly item: TieItem;
   readonly amount: Amount;
 }
@@ -26,7 +26,8 @@ const isNothing = ({ litres, fermented, added }: Amount): boolean =>
 
 const totalOf = (sides: readonly Side[]): Amount => sides.reduce((sum, each) => plus(sum, each.amount), NOTHING);
 
-function tieOf(name: string, given: readonly Side[], taken: readonly Side[]): TiePart {
+/** Two sides under one name, with the difference. */
+export function tieOf(name: string, given: readonly Side[], taken: readonly Side[]): TiePart {
   const difference = minus(totalOf(taken), totalOf(given));
   return {
     name,
@@ -73,7 +74,7 @@ export function legsOf(rows: readonly ConsignmentRow[]): (part: Leg) => Amount {
       .reduce((sum, row) => plus(sum, amount(row.litres, row.fermented, row.added)), NOTHING);
 }
 
-const side = (name: string, a: Amount): Side => ({ item: { name, ...tieAmount(a) }, amount: a });
+export const sideOf = (name: string, a: Amount): Side => ({ item: { name, ...tieAmount(a) }, amount: a });
 const filled = (sides: readonly Side[]): Side[] => sides.filter((each) => !isNothing(each.amount));
 
 /** What was sent to own premises, and what was received from them, each against the books of the other side. */
@@ -97,14 +98,14 @@ function consignmentTies({ consignments, premisesNames, premises }: ReportInput)
       return tieOf(
         `sent to ${nameOf(to)}`.slice(0, 60),
         filled([
-          side('on the way at the start', legs('on-the-way-at-start')),
-          side('sent', legs('sent')),
-          side('restated on the way', legs('changed')),
+          sideOf('on the way at the start', legs('on-the-way-at-start')),
+          sideOf('sent', legs('sent')),
+          sideOf('restated on the way', legs('changed')),
         ]),
         filled([
-          side(`received by ${nameOf(to)}`, legs('received')),
-          side('lost on the way', legs('lost')),
-          side('on the way at the end', legs('on-the-way-at-end')),
+          sideOf(`received by ${nameOf(to)}`, legs('received')),
+          sideOf('lost on the way', legs('lost')),
+          sideOf('on the way at the end', legs('on-the-way-at-end')),
         ]),
       );
     }),
@@ -113,13 +114,13 @@ function consignmentTies({ consignments, premisesNames, premises }: ReportInput)
       return tieOf(
         `received from ${nameOf(from)}`.slice(0, 60),
         filled([
-          side('on the way at the start', legs('on-the-way-at-start')),
-          side(`sent by ${nameOf(from)}`, legs('sent')),
-          side('restated on the way', legs('changed')),
-          side('lost on the way', negated(legs('lost'))),
-          side('still on the way', negated(legs('on-the-way-at-end'))),
+          sideOf('on the way at the start', legs('on-the-way-at-start')),
+          sideOf(`sent by ${nameOf(from)}`, legs('sent')),
+          sideOf('restated on the way', legs('changed')),
+          sideOf('lost on the way', negated(legs('lost'))),
+          sideOf('still on the way', negated(legs('on-the-way-at-end'))),
         ]),
-        filled([side('received', legs('received'))]),
+        filled([sideOf('received', legs('received'))]),
       );
     }),
   ];

@@ -2,7 +2,9 @@ import { Temporal } from 'temporal-polyfill';
 import type { Figure } from '../../ledger/figures/figure.js';
 import { figureOf, figuresWire, NO_FIGURE } from '../../ledger/figures/figure.js';
 import type { TurnoverPart } from './report.dto.js';
+import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import type { ReportInput } from './report-input.js';
+import type { TurnoverRow } from './turnover.reader.js';
 
 /** Mondays of the weeks that the days touch. */
 function weeksOf(startsOn: string, endsBefore: string): string[] {
@@ -19,7 +21,13 @@ function weeksOf(startsOn: string, endsBefore: string): string[] {
 const later = (a: string, b: string): string => (a > b ? a : b);
 
 /** What came into stock and what left it, in all and by week; empty weeks too. */
-export function turnoverPart({ turnover, period }: ReportInput): TurnoverPart {
+export const turnoverPart = ({ turnover, period }: ReportInput): TurnoverPart => turnoverOf(turnover, period);
+
+/** The same of what was summed over the days of a span. */
+export function turnoverOf(
+  turnover: readonly TurnoverRow[],
+  { startsOn, endsBefore }: Pick<PeriodRow, 'startsOn' | 'endsBefore'>,
+): TurnoverPart {
   const sum = (direction: 'in' | 'out', week: string | null): Figure => {
     const row = turnover.find((each) => each.direction === direction && each.week === week);
     return row === undefined ? NO_FIGURE : figureOf(row);
@@ -27,8 +35,8 @@ export function turnoverPart({ turnover, period }: ReportInput): TurnoverPart {
   return {
     in: figuresWire(sum('in', null)),
     out: figuresWire(sum('out', null)),
-    weeks: weeksOf(period.startsOn, period.endsBefore).map((week) => ({
-      startsOn: later(week, period.startsOn),
+    weeks: weeksOf(startsOn, endsBefore).map((week) => ({
+      startsOn: later(week, startsOn),
       in: figuresWire(sum('in', week)),
       out: figuresWire(sum('out', week)),
     })),

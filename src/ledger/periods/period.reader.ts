@@ -58,6 +58,26 @@ export class PeriodReader {
     return this.#where(tx, producerId, condition, Prisma.sql`p.id`, take);
   }
 
+  /** Every period that has a day in the span, by premises and time. */
+  touching(tx: Tx, producerId: string, startsOn: string, endsBefore: string): Promise<PeriodRow[]> {
+    const condition = Prisma.sql`p.starts_on < ${endsBefore}::date AND p.ends_before > ${startsOn}::date`;
+    return this.#where(tx, producerId, condition, Prisma.sql`p.premises_id, p.starts_at`, null);
+  }
+
+  /** Frozen documents of closed periods without what stands at these places: what grows with the books is left where it is. */
+  async reportParts(
+    tx: Tx,
+    producerId: string,
+    periodIds: readonly string[],
+    without: readonly (readonly string[])[],
+  ): Promise<Map<string, unknown>> {
+    const less = without.map((path) => Prisma.sql`#- ${[...path]}::text[]`);
+    const rows = await tx.$queryRaw<{ id: string; document: unknown }[]>`
+      SELECT period_id AS id, bytes::jsonb ${Prisma.join(less, ' ')} AS document
+        FROM report WHERE producer_id = ${producerId}::uuid AND period_id = ANY (${[...periodIds]}::uuid[])`;
+    return new Map(rows.map(({ id, document }) => [id, document]));
+  }
+
   /** The frozen bytes of a closed period. */
   async reportBytes(tx: Tx, producerId: string, periodId: string): Promise<string | undefined> {
     const rows = await tx.$queryRaw<{ bytes: string }[]>`
@@ -65,7 +85,13 @@ export class PeriodReader {
     return rows.at(0)?.bytes;
   }
 
-  #where(tx: Tx, producerId: string, condition: Prisma.Sql, order: Prisma.Sql, take: number): Promise<PeriodRow[]> {
+  #where(
+    tx: Tx,
+    producerId: string,
+    condition: Prisma.Sql,
+    order: Prisma.Sql,
+    take: number | null,
+  ): Promise<PeriodRow[]> {
     return tx.$queryRaw<PeriodRow[]>`
       SELECT p.id, p.premises_id AS "premisesId", p.starts_on::text AS "startsOn", p.ends_before::text AS "endsBefore", p.starts_at AS "startsAt",
              p.ends_at AS "endsAt", p.time_zone AS "timeZone", r.id AS "reportId", encode(r.hash, 'hex') AS "reportHash",
