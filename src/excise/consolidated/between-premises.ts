@@ -1,6 +1,6 @@
 import type { ConsignmentRow } from '../report/consignment.reader.js';
 import { grouped } from '../report/grouped.js';
-import { legsOf, sideOf, tieAmount, tieOf } from '../report/ties-part.js';
+import { filled, legsOf, sideOf, tieAmount, tieOf } from '../report/ties-part.js';
 import type { BetweenPremises, PremisesMovesPart } from './consolidated.dto.js';
 import type { ConsolidatedInput } from './consolidated.reader.js';
 
@@ -30,17 +30,17 @@ export function movesPart({ consignments, span }: ConsolidatedInput): PremisesMo
       ...grouped(consignments, ({ fromPremisesId, toPremisesId }) => `${fromPremisesId} ${toPremisesId}`).values(),
     ].map(pairPart),
     tie: tieOf(
-      'between own premises',
-      [
+      'own premises',
+      filled([
         sideOf('on the way at the start', legs('on-the-way-at-start')),
         sideOf('sent', legs('sent')),
         sideOf('restated on the way', legs('changed')),
-      ],
-      [
+      ]),
+      filled([
         sideOf('received', legs('received')),
         sideOf('lost on the way', legs('lost')),
         sideOf('on the way at the end', legs('on-the-way-at-end')),
-      ],
+      ]),
     ),
     sameEdges: new Set(edges).size <= 1 && edges.length === span.premises.length,
   };

@@ -130,6 +130,8 @@ const periodsTable = ({ premises }: ConsolidatedReport): Content =>
 function balanceTable(report: ConsolidatedReport): Content[] {
   const { opening, lines, closing, premises } = report;
   const nameOf = namesIn(report);
+  // Where there is one of the premises only, its figures are those in all.
+  const several = <Row>(rows: readonly Row[]): readonly Row[] => (premises.length > 1 ? rows : []);
   const filled = lines.filter((line) => !isNothing(line) || line.byPremises.some((each) => !isNothing(each)));
   return [
     titled(
@@ -141,13 +143,17 @@ function balanceTable(report: ConsolidatedReport): Content[] {
         [{ head: 'Line', width: '*' }, { head: 'Premises', width: 90 }, ...FIGURE_COLUMNS],
         [
           bolded(['Opening', 'all', ...figureCells(opening)]),
-          ...premises.map((each) => ['opening', each.name, ...figureCells(each.opening)]),
+          ...several(premises).map((each) => ['opening', each.name, ...figureCells(each.opening)]),
           ...filled.flatMap((line): Cell[][] => [
             bolded([words(line.line), 'all', ...figureCells(line)]),
-            ...line.byPremises.map((each) => [words(line.line), nameOf(each.premisesId), ...figureCells(each)]),
+            ...several(line.byPremises).map((each) => [
+              words(line.line),
+              nameOf(each.premisesId),
+              ...figureCells(each),
+            ]),
           ]),
           bolded(['Closing', 'all', ...figureCells(closing)]),
-          ...premises.map((each) => ['closing', each.name, ...figureCells(each.closing)]),
+          ...several(premises).map((each) => ['closing', each.name, ...figureCells(each.closing)]),
         ],
       ),
     ),
@@ -199,7 +205,7 @@ function betweenTable(report: ConsolidatedReport): Content[] {
         { none: 'Nothing went from one to another.' },
       ),
     ),
-    ...tieTables([tie]),
+    ...(consignments.length === 0 ? [] : tieTables([tie])),
     ...(sameEdges
       ? []
       : [
@@ -253,6 +259,9 @@ function dutyTables(report: ConsolidatedReport): Content[] {
         ],
       ),
     ),
+    quiet(
+      `Chargeable deficiency of the periods together: ${exact6(deficiency.litres)} L, ${exact6(deficiency.litresOfPureAlcohol)} L of pure alcohol, ${exact6(deficiency.litresOfPureAlcoholForDuty)} L for duty${deficiency.money.length === 0 ? '' : `, ${money(deficiency.money)}`}. Stock-take differences without a reason: ${plain(deficiency.unexplained)}.`,
+    ),
     titled(
       [h2('By period')],
       table(
@@ -273,9 +282,6 @@ function dutyTables(report: ConsolidatedReport): Content[] {
           `${money(each.money)}${each.complete || each.money.length === 0 ? '' : ' (not complete)'}`,
         ]),
       ),
-    ),
-    quiet(
-      `Chargeable deficiency of the periods together: ${exact6(deficiency.litres)} L, ${exact6(deficiency.litresOfPureAlcohol)} L of pure alcohol, ${exact6(deficiency.litresOfPureAlcoholForDuty)} L for duty${deficiency.money.length === 0 ? '' : `, ${money(deficiency.money)}`}. Stock-take differences without a reason: ${plain(deficiency.unexplained)}.`,
     ),
   ];
 }

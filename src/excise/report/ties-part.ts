@@ -75,7 +75,8 @@ export function legsOf(rows: readonly ConsignmentRow[]): (part: Leg) => Amount {
 }
 
 export const sideOf = (name: string, a: Amount): Side => ({ item: { name, ...tieAmount(a) }, amount: a });
-const filled = (sides: readonly Side[]): Side[] => sides.filter((each) => !isNothing(each.amount));
+/** Those that are anything. */
+export const filled = (sides: readonly Side[]): Side[] => sides.filter((each) => !isNothing(each.amount));
 
 /** What was sent to own premises, and what was received from them, each against the books of the other side. */
 function consignmentTies({ consignments, premisesNames, premises }: ReportInput): TiePart[] {
