@@ -5,6 +5,7 @@ import {
   FIRST_ENDS,
   isNothing,
   isStock,
+  liquid,
   plus,
   Refused,
   siteOf,
@@ -43,21 +44,27 @@ export class Books {
   /** Every stock account that was ever posted to. */
   stock(): Map<string, Amount> {
     const accounts = new Set(this.#posted.flatMap(({ lines }) => lines.map(({ account }) => account)).filter(isStock));
-    return new Map([...accounts].sort().map((account) => [account, this.balance(account)]));
+    return new Map([...accounts].map((account) => [account, this.balance(account)]));
   }
 
-  /** What a vessel holds now; amid a correction that can be two, and then it is the one that it held at the moment. */
-  inVessel(vessel: string, moment?: number): string | undefined {
-    const there = [...this.stock()]
-      .filter(([account, { litres }]) => {
-        const [kind, , where] = account.split('/');
-        return kind === 'liquid' && where === vessel && litres.greaterThan(0);
-      })
-      .map(([account]) => account);
-    const then = there.filter(
-      (account) => moment === undefined || this.balanceAt(account, moment).litres.greaterThan(0),
-    );
-    return (there.length > 1 ? then : there).at(0)?.split('/')[1];
+  /** What a vessel holds now. */
+  inVessel(vessel: string): string | undefined {
+    return this.#allIn(vessel)[0];
+  }
+
+  /** The same, for what happened at a moment: amid a correction there can be two, and then it is one that was there at that moment. */
+  heldIn(vessel: string, moment: number, isAsked: (composition: string) => boolean): string | undefined {
+    const now = this.#allIn(vessel);
+    if (now.length < 2) return now[0];
+    const then = now.filter((each) => this.balanceAt(liquid(each, vessel), moment).litres.greaterThan(0));
+    return then.find(isAsked) ?? then[0];
+  }
+
+  #allIn(vessel: string): string[] {
+    return [...this.stock()].flatMap(([account, { litres }]) => {
+      const [kind, composition, where] = account.split('/');
+      return kind === 'liquid' && where === vessel && litres.greaterThan(0) ? [composition] : [];
+    });
   }
 
   linesOf(account: string): { at: number; amount: Amount }[] {
@@ -108,9 +115,11 @@ export class Books {
     const before = this.#posted.length;
     try {
       for (const operation of operations) {
+        // A count is posted also where the books had it right, and so is its reversal.
+        const states = operation.asserts !== undefined || operation.reverses !== undefined;
         const kept = {
           ...operation,
-          lines: operation.lines.filter((line) => !isNothing(line.amount) || operation.asserts),
+          lines: operation.lines.filter((line) => !isNothing(line.amount) || states),
         };
         this.#requireOpen(kept);
         this.#requireOrder(kept);

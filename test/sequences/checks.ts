@@ -1,11 +1,15 @@
 import type { Pool } from 'pg';
+import type { Floor } from '../support/floor.js';
 import type { Driver } from './driver.js';
 import type { Model } from './model.js';
 import { Decimal } from './words.js';
 
 // What has to hold of the books, asked of the tables and not of the service.
 
-/** Stock never below zero at any moment, operations adding to zero, balances equal to their postings, nothing left in an emptied account. */
+/**
+ * Stock never below zero at any moment, operations adding to zero, balances equal to their postings, nothing left in an emptied account; nothing
+ * entered into a period after its closing, and what corrects it on the line of earlier periods.
+ */
 export async function requireSound(database: Pool, producerId: string): Promise<void> {
   const { rows } = await database.query(
     `SELECT 'below zero' AS fault, account_id::text AS at FROM (
@@ -18,6 +22,16 @@ export async function requireSound(database: Pool, producerId: string): Promise<
      UNION ALL
      SELECT 'unbalanced', operation_id::text FROM posting WHERE producer_id = $1 GROUP BY operation_id
       HAVING sum(litres) <> 0 OR sum(lpa_fermented) <> 0 OR sum(lpa_added) <> 0
+     UNION ALL
+     SELECT 'entered after closing', o.id::text FROM operation o
+       JOIN period q ON q.producer_id = o.producer_id AND q.premises_id = o.premises_id AND q.starts_at <= o.occurred_at AND o.occurred_at < q.ends_at
+       JOIN report r ON r.producer_id = q.producer_id AND r.period_id = q.id
+      WHERE o.producer_id = $1 AND o.trail_sequence > r.trail_sequence
+     UNION ALL
+     SELECT 'not on the earlier line', o.id::text FROM operation o
+       JOIN posting p ON p.producer_id = o.producer_id AND p.operation_id = o.id
+       JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id
+      WHERE o.producer_id = $1 AND o.earlier_period_id IS NOT NULL AND a.side = 'nominal' AND a.kind <> 'earlier-period'
      UNION ALL
      SELECT 'balance', b.account_id::text FROM balance b WHERE b.producer_id = $1 AND (b.litres, b.lpa_fermented, b.lpa_added) <>
        (SELECT sum(p.litres), sum(p.lpa_fermented), sum(p.lpa_added) FROM posting p WHERE p.producer_id = $1 AND p.account_id = b.account_id)`,
@@ -89,4 +103,12 @@ export async function requireEqual(database: Pool, producerId: string, driver: D
       ]),
   );
   expect(Object.fromEntries(held)).toEqual(Object.fromEntries(expected));
+}
+
+/** The three roads of the report, of each period of the first premises: opening and flows make the closing. */
+export async function requireRoads(floor: Floor, driver: Driver): Promise<void> {
+  for (const period of [1, 2]) {
+    const check = await floor.get(`/v1/periods/${driver.id(`period/here/${period}`)}/closing-check`);
+    expect(check.roads).toMatchObject({ meets: true });
+  }
 }

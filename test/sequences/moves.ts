@@ -17,7 +17,7 @@ export function moveBulk(model: Model, step: MoveBulk, name: string): void {
     };
     return explain(model, { name, at: step.at, site: 'here', explains: step.explains }, litres, isOwn);
   }
-  const composition = model.inVessel(step.vessel, step.at);
+  const composition = model.heldIn(step.vessel, step.at, (each) => model.lotOf(each) === step.lot);
   if (composition === undefined) throw new Refused('insufficient-stock');
   if (model.lotOf(composition) !== step.lot) throw new Refused('conflict');
   const account = liquid(composition, step.vessel);

@@ -11,6 +11,8 @@ const PLACES: readonly (readonly [Site, Duty])[] = [
   ['there', 'suspended'],
 ];
 
+const COMING_BACK = ['release', 'dispatch-suspended', 'export'] as const;
+
 /** Of what was filled: out, back, counted, filled again, emptied, on the way. */
 export function packedSteps(model: Model, dice: Dice, at: number): Wish[] {
   if (model.packagedLots.length === 0) return [];
@@ -30,10 +32,11 @@ export function packedSteps(model: Model, dice: Dice, at: number): Wish[] {
   const there = held(site, duty);
   const out = model.balance(gone(packaged)).litres.dividedBy(nominal).toNumber();
   const empty = VESSELS.filter((each) => model.inVessel(each) === undefined);
+  const way = dice.is(0.5) ? dice.pick(COMING_BACK) : dice.pick(PACKED_MOVES);
   const wishes: Wish[] = [
-    [2.5, () => ({ kind: 'move-packed', way: dice.pick(PACKED_MOVES), packaged, count: some(there), site, duty, at })],
+    [2.5, () => ({ kind: 'move-packed', way, packaged, count: some(there), site, duty, at })],
     [
-      out > 0 ? 1.5 : 0.15,
+      out > 0 ? 2.5 : 0.15,
       () => {
         const [backTo, status] = dice.pick(PLACES);
         return { kind: 'return', packaged, count: some(Math.max(1, out)), site: backTo, duty: status, at };

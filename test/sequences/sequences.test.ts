@@ -2,7 +2,7 @@ import { Pool } from 'pg';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { Floor } from '../support/floor.js';
 import { TestService } from '../support/service.js';
-import { requireEqual, requireSound } from './checks.js';
+import { requireEqual, requireRoads, requireSound } from './checks.js';
 import { Driver, hangUp, PERIODS, timeOf } from './driver.js';
 import { Model } from './model.js';
 import type { Step } from './step.js';
@@ -84,10 +84,14 @@ async function inLanes(count: number, run: (seed: number) => Promise<void>): Pro
   if (failures.length > 0) throw failures[0];
 }
 
-async function requireHolds({ floor, driver }: World, model: Model): Promise<void> {
+/** Every so many sequences the report of each period is made as well. */
+const REPORTED = 4;
+
+async function requireHolds({ floor, driver }: World, model: Model, seed: number): Promise<void> {
   await requireEqual(database, floor.producerId, driver, model);
   await requireSound(database, floor.producerId);
   expect(await floor.get('/v1/audit-trail/check')).toMatchObject({ holds: true, faults: [] });
+  if (seed % REPORTED === 0) await requireRoads(floor, driver);
 }
 
 /** Says which seed failed and by which steps it came there, so that it can be run again alone. */
@@ -116,7 +120,7 @@ async function alone(seed: number, tally: Tally): Promise<void> {
       expect({ seed, index, step, outcome }).toEqual({ seed, index, step, outcome: expected });
       tally.add(step, outcome);
     }
-    await requireHolds(here, model);
+    await requireHolds(here, model, seed);
   });
 }
 
@@ -178,7 +182,7 @@ async function together(seed: number, tally: Tally): Promise<void> {
       }
       await replay(model, attempts, here, seed);
     }
-    await requireHolds(here, model);
+    await requireHolds(here, model, seed);
   });
 }
 

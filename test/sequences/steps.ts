@@ -126,7 +126,9 @@ function startingSteps(model: Model, dice: Dice, at: number, filled: readonly st
 /** Some of what is there, at times more than that, at times all. */
 function litresOf(model: Model, dice: Dice, account: string): string {
   const there = model.balance(account).litres;
-  return dice.is(0.12) ? there.toFixed() : dice.litres(0.001, there.toNumber() * (dice.is(0.08) ? 1.5 : 0.6));
+  return dice.is(0.12) && !there.isZero()
+    ? there.toFixed()
+    : dice.litres(0.001, there.toNumber() * (dice.is(0.08) ? 1.5 : 0.6));
 }
 
 function vesselSteps(
@@ -255,7 +257,7 @@ function rightingSteps(model: Model, dice: Dice, at: number, now: number): Wish[
   const wishes: Wish[] = [
     [1.4, () => ({ kind: 'reverse', operation: dice.pick(operations).name })],
     [
-      now > FIRST_ENDS ? 0.25 : 0.02,
+      now > FIRST_ENDS ? 0.7 : 0.02,
       () => ({ kind: 'close', site: dice.is(0.8) ? 'here' : 'there', period: dice.is(0.85) ? 1 : 2 }),
     ],
   ];

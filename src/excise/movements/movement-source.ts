@@ -130,7 +130,7 @@ export class MovementSources {
       asked,
       ({ vesselId, compositionId }) => vesselId === vessel.id && own.includes(compositionId ?? ''),
     );
-    const account = explained?.account ?? (await this.#inVessel(tx, producerId, vessel.id, asked.occurredAt));
+    const account = explained?.account ?? (await this.#inVessel(tx, producerId, vessel.id, own, asked.occurredAt));
     const compositionId = account?.account.compositionId;
     if (account === undefined || compositionId === undefined) {
       const nowhere = liquidAccount({ premisesId: vessel.premisesId }, 'none', vessel.id);
@@ -156,14 +156,24 @@ export class MovementSources {
     };
   }
 
-  /** Amid a correction a vessel can hold two: what the corrected draw had emptied, and what came into it since. Then it is what it held at the event. */
-  async #inVessel(tx: Tx, producerId: string, vesselId: string, at: Date): Promise<StockAccount | undefined> {
+  /**
+   * What is in the vessel. Amid a correction that can be two: what the corrected draw had emptied, and what came into it since; then it is what it
+   * held at the event, of the lot that is asked for where there is a choice.
+   */
+  async #inVessel(
+    tx: Tx,
+    producerId: string,
+    vesselId: string,
+    own: readonly string[],
+    at: Date,
+  ): Promise<StockAccount | undefined> {
     const there = await this.stock.ofVessel(tx, producerId, vesselId);
     if (there.length < 2) {
       return there.at(0);
     }
     const then = await this.moments.asOf(tx, producerId, there, at);
-    return there.find((_, index) => then[index].balance.litres.greaterThan(0));
+    const held = there.filter((_, index) => then[index].balance.litres.greaterThan(0));
+    return held.find(({ account }) => own.includes(account.compositionId ?? '')) ?? held.at(0);
   }
 
   #explained(
