@@ -2,14 +2,10 @@ import { ApiProperty } from '@nestjs/swagger';
 import type { FillRule } from '../metrology/fill-check.js';
 import { MAXIMUM_FILLS, checkFills } from '../metrology/fill-check.js';
 import type { Quantity } from '../metrology/units.js';
-import { toBase, unitsOf } from '../metrology/units.js';
+import { toBase } from '../metrology/units.js';
 import { Field } from '../platform/validation/field.js';
 import { IsQuantityOf } from '../platform/validation/fields.js';
-import { numberRule } from '../platform/validation/number-rules.js';
-import { quantityRule } from '../platform/validation/quantity-rules.js';
-import type { Rule } from '../platform/validation/rule.js';
-import { listRule, objectRule } from '../platform/validation/rule.js';
-import { oneOfRule } from '../platform/validation/text-rules.js';
+import { quantityListRule } from '../platform/validation/quantity-rules.js';
 import { AnswerDto, QuantityDto, figure, quantityOf } from './answer.js';
 import { baseOf } from './inputs.js';
 
@@ -18,30 +14,11 @@ interface Fills {
   readonly unit: string;
 }
 
-const VOLUME_UNITS = unitsOf('volume');
-
-/** Many volumes in one unit; a wrong unit is refused as in a single quantity. */
-function fillsRule(): Rule {
-  const shape = objectRule({
-    values: listRule(numberRule(), { min: 2, max: MAXIMUM_FILLS }),
-    unit: oneOfRule(VOLUME_UNITS),
-  });
-  const single = quantityRule('volume');
-  return {
-    schema: shape.schema,
-    check: (value) => {
-      const findings = shape.check(value);
-      if (!findings.some(({ path }) => path[0] === 'unit')) return findings;
-      return single.check({ value: 1, unit: (value as Partial<Fills>).unit });
-    },
-  };
-}
-
 export class FillCheckDto {
   @IsQuantityOf('volume', {}, { description: 'On the label, 5 mL to 50 L.', example: { value: 330, unit: 'mL' } })
   nominalVolume!: Quantity;
 
-  @Field(fillsRule(), {
+  @Field(quantityListRule('volume', { min: 2, max: MAXIMUM_FILLS }), {
     description: 'Volumes at 20 °C of the containers of a sample, 2 to 2,000.',
     example: { values: [331.2, 329.8, 330.4], unit: 'mL' },
   })

@@ -49,7 +49,7 @@ beforeAll(async () => {
     vesselId,
     container: 'bottle',
     nominalVolume: { value: 330, unit: 'mL' },
-    meanFill: { value: 331, unit: 'mL' },
+    fills: { values: [331.5, 330.2, 331.3], unit: 'mL' },
     count: 600,
     declaredStrength: { value: 4.8, unit: '%' },
     occurredAt: '2026-03-15T09:00:00Z',

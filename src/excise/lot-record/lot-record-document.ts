@@ -8,6 +8,7 @@ import { toBase } from '../../metrology/units.js';
 import type { FindingRow } from '../../production/findings/finding.reader.js';
 import { ofRecordOf } from '../../production/findings/finding.reader.js';
 import { findingWire } from '../../production/findings/findings.dto.js';
+import type { FillCheck } from '../../production/packaging/fills.js';
 import type { LabelCheck } from '../../production/labels/label-check.dto.js';
 import type { ReadingRow } from '../../production/readings/reading.reader.js';
 import { readingWire } from '../../production/readings/reading.reader.js';
@@ -125,6 +126,7 @@ function packagingParts({ packagedLots, operations }: LotRecordInput): LotPackag
       meanFillLitres?: string | null;
       flags?: string[];
       labelCheck?: LabelCheck;
+      fillCheck?: FillCheck;
     };
     return {
       packagedLotId: row.id,
@@ -138,6 +140,7 @@ function packagingParts({ packagedLots, operations }: LotRecordInput): LotPackag
         ? {}
         : { meanFill: { value: Number(document.meanFillLitres), unit: 'L' } }),
       ...(document.labelCheck === undefined ? {} : { labelCheck: document.labelCheck }),
+      ...(document.fillCheck === undefined ? {} : { fillCheck: document.fillCheck }),
       flags: document.flags ?? [],
       reversed: (run?.reversedBy ?? null) !== null,
       operation: `/v1/operations/${row.operationId}`,

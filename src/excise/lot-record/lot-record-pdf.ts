@@ -11,7 +11,7 @@ import { exact6, fixed, localTime, plain, words } from '../faces/figures-text.js
 import type { Cell } from '../faces/page.js';
 import { boxed, charts, factList, h1, h2, onPages, quiet, SIMULATED, table, together, titled } from '../faces/page.js';
 import type { PdfDefinition } from '../faces/pdf-maker.js';
-import type { LotRecord } from './lot-record.dto.js';
+import type { LotPackaging, LotRecord } from './lot-record.dto.js';
 import { planRows } from './plan-words.js';
 
 export interface LotRecordPdfInput {
@@ -198,6 +198,13 @@ function findingPart(finding: FindingWire, index: number, timeZone: string): Con
   ]);
 }
 
+/** Mean of the run, and of how many measured fills, with what the check of them says. */
+function fillWords({ meanFill, fillCheck }: LotPackaging): string {
+  if (meanFill === undefined) return 'not measured';
+  const mean = `${fixed(meanFill.value, 4)} L`;
+  return fillCheck === undefined ? mean : `${mean}, ${fillCheck.count} fills: ${fillCheck.verdict}`;
+}
+
 function packingPart({ packagings }: LotRecord): Content[] {
   return [
     titled(
@@ -207,7 +214,7 @@ function packingPart({ packagings }: LotRecord): Content[] {
           { head: 'Day', width: 48 },
           { head: 'Lot mark', width: '*' },
           { head: 'Containers', width: 84 },
-          { head: 'Mean fill', width: 50, right: true },
+          { head: 'Mean fill', width: 58, right: true },
           { head: 'Declared, % vol', width: 38, right: true },
           { head: 'Of record, % vol', width: 40, right: true },
           { head: 'Label', width: 62 },
@@ -217,7 +224,7 @@ function packingPart({ packagings }: LotRecord): Content[] {
           each.packagedOn,
           each.reversed ? `${each.lotMark} (reversed)` : each.lotMark,
           `${each.count} × ${plain(each.nominalVolume.value)} L, ${words(each.container)}`,
-          each.meanFill === undefined ? 'not measured' : `${fixed(each.meanFill.value, 4)} L`,
+          fillWords(each),
           plain(each.declaredStrength.value, 3),
           each.labelCheck === undefined ? '' : fixed(each.labelCheck.measured.value, 3),
           [

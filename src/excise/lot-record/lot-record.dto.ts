@@ -1,6 +1,6 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { Litres } from '../../ledger/books/litres.dto.js';
-import { Optional } from '../../platform/validation/field.js';
+import { Nested, Optional } from '../../platform/validation/field.js';
 import {
   IsId,
   IsInstant,
@@ -11,6 +11,7 @@ import {
 } from '../../platform/validation/fields.js';
 import type { WireQuantity } from '../../production/event.dto.js';
 import { FindingWire } from '../../production/findings/findings.dto.js';
+import { FillCheck } from '../../production/packaging/fills.js';
 import { LabelCheck } from '../../production/labels/label-check.dto.js';
 import { ReadingWire } from '../../production/readings/readings.dto.js';
 import { ExpectedFigures, RecipePlan } from '../../production/recipes/plan.dto.js';
@@ -149,6 +150,10 @@ export class LotPackaging {
 
   @ApiPropertyOptional({ type: LabelCheck })
   labelCheck?: LabelCheck;
+
+  @Optional()
+  @Nested(() => FillCheck)
+  fillCheck?: FillCheck;
 
   @ApiProperty({ type: [String], description: 'What was worth saying of the run.' })
   flags: string[];

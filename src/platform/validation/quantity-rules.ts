@@ -7,7 +7,7 @@ import { fieldErrorOf } from '../problems/to-problem.js';
 import type { NumberLimits } from './number-rules.js';
 import { decimalsFindings, numberRule, rangeFindings } from './number-rules.js';
 import type { Finding, Rule } from './rule.js';
-import { finding, objectRule, within } from './rule.js';
+import { finding, listRule, objectRule, within } from './rule.js';
 import { oneOfRule } from './text-rules.js';
 
 /** Limits of a quantity in the base unit of its property (L, kg, Cel, kPa, %, kg/m3); decimals are those of the value as given. */
@@ -38,6 +38,20 @@ export function quantityRule(
     check: (value) => {
       const findings = shape.check(value);
       return findings.length > 0 ? findings : within('value', valueFindings(property, value as Quantity, limits));
+    },
+  };
+}
+
+/** Many quantities in one unit: `{ "values": [331.2, 329.8], "unit": "mL" }`; a wrong unit is refused as in a single one. */
+export function quantityListRule(property: Property, count: { min: number; max: number }): Rule {
+  const shape = objectRule({ values: listRule(numberRule(), count), unit: oneOfRule(unitsOf(property)) });
+  const single = quantityRule(property);
+  return {
+    schema: shape.schema,
+    check: (value) => {
+      const findings = shape.check(value);
+      if (!findings.some(({ path }) => path[0] === 'unit')) return findings;
+      return single.check({ value: 1, unit: (value as { readonly unit?: unknown }).unit });
     },
   };
 }

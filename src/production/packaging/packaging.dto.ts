@@ -1,4 +1,6 @@
-import { Nested, Optional } from '../../platform/validation/field.js';
+import { MAXIMUM_FILLS } from '../../metrology/fill-check.js';
+import { Field, Nested, Optional } from '../../platform/validation/field.js';
+import { quantityListRule } from '../../platform/validation/quantity-rules.js';
 import {
   IsDateOnly,
   IsDecimalNumber,
@@ -16,6 +18,8 @@ import { DrawBody, EventAnswer } from '../event.dto.js';
 import type { WireQuantity } from '../event.dto.js';
 import { LabelCheck } from '../labels/label-check.dto.js';
 import { ConditioningAnswer, PackageConditioning } from '../conditioning/conditioning.dto.js';
+import type { Fills } from './fills.js';
+import { FillCheck } from './fills.js';
 import type { PackagedLotRow } from './packaged-lot.reader.js';
 
 export const CONTAINERS = ['bottle', 'can', 'keg', 'cask', 'bag-in-box', 'other'] as const;
@@ -74,6 +78,14 @@ export class NewPackaging extends DrawBody {
   meanFill?: WireQuantity;
 
   @Optional()
+  @Field(quantityListRule('volume', { min: 2, max: MAXIMUM_FILLS }), {
+    description:
+      'Volumes at 20 °C of a sample of the run, instead of their mean: they are checked against the nominal volume, and the check is kept.',
+    example: { values: [331.2, 329.8, 330.4], unit: 'mL' },
+  })
+  fills?: Fills;
+
+  @Optional()
   @IsQuantityOf(
     'volume',
     { min: 0, max: 1_000_000, maxDecimals: 6 },
@@ -128,11 +140,15 @@ export class PackagingAnswer extends EventAnswer {
   )
   gain: WireQuantity;
 
-  @IsListOf(textRule({ max: 60 }), { max: 10 }, { description: 'more-than-gauged, label-in-doubt, …' })
+  @IsListOf(textRule({ max: 60 }), { max: 10 }, { description: 'more-than-gauged, label-in-doubt, fills-short, …' })
   flags: string[];
 
   @Nested(() => LabelCheck)
   labelCheck: LabelCheck;
+
+  @Optional()
+  @Nested(() => FillCheck)
+  fillCheck?: FillCheck;
 
   @Optional()
   @Nested(() => ConditioningAnswer)

@@ -1,3 +1,4 @@
+import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
 import { nominalAccount, packagedAccount } from '../../ledger/books/account.js';
@@ -27,6 +28,8 @@ import { PositionReader } from '../position/position.reader.js';
 import { referenced } from '../references.js';
 import type { NewPackaging, PackagingAnswer } from './packaging.dto.js';
 import type { Run } from './run-sheet.js';
+import { checkedFills } from './fills.js';
+import type { FillCheck } from './fills.js';
 import { runSheet } from './run-sheet.js';
 
 interface PackRead {
@@ -79,7 +82,7 @@ export class PackagingService {
     requireOfRecord(target);
     const { lot } = position;
     const { head, personalText } = eventParts(body, this.clock.now());
-    const run = runOf(body);
+    const { run, fillCheck } = runOf(body);
     const sheet = runSheet(run, account.balance, account.components);
     const conditioned =
       body.conditioning === undefined
@@ -93,6 +96,7 @@ export class PackagingService {
     const flags = [
       ...(sheet.gain.amount.litres.greaterThan(0) ? ['more-than-gauged'] : []),
       ...(labelCheck.decision === 'conforms' ? [] : ['label-in-doubt']),
+      ...(fillCheck?.verdict === 'fails' ? ['fills-short'] : []),
     ];
     const packagedLotId = uuidv7();
     const lotMark = body.lotMark ?? lot.code;
@@ -113,7 +117,8 @@ export class PackagingService {
         container: body.container,
         nominalLitres: run.nominalLitres.toFixed(),
         count: body.count,
-        meanFillLitres: body.meanFill === undefined ? null : run.meanFillLitres.toFixed(),
+        meanFillLitres: body.meanFill === undefined && body.fills === undefined ? null : run.meanFillLitres.toFixed(),
+        ...(body.fills === undefined ? {} : { fills: { ...body.fills }, fillCheck: { ...fillCheck } }),
         emptied: run.emptied,
         flags,
         labelCheck: { ...labelCheck },
@@ -157,6 +162,7 @@ export class PackagingService {
       gain: { value: sheet.gain.amount.litres.toNumber(), unit: 'L' },
       flags,
       labelCheck,
+      ...(fillCheck === undefined ? {} : { fillCheck }),
       ...(conditioned === undefined ? {} : { conditioning: conditioned.answer }),
     };
     return {
@@ -190,14 +196,23 @@ export class PackagingService {
   }
 }
 
-function runOf(body: NewPackaging): Run {
+function runOf(body: NewPackaging): { run: Run; fillCheck: FillCheck | undefined } {
   const nominalLitres = toBookLitres(body.nominalVolume).litres;
-  return {
+  const checked = body.fills === undefined ? undefined : checkedFills(body.fills, nominalLitres);
+  if (checked !== undefined && body.meanFill !== undefined) {
+    const detail = 'The mean follows from the fills: give one of the two.';
+    throw new ProblemException('validation-failed', detail, {
+      errors: [{ pointer: '/meanFill', rule: 'contradictory', detail }],
+    });
+  }
+  const stated = body.meanFill === undefined ? nominalLitres : toBookLitres(body.meanFill).litres;
+  const run: Run = {
     nominalLitres,
     count: body.count,
-    meanFillLitres: body.meanFill === undefined ? nominalLitres : toBookLitres(body.meanFill).litres,
+    meanFillLitres: checked?.meanFillLitres ?? stated,
     lossLitres: body.loss === undefined ? undefined : toBookLitres(body.loss).litres,
     emptied: body.emptied ?? body.loss === undefined,
     reasonCode: body.reasonCode,
   };
+  return { run, fillCheck: checked?.check };
 }
