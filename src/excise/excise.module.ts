@@ -1,7 +1,9 @@
 import { Module } from '@nestjs/common';
 import { ProductionModule } from '../production/production.module.js';
 import { ClosingController } from './closing/closing.controller.js';
+import { ClosingFactsReader } from './closing/closing-facts.reader.js';
 import { ClosingService } from './closing/closing.service.js';
+import { NilClosingService } from './closing/nil-closing.service.js';
 import { ConsolidatedController } from './consolidated/consolidated.controller.js';
 import { ConsolidatedReader } from './consolidated/consolidated.reader.js';
 import { ConsolidatedService } from './consolidated/consolidated.service.js';
@@ -102,7 +104,9 @@ import { TurnoverReader } from './report/turnover.reader.js';
     ReportDocuments,
     ReportService,
     Press,
+    ClosingFactsReader,
     ClosingService,
+    NilClosingService,
     SpanPeriods,
     PeriodParts,
     ConsolidatedReader,

@@ -4,12 +4,16 @@ import { Documented, IdParam } from '../../platform/openapi/documented.js';
 import { Current } from '../../tenancy/access/current.js';
 import type { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
-import { Closing, ClosingCheck } from './closing.dto.js';
+import { Closing, ClosingCheck, NilClosings } from './closing.dto.js';
 import { ClosingService } from './closing.service.js';
+import { NilClosingService } from './nil-closing.service.js';
 
 @Controller('v1/periods')
 export class ClosingController {
-  constructor(private readonly closing: ClosingService) {}
+  constructor(
+    private readonly closing: ClosingService,
+    private readonly nil: NilClosingService,
+  ) {}
 
   @Get(':id/closing-check')
   @Access('read')
@@ -44,5 +48,28 @@ export class ClosingController {
   })
   close(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<Closing>> {
     return this.closing.close(ctx, id);
+  }
+
+  @Post(':id/nil-closings')
+  @Access('periods:write')
+  @Documented({
+    tag: 'Periods',
+    id: 'closeNilPeriods',
+    summary: 'Close a period and all open ones before it, in which nothing was entered',
+    description:
+      'For months in which nothing happened: each period of the premises that is still open, up to this one, is closed in its order, all of them or none. Refused with the first in which anything was entered; that one is closed by itself.',
+    created: NilClosings,
+    problems: [
+      'period-closed',
+      'period-not-ended',
+      'conflict',
+      'trail-broken',
+      'books-do-not-balance',
+      'idempotency-key-malformed',
+      'idempotency-key-reused',
+    ],
+  })
+  closeNil(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<NilClosings>> {
+    return this.nil.close(ctx, id);
   }
 }

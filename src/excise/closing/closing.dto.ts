@@ -57,3 +57,9 @@ export class Closing {
   @IsPlainText({ max: 200 }, { description: 'Where the frozen report is.' })
   report: string;
 }
+
+/** The closings of periods in which nothing was entered, in their order. */
+export class NilClosings {
+  @NestedList(() => Closing, { min: 1, max: 1000 })
+  closings: Closing[];
+}

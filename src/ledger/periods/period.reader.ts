@@ -58,6 +58,25 @@ export class PeriodReader {
     return this.#where(tx, producerId, condition, Prisma.sql`p.id`, take);
   }
 
+  /** The open periods of a premises up to one, that one with them, in their order. */
+  openUntil(tx: Tx, producerId: string, last: PeriodRow): Promise<PeriodRow[]> {
+    const condition = Prisma.sql`p.premises_id = ${last.premisesId}::uuid AND p.starts_at <= ${last.startsAt}::timestamptz AND r.id IS NULL`;
+    return this.#where(tx, producerId, condition, Prisma.sql`p.starts_at`, null);
+  }
+
+  /** Those of the periods in which anything was entered: an operation of the premises, or a posting on one of its accounts. */
+  async used(tx: Tx, producerId: string, periods: readonly PeriodRow[]): Promise<Set<string>> {
+    const rows = await tx.$queryRaw<{ id: string }[]>`
+      SELECT d.id FROM period d
+       WHERE d.producer_id = ${producerId}::uuid AND d.id = ANY (${periods.map(({ id }) => id)}::uuid[])
+         AND (EXISTS (SELECT 1 FROM operation o WHERE o.producer_id = d.producer_id AND o.premises_id = d.premises_id
+                         AND o.occurred_at >= d.starts_at AND o.occurred_at < d.ends_at)
+           OR EXISTS (SELECT 1 FROM account a JOIN posting p ON p.producer_id = a.producer_id AND p.account_id = a.id
+                       WHERE a.producer_id = d.producer_id AND a.premises_id = d.premises_id
+                         AND p.occurred_at >= d.starts_at AND p.occurred_at < d.ends_at))`;
+    return new Set(rows.map(({ id }) => id));
+  }
+
   /** Every period that has a day in the span, by premises and time. */
   touching(tx: Tx, producerId: string, startsOn: string, endsBefore: string): Promise<PeriodRow[]> {
     const condition = Prisma.sql`p.starts_on < ${endsBefore}::date AND p.ends_before > ${startsOn}::date`;

@@ -1,0 +1,47 @@
+import { Injectable } from '@nestjs/common';
+import type { PeriodRow } from '../../ledger/periods/period.reader.js';
+import { PeriodReader } from '../../ledger/periods/period.reader.js';
+import { Clock } from '../../platform/clock.js';
+import type { RequestContext } from '../../tenancy/door/context.js';
+import type { Tx } from '../../tenancy/door/door.js';
+import { SettingsReader } from '../../tenancy/producers/settings.reader.js';
+import { TrailReader } from '../../tenancy/trail/trail.reader.js';
+import { reportDocument, roadsOfInput } from '../report/report-document.js';
+import type { ReportInput } from '../report/report-input.js';
+import { ReportReader } from '../report/report.reader.js';
+import type { ClosingFacts } from './closing-check.js';
+
+/** Reads what a closing is decided by. */
+@Injectable()
+export class ClosingFactsReader {
+  constructor(
+    private readonly clock: Clock,
+    private readonly periods: PeriodReader,
+    private readonly reports: ReportReader,
+    private readonly trail: TrailReader,
+    private readonly settings: SettingsReader,
+  ) {}
+
+  async of(tx: Tx, ctx: RequestContext, period: PeriodRow): Promise<ClosingFacts> {
+    const before = await this.periods.before(tx, ctx.producerId, period);
+    const from = (before?.reportHeadSequence ?? 0n) + 1n;
+    const faults = await this.trail.faults(tx, ctx.producerId, from);
+    const facts = await this.alone(tx, ctx, period);
+    return { ...facts, faults, openBefore: before?.reportId === null ? before : undefined };
+  }
+
+  /** The same without a look at the trail and at the period before. */
+  async alone(tx: Tx, ctx: RequestContext, period: PeriodRow): Promise<ClosingFacts & { readonly input: ReportInput }> {
+    const input = await this.reports.input(tx, ctx, period, 'closed');
+    return {
+      now: this.clock.now(),
+      period,
+      openBefore: undefined,
+      faults: [],
+      input,
+      roads: roadsOfInput(input),
+      report: reportDocument(input),
+      allowsUnexplained: (await this.settings.of(tx, ctx.producerId)).allowUnexplainedDifferences !== false,
+    };
+  }
+}
