@@ -31,6 +31,17 @@ export const STRENGTH = [
     checks: [],
   },
   {
+    title: 'Strength that is carried on or stated',
+    ids: ['split', 'opening-statement'],
+    formula:
+      'the finding of the lot that was parted, with its budget and its origins (split); strength and uncertainty as the producer stated them when the books began (opening-statement).',
+    source: 'one liquid has one strength; the producer’s own statement.',
+    range: '0 to 100 % vol.',
+    error: 'that of the finding that is carried on; the stated one.',
+    notCovered: 'what changes the composition afterwards.',
+    checks: [],
+  },
+  {
     title: 'Strength of a mixture',
     ids: ['mixture'],
     formula: '100 × pure alcohol / volume of the computed result; components of uncertainty carried by origin.',

@@ -84,11 +84,11 @@ export const productChart = (bars: readonly ProductBar[]): string => {
   const drawn = bars.toReversed();
   return svgOf(
     {
-      grid: { left: 200, right: 60, top: 8, bottom: 40 },
+      grid: { left: 270, right: 60, top: 8, bottom: 40 },
       yAxis: {
         type: 'category',
         data: drawn.map(({ product }) => product),
-        axisLabel: { ...TEXT, width: 190, overflow: 'truncate', interval: 0 },
+        axisLabel: { ...TEXT, width: 260, overflow: 'truncate', interval: 0 },
         axisLine: { lineStyle: { color: AXIS } },
         axisTick: { show: false },
       },

@@ -162,6 +162,12 @@ function operationsPart({ operations, lot }: LotRecord): Content[] {
   ];
 }
 
+/** An input that is carried from another finding is named by its origin, whose ids are long. */
+const inputWords = (name: string): string => {
+  const short = name.replace(UUID, (id) => `…${id.slice(-SHORT_ID)}`);
+  return short === name ? name : short.replace('/', ' ').replaceAll('/', ', ').replace('region-', 'region ');
+};
+
 function findingPart(finding: FindingWire, index: number, timeZone: string): Content {
   const { strength, uncertainty, standing, method } = finding;
   const degrees = uncertainty.degreesOfFreedom;
@@ -184,7 +190,7 @@ function findingPart(finding: FindingWire, index: number, timeZone: string): Con
         { head: 'Share', width: 36, right: true },
       ],
       finding.budget.map((line): Cell[] => [
-        line.name.replace(UUID, (id) => `…${id.slice(-SHORT_ID)}`),
+        inputWords(line.name),
         plain(line.value, 5),
         plain(Number(line.standardUncertainty.toPrecision(3)), 8),
         line.distribution,

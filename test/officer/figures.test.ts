@@ -1,0 +1,185 @@
+import { afterAll, beforeAll, expect, jest, test } from '@jest/globals';
+import { createHash } from 'node:crypto';
+import type { MovementWire } from '../../src/excise/movements/movements.dto.js';
+import type { PeriodReport } from '../../src/excise/report/report.dto.js';
+import type { StockTakeWire } from '../../src/excise/stock-takes/stock-takes.dto.js';
+import { Desk, micro, total } from './desk.js';
+
+// The officer's questions on figures: docs/officer-questions.md. Whoever comes first makes the two years.
+jest.setTimeout(600_000);
+
+let desk: Desk;
+let reports: { main: PeriodReport[]; second: PeriodReport[] };
+let every: PeriodReport[];
+beforeAll(async () => {
+  desk = await Desk.open();
+  reports = await desk.reports();
+  every = [...reports.main, ...reports.second];
+});
+afterAll(() => desk.close());
+
+const MEASURES = ['litres', 'litresOfPureAlcohol', 'fermented', 'added'] as const;
+
+test('1: each period opens on exactly what the last one closed on', async () => {
+  for (const [name, ids] of Object.entries(desk.years.landmarks.periods)) {
+    const own = reports[name as 'main' | 'second'];
+    for (let month = 1; month < own.length; month += 1) {
+      const before = await desk.text(`/v1/periods/${ids[month - 1]}/report`);
+      expect(own[month].opening).toMatchObject({
+        source: 'frozen-report',
+        periodId: ids[month - 1],
+        reportHash: createHash('sha256').update(before).digest('hex'),
+      });
+      for (const measure of MEASURES) {
+        expect(micro(own[month].opening[measure])).toBe(micro(own[month - 1].closing[measure]));
+      }
+    }
+    expect(own[0].opening.source).toBe('first-period');
+  }
+});
+
+test('2: opening, in and out make closing for each class of product and each stage', () => {
+  for (const { roads, categories, stages, opening, closing, turnover, lines } of every) {
+    expect(roads.meets).toBe(true);
+    for (const measure of MEASURES) {
+      const sides = [opening, turnover.in, turnover.out].map((figures) => figures[measure]);
+      expect(total(sides)).toBe(micro(closing[measure]));
+      expect(total(lines.map((line) => line[measure]))).toBe(micro(closing[measure]) - micro(opening[measure]));
+      for (const parts of [categories, stages]) {
+        expect(total(parts.map((part) => part.opening[measure]))).toBe(micro(opening[measure]));
+        expect(total(parts.map((part) => part.closing[measure]))).toBe(micro(closing[measure]));
+      }
+      for (const stage of stages) {
+        expect(total([stage.opening, stage.in, stage.out].map((figures) => figures[measure]))).toBe(
+          micro(stage.closing[measure]),
+        );
+      }
+    }
+    expect([...categories, ...stages].filter(({ meets }) => !meets)).toEqual([]);
+  }
+  expect(
+    new Set(reports.main.flatMap(({ categories }) => categories.map(({ category }) => category))).size,
+  ).toBeGreaterThan(3);
+});
+
+test('3: what one side gave the other side took, inside the premises and between them', async () => {
+  for (const { ties } of every) {
+    for (const { totalGiven, totalTaken, difference, meets } of ties) {
+      expect(meets).toBe(true);
+      for (const measure of MEASURES) {
+        expect(micro(totalTaken[measure]) - micro(totalGiven[measure])).toBe(micro(difference[measure]));
+        expect(micro(difference[measure])).toBe(0n);
+      }
+    }
+  }
+  type Transit = {
+    id: string;
+    state: string;
+    count: number;
+    arrival?: { count: number; loss: { value: number }; reasonCode?: string };
+  };
+  const transits = await desk.all<Transit>('/v1/transits');
+  expect(transits.length).toBeGreaterThan(5);
+  for (const { state, count, arrival } of transits.filter((each) => each.state === 'arrived')) {
+    expect(state).toBe('arrived');
+    expect(arrival?.count).toBeLessThanOrEqual(count);
+  }
+  const { transitId } = desk.at('lostOnTheWay');
+  const lost = await desk.get<Transit>(`/v1/transits/${transitId}`);
+  expect(lost.arrival?.loss.value).toBeGreaterThan(0);
+  expect(lost.arrival?.reasonCode).toBeDefined();
+});
+
+test('4: what duty is indicated on is what was released, less what came back, tied to the books', async () => {
+  for (const { duty, lines } of every) {
+    expect(duty.tie.meets).toBe(true);
+    expect(total(duty.releases.map(({ litres }) => litres))).toBe(micro(duty.litres));
+    expect(total(duty.releases.map((each) => each.litresOfPureAlcoholForDuty))).toBe(
+      micro(duty.litresOfPureAlcoholForDuty),
+    );
+    expect(total(duty.groups.map(({ litres }) => litres))).toBe(micro(duty.litres));
+    expect(lines.map(({ line }) => line)).toContain('released');
+  }
+  const { movementId, ...place } = desk.at('returned');
+  const report = await desk.reportOf(place);
+  const returned = await desk.get<MovementWire>(`/v1/movements/${movementId}`);
+  expect(returned.kind).toMatch(/^return/);
+  const line = report.lines.find((each) => each.line === 'returned');
+  expect(micro(line?.litres ?? { value: 0 })).toBeGreaterThanOrEqual(micro(returned.litres));
+  const back = report.duty.releases.find(({ operationId }) => operationId === movementId);
+  expect(back === undefined ? returned.dutyStatus : back.litres.value < 0).not.toBe(false);
+});
+
+test('10: each loss with its day, product, litres, alcohol and reason, and their pattern over the months', async () => {
+  const losses = every.flatMap((report) => report.losses);
+  expect(losses.length).toBeGreaterThan(48);
+  for (const { day, category, litres, operationId, operations } of losses) {
+    expect(day).toMatch(/^20\d\d-\d\d-\d\d$/);
+    expect([category, operations]).toEqual([expect.stringMatching(/./), `/v1/operations/${operationId}`]);
+    expect(litres.value).not.toBe(0);
+  }
+  const { movementId, ...place } = desk.at('theft');
+  const listed = (await desk.reportOf(place)).losses.find(({ operationId }) => operationId === movementId);
+  expect(listed).toMatchObject({ line: 'theft', reasonCode: expect.stringMatching(/./) });
+  const kinds = new Set(losses.map(({ line }) => line));
+  expect(kinds.size).toBeGreaterThan(3);
+});
+
+test('11: each difference of a stock-take with count, book figure and explanation, none netted against another', async () => {
+  const takes = await desk.all<StockTakeWire>('/v1/stock-takes');
+  expect(takes.length).toBeGreaterThan(24);
+  const counts = takes.flatMap((take) => take.counts);
+  for (const { book, counted, difference } of counts) {
+    expect(micro(counted) - micro(book)).toBe(micro(difference));
+  }
+  const byOperation = new Map(counts.map((count) => [count.operationId, count]));
+  const listed = every.flatMap(({ stockDifferences }) => stockDifferences);
+  expect(listed.length).toBeGreaterThan(5);
+  for (const { operationId } of listed) expect(byOperation.has(operationId)).toBe(true);
+  const both = [listed.some(({ litres }) => litres.value > 0), listed.some(({ litres }) => litres.value < 0)];
+  expect(both).toEqual([true, true]);
+  expect(new Set(listed.map(({ explained }) => explained))).toEqual(new Set([true, false]));
+  const { countId } = desk.at('explained');
+  const movement = await desk.get<MovementWire>(`/v1/movements/${desk.at('explained').movementId}`);
+  expect(movement.explains).toBe(countId);
+});
+
+test('13: samples and own use are on their lines, and in the duty where the rules of the producer tax them', () => {
+  const kinds = every.flatMap(({ lines }) => lines.filter(({ litres }) => litres.value !== 0).map(({ line }) => line));
+  expect(kinds).toEqual(expect.arrayContaining(['samples', 'own-use']));
+  const taxed = every.flatMap(({ duty }) => duty.releases.map(({ kind }) => kind));
+  expect(taxed).toContain('own-use');
+  for (const { duty, lines } of every) {
+    const ownUse = lines.find(({ line }) => line === 'own-use')?.litres ?? { value: 0 };
+    const inDuty = duty.releases.filter(({ kind }) => kind === 'own-use').map(({ litres }) => litres);
+    expect(total(inDuty)).toBe(-micro(ownUse));
+  }
+});
+
+test('17 and 18: which rate, class and rules were taken on the duty date, with every step of the reckoning', async () => {
+  const months = reports.main.filter(({ duty }) => duty.releases.length > 0);
+  expect(months).toHaveLength(24);
+  for (const { duty, period } of months) {
+    for (const { ruleSet, dutyDate, quantity, band, steps } of duty.releases) {
+      expect(duty.ruleSets.map(({ id }) => id)).toContain(ruleSet.id);
+      expect([dutyDate >= period.startsOn, dutyDate < period.endsBefore]).toEqual([true, true]);
+      expect([quantity?.raw, quantity?.result, band]).toEqual([
+        expect.any(String),
+        expect.any(String),
+        expect.any(String),
+      ]);
+      for (const { name, raw, result } of steps) expect([name, raw, result].every((each) => each !== '')).toBe(true);
+    }
+    for (const { ruleSet, rate } of duty.groups) expect([ruleSet.version, rate === undefined]).not.toContain('');
+    for (const { sources, advice } of duty.ruleSets)
+      expect([sources.length > 0, advice.includes('not advice')]).toContain(true);
+  }
+  const rates = (month: number) =>
+    months[month].duty.groups.flatMap(({ rate }) => rate ?? []).map(({ amount }) => amount);
+  expect(rates(0)).not.toEqual([]);
+  expect(rates(23)).not.toEqual([]);
+  // The rate of the invented rules changes between the two years.
+  expect(rates(23).filter((rate) => rates(0).includes(rate))).toEqual([]);
+  const set = await desk.get<{ id: string; version: string }>(`/v1/duty-rule-sets/${desk.at('dutyRuleSetId')}`);
+  expect(set.id).toBe(desk.at('dutyRuleSetId'));
+});

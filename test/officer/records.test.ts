@@ -1,0 +1,220 @@
+import { afterAll, beforeAll, expect, jest, test } from '@jest/globals';
+import { createHash } from 'node:crypto';
+import { readFileSync } from 'node:fs';
+import type { OperationEvidence, PeriodEvidence } from '../../src/excise/faces/evidence.dto.js';
+import type { LotRecord } from '../../src/excise/lot-record/lot-record.dto.js';
+import type { MovementWire } from '../../src/excise/movements/movements.dto.js';
+import type { TrailCheck } from '../../src/tenancy/trail/trail.dto.js';
+import { Desk, micro, total } from './desk.js';
+
+// The officer's questions on records: docs/officer-questions.md.
+jest.setTimeout(600_000);
+
+let desk: Desk;
+beforeAll(async () => {
+  desk = await Desk.open();
+});
+afterAll(() => desk.close());
+
+type Trace = {
+  lots: { lotId: string; share: number }[];
+  materialLots: { materialLotId: string; supplier?: string; share: number }[];
+  packagedLots: { packagedLotId: string; recipients?: unknown[] }[];
+};
+
+test('5: the whole story of one lot, from materials to who got it', async () => {
+  const { lotId, findingId } = desk.at('laboratory');
+  const record = await desk.get<LotRecord>(`/v1/lots/${lotId}/record`);
+  expect(record.readings.filter(({ kind }) => kind === 'gravity').length).toBeGreaterThan(1);
+  expect(record.operations.map(({ kind }) => kind)).toEqual(expect.arrayContaining(['charge', 'packaging']));
+  expect(record.packagings.length).toBeGreaterThan(0);
+  expect(record.findings.map(({ id }) => id)).toContain(findingId);
+  expect(record.movements.length).toBeGreaterThan(0);
+  const [back, forward] = [
+    await desk.get<Trace>(`/v1/lots/${lotId}/trace?direction=backward`),
+    await desk.get<Trace>(`/v1/lots/${lotId}/trace?direction=forward`),
+  ];
+  expect(back.materialLots.length).toBeGreaterThan(0);
+  expect(back.materialLots.every(({ supplier }) => supplier?.includes('(invented)'))).toBe(true);
+  expect(forward.packagedLots.map(({ packagedLotId }) => packagedLotId)).toContain(desk.at('laboratory').packagedLotId);
+  const pdf = await desk.years.service.expect(200, 'get', `/v1/lots/${lotId}/record?format=pdf`, { key: desk.key });
+  expect((pdf.body as Buffer).subarray(0, 5).toString()).toBe('%PDF-');
+});
+
+test('6: one delivery back to its lot and its materials, through a blend of blends', async () => {
+  const movement = await desk.get<MovementWire>(`/v1/movements/${desk.at('export').movementId}`);
+  const trace = await desk.get<Trace>(`/v1/packaged-lots/${String(movement.packagedLotId)}/trace`);
+  expect(trace.lots.map(({ lotId }) => lotId)).toContain(movement.lotId);
+  expect(trace.materialLots.length).toBeGreaterThan(0);
+  const blended = await desk.get<Trace>(`/v1/packaged-lots/${desk.at('blendOfBlends').packagedLotId}/trace`);
+  expect(blended.lots.length).toBeGreaterThan(3);
+  expect(blended.lots.map(({ lotId }) => lotId)).toContain(desk.at('blendOfBlends').blendLotId);
+  for (const { share } of blended.lots) expect([share > 0, share <= 1]).toEqual([true, true]);
+});
+
+test('7: from a strength to method, instrument, calibration, sample, temperature, person and time', async () => {
+  const fullest = desk.at('fullest');
+  const evidence = await desk.get<PeriodEvidence>(`/v1/periods/${fullest.periodId}/evidence`);
+  const measured = evidence.findings.filter(({ methodId }) => methodId === 'mass-balance');
+  expect(measured.length).toBeGreaterThan(3);
+  const readings = new Map(evidence.readings.map((each) => [each.id, each]));
+  const calibrations = new Map(evidence.calibrations.map((each) => [each.id, each]));
+  let complete = 0;
+  for (const finding of measured) {
+    expect([finding.methodVersion, finding.sampledAt].every((each) => each.length > 4)).toBe(true);
+    expect(finding.readings.length).toBeGreaterThan(0);
+    for (const { readingId, measuredBy, reading } of finding.readings) {
+      const taken = readings.get(readingId);
+      expect(taken?.takenAt).toMatch(/Z$/);
+      await desk.get(reading);
+      const calibration = calibrations.get(measuredBy?.calibrationId ?? '');
+      if (calibration !== undefined && taken?.personId !== undefined && taken.sampleTemperature !== undefined) {
+        complete += 1;
+        expect(calibration.validUntil > calibration.performedOn).toBe(true);
+      }
+    }
+  }
+  expect(complete).toBeGreaterThan(3);
+  // A lapsed calibration is said where it was used.
+  const { readingId, lotId } = desk.at('lapsedCalibration');
+  const { findings } = await desk.get<LotRecord>(`/v1/lots/${lotId}/record`);
+  const used = findings.filter(({ readings: own }) => own.some((each) => each.readingId === readingId));
+  expect(JSON.stringify(used)).toMatch(/lapsed/);
+});
+
+test('8: how far labels were from what was measured, and what was done', async () => {
+  const reports = await desk.reports();
+  const releases = [...reports.main, ...reports.second].flatMap(({ duty }) => duty.releases);
+  const compared = releases.filter(({ measuredStrength }) => measuredStrength !== undefined);
+  expect(compared.length / releases.length).toBeGreaterThan(0.5);
+  for (const { declaredStrength, measuredStrength } of compared) {
+    expect(Math.abs(declaredStrength.value - Number(measuredStrength?.strength.value))).toBeLessThan(1);
+    expect(measuredStrength?.expandedUncertainty.value).toBeGreaterThan(0);
+  }
+  const { lotId } = desk.at('relabelling') as unknown as { lotId?: string };
+  const operation = await desk.get<{ kind: string; document: unknown }>(
+    `/v1/operations/${desk.at('relabelling').operationId}`,
+  );
+  expect([lotId, operation.kind]).toEqual([lotId, 'relabelling']);
+  const record = await desk.get<LotRecord>(`/v1/lots/${desk.at('laboratory').lotId}/record`);
+  expect(record.packagings.every(({ labelCheck }) => labelCheck !== undefined)).toBe(true);
+});
+
+test('9: fill checks and a steady over-fill', async () => {
+  const reports = (await desk.reports()).main;
+  const lines = reports.map((report) => report.lines.find(({ line }) => line === 'fill-difference'));
+  expect(lines.filter((line) => line !== undefined && line.litres.value !== 0).length).toBeGreaterThan(2);
+  const lots = await desk.all<{ id: string; lotId: string }>('/v1/packaged-lots');
+  const records = await Promise.all(
+    [...new Set(lots.map(({ lotId }) => lotId))].slice(0, 40).map((id) => desk.get<LotRecord>(`/v1/lots/${id}/record`)),
+  );
+  const filled = records.flatMap(({ packagings }) => packagings).filter(({ meanFill }) => meanFill !== undefined);
+  expect(filled.length).toBeGreaterThan(0);
+});
+
+test('12: destroyed goods with proof and witness', async () => {
+  const { movementId } = desk.at('destroyedLot');
+  const movement = await desk.get<MovementWire>(`/v1/movements/${movementId}`);
+  expect(movement).toMatchObject({ kind: 'destruction', witness: expect.stringMatching(/./) });
+  expect(Object.keys(movement.evidence).length).toBeGreaterThan(0);
+  const listed = await desk.all<MovementWire>('/v1/movements?kind=destruction');
+  expect(listed.map(({ id }) => id)).toContain(movementId);
+  expect(listed.every(({ evidence }) => evidence.method !== undefined)).toBe(true);
+  const packed = listed.filter(({ packagedLotId }) => packagedLotId !== undefined);
+  expect(packed.length).toBeGreaterThan(3);
+  // What nobody saw is what an officer asks about: it stands out in the list.
+  const unseen = packed.filter(({ witness }) => witness === undefined);
+  expect(unseen.length).toBeLessThan(packed.length / 4);
+});
+
+test('14: untaxed dispatches with document, proof, and what is still open', async () => {
+  for (const kind of ['export', 'dispatch-suspended']) {
+    const movements = await desk.all<MovementWire>(`/v1/movements?kind=${kind}`);
+    expect(movements.length).toBeGreaterThan(0);
+    for (const { evidence, duty } of movements) {
+      expect(evidence.document).toBeDefined();
+      expect(duty).toBeUndefined();
+    }
+  }
+  const open = await desk.all<{ state: string }>('/v1/transits?state=on-the-way');
+  expect(open.every(({ state }) => state === 'on-the-way')).toBe(true);
+});
+
+test('15: a correction: the earlier figure, who, when, why, and in which return', async () => {
+  for (const name of ['earlierCorrection', 'earlierDifference'] as const) {
+    const { correctionId, operationId, ...place } = desk.at(name);
+    const report = await desk.reportOf(place);
+    const entries = report.corrections.filter((each) => each.operationId === correctionId);
+    expect(entries.length).toBeGreaterThan(0);
+    expect(entries[0].earlierPeriodId).toBeDefined();
+    // Why: at the difference itself, or at the reversal that came with the right entry.
+    const why =
+      name === 'earlierDifference' ? entries : report.corrections.filter(({ reverses }) => reverses === operationId);
+    expect(why[0].reasonCode).toMatch(/./);
+    const changes = await desk.get<{ unchanged: boolean; operations: { id: string; recordedAt: string }[] }>(
+      `/v1/periods/${String(entries[0].earlierPeriodId)}/changes`,
+    );
+    expect(changes.unchanged).toBe(false);
+    expect(changes.operations.map(({ id }) => id)).toContain(correctionId);
+    const original = await desk.get<{ id: string; recordedAt: string }>(`/v1/operations/${operationId}`);
+    expect(original.id).toBe(operationId);
+    const { trailSequence } = await desk.get<{ trailSequence: number }>(`/v1/operations/${correctionId}`);
+    const trail = await desk.get<{ items: { sequence: number; body: string }[] }>('/v1/audit-trail?limit=1');
+    expect(trail.items[0].sequence).toBe(1);
+    const line = (await desk.text(`/v1/audit-trail/export?after=${trailSequence - 1}`)).split('\n')[0];
+    expect(line).toContain('actor');
+  }
+});
+
+test('16: when each entry was made, relative to its event', async () => {
+  const reports = await desk.reports();
+  for (const { lateEntries } of [...reports.main, ...reports.second]) {
+    expect(lateEntries.afterDays).toBeGreaterThan(0);
+    for (const { occurredAt, recordedAt, daysLate } of lateEntries.entries) {
+      expect(Math.floor((Date.parse(recordedAt) - Date.parse(occurredAt)) / 86_400_000)).toBe(daysLate);
+      expect(daysLate).toBeGreaterThanOrEqual(lateEntries.afterDays);
+    }
+  }
+  expect(reports.main.flatMap(({ lateEntries }) => lateEntries.entries).length).toBeGreaterThan(0);
+});
+
+test('19: everything at once, and how the program reckons', async () => {
+  const fullest = desk.at('fullest');
+  const path = `/v1/periods/${fullest.periodId}/report?format=zip`;
+  const zip = await desk.years.service.expect(200, 'get', path, { key: desk.key });
+  expect(zip.headers['content-type']).toBe('application/zip');
+  const exported = (await desk.text('/v1/audit-trail/export')).trimEnd().split('\n');
+  expect(exported.length).toBeGreaterThan(2_000);
+  const report = await desk.report(fullest.periodId);
+  const methods = readFileSync(new URL('../../docs/methods.md', import.meta.url), 'utf8');
+  for (const { id } of report.versions.methods) expect(methods).toContain(id);
+});
+
+test('20: records of two years ago are readable and unchanged', async () => {
+  const [first] = desk.years.landmarks.periods.main;
+  const { items } = await desk.get<{ items: { id: string; report?: { hash: string } }[] }>('/v1/periods?limit=100');
+  const bytes = await desk.text(`/v1/periods/${first}/report`);
+  const hash = createHash('sha256').update(bytes).digest('hex');
+  expect(items.find(({ id }) => id === first)?.report?.hash).toBe(hash);
+  const check = await desk.get<TrailCheck>('/v1/audit-trail/check');
+  expect(check).toMatchObject({ holds: true, faults: [] });
+  expect(check.entries).toBeGreaterThan(2_000);
+});
+
+test('an auditor reads, and writes nothing', async () => {
+  const { service, landmarks } = desk.years;
+  const before = await service.rowCounts();
+  const refused = await service.call('post', `/v1/periods/${landmarks.openPeriods.main}/closing`, {
+    key: desk.key,
+    body: {},
+  });
+  expect(refused.status).toBe(403);
+  expect(await service.rowCounts()).toEqual(before);
+});
+
+test('evidence of one operation leads to what is there', async () => {
+  const { operationId } = desk.at('difference');
+  const { operations } = await desk.get<OperationEvidence>(`/v1/operations/${operationId}/evidence`);
+  expect(operations.map(({ id }) => id)).toContain(operationId);
+  expect(total(operations.map(({ litres }) => litres))).toBe(micro(operations[0].litres));
+});
