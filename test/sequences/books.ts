@@ -49,18 +49,18 @@ export class Books {
 
   /** What a vessel holds now. */
   inVessel(vessel: string): string | undefined {
-    return this.#allIn(vessel)[0];
+    return this.allIn(vessel)[0];
   }
 
   /** The same, for what happened at a moment: amid a correction there can be two, and then it is one that was there at that moment. */
   heldIn(vessel: string, moment: number, isAsked: (composition: string) => boolean): string | undefined {
-    const now = this.#allIn(vessel);
+    const now = this.allIn(vessel);
     if (now.length < 2) return now[0];
     const then = now.filter((each) => this.balanceAt(liquid(each, vessel), moment).litres.greaterThan(0));
     return then.find(isAsked) ?? then[0];
   }
 
-  #allIn(vessel: string): string[] {
+  protected allIn(vessel: string): string[] {
     return [...this.stock()].flatMap(([account, { litres }]) => {
       const [kind, composition, where] = account.split('/');
       return kind === 'liquid' && where === vessel && litres.greaterThan(0) ? [composition] : [];

@@ -2,7 +2,7 @@ import { MetrologyError } from '../../src/metrology/problem.js';
 import { Books } from './books.js';
 import { add, blend, charge, crop, dilute, find, gauge, receipt, spirit, split, transfer } from './cellar.js';
 import { arrive, count, pack, relabel, repack, rework, send } from './packed.js';
-import { correct, moveBulk, movePacked, open, reverse, takeBack } from './moves.js';
+import { correct, countBulk, moveBulk, movePacked, open, reverse, takeBack } from './moves.js';
 import type { Event, Step } from './step.js';
 import type { Amount, Outcome, Site } from './words.js';
 import { counter, d, liquid, Refused } from './words.js';
@@ -101,6 +101,8 @@ export class Model extends Books {
         return takeBack(this, step, name);
       case 'count':
         return count(this, step, name);
+      case 'count-bulk':
+        return countBulk(this, step, name);
       case 'send':
         return send(this, step, name);
       case 'arrive':
@@ -207,6 +209,10 @@ export class Model extends Books {
     );
   }
 
+  compositionsOf(lot: string): string[] {
+    return [...this.#compositions].filter(([, each]) => each.lot === lot).map(([id]) => id);
+  }
+
   vesselsOf(composition: string): string[] {
     return [...this.stock()]
       .filter(([account, { litres }]) => account.startsWith(`liquid/${composition}/`) && litres.greaterThan(0))
@@ -215,8 +221,8 @@ export class Model extends Books {
 
   /** What of a lot is in a vessel. */
   liquidIn(lot: string, vessel: string): { composition: string; account: string; balance: Amount } {
-    const composition = this.inVessel(vessel);
-    if (composition === undefined || this.lotOf(composition) !== lot) throw new Refused('insufficient-stock');
+    const composition = this.allIn(vessel).find((each) => this.lotOf(each) === lot);
+    if (composition === undefined) throw new Refused('insufficient-stock');
     const account = liquid(composition, vessel);
     return { composition, account, balance: this.balance(account) };
   }

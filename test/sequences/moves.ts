@@ -1,8 +1,23 @@
 import { requireEnough } from './cellar.js';
 import type { Model } from './model.js';
-import type { Correct, MoveBulk, MovePacked, Opening, Return } from './step.js';
+import type { Correct, CountBulk, MoveBulk, MovePacked, Opening, Return } from './step.js';
 import type { Decimal, Line, Posted, Site } from './words.js';
-import { amount, counter, d, drawn, gone, liquid, negated, NOW, packed, Refused, six } from './words.js';
+import {
+  amount,
+  counter,
+  d,
+  drawn,
+  gone,
+  liquid,
+  minus,
+  negated,
+  NOW,
+  packed,
+  Refused,
+  SERVING,
+  six,
+  ZERO,
+} from './words.js';
 
 // Goods out of stock and back into it, the stock that the books begin with, and what puts right.
 
@@ -23,13 +38,39 @@ export function moveBulk(model: Model, step: MoveBulk, name: string): void {
   const account = liquid(composition, step.vessel);
   const balance = model.balance(account);
   requireEnough(balance, litres);
+  if (step.way === 'own-use' && step.vessel !== SERVING) throw new Refused('not-packed');
   const lines = [{ account, amount: negated(drawn(balance, litres)) }];
   model.post([{ name, site: 'here', at: step.at, timing: 'draw', lines }]);
 }
 
+const litresOf = (model: Model, { litres, packaged, count }: MovePacked | Return): Decimal =>
+  litres === undefined ? model.nominal(packaged, count) : d(litres);
+
+/** What of a lot is in a vessel by a stock-take: at the strength that it had. */
+export function countBulk(model: Model, step: CountBulk, name: string): void {
+  const account = model
+    .compositionsOf(step.lot)
+    .map((each) => liquid(each, step.vessel))
+    .find((each) => model.balanceAt(each, step.at).litres.greaterThan(0));
+  if (account === undefined) throw new Refused('conflict');
+  const balance = model.balanceAt(account, step.at);
+  const isCounted = model.posted.some(
+    (each) =>
+      each.asserts === 'count' &&
+      each.at === step.at &&
+      each.lines.some((line) => line.account === account) &&
+      !model.isReversed(each.name),
+  );
+  if (isCounted) throw new Refused('conflict');
+  const litres = d(step.litres);
+  const found = litres.isZero() ? ZERO : drawn(balance, litres);
+  const lines = [{ account, amount: minus(found, balance) }];
+  model.post([{ name, site: 'here', at: step.at, timing: 'assertion', asserts: 'count', lines }]);
+}
+
 export function movePacked(model: Model, step: MovePacked, name: string): void {
   const account = packed(step.packaged, step.site, step.duty);
-  const litres = model.nominal(step.packaged, step.count);
+  const litres = litresOf(model, step);
   const into = CAN_COME_BACK.includes(step.way) ? gone(step.packaged) : undefined;
   if (step.explains !== undefined) {
     const facts = { name, at: step.at, site: step.site, explains: step.explains };
@@ -44,7 +85,7 @@ export function movePacked(model: Model, step: MovePacked, name: string): void {
 
 export function takeBack(model: Model, step: Return, name: string): void {
   const out = model.balanceAt(gone(step.packaged), step.at);
-  const litres = model.nominal(step.packaged, step.count);
+  const litres = litresOf(model, step);
   requireEnough(out, litres);
   const back = drawn(out, litres);
   const lines = [

@@ -32,14 +32,23 @@ export function packedSteps(model: Model, dice: Dice, at: number): Wish[] {
   const there = held(site, duty);
   const out = model.balance(gone(packaged)).litres.dividedBy(nominal).toNumber();
   const empty = VESSELS.filter((each) => model.inVessel(each) === undefined);
+  const partFull = (): { litres?: string } => (dice.is(0.12) ? { litres: dice.litres(0.001, 3) } : {});
   const way = dice.is(0.5) ? dice.pick(COMING_BACK) : dice.pick(PACKED_MOVES);
   const wishes: Wish[] = [
-    [2.5, () => ({ kind: 'move-packed', way, packaged, count: some(there), site, duty, at })],
+    [2.5, () => ({ kind: 'move-packed', way, packaged, count: some(there), ...partFull(), site, duty, at })],
     [
       out > 0 ? 2.5 : 0.15,
       () => {
         const [backTo, status] = dice.pick(PLACES);
-        return { kind: 'return', packaged, count: some(Math.max(1, out)), site: backTo, duty: status, at };
+        return {
+          kind: 'return',
+          packaged,
+          count: some(Math.max(1, out)),
+          ...partFull(),
+          site: backTo,
+          duty: status,
+          at,
+        };
       },
     ],
     [

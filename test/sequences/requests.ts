@@ -12,13 +12,14 @@ const SURE = 0.000001;
 const instant = (driver: Driver, at: number): string => driver.timeOf(at);
 
 /** What the kinds of movement ask for, whichever is asked for. */
-function wayOut({ way, explains }: MoveBulk | MovePacked, driver: Driver): Json {
+function wayOut({ kind, way, explains }: MoveBulk | MovePacked, driver: Driver): Json {
   const needs: Json = {
     kind: way,
     ...(way === 'dispatch-suspended' ? { counterparty: 'A store (invented)' } : {}),
     ...(['dispatch-suspended', 'export', 'transit-loss'].includes(way) ? { evidence: { document: 'DOC-1' } } : {}),
     ...(['accidental-loss', 'theft', 'transit-loss', 'destruction'].includes(way) ? { reasonCode: 'as-found' } : {}),
     ...(way === 'destruction' ? { evidence: { method: 'poured off' } } : {}),
+    ...(way === 'own-use' && kind === 'move-bulk' ? { declaredStrength: percent('5') } : {}),
   };
   return { ...needs, ...(explains === undefined ? {} : { explains: driver.id(`operation/${explains}`) }) };
 }
@@ -248,7 +249,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
         {
           ...(step.kind === 'return' ? { kind: 'return', counterparty: 'A shop (invented)' } : wayOut(step, driver)),
           packagedLotId: driver.id(`packaged/${step.packaged}`),
-          count: step.count,
+          ...(step.litres === undefined ? { count: step.count } : { volume: litres(step.litres) }),
           ...(step.site === 'here' ? {} : { premisesId: await driver.otherPremises() }),
           dutyStatus: step.duty,
           occurredAt,
@@ -260,6 +261,23 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
         {
           premisesId: step.site === 'here' ? driver.premises('here') : await driver.otherPremises(),
           counts: [{ packagedLotId: driver.id(`packaged/${step.packaged}`), count: step.count, dutyStatus: step.duty }],
+          occurredAt,
+        },
+      ];
+    case 'count-bulk':
+      return [
+        '/v1/stock-takes',
+        {
+          premisesId: driver.premises('here'),
+          counts: [
+            {
+              lotId: driver.id(step.lot),
+              vesselId: driver.id(step.vessel),
+              volume: litres(step.litres),
+              temperature: CELSIUS,
+              standardUncertainty: SURE,
+            },
+          ],
           occurredAt,
         },
       ];

@@ -7,7 +7,7 @@ import { Driver, hangUp, PERIODS, timeOf } from './driver.js';
 import { Model } from './model.js';
 import type { Step } from './step.js';
 import { chances, LOTS, nextStep, VESSELS } from './steps.js';
-import { NOW } from './words.js';
+import { NOW, SERVING } from './words.js';
 
 // Random sequences of operations against the plain model, alone and several clients at once. More of them: npm run soak.
 const SEQUENCES = Number(process.env.SEQUENCES ?? 150);
@@ -46,7 +46,9 @@ async function world(): Promise<World> {
     driver.name(`period/here/${index + 1}`, period.id);
   }
   for (const lot of LOTS) driver.name(lot, await floor.lot(lot === 'lot-3' ? 'mixed-drink' : 'sugar-ferment'));
-  for (const vessel of VESSELS) driver.name(vessel, await floor.vessel(vessel));
+  for (const vessel of VESSELS) {
+    driver.name(vessel, await floor.vessel(vessel, vessel === SERVING ? 'serving-tank' : 'fermenter'));
+  }
   return { floor, driver };
 }
 

@@ -123,6 +123,7 @@ export const BULK_MOVES = [
   'yeast-and-trub',
   'evaporation',
   'filtering-loss',
+  'own-use',
 ] as const;
 export const PACKED_MOVES = [
   'release',
@@ -147,12 +148,19 @@ export interface MovePacked extends OfPackaged, Stands {
   readonly kind: 'move-packed';
   readonly way: (typeof PACKED_MOVES)[number];
   readonly explains?: string;
+  /** Of containers that are part full, in place of their count. */
+  readonly litres?: string;
 }
 export interface Return extends OfPackaged, Stands {
   readonly kind: 'return';
+  readonly litres?: string;
 }
 export interface Count extends OfPackaged, Stands {
   readonly kind: 'count';
+}
+export interface CountBulk extends InVessel {
+  readonly kind: 'count-bulk';
+  readonly litres: string;
 }
 export interface Send extends OfPackaged {
   readonly kind: 'send';
@@ -193,7 +201,7 @@ export interface Close {
 export interface Correct {
   readonly kind: 'correct';
   readonly operation: string;
-  readonly by: MoveBulk | MovePacked;
+  readonly by: MoveBulk | MovePacked | Pack | Transfer;
 }
 
 export type Event =
@@ -216,6 +224,7 @@ export type Event =
   | MovePacked
   | Return
   | Count
+  | CountBulk
   | Send
   | Arrive
   | Opening;

@@ -2,7 +2,7 @@ import type { Model } from './model.js';
 import { packedSteps } from './packed-steps.js';
 import type { Added, Correct, MoveBulk, Step, Transfer } from './step.js';
 import { BULK_MOVES } from './step.js';
-import { FIRST_ENDS, isStock, liquid, material } from './words.js';
+import { FIRST_ENDS, isStock, liquid, material, packed } from './words.js';
 
 /** A seeded source of chances: mulberry32, so that a sequence that fails can be run again. */
 export function chances(seed: number): () => number {
@@ -149,6 +149,7 @@ function vesselSteps(
   const isFinished = model.isFinished(composition);
   const wishes: Wish[] = [
     [0.9, () => ({ kind: 'gauge', lot, vessel, litres: dice.litres(there * 0.95, there * 1.03 + 0.01, 3), at })],
+    [0.5, () => ({ kind: 'count-bulk', lot, vessel, litres: countedOf(dice, there), at })],
     [1.2, () => transferOf(model, dice, { lot, from: vessel, to, account, at })],
     [isFinished ? 1 : 0.2, () => ({ kind: 'dilute', lot, vessel, water: dice.litres(0.1, there + 1, 3), at })],
     [
@@ -217,6 +218,10 @@ function vesselSteps(
   return wishes;
 }
 
+/** As the books have it, near it, or nothing. */
+const countedOf = (dice: Dice, there: number): string =>
+  dice.is(0.05) ? '0' : dice.litres(there * 0.97, there * 1.02, 3);
+
 interface Out {
   readonly lot: string;
   readonly account: string;
@@ -235,7 +240,8 @@ function splitOf(model: Model, dice: Dice, { account, ...step }: Out & { from: s
 }
 
 export function bulkMove(model: Model, dice: Dice, { account, ...step }: Out & { vessel: string }): MoveBulk {
-  return { kind: 'move-bulk', ...step, way: dice.pick(BULK_MOVES), litres: litresOf(model, dice, account) };
+  const way = dice.is(0.15) ? 'own-use' : dice.pick(BULK_MOVES);
+  return { kind: 'move-bulk', ...step, way, litres: litresOf(model, dice, account) };
 }
 
 function addedOf(model: Model, dice: Dice, there: number): Added {
@@ -271,6 +277,22 @@ function rightingSteps(model: Model, dice: Dice, at: number, now: number): Wish[
 function instead(model: Model, dice: Dice, operation: string, now: number): Correct[] {
   const original = model.named(operation);
   const lines = (original?.lines ?? []).filter((line) => isStock(line.account));
+  const filled = lines.find(({ account }) => account === packed(operation));
+  if (filled !== undefined && lines[0].account.startsWith('liquid/') && original !== undefined) {
+    const [, composition, vessel] = lines[0].account.split('/');
+    const { nominal } = model.packaged(operation);
+    const count = Math.max(1, filled.amount.litres.dividedBy(nominal).round().toNumber() + dice.pick([-4, -1, 1]));
+    const by = {
+      kind: 'pack' as const,
+      lot: model.lotOf(composition),
+      vessel,
+      count,
+      nominal,
+      loss: '0',
+      at: original.at,
+    };
+    return [{ kind: 'correct', operation, by }];
+  }
   if (original?.timing !== 'draw' || original.explains !== undefined || lines.length !== 1) return [];
   const [kind, what, where, duty] = lines[0].account.split('/');
   const at = dice.is(0.8) ? original.at : now;

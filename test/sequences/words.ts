@@ -79,6 +79,9 @@ export const FIRST_ENDS = 744;
 /** When everything is entered: in the second period. */
 export const NOW = 1452;
 
+/** What stands in it may be used on the spot without being packed. */
+export const SERVING = 'vessel-4';
+
 export const liquid = (composition: string, vessel: string): string => `liquid/${composition}/${vessel}`;
 export const packed = (packaged: string, site: Site = 'here', duty: Duty = 'suspended'): string =>
   `packed/${packaged}/${site}/${duty}`;
