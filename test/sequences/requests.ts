@@ -1,64 +1,11 @@
 import type { Driver } from './driver.js';
-import type { Added, Event, MoveBulk, MovePacked } from './step.js';
-
-type Json = Record<string, unknown>;
-
-const litres = (value: string) => ({ value: Number(value), unit: 'L' });
-const percent = (value: string) => ({ value: Number(value), unit: '%' });
-const CELSIUS = { value: 20, unit: 'Cel' };
-/** What measured volumes are unsure by: next to nothing, so that no gain is within it. */
-const SURE = 0.000001;
-
-const instant = (driver: Driver, at: number): string => driver.timeOf(at);
-
-/** What the kinds of movement ask for, whichever is asked for. */
-function wayOut({ kind, way, explains }: MoveBulk | MovePacked, driver: Driver): Json {
-  const needs: Json = {
-    kind: way,
-    ...(way === 'dispatch-suspended' ? { counterparty: 'A store (invented)' } : {}),
-    ...(['dispatch-suspended', 'export', 'transit-loss'].includes(way) ? { evidence: { document: 'DOC-1' } } : {}),
-    ...(['accidental-loss', 'theft', 'transit-loss', 'destruction'].includes(way) ? { reasonCode: 'as-found' } : {}),
-    ...(way === 'destruction' ? { evidence: { method: 'poured off' } } : {}),
-    ...(way === 'own-use' && kind === 'move-bulk' ? { declaredStrength: percent('5') } : {}),
-  };
-  return { ...needs, ...(explains === undefined ? {} : { explains: driver.id(`operation/${explains}`) }) };
-}
-
-async function addition(added: Added, driver: Driver): Promise<Json> {
-  switch (added.what) {
-    case 'chase-water':
-      return { purpose: 'chase-water', volume: litres(added.litres) };
-    case 'syrup':
-      return {
-        purpose: 'sugar',
-        materialLotId: await driver.syrup(),
-        volume: litres(added.litres),
-        extractPlato: added.plato,
-      };
-    case 'alcohol':
-      return {
-        purpose: 'flavouring',
-        materialLotId: driver.id(`material/${added.material}`),
-        volume: litres(added.litres),
-      };
-    case 'sugar':
-      return {
-        purpose: 'sugar',
-        materialLotId: await driver.sugar(),
-        mass: { value: Number(added.kilograms), unit: 'kg' },
-      };
-    case 'fining':
-      return {
-        purpose: 'fining',
-        materialLotId: await driver.fining(),
-        mass: { value: Number(added.kilograms), unit: 'kg' },
-      };
-  }
-}
+import type { Json } from './request-parts.js';
+import { addition, CELSIUS, litres, percent, SURE, wayOut } from './request-parts.js';
+import type { Event } from './step.js';
 
 /** The request that a step is: its path and its body. */
 export async function requestOf(step: Event, name: string, driver: Driver): Promise<readonly [string, Json]> {
-  const occurredAt = instant(driver, step.at);
+  const occurredAt = driver.timeOf(step.at);
   const ofLot = (lot: string, what: string): string => `/v1/lots/${driver.id(lot)}/${what}`;
   switch (step.kind) {
     case 'charge':

@@ -1,0 +1,57 @@
+import type { Driver } from './driver.js';
+import type { Added, MoveBulk, MovePacked } from './step.js';
+
+// What the requests of several steps have in common.
+
+export type Json = Record<string, unknown>;
+
+export const litres = (value: string) => ({ value: Number(value), unit: 'L' });
+export const percent = (value: string) => ({ value: Number(value), unit: '%' });
+export const CELSIUS = { value: 20, unit: 'Cel' };
+/** What measured volumes are unsure by: next to nothing, so that no gain is within it. */
+export const SURE = 0.000001;
+
+/** What the kinds of movement ask for, whichever is asked for. */
+export function wayOut({ kind, way, explains }: MoveBulk | MovePacked, driver: Driver): Json {
+  const needs: Json = {
+    kind: way,
+    ...(way === 'dispatch-suspended' ? { counterparty: 'A store (invented)' } : {}),
+    ...(['dispatch-suspended', 'export', 'transit-loss'].includes(way) ? { evidence: { document: 'DOC-1' } } : {}),
+    ...(['accidental-loss', 'theft', 'transit-loss', 'destruction'].includes(way) ? { reasonCode: 'as-found' } : {}),
+    ...(way === 'destruction' ? { evidence: { method: 'poured off' } } : {}),
+    ...(way === 'own-use' && kind === 'move-bulk' ? { declaredStrength: percent('5') } : {}),
+  };
+  return { ...needs, ...(explains === undefined ? {} : { explains: driver.id(`operation/${explains}`) }) };
+}
+
+export async function addition(added: Added, driver: Driver): Promise<Json> {
+  switch (added.what) {
+    case 'chase-water':
+      return { purpose: 'chase-water', volume: litres(added.litres) };
+    case 'syrup':
+      return {
+        purpose: 'sugar',
+        materialLotId: await driver.syrup(),
+        volume: litres(added.litres),
+        extractPlato: added.plato,
+      };
+    case 'alcohol':
+      return {
+        purpose: 'flavouring',
+        materialLotId: driver.id(`material/${added.material}`),
+        volume: litres(added.litres),
+      };
+    case 'sugar':
+      return {
+        purpose: 'sugar',
+        materialLotId: await driver.sugar(),
+        mass: { value: Number(added.kilograms), unit: 'kg' },
+      };
+    case 'fining':
+      return {
+        purpose: 'fining',
+        materialLotId: await driver.fining(),
+        mass: { value: Number(added.kilograms), unit: 'kg' },
+      };
+  }
+}
