@@ -8,7 +8,7 @@ DECLARE
   v_idem jsonb := p_guard -> 'idempotency';
   v_now timestamptz;
 BEGIN
-  PERFORM set_config('app.producer', p_producer::text, true);
+  PERFORM take_producer(p_producer);
   SELECT * INTO v_head FROM producer_head WHERE producer_id = p_producer FOR NO KEY UPDATE;
   IF NOT FOUND THEN
     PERFORM fail('not-found');

@@ -14,6 +14,7 @@ END $$;
 CREATE OR REPLACE FUNCTION settings_close(p_producer uuid, p_body text, p_guard jsonb) RETURNS void
 LANGUAGE plpgsql VOLATILE SECURITY DEFINER SET search_path = pg_catalog, public, pg_temp AS $$
 BEGIN
+  PERFORM take_producer(p_producer);
   PERFORM write_close(p_producer, p_body, current_setting('app.recorded_at')::timestamptz, p_guard, 0);
 END $$;
 

@@ -4,7 +4,7 @@ LANGUAGE plpgsql VOLATILE SECURITY DEFINER SET search_path = pg_catalog, public,
 DECLARE
   v_sequence bigint;
 BEGIN
-  PERFORM set_config('app.producer', p_producer::text, true);
+  PERFORM take_producer(p_producer);
   SELECT trail_sequence INTO v_sequence FROM producer_head WHERE producer_id = p_producer FOR NO KEY UPDATE;
   RETURN v_sequence;
 END $$;

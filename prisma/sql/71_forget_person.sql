@@ -6,6 +6,7 @@ LANGUAGE plpgsql VOLATILE SECURITY DEFINER SET search_path = pg_catalog, public,
 DECLARE
   v_text uuid;
 BEGIN
+  PERFORM take_producer(p_producer);
   SELECT p.name_text_id INTO v_text
     FROM person p JOIN personal_text t ON t.producer_id = p.producer_id AND t.id = p.name_text_id
    WHERE p.producer_id = p_producer AND p.id = p_person AND t.forgotten_at IS NULL;

@@ -256,6 +256,21 @@ export function otherForms({ ids }: FullProducer): readonly { route: string; bod
       },
     },
     {
+      route: 'POST /v1/transits',
+      body: {
+        lotId: ids.lots,
+        vesselId,
+        volume: litres(1),
+        toPremisesId: ids['other-premises'],
+        document: 'DOC-3',
+        occurredAt,
+      },
+    },
+    {
+      route: 'POST /v1/transits/{id}/arrival',
+      body: { volume: litres(1), lotId: ids['empty-lots'], vesselId: ids['empty-vessels'], occurredAt },
+    },
+    {
       route: 'POST /v1/reworks',
       body: {
         packagedLotId: ids['packaged-lots'],

@@ -2,7 +2,6 @@ import type { DutyStatus } from '../../ledger/books/account.js';
 import type { FieldError } from '../../platform/problems/problem.exception.js';
 import type { WireQuantity } from '../../production/event.dto.js';
 import { malformed } from '../../production/references.js';
-import type { NewMovement } from './movements.dto.js';
 
 /** Packed: full containers of one packaged lot, or the measured volume of containers that are part full. */
 export interface Packed {
@@ -23,13 +22,24 @@ export interface Bulk {
 
 export type Goods = Packed | Bulk;
 
+/** How a body names goods. */
+export interface GoodsBody {
+  readonly packagedLotId?: string;
+  readonly count?: number;
+  readonly lotId?: string;
+  readonly vesselId?: string;
+  readonly volume?: WireQuantity;
+  readonly premisesId?: string;
+  readonly dutyStatus?: DutyStatus;
+}
+
 export const isPacked = (goods: Goods): goods is Packed => 'packagedLotId' in goods;
 
 const WAYS = 'Give packagedLotId and count, packagedLotId and volume, or lotId, vesselId and volume.';
 const missing = (pointer: string): FieldError => ({ pointer, rule: 'required', detail: WAYS });
 
 /** Which of the ways to name goods a body uses. @throws ProblemException `validation-failed` for none, several or half of one */
-export function goodsOf(body: NewMovement): Goods {
+export function goodsOf(body: GoodsBody): Goods {
   const { packagedLotId, count, lotId, vesselId, volume, premisesId, dutyStatus } = body;
   const inPacked = packagedLotId !== undefined || count !== undefined;
   const inBulk = lotId !== undefined || vesselId !== undefined;

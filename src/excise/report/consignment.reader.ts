@@ -26,7 +26,7 @@ export class ConsignmentReader {
     return tx.$queryRaw<ConsignmentRow[]>`
       WITH held AS (
         SELECT a.id, a.premises_id, t.operation_id AS consignment, t.from_premises_id, t.to_premises_id
-          FROM transit t JOIN account a ON a.producer_id = t.producer_id AND a.packaged_lot_id = t.packaged_lot_id AND a.transit_id = t.operation_id
+          FROM transit t JOIN account a ON a.producer_id = t.producer_id AND a.transit_id = t.operation_id
          WHERE t.producer_id = ${producerId}::uuid),
       held_line AS (
         SELECT h.*, p.operation_sequence, p.occurred_at, p.litres, p.lpa_fermented AS f, p.lpa_added AS a, coalesce(r.kind, o.kind) AS work

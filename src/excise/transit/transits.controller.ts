@@ -30,15 +30,18 @@ export class TransitsController {
   @Documented({
     tag: 'Movements',
     id: 'createTransit',
-    summary: 'Send packed goods to other premises',
+    summary: 'Send goods to other premises',
     description:
-      'Under suspension, from the stock of one premises to that of another. Until an arrival is entered they are in transit and the stock of the sender.',
+      'Packed goods, or bulk of a finished lot, from the stock of one premises to that of another, with the duty status that they have. Until an arrival is entered they are in transit and the stock of the sender.',
     created: TransitWire,
     problems: [
       'not-found',
       'out-of-range',
+      'unit-unknown',
       'time-ahead',
       'conflict',
+      'finding-needed',
+      'vessel-in-use',
       'insufficient-stock',
       'assertion-in-the-way',
       'period-closed',
@@ -65,13 +68,16 @@ export class TransitsController {
     id: 'createTransitArrival',
     summary: 'Enter what arrived',
     description:
-      'Into the stock of the premises that it was sent to; what did not arrive is a transit loss of the sender, with its reason. Both premises need an open period at that time.',
+      'Into the stock of the premises that it was sent to, bulk into an empty vessel under a lot of those premises; what did not arrive is a transit loss of the sender, with its reason. Both premises need an open period at that time.',
     created: TransitWire,
     problems: [
       'not-found',
       'out-of-range',
+      'unit-unknown',
       'time-ahead',
       'conflict',
+      'finding-needed',
+      'vessel-in-use',
       'insufficient-stock',
       'assertion-in-the-way',
       'period-closed',

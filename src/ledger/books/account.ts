@@ -104,6 +104,16 @@ export const transitAccount = (place: Place, packagedLotId: string, transitId: s
   transitId,
 });
 
+/** Bulk of a composition on its way to other premises. */
+export const bulkTransitAccount = (place: Place, compositionId: string, transitId: string): AccountKey => ({
+  side: 'stock',
+  kind: 'in-transit',
+  ...placed(place),
+  stage: 'cellar',
+  compositionId,
+  transitId,
+});
+
 export const materialAccount = (place: Place, materialLotId: string): AccountKey => ({
   side: 'stock',
   kind: 'material',

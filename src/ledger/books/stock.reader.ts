@@ -89,6 +89,11 @@ export class StockReader {
     return this.#where(tx, producerId, Prisma.sql`a.material_lot_id = ANY (${ids}::uuid[])`);
   }
 
+  /** What is on the way with a consignment between premises. */
+  ofTransit(tx: Tx, producerId: string, id: string): Promise<StockAccount[]> {
+    return this.#where(tx, producerId, Prisma.sql`a.transit_id = ${id}::uuid`);
+  }
+
   ofIds(tx: Tx, producerId: string, ids: readonly string[]): Promise<StockAccount[]> {
     return this.#where(tx, producerId, Prisma.sql`a.id = ANY (${ids}::uuid[])`);
   }
