@@ -31,7 +31,7 @@ BEGIN
     ON CONFLICT DO NOTHING;
 
   FOREACH v_table IN ARRAY ARRAY['material_lot', 'composition', 'packaged_lot', 'period', 'reading', 'finding', 'finding_reading',
-                                 'reading_strike', 'movement', 'gauge', 'stock_count', 'transit', 'plan', 'report'] LOOP
+                                 'reading_strike', 'movement', 'gauge', 'stock_count', 'transit', 'container_event', 'plan', 'report'] LOOP
     IF v_body -> 'rows' ? v_table THEN
       EXECUTE format(
         'INSERT INTO %1$I SELECT q.* FROM jsonb_array_elements($2) AS r,
@@ -99,6 +99,7 @@ BEGIN
     END LOOP;
     PERFORM check_vessels(p_producer, v_checked);
     PERFORM check_out(p_producer, v_checked);
+    PERFORM check_containers(p_producer, v_checked);
   END IF;
   PERFORM check_rows(p_producer, (v_open ->> 'trail')::bigint);
 

@@ -16,6 +16,9 @@ import { MaterialLotsService } from './material-lots/material-lots.service.js';
 import { VesselVolumeReader } from './measuring/vessel-volume.reader.js';
 import { OpeningsController } from './openings/openings.controller.js';
 import { OpeningsService } from './openings/openings.service.js';
+import { ContainerReader } from './containers/container.reader.js';
+import { ContainersController } from './containers/containers.controller.js';
+import { ContainersService } from './containers/containers.service.js';
 import { PackagedLotReader } from './packaging/packaged-lot.reader.js';
 import { PackagedLotsQuery } from './packaging/packaged-lots.query.js';
 import { PackagingController } from './packaging/packaging.controller.js';
@@ -77,6 +80,7 @@ import { YeastCropsService } from './yeast/yeast-crops.service.js';
     FindingsController,
     MaterialLotsController,
     PackagingController,
+    ContainersController,
     OpeningsController,
     BlendsController,
     LotChangesController,
@@ -112,6 +116,8 @@ import { YeastCropsService } from './yeast/yeast-crops.service.js';
     GaugesService,
     TransfersService,
     DilutionsService,
+    ContainerReader,
+    ContainersService,
     PackagedLotReader,
     PackagedLotsQuery,
     PackagingService,

@@ -164,6 +164,7 @@ export function writeBodies({ ids, ruleSet }: FullProducer): Readonly<Record<str
       document: 'DOC-2',
     },
     'POST /v1/transits/{id}/arrival': { ...event, count: 6 },
+    'POST /v1/empties-returns': { ...event, premisesId, serials: ['K-900'] },
     'POST /v1/reworks': {
       ...event,
       packagedLotId: ids['packaged-lots'],

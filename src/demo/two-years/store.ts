@@ -176,7 +176,7 @@ export class Store {
     const { premises } = this.ctx.site;
     await this.ctx.api.post(`/v1/transits/${transit.id}/arrival`, {
       count: arrived,
-      ...(arrived < transit.count ? { reasonCode: 'broken' } : {}),
+      ...(arrived < (transit.count ?? 0) ? { reasonCode: 'broken' } : {}),
       occurredAt: at,
     });
     const moved = BigInt(arrived) * goods.nominal;

@@ -1,3 +1,4 @@
+import type { ContainerEvent } from '../../production/containers/container-events.js';
 import type { NominalKind } from '../../ledger/books/account.js';
 
 /**
@@ -147,6 +148,16 @@ export function missingNeeds(kind: MovementKind, has: (need: Need) => boolean): 
     .filter((need) => !has(need))
     .map((need) => ({ pointer: `/${need}`, detail: NEED_WORDS[need] }));
 }
+
+/** What a kind does to a container with a serial: it goes, comes back, or stays here empty. */
+export function containerEventOf(kind: MovementKind): ContainerEvent {
+  if (kind === 'return') {
+    return 'back';
+  }
+  return WITH_CONTAINER.includes(kind) ? 'out' : 'emptied';
+}
+
+const WITH_CONTAINER: readonly MovementKind[] = ['release', 'dispatch-suspended', 'export', 'theft', 'transit-loss'];
 
 /** Kinds by which duty always falls due: their lines of the report are tied to what is chargeable. */
 export const DUTY_POINT_KINDS: readonly MovementKind[] = MOVEMENT_KINDS.filter(

@@ -14,6 +14,7 @@ import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import { canonicalText, Exact } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
+import { containerRows } from '../../production/containers/container-events.js';
 import type { EventParts } from '../../production/events.js';
 import { localDay } from '../../production/local-day.js';
 import { malformed } from '../../production/references.js';
@@ -21,7 +22,7 @@ import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { ReturnTarget } from '../returns/return-target.js';
-import { MOVEMENT_RULES } from './movement-kinds.js';
+import { containerEventOf, MOVEMENT_RULES } from './movement-kinds.js';
 import type { MovementSource } from './movement-source.js';
 import { packedSubject } from './movement-source.js';
 import { dutyWire } from './movement-wire.js';
@@ -159,7 +160,7 @@ function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved
   const evidence = evidenceOf(body.evidence);
   const counterparty = personalText(body.counterparty);
   const witness = personalText(body.witness);
-  const { packagedLotId, count, vesselId, volume, reasonCode, explains } = body;
+  const { packagedLotId, count, vesselId, volume, reasonCode, explains, serials } = body;
   const asMeasured = volume === undefined ? {} : { volume: { value: volume.value, unit: volume.unit } };
   const paid = dutyStatus === 'paid' ? { dutyStatus } : {};
   const draft = moved.build({
@@ -177,6 +178,7 @@ function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved
       evidence,
       ...(packagedLotId === undefined ? {} : { packagedLotId, nominalLitres: moved.nominalLitres }),
       ...(count === undefined ? {} : { count }),
+      ...(serials === undefined ? {} : { serials }),
       ...(vesselId === undefined ? {} : { vesselId }),
       ...asMeasured,
       ...paid,
@@ -209,6 +211,7 @@ function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved
     evidence,
     ...(packagedLotId === undefined ? {} : { packagedLotId }),
     ...(count === undefined ? {} : { count }),
+    ...(serials === undefined ? {} : { serials }),
     ...(vesselId === undefined ? {} : { vesselId }),
     ...(reasonCode === undefined ? {} : { reasonCode }),
     ...(head.personId === undefined ? {} : { personId: head.personId }),
@@ -219,7 +222,15 @@ function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved
     batch: {
       action: 'movements.create',
       ...booksOf(draft, ...counter),
-      rows: { movement: [row] },
+      rows: {
+        movement: [row],
+        container_event: containerRows(serials, {
+          operationId: head.id,
+          event: containerEventOf(body.kind),
+          packagedLotId,
+          litres: litres.dividedBy(serials?.length ?? 1),
+        }),
+      },
       personalText: [...event.personalText, ...counterparty, ...witness],
     },
     ...moved.rests,

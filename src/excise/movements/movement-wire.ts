@@ -25,7 +25,7 @@ export function dutyWire(
 export function movementWire(row: MovementRow): MovementWire {
   const { id, kind, premisesId, occurredAt, recordedAt, lotId, compositionId, evidence } = row;
   const { packagedLotId, count, vesselId, counterparty, reasonCode, note, personId, earlierPeriodId } = row;
-  const { witness, dutyStatus, explains } = row;
+  const { witness, dutyStatus, explains, serials } = row;
   return {
     id,
     kind,
@@ -41,6 +41,7 @@ export function movementWire(row: MovementRow): MovementWire {
     ...given({
       packagedLotId,
       count,
+      serials,
       vesselId,
       counterparty,
       witness,

@@ -17,6 +17,7 @@ export interface MovementRow {
   readonly packagedLotId: string | null;
   readonly vesselId: string | null;
   readonly count: number | null;
+  readonly serials: string[] | null;
   readonly litres: string;
   readonly bookLpa: string;
   readonly category: string;
@@ -74,7 +75,7 @@ export class MovementReader {
     return tx.$queryRaw<MovementRow[]>`
       SELECT o.id, o.sequence, m.kind, o.premises_id AS "premisesId", o.occurred_at AS "occurredAt", o.recorded_at AS "recordedAt",
              o.lot_id AS "lotId", o.composition_id AS "compositionId", m.packaged_lot_id AS "packagedLotId", o.document ->> 'vesselId' AS "vesselId",
-             m.count, m.litres::text AS litres, b.lpa::text AS "bookLpa", b.category, m.duty_date::text AS "dutyDate",
+             m.count, o.document -> 'serials' AS serials, m.litres::text AS litres, b.lpa::text AS "bookLpa", b.category, m.duty_date::text AS "dutyDate",
              m.strength_for_duty_percent::text AS "strengthForDutyPercent", c.text AS counterparty, w.text AS witness, o.document ->> 'dutyStatus' AS "dutyStatus", o.explains,
              m.evidence, o.reason_code AS "reasonCode",
              n.text AS note, o.person_id AS "personId", o.earlier_period_id AS "earlierPeriodId",

@@ -47,6 +47,7 @@ export class MovementsController {
       'conflict',
       'insufficient-stock',
       'returned-since',
+      'container-elsewhere',
       'assertion-in-the-way',
       'period-closed',
       'period-not-open',

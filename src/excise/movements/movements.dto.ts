@@ -8,12 +8,15 @@ import {
   IsFlag,
   IsId,
   IsInstant,
+  IsListOf,
   IsOneOf,
   IsPattern,
   IsPlainText,
   IsQuantityOf,
   IsWholeNumber,
 } from '../../platform/validation/fields.js';
+import { textRule } from '../../platform/validation/text-rules.js';
+import { MOST_SERIALS } from '../../production/containers/container-events.js';
 import { DrawBody } from '../../production/event.dto.js';
 import type { WireQuantity } from '../../production/event.dto.js';
 import type { MovementKind } from './movement-kinds.js';
@@ -60,6 +63,18 @@ export class NewMovement extends DrawBody {
   @Optional()
   @IsWholeNumber({ min: 1, max: MOST_CONTAINERS }, { description: 'Containers.', example: 24 })
   count?: number;
+
+  @Optional()
+  @IsListOf(
+    textRule({ max: 60 }),
+    { min: 1, max: MOST_SERIALS, unique: true },
+    {
+      description:
+        'Which containers, where they were filled with serials: one for each of `count`, which may be left out then, or the one that `volume` was measured in.',
+      example: ['K-017'],
+    },
+  )
+  serials?: string[];
 
   @Optional()
   @IsId({ description: 'In bulk: the lot; with `vesselId` and `volume`.' })
@@ -199,6 +214,10 @@ export class MovementWire {
   @Optional()
   @IsWholeNumber({ min: 1, max: MOST_CONTAINERS })
   count?: number;
+
+  @Optional()
+  @IsListOf(textRule({ max: 60 }), { max: MOST_SERIALS })
+  serials?: string[];
 
   @Optional()
   @IsId()

@@ -5,6 +5,7 @@ import { PeriodReader } from '../../ledger/periods/period.reader.js';
 import { Clock } from '../../platform/clock.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { eventParts } from '../../production/events.js';
+import { requireSerialEach } from '../../production/containers/container-events.js';
 import { malformed } from '../../production/references.js';
 import type { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
@@ -29,7 +30,8 @@ export class MovementsService {
     private readonly periods: PeriodReader,
   ) {}
 
-  move(ctx: RequestContext, body: NewMovement): Promise<Answer<MovementWire>> {
+  move(ctx: RequestContext, given: NewMovement): Promise<Answer<MovementWire>> {
+    const body = counted(given);
     const rule = MOVEMENT_RULES[body.kind];
     const goods = goodsOf(body);
     requireNeeds(body, rule);
@@ -60,6 +62,20 @@ export class MovementsService {
   async #period(tx: Tx, ctx: RequestContext, premisesId: string, at: Date): Promise<PeriodRow> {
     return (await this.periods.covering(tx, ctx.producerId, premisesId, at)) ?? noPeriod(at);
   }
+}
+
+/** Serials count the containers themselves. @throws ProblemException `validation-failed` for another number, or for bulk */
+function counted(body: NewMovement): NewMovement {
+  const { serials, packagedLotId, count, volume } = body;
+  if (serials === undefined) {
+    return body;
+  }
+  if (packagedLotId === undefined) {
+    const detail = 'Serials are of packed goods: give packagedLotId.';
+    throw malformed({ pointer: '/serials', rule: 'packed-only', detail });
+  }
+  requireSerialEach(serials, volume === undefined ? (count ?? serials.length) : 1);
+  return volume === undefined && count === undefined ? { ...body, count: serials.length } : body;
 }
 
 const noPeriod = (at: Date): never => {

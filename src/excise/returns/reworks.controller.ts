@@ -27,6 +27,7 @@ export class ReworksController {
       'conflict',
       'vessel-in-use',
       'insufficient-stock',
+      'container-elsewhere',
       'assertion-in-the-way',
       'period-closed',
       'period-not-open',

@@ -1,5 +1,14 @@
 import { Optional } from '../../platform/validation/field.js';
-import { IsDecimalNumber, IsId, IsPlainText, IsQuantityOf, IsWholeNumber } from '../../platform/validation/fields.js';
+import {
+  IsDecimalNumber,
+  IsId,
+  IsListOf,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../platform/validation/fields.js';
+import { textRule } from '../../platform/validation/text-rules.js';
+import { MOST_SERIALS } from '../../production/containers/container-events.js';
 import { EventAnswer, EventBody } from '../../production/event.dto.js';
 import type { WireQuantity } from '../../production/event.dto.js';
 
@@ -9,6 +18,14 @@ export class NewRework extends EventBody {
 
   @IsWholeNumber({ min: 1, max: 10_000_000 }, { description: 'Containers that were opened.', example: 24 })
   count: number;
+
+  @Optional()
+  @IsListOf(
+    textRule({ max: 60 }),
+    { min: 1, max: MOST_SERIALS, unique: true },
+    { description: 'Which containers, where they were filled with serials: one for each.' },
+  )
+  serials?: string[];
 
   @Optional()
   @IsId({ description: 'Where the goods stand; the premises where they were packed if left out.' })

@@ -10,6 +10,7 @@ import { toBookLitres } from '../../metrology/units.js';
 import { Clock } from '../../platform/clock.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { compositionRow } from '../../production/compositions/composition.rows.js';
+import { containerRows, requireSerialEach } from '../../production/containers/container-events.js';
 import { eventAnswer, eventParts } from '../../production/events.js';
 import { findingRow } from '../../production/findings/finding.rows.js';
 import type { FindingRow } from '../../production/findings/finding.reader.js';
@@ -46,6 +47,7 @@ export class ReworksService {
   ) {}
 
   rework(ctx: RequestContext, body: NewRework): Promise<Answer<ReworkAnswer>> {
+    requireSerialEach(body.serials, body.count);
     const event = eventParts(body, this.clock.now());
     const { packagedLotId, count, premisesId } = body;
     const goods = { packagedLotId, count, premisesId, volume: undefined, dutyStatus: 'suspended' as const };
@@ -150,6 +152,11 @@ function plan(
       action: 'reworks.rework',
       ...booksOf(draft),
       rows: {
+        container_event: containerRows(body.serials, {
+          operationId: head.id,
+          event: 'emptied',
+          packagedLotId: body.packagedLotId,
+        }),
         composition: [
           compositionRow({
             id: compositionId,

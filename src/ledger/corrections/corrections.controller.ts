@@ -25,6 +25,7 @@ export class CorrectionsController {
       'conflict',
       'insufficient-stock',
       'returned-since',
+      'container-elsewhere',
       'vessel-in-use',
       'later-posting-in-the-way',
       'assertion-in-the-way',

@@ -90,6 +90,12 @@ const BOOKS_CODES = {
     'What is out of a packaged lot would fall below nothing: goods came back that would then not have left. `operationsInTheWay` names their returns.',
     'Reverse the returns that rest on it first, or enter fewer back.',
   ),
+  'container-elsewhere': kind(
+    409,
+    'The container is not where it would have to be',
+    'A container with a serial is filled empty, leaves as it was filled, and comes back from where it went. `serial` names it, `operation` what stands in the way.',
+    'Check the serial; enter what happened to the container in between, or reverse what stands in the way.',
+  ),
   'packing-exceeds-gauge': kind(
     409,
     'More was packed than the vessel held',

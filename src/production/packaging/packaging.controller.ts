@@ -31,6 +31,7 @@ export class PackagingController {
       'time-ahead',
       'insufficient-stock',
       'packing-exceeds-gauge',
+      'container-elsewhere',
       'finding-needed',
       'assertion-in-the-way',
       'period-not-open',

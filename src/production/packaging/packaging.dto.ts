@@ -17,6 +17,7 @@ import { ListOf } from '../../platform/openapi/list-of.js';
 import { DrawBody, EventAnswer } from '../event.dto.js';
 import type { WireQuantity } from '../event.dto.js';
 import { LabelCheck } from '../labels/label-check.dto.js';
+import { MOST_SERIALS } from '../containers/container-events.js';
 import { ConditioningAnswer, PackageConditioning } from '../conditioning/conditioning.dto.js';
 import type { Fills } from './fills.js';
 import { FillCheck } from './fills.js';
@@ -62,6 +63,14 @@ export class NewPackaging extends DrawBody {
   @Optional()
   @IsOneOf(DISPENSE, { description: 'How a large container is dispensed; some laws ask.' })
   dispense?: (typeof DISPENSE)[number];
+
+  @Optional()
+  @IsListOf(
+    textRule({ max: 60 }),
+    { min: 1, max: MOST_SERIALS, unique: true },
+    { description: 'A serial for each container, where they are followed one by one.', example: ['K-017', 'K-018'] },
+  )
+  serials?: string[];
 
   @Optional()
   @IsDateOnly({ description: 'The local date of occurredAt if left out.' })

@@ -18,6 +18,7 @@ import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import { SettingsReader } from '../../tenancy/producers/settings.reader.js';
 import type { ProducerSettings } from '../../tenancy/producers/producers.dto.js';
 import { conditionInPackage } from '../conditioning/conditioning.js';
+import { containerRows, requireSerialEach } from '../containers/container-events.js';
 import { requireOfRecord } from '../dilutions/dilutions.service.js';
 import { eventAnswer, eventParts } from '../events.js';
 import { explainedIn, liquidIn } from '../gauges/gauges.service.js';
@@ -80,6 +81,7 @@ export class PackagingService {
     const { target, account } =
       explained === undefined ? liquidIn(position, body.vesselId) : explainedIn(position, explained);
     requireOfRecord(target);
+    requireSerialEach(body.serials, body.count);
     const { lot } = position;
     const { head, personalText } = eventParts(body, this.clock.now());
     const { run, fillCheck } = runOf(body);
@@ -120,6 +122,7 @@ export class PackagingService {
         meanFillLitres: body.meanFill === undefined && body.fills === undefined ? null : run.meanFillLitres.toFixed(),
         ...(body.fills === undefined ? {} : { fills: { ...body.fills }, fillCheck: { ...fillCheck } }),
         emptied: run.emptied,
+        ...(body.serials === undefined ? {} : { serials: body.serials }),
         flags,
         labelCheck: { ...labelCheck },
         conditioning: conditioned === undefined ? null : { ...body.conditioning, ...conditioned.answer },
@@ -187,6 +190,12 @@ export class PackagingService {
               operation_id: head.id,
             },
           ],
+          container_event: containerRows(body.serials, {
+            operationId: head.id,
+            event: 'filled',
+            packagedLotId,
+            litres: run.nominalLitres,
+          }),
         },
         personalText,
       },

@@ -15,6 +15,7 @@ export type BooksTable =
   | 'gauge'
   | 'stock_count'
   | 'transit'
+  | 'container_event'
   | 'plan'
   | 'report';
 

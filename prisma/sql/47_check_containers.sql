@@ -1,0 +1,39 @@
+-- A container with a serial is filled empty, leaves with what it was filled with, and comes back from where it went: looked at over everything that
+-- stands of each container that a write is about, in the order of the events, so that nothing is dated back or reversed under what came after.
+CREATE OR REPLACE FUNCTION check_containers(p_producer uuid, p_operations uuid[]) RETURNS void
+LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
+DECLARE
+  v_serials text[];
+  v_hit record;
+BEGIN
+  WITH RECURSIVE about AS (
+    SELECT o.id, o.reverses FROM operation o WHERE o.producer_id = p_producer AND o.id = ANY (p_operations)
+    UNION ALL
+    SELECT o.id, o.reverses FROM about b JOIN operation o ON o.producer_id = p_producer AND o.id = b.reverses)
+  SELECT array_agg(DISTINCT e.serial) INTO v_serials
+    FROM about b JOIN container_event e ON e.producer_id = p_producer AND e.operation_id = b.id;
+  IF v_serials IS NULL THEN
+    RETURN;
+  END IF;
+  SELECT x.* INTO v_hit FROM (
+    SELECT e.serial, e.event, e.packaged_lot_id AS lot, o.id, o.kind, o.occurred_at AS at, lag(e.event) OVER so AS before,
+           lag(e.packaged_lot_id) OVER so AS lot_before, lag(o.id) OVER so AS id_before, lag(o.kind) OVER so AS kind_before,
+           lag(o.occurred_at) OVER so AS at_before
+      FROM container_event e JOIN operation o ON o.producer_id = e.producer_id AND o.id = e.operation_id
+     WHERE e.producer_id = p_producer AND e.serial = ANY (v_serials) AND NOT is_reversed(p_producer, o.id)
+    WINDOW so AS (PARTITION BY e.serial ORDER BY o.occurred_at, o.sequence)) x
+   WHERE NOT coalesce(CASE x.event
+     WHEN 'filled' THEN x.before IS NULL OR x.before IN ('emptied', 'came-empty')
+     WHEN 'back' THEN x.before = 'out' AND x.lot_before = x.lot
+     WHEN 'came-empty' THEN x.before IS NULL OR x.before = 'out'
+     ELSE x.before IN ('filled', 'back') AND x.lot_before = x.lot END, false)
+   ORDER BY x.at, x.serial LIMIT 1;
+  IF FOUND THEN
+    PERFORM fail('container-elsewhere', jsonb_strip_nulls(jsonb_build_object('serial', v_hit.serial, 'event', v_hit.event, 'before', v_hit.before)
+      || CASE WHEN v_hit.id = ANY (p_operations)
+              THEN jsonb_build_object('operation', v_hit.id_before, 'operationKind', v_hit.kind_before, 'at', v_hit.at_before)
+              ELSE jsonb_build_object('operation', v_hit.id, 'operationKind', v_hit.kind, 'at', v_hit.at) END));
+  END IF;
+END $$;
+REVOKE ALL ON FUNCTION check_containers(uuid, uuid[]) FROM PUBLIC;
+GRANT EXECUTE ON FUNCTION check_containers(uuid, uuid[]) TO gaugebook_books;

@@ -1,0 +1,199 @@
+import { SteppableClock } from '../../src/platform/clock.js';
+import type { ContainerWire } from '../../src/production/containers/containers.dto.js';
+import { openStock } from '../support/books.js';
+import { expectBooksHold } from '../support/books-hold.js';
+import { Floor } from '../support/floor.js';
+import { problemOf } from '../support/problem.js';
+import { TestService } from '../support/service.js';
+
+let service: TestService;
+beforeAll(async () => {
+  service = await TestService.start({ clock: new SteppableClock(new Date('2026-04-02T08:00:00Z')) });
+});
+afterAll(() => service.stop());
+
+type Json = Record<string, unknown>;
+const L = (value: number) => ({ value, unit: 'L' });
+const day = (d: string) => ({ occurredAt: `2026-03-${d}T12:00:00Z` });
+
+/** 100 L at 5 % in a tank, of which three kegs of 19 L were filled on the 5th: K-1, K-2, K-3. */
+async function kegs() {
+  const floor = await Floor.open(service, [['2026-03-01', '2026-04-01']]);
+  const stock = await openStock(
+    floor,
+    '2026-03-01T08:00:00Z',
+    [{ vessel: 'T1', category: 'cider', litres: 100, volumeU: 0.5, percent: 5, strengthU: 0.1 }],
+    [],
+  );
+  const [lotId, vesselId] = [stock.lots[0], stock.vessels[0]];
+  const run = (serials: string[], more: Json = {}) => ({
+    vesselId,
+    container: 'keg',
+    nominalVolume: L(19),
+    count: serials.length,
+    serials,
+    emptied: false,
+    declaredStrength: { value: 5, unit: '%' },
+    dispense: 'draught-connector',
+    ...day('05'),
+    ...more,
+  });
+  const path = `/v1/lots/${lotId}/packagings`;
+  const filled = await floor.post(path, run(['K-1', 'K-2', 'K-3']));
+  return { floor, run, path, lotId, packagedLotId: String(filled.packagedLotId), filled };
+}
+
+const move = (floor: Floor, body: Json) => floor.post('/v1/movements', body);
+const states = async (floor: Floor, query = '') =>
+  ((await floor.get(`/v1/containers${query}`)).items as ContainerWire[]).map(({ serial, state, event, litres }) => [
+    serial,
+    state,
+    event,
+    litres?.value,
+  ]);
+
+test('a keg is filled, goes out, comes back part full by measure, is emptied and filled again; the list says where each is', async () => {
+  const { floor, run, path, packagedLotId } = await kegs();
+  const out = await move(floor, {
+    kind: 'release',
+    packagedLotId,
+    serials: ['K-1', 'K-2'],
+    counterparty: 'Corner house (invented)',
+    ...day('06'),
+  });
+  expect(out).toMatchObject({ count: 2, serials: ['K-1', 'K-2'], litres: { value: 38 } });
+  expect(await floor.get(`/v1/movements/${String(out.id)}`)).toMatchObject({ serials: ['K-1', 'K-2'] });
+  expect(await states(floor)).toEqual([
+    ['K-1', 'out', 'out', 19],
+    ['K-2', 'out', 'out', 19],
+    ['K-3', 'in-stock', 'filled', 19],
+  ]);
+  const [first] = (await floor.get('/v1/containers?state=out&limit=1')).items as ContainerWire[];
+  expect(first).toMatchObject({
+    serial: 'K-1',
+    counterparty: 'Corner house (invented)',
+    packagedLotId,
+    operationId: out.id,
+  });
+  const back = await move(floor, {
+    kind: 'return',
+    packagedLotId,
+    serials: ['K-1'],
+    volume: L(6.5),
+    counterparty: 'Corner house (invented)',
+    ...day('10'),
+  });
+  expect(back).toMatchObject({ litres: { value: 6.5 }, litresOfPureAlcohol: { value: 0.325 } });
+  expect(await states(floor, '?serial=K-1')).toEqual([['K-1', 'in-stock', 'back', 6.5]]);
+  await move(floor, {
+    kind: 'destruction',
+    packagedLotId,
+    serials: ['K-1'],
+    volume: L(6.5),
+    reasonCode: 'stale',
+    evidence: { method: 'poured off' },
+    ...day('11'),
+  });
+  await floor.post('/v1/empties-returns', { premisesId: floor.premisesId, serials: ['K-2', 'K-9'], ...day('11') });
+  expect(await states(floor, '?state=empty')).toEqual([
+    ['K-1', 'empty', 'emptied', 6.5],
+    ['K-2', 'empty', 'came-empty', undefined],
+    ['K-9', 'empty', 'came-empty', undefined],
+  ]);
+  const again = await floor.post(path, run(['K-1', 'K-2'], day('12')));
+  expect(await states(floor, `?packagedLotId=${String(again.packagedLotId)}`)).toEqual([
+    ['K-1', 'in-stock', 'filled', 19],
+    ['K-2', 'in-stock', 'filled', 19],
+  ]);
+  await floor.post('/v1/reworks', {
+    packagedLotId,
+    count: 1,
+    serials: ['K-3'],
+    lotId: await floor.lot('cider'),
+    vesselId: await floor.vessel('R1', 'tank'),
+    ...day('13'),
+  });
+  expect(await states(floor, '?serial=K-3')).toEqual([['K-3', 'empty', 'emptied', undefined]]);
+  await expectBooksHold(service, floor.producerId, floor.key);
+});
+
+test('what a container cannot have done is refused, naming it and what stands in the way, and nothing is stored', async () => {
+  const { floor, run, path, packagedLotId, filled } = await kegs();
+  const out = await move(floor, { kind: 'release', packagedLotId, serials: ['K-1'], ...day('10') });
+  const other = await kegs();
+  const sale = (more: Json) => ({ kind: 'release', packagedLotId, ...day('11'), ...more });
+  const back = { kind: 'return', packagedLotId, counterparty: 'X (invented)', ...day('11') };
+  const before = await service.rowCounts();
+  const elsewhere: [name: string, path: string, body: Json, serial: string, operation: unknown][] = [
+    ['filled while full', path, run(['K-2'], day('06')), 'K-2', filled.operationId],
+    ['filled while out', path, run(['K-1'], day('11')), 'K-1', out.id],
+    ['filled before it was', path, run(['K-3'], day('04')), 'K-3', filled.operationId],
+    ['sold twice', '/v1/movements', sale({ serials: ['K-1'] }), 'K-1', out.id],
+    [
+      'sold before it was, under another sale',
+      '/v1/movements',
+      sale({ serials: ['K-1'], ...day('07') }),
+      'K-1',
+      out.id,
+    ],
+    ['never filled', '/v1/movements', sale({ serials: ['K-7'] }), 'K-7', undefined],
+    ['back that never went', '/v1/movements', { ...back, serials: ['K-2'] }, 'K-2', filled.operationId],
+    [
+      'empty that is full',
+      '/v1/empties-returns',
+      { premisesId: floor.premisesId, serials: ['K-2'], ...day('11') },
+      'K-2',
+      filled.operationId,
+    ],
+  ];
+  for (const [name, to, body, serial, operation] of elsewhere) {
+    const refused = await service.call('post', to, { key: floor.key, body });
+    expect([name, refused.status, problemOf(refused).code, refused.body.serial, refused.body.operation]).toEqual([
+      name,
+      409,
+      'container-elsewhere',
+      serial,
+      operation,
+    ]);
+  }
+  const malformed: [name: string, path: string, body: Json, pointer: string][] = [
+    ['twice in a run', path, run(['K-5', 'K-5'], day('11')), '/serials'],
+    ['one too few', path, run(['K-5'], { count: 2, ...day('11') }), '/serials'],
+    ['two in a sale of three', '/v1/movements', sale({ count: 3, serials: ['K-2', 'K-3'] }), '/serials'],
+    ['two for one measure', '/v1/movements', { ...back, serials: ['K-1', 'K-2'], volume: L(3) }, '/serials'],
+    [
+      'of bulk',
+      '/v1/movements',
+      { kind: 'sample', lotId: other.lotId, vesselId: packagedLotId, volume: L(1), serials: ['K-1'] },
+      '/serials',
+    ],
+  ];
+  for (const [name, to, body, pointer] of malformed) {
+    const refused = await service.call('post', to, { key: floor.key, body });
+    expect([name, refused.status, problemOf(refused).errors?.[0].pointer.startsWith(pointer)]).toEqual([
+      name,
+      400,
+      true,
+    ]);
+  }
+  expect(await service.rowCounts()).toEqual(before);
+  // The run is not undone under the sale of one of its kegs; the sale is, and then the keg is full again.
+  const undo = (id: unknown) =>
+    service.call('post', `/v1/operations/${String(id)}/reversal`, { key: floor.key, body: { reasonCode: 'other' } });
+  expect((await undo(filled.operationId)).status).toBe(409);
+  expect((await undo(out.id)).status).toBe(201);
+  expect(await states(floor, '?serial=K-1')).toEqual([['K-1', 'in-stock', 'filled', 19]]);
+  expect((await undo(filled.operationId)).status).toBe(201);
+  expect(await states(floor)).toEqual([]);
+  await expectBooksHold(service, floor.producerId, floor.key);
+});
+
+test('one keg sold by several at once is sold once', async () => {
+  const { floor, packagedLotId } = await kegs();
+  const sale = { kind: 'release', packagedLotId, serials: ['K-1'], ...day('11') };
+  const answers = await Promise.all(
+    [1, 2, 3].map(() => service.call('post', '/v1/movements', { key: floor.key, body: sale })),
+  );
+  expect(answers.map(({ status }) => status).sort()).toEqual([201, 409, 409]);
+  await expectBooksHold(service, floor.producerId, floor.key);
+});
