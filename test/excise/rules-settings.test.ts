@@ -98,6 +98,20 @@ describe('what cannot be reckoned by is refused by its place, and nothing is sto
       'band-overlap',
       '/categories/0/bands/1/fromPercent',
     ],
+    [
+      'a band with a basis of its own: the basis holds for the whole category',
+      beer({ bands: [{ ...first, basis: 'plato-hectolitre' } as typeof first, ...others] }),
+      400,
+      'unknown-property',
+      '/categories/0/bands/0/basis',
+    ],
+    [
+      'a band with a unit of its own',
+      beer({ bands: [first, { ...others[0], unit: 'hL' } as typeof first, ...others.slice(1)] }),
+      400,
+      'unknown-property',
+      '/categories/0/bands/1/unit',
+    ],
     ['an unknown basis', beer({ basis: 'bucket' }), 400, 'one-of', '/categories/0/basis'],
     [
       'an unknown basis of a step',

@@ -123,3 +123,64 @@ test('a correction that was itself taken back is listed and does not count', asy
   expect(three(found.closing)[2]).toEqual([45, 1.8]);
   expect(found.litresOfPureAlcoholForDuty.withChanges.value).toBe(0.2);
 });
+
+test('an entry with several lines put right: each line of it as it would stand, not on the line of earlier periods', async () => {
+  const floor = await Floor.open(service, [
+    ['2026-03-01', '2026-04-01'],
+    ['2026-04-01', '2026-05-01'],
+  ]);
+  const { lots, vessels } = await openStock(
+    floor,
+    '2026-03-01T08:00:00Z',
+    [{ vessel: 'T1', category: 'cider', litres: 100, volumeU: 0.5, percent: 5, strengthU: 0.1 }],
+    [],
+  );
+  const run = (count: number, meanFill: number, loss: number, more: object) =>
+    floor.post(`/v1/lots/${lots[0]}/packagings`, {
+      vesselId: vessels[0],
+      container: 'bottle',
+      nominalVolume: { value: 0.5, unit: 'L' },
+      count,
+      meanFill: { value: meanFill, unit: 'L' },
+      loss: { value: loss, unit: 'L' },
+      emptied: false,
+      declaredStrength: { value: 5, unit: '%' },
+      ...more,
+    });
+  const made = await run(150, 0.502, 0.7, { occurredAt: '2026-03-10T12:00:00Z' });
+  const [{ id: march }] = (await floor.get('/v1/periods')).items as { id: string }[];
+  await floor.post(`/v1/periods/${march}/closing`, {});
+  await run(150, 0.504, 0.9, {
+    // As the reversal, at the time of the correction: before it the bottles had not come back.
+    occurredAt: '2026-04-02T08:00:00Z',
+    corrects: { operationId: made.operationId, reasonCode: 'misread' },
+  });
+  const found = (await floor.get(`/v1/periods/${march}/changes`)) as unknown as Required<PeriodChanges>;
+  expect(found.lines.map(({ line, ...figure }) => [line, three(figure)])).toEqual(
+    expect.arrayContaining([
+      [
+        'fill-difference',
+        [
+          [-0.3, -0.015],
+          [-0.3, -0.015],
+          [-0.6, -0.03],
+        ],
+      ],
+      [
+        'packaging-loss',
+        [
+          [-0.7, -0.035],
+          [-0.2, -0.01],
+          [-0.9, -0.045],
+        ],
+      ],
+    ]),
+  );
+  expect(found.lines.map(({ line }) => line)).not.toContain('earlier-period');
+  // In all the lines change by what the closing changes by.
+  expect(three(found.closing)).toEqual([
+    [99, 4.95],
+    [-0.5, -0.025],
+    [98.5, 4.925],
+  ]);
+});

@@ -5,6 +5,7 @@ import { combined, negatedComponents, NO_COMPONENTS, rootSumSquare } from '../..
 import type { Figures } from '../../ledger/books/litres.dto.js';
 import { litresOf, litresWire } from '../../ledger/books/litres.dto.js';
 import type { PostedLine, PostedOperation } from '../../ledger/corrections/posted-operation.reader.js';
+import { lineWithin } from '../../ledger/corrections/reversal.js';
 import type { Figure } from '../../ledger/figures/figure.js';
 import { COVERAGE_FACTOR, figureOfWire, figuresWire, NO_FIGURE } from '../../ledger/figures/figure.js';
 import { given } from '../../ledger/operations/operations.dto.js';
@@ -59,7 +60,7 @@ const kindOfMovement = (movement: MovementFact | undefined): string | undefined 
 
 /**
  * Adds what a correction changes on the lines. A reversal takes back the lines of what it reverses. What was entered anew stands on the line of
- * earlier periods: a movement has one line, that of its kind; of anything else the lines are not told apart.
+ * earlier periods in the books, and says itself on which line each posting would have stood; of a difference entry they are not told apart.
  */
 function addLines(into: Map<string, Delta>, operation: PostedOperation, input: ChangesInput): void {
   const original = operation.reverses === undefined ? undefined : input.operations.get(operation.reverses);
@@ -71,7 +72,7 @@ function addLines(into: Map<string, Delta>, operation: PostedOperation, input: C
   }
   const kind = kindOfMovement(input.movements.get(operation.id));
   for (const line of operation.lines.filter(({ account }) => account.side === 'nominal')) {
-    add(into, kind ?? line.account.kind, turned(line));
+    add(into, lineWithin(operation.document, line.line) ?? kind ?? line.account.kind, turned(line));
   }
 }
 

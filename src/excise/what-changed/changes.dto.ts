@@ -70,8 +70,7 @@ export class ChangedFigure {
 
 export class ChangedLine extends ChangedFigure {
   @IsOneOf(NOMINAL_KINDS, {
-    description:
-      'earlier-period: of what was entered anew for the period other than a movement, which does not tell its lines apart.',
+    description: 'earlier-period: of a difference entry, which does not tell its lines apart.',
   })
   line: string;
 }

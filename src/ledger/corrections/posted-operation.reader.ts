@@ -10,6 +10,8 @@ import type { Timing } from '../books/operation-draft.js';
 
 /** One line of an operation as it was posted. */
 export interface PostedLine {
+  /** Its number in the operation. */
+  readonly line: number;
   readonly account: AccountKey;
   readonly amount: Amount;
   readonly subject: Subject;
@@ -55,6 +57,7 @@ interface OperationRow {
 }
 
 interface LineRow {
+  line: number;
   account: Record<string, string | null>;
   litres: string;
   fermented: string;
@@ -87,6 +90,7 @@ export const accountKeyOf = (row: Record<string, string | null>): AccountKey =>
   }) as AccountKey;
 
 const postedLine = (row: LineRow): PostedLine => ({
+  line: row.line,
   account: accountKeyOf(row.account),
   amount: amount(row.litres, row.fermented, row.added),
   subject: {
@@ -133,7 +137,7 @@ export class PostedOperationReader {
                WHERE p.producer_id = o.producer_id AND p.premises_id = o.premises_id AND p.starts_at <= o.occurred_at AND o.occurred_at < p.ends_at)
                AS "closedPeriodId",
              (SELECT coalesce(jsonb_agg(jsonb_build_object(
-                       'account', to_jsonb(a), 'litres', p.litres::text, 'fermented', p.lpa_fermented::text, 'added', p.lpa_added::text,
+                       'line', p.line, 'account', to_jsonb(a), 'litres', p.litres::text, 'fermented', p.lpa_fermented::text, 'added', p.lpa_added::text,
                        'category', p.category, 'lotId', p.lot_id, 'compositionId', p.composition_id, 'packagedLotId', p.packaged_lot_id,
                        'materialLotId', p.material_lot_id,
                        'components', (SELECT coalesce(jsonb_agg(jsonb_build_array(c.origin, c.c_litres::text, c.c_lpa::text)), '[]')

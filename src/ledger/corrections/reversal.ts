@@ -66,6 +66,23 @@ const turned = ({ account, amount, subject, components }: PostedLine, line: numb
   };
 };
 
+/** In the document of an operation: by the number of the posting, the line on which it would stand in its own period. */
+const EARLIER_LINES = 'earlierLines';
+
+const linesIn = ({ postings }: Row, kinds: ReadonlyMap<string, string>): Record<string, string> =>
+  Object.fromEntries(
+    (postings as readonly Row[]).flatMap(({ line, account_id }) => {
+      const kind = kinds.get(String(account_id));
+      return kind === undefined ? [] : [[String(line), kind]];
+    }),
+  );
+
+/** The line on which a posting would stand had its period not been closed; none where it was not put there by a correction. */
+export function lineWithin(document: Record<string, unknown>, line: number): string | undefined {
+  const kinds = document[EARLIER_LINES] as Record<string, string> | undefined;
+  return kinds?.[String(line)];
+}
+
 /** A batch that corrects an operation: linked to it and, where that lies in a closed period, with its nominal lines on the line of earlier periods. */
 export function asCorrection(
   batch: { readonly accounts?: readonly Row[]; readonly operations?: readonly Row[] },
@@ -77,8 +94,10 @@ export function asCorrection(
     return { accounts: [...(batch.accounts ?? [])], operations };
   }
   const moved = new Map<string, AccountKey>();
+  const kinds = new Map<string, string>();
   for (const row of batch.accounts ?? []) {
     if (row.side === 'nominal') {
+      kinds.set(String(row.id), String(row.kind));
       moved.set(
         String(row.id),
         nominalAccount(
@@ -100,6 +119,7 @@ export function asCorrection(
     ],
     operations: operations.map((operation: Row) => ({
       ...operation,
+      document: { ...(operation.document as object), [EARLIER_LINES]: linesIn(operation, kinds) },
       postings: (operation.postings as readonly Row[]).map((posting) => {
         const account = moved.get(String(posting.account_id));
         return account === undefined ? posting : { ...posting, account_id: accountId(account) };
