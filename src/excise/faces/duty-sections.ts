@@ -92,7 +92,7 @@ const strengthsTable = ({ duty }: PeriodReport, numbers: ReadonlyMap<string, str
   );
 
 const groupName = ({ category, band }: DutyPart['groups'][number]): string =>
-  [words(category), band === undefined ? '' : words(band)].filter((word) => word !== '').join(', ');
+  [words(category), band ?? ''].filter((word) => word !== '').join(', ');
 
 function indicated({ money, complete }: DutyPart): string {
   if (money.length === 0) {
@@ -206,6 +206,7 @@ export function deficiencyPart({ deficiency }: PeriodReport, numbers: ReadonlyMa
     ...(deficiency.entries.length === 0
       ? []
       : [
+          h2('Entries with anything chargeable'),
           table(
             [
               { head: 'Day', width: 54 },
