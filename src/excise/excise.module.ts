@@ -35,6 +35,8 @@ import { ReturnTargets } from './returns/return-target.js';
 import { RuleSetReader } from './rules/rule-set.reader.js';
 import { RuleSetsController } from './rules/rule-sets.controller.js';
 import { RuleSetsService } from './rules/rule-sets.service.js';
+import { SampleDaysController } from './samples/sample-days.controller.js';
+import { SampleDaysService } from './samples/sample-days.service.js';
 import { BookFigureReader } from './stock-takes/book-figures.reader.js';
 import { StockTakeReader } from './stock-takes/stock-take.reader.js';
 import { StockTakesController } from './stock-takes/stock-takes.controller.js';
@@ -68,6 +70,7 @@ import { TurnoverReader } from './report/turnover.reader.js';
     StockTakesController,
     TransitsController,
     ReworksController,
+    SampleDaysController,
   ],
   providers: [
     MovementReader,
@@ -83,6 +86,7 @@ import { TurnoverReader } from './report/turnover.reader.js';
     SentReader,
     TransitsService,
     ReworksService,
+    SampleDaysService,
     RuleSetReader,
     RuleSetsService,
     StockNamesReader,

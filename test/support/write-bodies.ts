@@ -165,6 +165,7 @@ export function writeBodies({ ids, ruleSet }: FullProducer): Readonly<Record<str
     },
     'POST /v1/transits/{id}/arrival': { ...event, count: 6 },
     'POST /v1/empties-returns': { ...event, premisesId, serials: ['K-900'] },
+    'POST /v1/sample-days': { premisesId, day: '2026-03-12', personId },
     'POST /v1/reworks': {
       ...event,
       packagedLotId: ids['packaged-lots'],

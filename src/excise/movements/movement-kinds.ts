@@ -43,7 +43,7 @@ export const MOVEMENT_RULES: Readonly<Record<MovementKind, MovementRule>> = {
   release: {
     nominal: 'released',
     duty: 'point',
-    takes: 'packed',
+    takes: 'packed-or-serving',
     needs: [],
     reference: 'released_for_consumption',
   },

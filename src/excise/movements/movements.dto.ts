@@ -51,7 +51,7 @@ export class Evidence {
 export class NewMovement extends DrawBody {
   @IsOneOf(MOVEMENT_KINDS, {
     description:
-      'What happened. Release and own use are points at which duty falls due and take only what is packed; own use also what a serving tank gave, with its declared strength. Yeast and trub, evaporation and filtering losses are of bulk. A return comes back into the packaged lot that it left. What each kind needs besides is in the errors.',
+      'What happened. Release and own use are points at which duty falls due and take what is packed, or what a serving tank gave, with its declared strength: a daily total does. Yeast and trub, evaporation and filtering losses are of bulk. A return comes back into the packaged lot that it left. What each kind needs besides is in the errors.',
     example: 'release',
   })
   kind: MovementKind;
@@ -109,7 +109,7 @@ export class NewMovement extends DrawBody {
   @IsQuantityOf(
     'fraction',
     { min: 0, max: 100, maxDecimals: 3 },
-    { description: 'Of own use from a serving tank: what is declared for it.', example: { value: 5, unit: '%' } },
+    { description: 'Of what a serving tank gave: what is declared for it.', example: { value: 5, unit: '%' } },
   )
   declaredStrength?: WireQuantity;
 

@@ -116,7 +116,7 @@ function requireNeeds(body: NewMovement, rule: MovementRule): void {
     errors.push({ pointer: '/witness', rule: 'destruction-only', detail: 'A witness is of a destruction.' });
   }
   if (body.declaredStrength !== undefined && (rule.takes !== 'packed-or-serving' || body.vesselId === undefined)) {
-    const detail = 'Only of own use from a serving tank; what is packed has its declared strength.';
+    const detail = 'Only of what a serving tank gave; what is packed has its declared strength.';
     errors.push({ pointer: '/declaredStrength', rule: 'serving-only', detail });
   }
   if (errors.length > 0) {

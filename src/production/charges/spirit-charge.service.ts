@@ -138,7 +138,7 @@ export class SpiritChargeService {
       draft
         .move(
           each.stock.account,
-          nominalAccount(place, 'used-as-material', 'materials'),
+          nominalAccount(each.stock.account, 'used-as-material', 'materials'),
           each.amount,
           material,
           each.components,

@@ -86,7 +86,8 @@ const FORM_OF: Readonly<Record<ReadingKind, { readonly carrier: Carrier; readonl
   text: { carrier: 'text', rule: textRule({ max: LONGEST_TEXT, multiline: true }) },
 };
 
-const HAS_SAMPLE: ReadonlySet<ReadingKind> = new Set(
+/** Kinds that take something out of the vessel. */
+export const HAS_SAMPLE: ReadonlySet<ReadingKind> = new Set(
   READING_KINDS.filter((kind) => kind !== 'temperature' && kind !== 'text'),
 );
 
