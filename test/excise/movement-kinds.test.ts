@@ -49,7 +49,10 @@ test('each kind has a line of the report of its own, packaging and process losse
 
 test('where duty falls due only what is packed can go, or a serving tank with a declared strength: nothing else has one', () => {
   expect(DUTY_POINT_KINDS).toEqual(['release', 'own-use']);
-  expect(DUTY_POINT_KINDS.map((kind) => MOVEMENT_RULES[kind].takes)).toEqual(['packed-or-serving', 'packed-or-serving']);
+  expect(DUTY_POINT_KINDS.map((kind) => MOVEMENT_RULES[kind].takes)).toEqual([
+    'packed-or-serving',
+    'packed-or-serving',
+  ]);
 });
 
 test('what is missing is named with its place', () => {
