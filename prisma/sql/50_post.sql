@@ -100,6 +100,7 @@ BEGIN
     PERFORM check_vessels(p_producer, v_checked);
     PERFORM check_out(p_producer, v_checked);
     PERFORM check_containers(p_producer, v_checked);
+    PERFORM check_openings(p_producer, v_checked);
   END IF;
   PERFORM check_rows(p_producer, (v_open ->> 'trail')::bigint);
 

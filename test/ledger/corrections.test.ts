@@ -162,3 +162,26 @@ test('a draw that emptied a vessel is put right after older liquid came into it'
   expect(right.lotId).toBe(lotId);
   await check();
 });
+
+test('premises begin once, whatever was reversed and reinstated meanwhile', async () => {
+  const own = await Floor.open(service, [['2026-04-01', '2026-05-01']]);
+  const lotId = await own.lot();
+  const stock = async (vessel: string) => {
+    const liquid = { lotId, vesselId: await own.vessel(vessel), volume: { value: 50, unit: 'L' } };
+    return { premisesId: own.premisesId, liquids: [liquid], occurredAt: '2026-04-01T08:00:00Z' };
+  };
+  const reverse = (id: unknown, status = 201) =>
+    own.post(`/v1/operations/${String(id)}/reversal`, { reasonCode: 'other' }, status);
+  const first = await own.post('/v1/openings', await stock('D1'));
+  const undone = await reverse(first.operationId);
+  const again = await reverse(undone.operationId);
+  expect((await own.post('/v1/openings', await stock('D2'), 409)).code).toBe('conflict');
+  await reverse(again.operationId);
+  const second = await own.post('/v1/openings', await stock('D3'));
+  const rows = await service.rowCounts();
+  // The first can be reinstated only when the second is gone.
+  const [, , , last] = ((await own.get('/v1/operations?limit=10')) as { items: { id: string }[] }).items;
+  const refused = await reverse(last.id, 409);
+  expect(refused).toMatchObject({ code: 'conflict', operation: second.operationId });
+  expect(await service.rowCounts()).toEqual(rows);
+});

@@ -78,6 +78,11 @@ export class Books {
     return reversal !== undefined && !this.isReversed(reversal.name);
   }
 
+  /** Openings that stand. */
+  get openings(): number {
+    return this.#posted.filter(({ name, opens }) => opens === true && !this.isReversed(name)).length;
+  }
+
   isClosed(site: Site, at: number): boolean {
     return at < FIRST_ENDS && this.#closed.has(site);
   }
@@ -148,6 +153,9 @@ export class Books {
     const back = lines.filter((line) => !isStock(line.account) && line.amount.litres.isNegative());
     if (back.some(({ account, at }) => comesBackTooOften(this.linesOf(account), at))) {
       throw new Refused('returned-since');
+    }
+    if (operations.some((each) => each.opens === true || each.reverses !== undefined) && this.openings > 1) {
+      throw new Refused('conflict');
     }
   }
 

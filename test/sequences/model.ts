@@ -40,7 +40,6 @@ export class Model extends Books {
   readonly #packaged = new Map<string, Packaged>();
   readonly #transits = new Map<string, Transit>();
   readonly #materials: string[] = [];
-  readonly #openings: string[] = [];
 
   /** Carries a step out under a name, or refuses it and changes nothing. Names of operations and of what they make are the caller's. */
   take(step: Step, name: string): Outcome {
@@ -120,7 +119,6 @@ export class Model extends Books {
     for (const [id, each] of this.#packaged) copy.#packaged.set(id, each);
     for (const [id, each] of this.#transits) copy.#transits.set(id, each);
     copy.#materials.push(...this.#materials);
-    copy.#openings.push(...this.#openings);
     return copy;
   }
 
@@ -144,9 +142,6 @@ export class Model extends Books {
   receives(material: string): void {
     this.#materials.push(material);
   }
-  hasOpened(by: string): void {
-    this.#openings.push(by);
-  }
 
   /** What can be asked to be reversed: a counter-entry goes with its entry. */
   get operations(): readonly { readonly name: string; readonly at: number }[] {
@@ -162,7 +157,7 @@ export class Model extends Books {
     return [...this.#transits.keys()];
   }
   get isOpened(): boolean {
-    return this.#openings.some((each) => !this.isReversed(each));
+    return this.openings > 0;
   }
 
   /** Gauges and counts, with the account that each is of. */

@@ -136,14 +136,13 @@ export function open(model: Model, step: Opening, name: string): void {
     const { vessel, litres, strength = '0', addedShare } = step.liquid;
     lines.push({ account: liquid(name, vessel), amount: stated(d(litres), strength, addedShare) });
   }
-  model.post([{ name, site: 'here', at: step.at, timing: 'change', lines }]);
+  model.post([{ name, site: 'here', at: step.at, timing: 'change', opens: true, lines }]);
   const found = { by: name, standing: 'of-record' as const, extract: 0 };
   if (step.liquid !== undefined) {
     model.opens(name, step.liquid.lot, ...(step.liquid.strength === undefined ? [] : [found]));
   }
   model.opens(`${name}p`, bottles.lot, found);
   model.fills(name, { composition: `${name}p`, nominal: bottles.nominal, by: name });
-  model.hasOpened(name);
 }
 
 /** An operation and its counter-entry with their signs turned: at their own time, or now where that is closed. */

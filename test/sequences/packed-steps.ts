@@ -1,6 +1,6 @@
 import type { Model } from './model.js';
 import { PACKED_MOVES } from './step.js';
-import type { Dice, Wish } from './steps.js';
+import type { Dice, Wish } from './dice.js';
 import { LOTS, VESSELS } from './steps.js';
 import { gone, packed } from './words.js';
 import type { Duty, Site } from './words.js';

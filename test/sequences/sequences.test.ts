@@ -6,7 +6,8 @@ import { requireEqual, requireRoads, requireSound } from './checks.js';
 import { Driver, hangUp, PERIODS, timeOf } from './driver.js';
 import { Model } from './model.js';
 import type { Step } from './step.js';
-import { chances, LOTS, nextStep, VESSELS } from './steps.js';
+import { chances } from './dice.js';
+import { LOTS, nextStep, VESSELS } from './steps.js';
 import { NOW, SERVING } from './words.js';
 
 // Random sequences of operations against the plain model, alone and several clients at once. More of them: npm run soak.

@@ -1,54 +1,14 @@
+import type { Wish } from './dice.js';
+import { Dice } from './dice.js';
 import type { Model } from './model.js';
 import { packedSteps } from './packed-steps.js';
 import type { Added, Correct, MoveBulk, Step, Transfer } from './step.js';
 import { BULK_MOVES } from './step.js';
 import { FIRST_ENDS, isStock, liquid, material, packed } from './words.js';
 
-/** A seeded source of chances: mulberry32, so that a sequence that fails can be run again. */
-export function chances(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let t = state;
-    t = Math.imul(t ^ (t >>> 15), t | 1);
-    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
-}
-
 export const LOTS = ['lot-1', 'lot-2', 'lot-3'];
 export const VESSELS = ['vessel-1', 'vessel-2', 'vessel-3', 'vessel-4'];
 const LAST_HOUR = 1400;
-
-/** A step that could come next, and how much it is wanted. */
-export type Wish = readonly [weight: number, make: () => Step];
-
-/** What a choice is made with. */
-export class Dice {
-  constructor(private readonly chance: () => number) {}
-  is(probability: number): boolean {
-    return this.chance() < probability;
-  }
-  below(limit: number): number {
-    return Math.floor(this.chance() * limit);
-  }
-  pick<T>(list: readonly T[]): T {
-    return list[this.below(list.length)];
-  }
-  /** Between the two, never 0, with as many places. */
-  litres(low: number, high: number, places = this.pick([1, 1, 3, 6])): string {
-    const text = (low + this.chance() * (high - low)).toFixed(places);
-    return Number(text) > 0 ? text : '0.001';
-  }
-  among(wishes: readonly Wish[]): Step {
-    let rest = this.chance() * wishes.reduce((sum, [weight]) => sum + weight, 0);
-    for (const [weight, make] of wishes) {
-      rest -= weight;
-      if (rest < 0) return make();
-    }
-    return wishes[wishes.length - 1][1]();
-  }
-}
 
 /**
  * A next step: mostly one that should go through, at times one that should not, dated back at times.
@@ -260,8 +220,12 @@ function addedOf(model: Model, dice: Dice, there: number): Added {
 function rightingSteps(model: Model, dice: Dice, at: number, now: number): Wish[] {
   const { operations, assertions } = model;
   if (operations.length === 0) return [];
+  const again = operations.filter(({ name }) => model.named(name)?.reverses !== undefined);
   const wishes: Wish[] = [
-    [1.4, () => ({ kind: 'reverse', operation: dice.pick(operations).name })],
+    [
+      1.4,
+      () => ({ kind: 'reverse', operation: dice.pick(again.length > 0 && dice.is(0.2) ? again : operations).name }),
+    ],
     [
       now > FIRST_ENDS ? 0.7 : 0.02,
       () => ({ kind: 'close', site: dice.is(0.8) ? 'here' : 'there', period: dice.is(0.85) ? 1 : 2 }),

@@ -63,6 +63,8 @@ export interface Posted {
   readonly asserts?: 'gauge' | 'count';
   readonly explains?: string;
   readonly reverses?: string;
+  /** The stock that the books begin with. */
+  readonly opens?: boolean;
 }
 
 /** `ok`, or the code of the problem. */

@@ -97,7 +97,7 @@ export class OpeningsService {
     const [seen] = await tx.$queryRaw<{ id: string }[]>`
       SELECT o.id FROM operation o
        WHERE o.producer_id = ${producerId}::uuid AND o.premises_id = ${body.premisesId}::uuid AND o.kind = 'opening'
-         AND NOT EXISTS (SELECT 1 FROM operation r WHERE r.producer_id = o.producer_id AND r.reverses = o.id) LIMIT 1`;
+         AND NOT is_reversed(o.producer_id, o.id) LIMIT 1`;
     const head = await tx.producerHead.findUniqueOrThrow({ where: { producerId } });
     return { lots, before: seen?.id, head: head.trailSequence };
   }
