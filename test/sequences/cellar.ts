@@ -1,3 +1,4 @@
+import { liquidOfVolume } from '../../src/alcoholometry/mixing/liquid.js';
 import { mix } from '../../src/alcoholometry/mixing/mix.js';
 import { addSolids } from '../../src/alcoholometry/mixing/solids.js';
 import type { Found, Model } from './model.js';
@@ -170,18 +171,23 @@ export function blend(model: Model, { lot, vessel, components, wash, water, at }
   model.opens(name, lot, ...found);
 }
 
+/** Under this share of the mass a fining takes up no litres. */
+const NEGLIGIBLE = 0.001;
+
 export function add(model: Model, { lot, vessel, added, at }: Add, name: string): void {
   const { composition, account, balance } = model.liquidIn(lot, vessel);
   const extract = model.extractOf(composition);
-  if (added.what === 'fining') {
+  const start = { volumeL: balance.litres.toNumber(), strengthPercent: strengthOf(balance), extractPlato: extract };
+  const mass = liquidOfVolume(start.volumeL, start).massKg;
+  if (added.what === 'fining' && Number(added.kilograms) < NEGLIGIBLE * mass) {
     model.post([{ name, site: 'here', at, timing: 'change', lines: [] }]);
     return;
   }
   const drawnFrom: Line[] = [];
   let result: Part;
-  if (added.what === 'sugar') {
-    const start = { volumeL: balance.litres.toNumber(), strengthPercent: strengthOf(balance), extractPlato: extract };
-    const solved = addSolids({ ...start, solid: 'sucrose', massKg: Number(added.kilograms) });
+  if (added.what === 'sugar' || added.what === 'fining') {
+    const solid = added.what === 'sugar' ? 'sucrose' : 'other-soluble';
+    const solved = addSolids({ ...start, solid, massKg: Number(added.kilograms) });
     result = {
       amount: { ...balance, litres: balance.litres.plus(six(d(solved.volumeAddedL))) },
       extract: Number(solved.result.extractPlato.toFixed(12)),

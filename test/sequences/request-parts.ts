@@ -8,7 +8,7 @@ export type Json = Record<string, unknown>;
 export const litres = (value: string) => ({ value: Number(value), unit: 'L' });
 export const percent = (value: string) => ({ value: Number(value), unit: '%' });
 export const CELSIUS = { value: 20, unit: 'Cel' };
-/** What measured volumes are unsure by: next to nothing, so that no gain is within it. */
+/** What is measured is unsure by next to nothing, strengths too, because volumes follow from them: so no gain is within it. */
 export const SURE = 0.000001;
 
 /** What the kinds of movement ask for, whichever is asked for. */

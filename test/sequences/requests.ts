@@ -29,6 +29,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
           code: name,
           volume: litres(step.litres),
           strength: percent(step.strength),
+          strengthStandardUncertainty: SURE,
           occurredAt,
         },
       ];
@@ -53,7 +54,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
           method: 'certificate',
           standing: step.standing,
           compositionId: driver.id(`composition/${step.composition}`),
-          certificate: { strength: percent(step.strength), expandedUncertainty: 0.04, coverageFactor: 2 },
+          certificate: { strength: percent(step.strength), expandedUncertainty: 2 * SURE, coverageFactor: 2 },
           occurredAt,
         },
       ];
@@ -262,6 +263,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
                     volume: litres(step.liquid.litres),
                     standardUncertainty: SURE,
                     ...(step.liquid.strength === undefined ? {} : { strength: percent(step.liquid.strength) }),
+                    strengthStandardUncertainty: SURE,
                     addedShare: Number(step.liquid.addedShare),
                   },
                 ],
@@ -274,6 +276,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
               count: step.packaged.count,
               lotMark: name,
               declaredStrength: percent(step.packaged.strength),
+              strengthStandardUncertainty: SURE,
               packagedOn: '2026-02-01',
             },
           ],

@@ -207,7 +207,7 @@ export function bulkMove(model: Model, dice: Dice, { account, ...step }: Out & {
 function addedOf(model: Model, dice: Dice, there: number): Added {
   const what = dice.pick(['chase-water', 'syrup', 'alcohol', 'alcohol', 'sugar', 'fining'] as const);
   if (what === 'sugar') return { what, kilograms: Math.max(0.000001, there * dice.pick([0.005, 0.02])).toFixed(6) };
-  if (what === 'fining') return { what, kilograms: Math.max(0.000001, there * 0.0001).toFixed(6) };
+  if (what === 'fining') return { what, kilograms: Math.max(0.000001, there * dice.pick([0.0001, 0.003])).toFixed(6) };
   if (what === 'alcohol' && model.materials.length > 0) {
     const name = dice.pick(model.materials);
     return { what, material: name, litres: litresOf(model, dice, material(name)) };
