@@ -3,15 +3,18 @@ import { rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
+import type { OperationWire } from '../ledger/operations/operations.dto.js';
 import { createPrismaClient } from '../platform/database/client.js';
 import { openDatabase } from '../platform/database/open.js';
+import type { LotWire } from '../production/lots/lots.dto.js';
+import { Api } from './api.js';
 import { openOwnService } from './two-years/own-service.js';
 import type { Closed } from './two-years/month-check.js';
 import { simulate, TWO_YEARS } from './two-years/simulate.js';
 
 const USAGE = `Makes an invented producer of two years over HTTP, in the time of the events, and fails when a figure is off.
 
-  npm run demo:two-years                        on a database of its own, which is gone afterwards
+  npm run demo:two-years                        on a service of its own, whose clock it moves, gone afterwards
   npm run demo:two-years -- --seed 7            other dice, other years
   npm run demo:two-years -- --months 2          only the first months`;
 
@@ -36,6 +39,13 @@ const wholeOf = (name: string, text: string): number => {
   return Number(text);
 };
 
+async function counted(api: Api): Promise<{ lots: number; operations: number; postings: number }> {
+  const operations = await api.all<OperationWire>('/v1/operations');
+  const lots = await api.all<LotWire>('/v1/lots');
+  const postings = operations.reduce((sum, operation) => sum + operation.postings.length, 0);
+  return { lots: lots.length, operations: operations.length, postings };
+}
+
 async function main(): Promise<void> {
   const { values } = parseArgs({
     options: {
@@ -51,11 +61,15 @@ async function main(): Promise<void> {
   const dataDir = join(tmpdir(), `gaugebook-two-years-${randomBytes(6).toString('hex')}`);
   const database = await openDatabase({ database: { kind: 'embedded', dataDir } });
   const client = createPrismaClient({ url: database.appUrl, poolSize: 4 });
-  const closeAll = async (): Promise<void> => {
+  let closing: Promise<void> | undefined;
+  const close = async (): Promise<void> => {
     await client.$disconnect();
     await database.close();
     await rm(dataDir, { recursive: true, force: true });
   };
+  const closeAll = (): Promise<void> => (closing ??= close());
+  process.once('SIGINT', () => void closeAll().finally(() => process.exit(130)));
+  process.once('SIGTERM', () => void closeAll().finally(() => process.exit(143)));
   try {
     const started = performance.now();
     const service = await openOwnService(client);
@@ -72,7 +86,8 @@ async function main(): Promise<void> {
         onClosed: (month) => say(lineOf(month)),
       });
       const seconds = ((performance.now() - started) / 1000).toFixed(1);
-      say(`${writes} writes.`);
+      const { lots, operations, postings } = await counted(new Api(transport, key, 'counting'));
+      say(`${lots} lots, ${operations} operations, ${postings} postings by ${writes} writes.`);
       say(
         `${closed.length} months closed at two premises; ${figuresCompared} figures compared, all as they should be.`,
       );

@@ -1,7 +1,11 @@
 import { afterAll, beforeAll, expect, jest, test } from '@jest/globals';
 import { createHash, randomUUID } from 'node:crypto';
+import { Calendar } from '../../src/demo/calendar.js';
+import { Checks, FigureOff } from '../../src/demo/checks.js';
+import { checkReport } from '../../src/demo/two-years/month-check.js';
 import { openOwnService } from '../../src/demo/two-years/own-service.js';
 import { simulate } from '../../src/demo/two-years/simulate.js';
+import { Tally } from '../../src/demo/two-years/tally.js';
 import type { PeriodReport } from '../../src/excise/report/report.dto.js';
 import { createPrismaClient } from '../../src/platform/database/client.js';
 import { expectBooksHold } from '../support/books-hold.js';
@@ -108,6 +112,32 @@ test('the landmarks are there, each in its period', async () => {
   const earlier = landmarks.earlierDifference;
   const report = await get<PeriodReport>(`/v1/periods/${String(earlier?.periodId)}/report`);
   expect(report.corrections.map(({ operationId }) => operationId)).toContain(earlier?.correctionId);
+});
+
+test('a closed report in which one millionth of a litre is off does not pass', async () => {
+  const { landmarks } = years;
+  const report = await get<PeriodReport>(`/v1/periods/${landmarks.periods.main[0]}/report`);
+  const tally = new Tally();
+  for (const { line, litres } of report.lines) tally.add(landmarks.premises.main, 0, line, micro(litres));
+  const checked = {
+    checks: new Checks(),
+    calendar: Calendar.from(landmarks.startsOn, 'Europe/London'),
+    tally,
+    site: { premises: landmarks.premises },
+  };
+  const closed = { premises: 'main', month: 0, periodId: landmarks.periods.main[0], hash: '' } as const;
+  const check = (changed: PeriodReport): void => checkReport(checked, { ...closed, report: changed }, undefined);
+  check(report);
+  const off = structuredClone(report);
+  off.categories[0].closing.litres = { value: off.categories[0].closing.litres.value + 0.000001, unit: 'L' };
+  expect(() => check(off)).toThrow(FigureOff);
+  const dear = structuredClone(report);
+  const group = dear.duty.groups.find(({ money }) => money !== undefined);
+  expect(group?.money).toBeDefined();
+  if (group?.money !== undefined) group.money = { ...group.money, amount: `${group.money.amount}1` };
+  expect(() => check(dear)).toThrow(FigureOff);
+  tally.add(landmarks.premises.main, 0, 'released', 1n);
+  expect(() => check(report)).toThrow(/released of month 1/);
 });
 
 /** The figures of two months, without ids, hashes and times of entry. */

@@ -32,11 +32,9 @@ const EVERY_MONTH: readonly Begun<LotStory>[] = [
   { day: 5, story: ale },
   { day: 8, story: flavoured },
   { day: 11, story: mixed },
-  { day: 14, story: ale },
   { day: 17, story: conditioned },
   { day: 20, story: strong },
   { day: 23, story: split },
-  { day: 26, story: mixed },
 ];
 
 /** Lots of single months, counted from zero. */
