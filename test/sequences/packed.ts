@@ -29,7 +29,7 @@ export function pack(model: Model, step: Pack, name: string): void {
   if (!model.isFinished(composition)) throw new Refused('finding-needed');
   const filled = d(step.fill ?? step.nominal).times(step.count);
   const needed = filled.plus(step.loss ?? 0);
-  // The volumes of the sequences are sure to some millionths, so every gain is beyond their uncertainty.
+  // The sequences ask for no gain that could lie within the uncertainty of the gauge.
   const gain = needed.greaterThan(balance.litres) ? needed.minus(balance.litres) : d(0);
   if (gain.greaterThan(balance.litres.times(MOST_WITH_REASON))) throw new Refused('insufficient-stock');
   if (gain.greaterThan(0) && step.reason !== true) throw new Refused('packing-exceeds-gauge');
@@ -156,8 +156,8 @@ export function arrive(model: Model, step: Arrive, name: string): void {
   const { packaged, from, to, count: sent, at, arrivals } = model.transit(step.transit);
   if (model.isReversed(step.transit)) throw new Refused('conflict');
   if (arrivals.some((each) => !model.isReversed(each))) throw new Refused('conflict');
-  if (step.count > sent) throw new Refused('insufficient-stock');
   if (step.at < at) throw new Refused('conflict');
+  if (step.count > sent) throw new Refused('insufficient-stock');
   const account = onTheWay(packaged, step.transit, from);
   const balance = model.balance(account);
   const received = step.count === 0 ? ZERO : drawn(balance, model.nominal(packaged, step.count));

@@ -2,7 +2,7 @@ import type { Wish } from './dice.js';
 import { Dice } from './dice.js';
 import type { Model } from './model.js';
 import { packedSteps } from './packed-steps.js';
-import type { Added, Correct, MoveBulk, Step, Transfer } from './step.js';
+import type { Added, Correct, MoveBulk, Pack, Step, Transfer } from './step.js';
 import { BULK_MOVES } from './step.js';
 import { FIRST_ENDS, isStock, liquid, material, packed } from './words.js';
 
@@ -140,26 +140,7 @@ function vesselSteps(
         };
       },
     ],
-    [
-      isFinished ? 3 : 0.15,
-      () => {
-        const nominal = dice.pick(['0.5', '0.5', '0.33', '0.75', '5']);
-        const most = Math.max(1, Math.floor(there / Number(nominal)));
-        const count = dice.is(0.1) ? most + dice.below(3) : dice.is(0.05) ? most * 3 + 50 : 1 + dice.below(most);
-        return {
-          kind: 'pack',
-          lot,
-          vessel,
-          count,
-          nominal,
-          ...(dice.is(0.25) ? { fill: String((Number(nominal) * dice.pick([0.994, 1.002, 1.01])).toFixed(6)) } : {}),
-          ...(dice.is(0.6) ? { loss: dice.pick(['0', '0.25', '1.5']) } : {}),
-          ...(dice.is(0.25) ? { sugarGramsPerLitre: dice.pick([3, 6, 7.5]) } : {}),
-          ...(dice.is(0.4) ? { reason: true } : {}),
-          at,
-        };
-      },
-    ],
+    [isFinished ? 3 : 0.15, () => packOf(dice, there, { lot, vessel, at })],
   ];
   if (!isFinished && !besides.has(composition) && !model.isCropped(composition)) {
     const standing = dice.is(0.25) ? 'provisional' : 'of-record';
@@ -176,6 +157,29 @@ function vesselSteps(
     ]);
   }
   return wishes;
+}
+
+/** What a dipped volume may be unsure by: a gain within it is entered as such, and has tests of its own. */
+const UNSURE = 0.003;
+
+function packOf(dice: Dice, there: number, step: Omit<Out, 'account'> & { vessel: string }): Pack {
+  const nominal = dice.pick(['0.5', '0.5', '0.33', '0.75', '5']);
+  const most = Math.max(1, Math.floor(there / Number(nominal)));
+  const fill = dice.is(0.25) ? (Number(nominal) * dice.pick([0.994, 1.002, 1.01])).toFixed(6) : undefined;
+  const loss = dice.is(0.6) ? dice.pick(['0', '0.25', '1.5']) : undefined;
+  let count = dice.is(0.1) ? most + dice.below(3) : dice.is(0.05) ? most * 3 + 50 : 1 + dice.below(most);
+  const gain = (): number => count * Number(fill ?? nominal) + Number(loss ?? 0) - there;
+  while (count > 0 && gain() > 0 && gain() < UNSURE * there) count -= 1;
+  return {
+    kind: 'pack',
+    ...step,
+    count: count === 0 ? most * 3 + 50 : count,
+    nominal,
+    ...(fill === undefined ? {} : { fill }),
+    ...(loss === undefined ? {} : { loss }),
+    ...(dice.is(0.25) ? { sugarGramsPerLitre: dice.pick([3, 6, 7.5]) } : {}),
+    ...(dice.is(0.4) ? { reason: true } : {}),
+  };
 }
 
 /** As the books have it, near it, or nothing. */
@@ -245,7 +249,14 @@ function instead(model: Model, dice: Dice, operation: string, now: number): Corr
   if (filled !== undefined && lines[0].account.startsWith('liquid/') && original !== undefined) {
     const [, composition, vessel] = lines[0].account.split('/');
     const { nominal } = model.packaged(operation);
-    const count = Math.max(1, filled.amount.litres.dividedBy(nominal).round().toNumber() + dice.pick([-4, -1, 1]));
+    const count = Math.max(
+      1,
+      filled.amount.litres
+        .dividedBy(nominal)
+        .times(dice.pick(['0.5', '0.97']))
+        .floor()
+        .toNumber(),
+    );
     const by = {
       kind: 'pack' as const,
       lot: model.lotOf(composition),
