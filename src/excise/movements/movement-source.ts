@@ -100,7 +100,8 @@ export class MovementSources {
       await referenced(tx, producerId, 'premises', goods.premisesId, '/premisesId');
     }
     const litres = packedLitres(lot, goods);
-    const place = { premisesId: goods.premisesId ?? lot.premisesId, dutyStatus: goods.dutyStatus };
+    const { premisesId = lot.premisesId, dutyStatus } = goods;
+    const place = { premisesId, dutyStatus, owner: lot.owner };
     const key = packagedAccount(place, lot.id);
     const isOwn = (account: AccountKey) => accountLine(account) === accountLine(key);
     const explained = await this.#explained(tx, producerId, asked, isOwn);

@@ -23,7 +23,7 @@ export class StockItem extends Figures {
   @IsId()
   accountId: string;
 
-  @IsPlainText({ max: 400 })
+  @IsPlainText({ max: 1600 })
   account: string;
 
   @IsPlainText({ max: 60 })
@@ -38,6 +38,10 @@ export class StockItem extends Figures {
 
   @IsOneOf(['suspended', 'paid'])
   dutyStatus: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'For whom it is held; left out for what the producer owns.' })
+  owner?: string;
 
   @IsPlainText({ max: 200 }, { description: 'What it is, in words: lot code or lot mark, vessel or container.' })
   what: string;

@@ -1,3 +1,4 @@
+import { OWN } from '../../ledger/books/account.js';
 import { amount, pureAlcohol } from '../../ledger/books/amount.js';
 import type { Figure } from '../../ledger/figures/figure.js';
 import { figureOf, figuresWire, NO_FIGURE, sumOfAmounts } from '../../ledger/figures/figure.js';
@@ -51,6 +52,7 @@ function itemOf(
     kind: row.kind,
     category: sum.category ?? '',
     dutyStatus: row.dutyStatus,
+    ...(row.owner === OWN ? {} : { owner: row.owner }),
     what: whatOf(row, names),
     ...given({
       stage: row.stage,

@@ -46,7 +46,8 @@ export class ReturnTargets {
     if (goods.premisesId !== undefined) {
       await referenced(tx, producerId, 'premises', goods.premisesId, '/premisesId');
     }
-    const place = { premisesId: goods.premisesId ?? lot.premisesId, dutyStatus: goods.dutyStatus };
+    const { premisesId = lot.premisesId, dutyStatus } = goods;
+    const place = { premisesId, dutyStatus, owner: lot.owner };
     const account = packagedAccount(place, lot.id);
     const litres = packedLitres(lot, goods);
     const gone = await this.gone.of(tx, producerId, lot.id, occurredAt);

@@ -1,3 +1,4 @@
+import { requireSameOwner } from '../../production/owner.js';
 import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
 import { liquidAccount, nominalAccount } from '../../ledger/books/account.js';
@@ -29,7 +30,12 @@ import type { NewRework, ReworkAnswer } from './reworks.dto.js';
 
 interface ReworkRead {
   readonly source: MovementSource;
-  readonly lot: { readonly id: string; readonly category: string; readonly premisesId: string };
+  readonly lot: {
+    readonly id: string;
+    readonly category: string;
+    readonly premisesId: string;
+    readonly owner: string | null;
+  };
   readonly vesselPremisesId: string;
   readonly standing: CompositionPosition | undefined;
   readonly finding: FindingRow | undefined;
@@ -73,7 +79,7 @@ export class ReworksService {
 }
 
 function requirePlace({ source, lot, vesselPremisesId, standing }: ReworkRead): void {
-  const { premisesId } = source.account.account;
+  const { premisesId, owner } = source.account.account;
   const elsewhere = [
     ['/lotId', lot.premisesId],
     ['/vesselId', vesselPremisesId],
@@ -84,6 +90,7 @@ function requirePlace({ source, lot, vesselPremisesId, standing }: ReworkRead): 
       errors: [{ pointer: elsewhere[0], rule: 'other-premises', detail }],
     });
   }
+  requireSameOwner(owner, lot.owner, '/lotId');
   if (standing !== undefined) {
     throw new ProblemException('vessel-in-use', `The vessel holds lot ${standing.composition.lotCode}.`, {
       errors: [{ pointer: '/vesselId', rule: 'vessel-in-use', detail: 'Rework into an empty vessel, then blend.' }],

@@ -74,7 +74,7 @@ export class BookFigureReader {
     if (lot === undefined) {
       throw missingReference(`${place}/packagedLotId`);
     }
-    const key = accountLine(packagedAccount({ ...taken, dutyStatus: count.dutyStatus }, lot.id));
+    const key = accountLine(packagedAccount({ ...taken, owner: lot.owner, dutyStatus: count.dutyStatus }, lot.id));
     const held = (await this.stock.ofPackagedLots(tx, producerId, [lot.id])).filter(
       ({ account }) => accountLine(account) === key,
     );

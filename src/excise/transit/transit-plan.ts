@@ -1,3 +1,4 @@
+import { requireSameOwner } from '../../production/owner.js';
 import { uuidv7 } from 'uuidv7';
 import type { AccountKey, Subject } from '../../ledger/books/account.js';
 import {
@@ -237,6 +238,7 @@ function bulkInto(body: NewArrival, { head }: EventParts, read: ArrivalRead): In
       throw refused(pointer, 'other-premises', 'It was sent to other premises.');
     }
   }
+  requireSameOwner(account.account.owner, lot.owner, '/lotId');
   if (lot.category !== subject.category) {
     const detail = `What was sent is ${subject.category}: receive it so, and change its category afterwards.`;
     throw refused('/lotId', 'other-category', detail);

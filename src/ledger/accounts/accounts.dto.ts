@@ -26,7 +26,7 @@ export class AccountWire extends Figures {
   @IsId()
   id: string;
 
-  @IsPlainText({ max: 400 }, { description: 'The account, readable; problems name it so.' })
+  @IsPlainText({ max: 1600 }, { description: 'The account, readable; problems name it so.' })
   account: string;
 
   @IsPlainText({ max: 60 }, { example: 'liquid' })

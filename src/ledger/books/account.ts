@@ -64,13 +64,21 @@ export interface AccountKey {
   readonly transitId?: string;
 }
 
+/** What the producer owns; any other owner is a business by its name, for which stock is held. */
+export const OWN = 'own';
+
 export interface Place {
   readonly premisesId: string;
-  readonly owner?: string;
+  /** What is the producer's own if it is left out or null. */
+  readonly owner?: string | null;
   readonly dutyStatus?: DutyStatus;
 }
 
-const placed = ({ premisesId, owner = 'own', dutyStatus = 'suspended' }: Place) => ({ premisesId, owner, dutyStatus });
+const placed = ({ premisesId, owner, dutyStatus = 'suspended' }: Place) => ({
+  premisesId,
+  owner: owner ?? OWN,
+  dutyStatus,
+});
 
 export const liquidAccount = (
   place: Place,
@@ -135,7 +143,7 @@ export const accountLine = (key: AccountKey): string =>
     key.side,
     key.kind,
     key.premisesId,
-    key.owner,
+    encodeURIComponent(key.owner),
     key.dutyStatus,
     key.stage,
     key.category === undefined ? undefined : encodeURIComponent(key.category),

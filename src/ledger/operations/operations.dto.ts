@@ -59,7 +59,7 @@ export class PostingWire extends Figures {
   @IsId()
   accountId: string;
 
-  @IsPlainText({ max: 400 }, { description: 'The account, readable.' })
+  @IsPlainText({ max: 1600 }, { description: 'The account, readable.' })
   account: string;
 
   @IsOneOf(['stock', 'nominal'])

@@ -1,5 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import type { MaterialLot } from '../../generated/prisma/client.js';
+import type { StockAccount } from '../../ledger/books/stock.reader.js';
 import { StockReader } from '../../ledger/books/stock.reader.js';
 import { toBase } from '../../metrology/units.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
@@ -10,6 +11,7 @@ import { MaterialReader } from '../materials/material.reader.js';
 import { ExtractReader } from '../position/extract.reader.js';
 import type { CompositionPosition } from '../position/lot-position.js';
 import { PositionReader } from '../position/position.reader.js';
+import { requireSameOwner } from '../owner.js';
 import { referenced } from '../references.js';
 import type { AdditionFacts } from './addition-amount.js';
 import type { AdditionRead } from './addition-mix.js';
@@ -28,19 +30,19 @@ export class AdditionReader {
   async read(tx: Tx, producerId: string, lotId: string, body: AdditionFacts): Promise<AdditionRead> {
     const position = await this.positions.ofLot(tx, producerId, lotId);
     await referenced(tx, producerId, 'vessel', body.vesselId, '/vesselId');
-    const { target } = liquidIn(position, body.vesselId);
+    const { target, account } = liquidIn(position, body.vesselId);
     return {
       target,
       extract: await this.extracts.of(tx, producerId, target),
       lineage: await this.lineages.of(tx, producerId, target.composition.id),
-      ...(await this.material(tx, producerId, target, body)),
+      ...(await this.material(tx, producerId, { target, account }, body)),
     };
   }
 
   private async material(
     tx: Tx,
     producerId: string,
-    target: CompositionPosition,
+    { target, account }: { readonly target: CompositionPosition; readonly account: StockAccount },
     body: AdditionFacts,
   ): Promise<Pick<AdditionRead, 'material' | 'materialLot' | 'materialStock'>> {
     if (body.materialLotId === undefined) {
@@ -48,6 +50,7 @@ export class AdditionReader {
     }
     const materialLot = await referenced(tx, producerId, 'materialLot', body.materialLotId, '/materialLotId');
     requirePremises(materialLot, target);
+    requireSameOwner(account.account.owner, materialLot.owner, '/materialLotId');
     requireReceived(materialLot, body);
     const accounts = await this.stock.ofMaterialLots(tx, producerId, [materialLot.id]);
     const materialStock = accounts.find(({ balance }) => balance.litres.greaterThan(0)) ?? accounts.at(0);

@@ -1,3 +1,4 @@
+import { requireSameOwner } from '../owner.js';
 import type { GravityScale } from '../../alcoholometry/gravity-scales.js';
 import { toExtract } from '../../alcoholometry/gravity-scales.js';
 import { DEFAULTS } from '../../alcoholometry/strength/defaults.js';
@@ -24,7 +25,12 @@ export interface StandingComponent {
 
 /** What a blend rests on. */
 export interface BlendRead {
-  readonly lot: { readonly id: string; readonly category: string; readonly premisesId: string };
+  readonly lot: {
+    readonly id: string;
+    readonly category: string;
+    readonly premisesId: string;
+    readonly owner: string | null;
+  };
   readonly vesselPremisesId: string;
   readonly standing: CompositionPosition | undefined;
   readonly components: readonly StandingComponent[];
@@ -76,6 +82,7 @@ export function mixBlend(body: BlendFacts, read: BlendRead, operation: string): 
     return drawFrom(target as CompositionPosition, stock, litres, `/components/${index}/volume`);
   });
   requireOneOwner(draws);
+  requireSameOwner(draws[0].stock.account.owner, read.lot.owner, '/lotId');
   requirePlace(body, read, draws);
   const wash = body.wash === undefined ? undefined : washPart(body.wash, body.vesselId, operation);
   const water = waterPart(body, operation);

@@ -29,6 +29,7 @@ import type { Part } from '../mixtures.js';
 import { mixParts } from '../mixtures.js';
 import type { CompositionPosition, LotPosition } from '../position/lot-position.js';
 import { PositionReader } from '../position/position.reader.js';
+import { requireSameOwner } from '../owner.js';
 import { malformed, missingReference, referenced } from '../references.js';
 import type { SpiritCharge, SpiritChargeAnswer } from './charges.dto.js';
 import { requireEmpty } from './wash-charge.service.js';
@@ -92,6 +93,9 @@ export class SpiritChargeService {
     const { lot } = position;
     const { head, personalText } = eventParts(body, this.clock.now());
     const drawn = body.spirits.map((spirit, index) => draw(spirit, index, stock));
+    for (const [index, each] of drawn.entries()) {
+      requireSameOwner(lot.owner, each.stock.account.owner, `/spirits/${index}/materialLotId`);
+    }
     const water = waterOf(body, drawn);
     const waterComponents = volumeComponents([
       [
@@ -112,7 +116,7 @@ export class SpiritChargeService {
 
     const compositionId = uuidv7();
     const findingId = uuidv7();
-    const place = { premisesId: vessel.premisesId };
+    const place = { premisesId: vessel.premisesId, owner: lot.owner };
     const subject = { category: lot.category, lotId: lot.id, compositionId };
     const into = liquidAccount(place, compositionId, vessel.id);
     const usedFor = nominalAccount(place, 'used-as-material', lot.category);
@@ -120,7 +124,7 @@ export class SpiritChargeService {
       ...head,
       kind: 'spirit-charge',
       timing: 'change' as const,
-      ...place,
+      premisesId: place.premisesId,
       lotId: lot.id,
       compositionId,
       document: {
@@ -163,7 +167,7 @@ export class SpiritChargeService {
             compositionRow({
               id: compositionId,
               lotId: lot.id,
-              ...place,
+              premisesId: place.premisesId,
               kind: 'mixture',
               operationId: head.id,
               openedAt: head.occurredAt,

@@ -18,6 +18,7 @@ import type { VesselMeasure } from '../measuring/vessel-volume.reader.js';
 import { VesselVolumeReader } from '../measuring/vessel-volume.reader.js';
 import type { CompositionPosition, LotPosition } from '../position/lot-position.js';
 import { PositionReader } from '../position/position.reader.js';
+import { requireSameOwner } from '../owner.js';
 import { referenced } from '../references.js';
 import { extractOfLot } from '../findings/gravity-readings.js';
 import { GravityReadings } from '../findings/gravity-readings.js';
@@ -63,7 +64,9 @@ export class WashChargeService {
     const position = await this.positions.ofLot(tx, producerId, lotId);
     const at = eventParts(body, this.clock.now()).head.occurredAt;
     for (const [index, { materialLotId }] of (body.materials ?? []).entries()) {
-      await referenced(tx, producerId, 'materialLot', materialLotId, `/materials/${index}/materialLotId`);
+      const pointer = `/materials/${index}/materialLotId`;
+      const material = await referenced(tx, producerId, 'materialLot', materialLotId, pointer);
+      requireSameOwner(position.lot.owner, material.owner, pointer);
     }
     return {
       position,
@@ -84,7 +87,7 @@ export class WashChargeService {
       `operation/${head.id}`,
     );
     const compositionId = uuidv7();
-    const place = { premisesId: measure.vessel.premisesId };
+    const place = { premisesId: measure.vessel.premisesId, owner: lot.owner };
     const subject = { category: lot.category, lotId: lot.id, compositionId };
     const warnings = [
       ...measured.warnings,
@@ -94,7 +97,7 @@ export class WashChargeService {
       ...head,
       kind: 'charge',
       timing: 'change' as const,
-      ...place,
+      premisesId: place.premisesId,
       lotId: lot.id,
       compositionId,
       document: {
@@ -121,7 +124,7 @@ export class WashChargeService {
             compositionRow({
               id: compositionId,
               lotId: lot.id,
-              ...place,
+              premisesId: place.premisesId,
               kind: 'charge',
               operationId: head.id,
               openedAt: head.occurredAt,

@@ -80,14 +80,14 @@ export class DilutionsService {
     const { water, waterComponents, mixed } = mixDilution(body, account, finding, `operation/${head.id}`);
     const compositionId = uuidv7();
     const findingId = uuidv7();
-    const place = { premisesId: target.composition.premisesId };
+    const place = account.account;
     const subject = { category: lot.category, lotId: lot.id, compositionId };
     const into = liquidAccount(place, compositionId, body.vesselId);
     const dilution = {
       ...head,
       kind: 'dilution',
       timing: 'change' as const,
-      ...place,
+      premisesId: place.premisesId,
       lotId: lot.id,
       compositionId,
       document: {
@@ -120,7 +120,7 @@ export class DilutionsService {
             compositionRow({
               id: compositionId,
               lotId: lot.id,
-              ...place,
+              premisesId: place.premisesId,
               kind: 'dilution',
               operationId: head.id,
               openedAt: head.occurredAt,

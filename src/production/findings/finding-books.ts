@@ -72,7 +72,7 @@ export function alcoholDraft(posting: AlcoholPosting): OperationDraft | undefine
   if (inProcess) {
     requireLiquid(accounts);
   }
-  const place = { premisesId: target.composition.premisesId };
+  const place = target.accounts.at(0)?.account ?? { premisesId: target.composition.premisesId };
   const subject = { category, lotId: target.composition.lotId, compositionId: target.composition.id };
   const draft = new OperationDraft({
     ...head,

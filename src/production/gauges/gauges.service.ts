@@ -82,7 +82,7 @@ export class GaugesService {
     const inProcess = isInProcess(target);
     const found = foundAmount(account, measured.litres, target.ofRecord ?? target.provisional, inProcess);
     const components = foundComponents(account, found, volumeComponents(measured.byOrigin));
-    const place = { premisesId: target.composition.premisesId };
+    const place = account.account;
     const subject = { category: lot.category, lotId: lot.id, compositionId: target.composition.id };
     const change = minus(found, account.balance);
     const changeComponents = withoutComponents(components, account.components);
@@ -90,7 +90,7 @@ export class GaugesService {
       ...head,
       kind: 'gauge',
       timing: 'assertion' as const,
-      ...place,
+      premisesId: place.premisesId,
       lotId: lot.id,
       compositionId: target.composition.id,
       document: {

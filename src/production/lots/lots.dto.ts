@@ -1,6 +1,7 @@
 import { ListOf } from '../../platform/openapi/list-of.js';
 import { PageQuery } from '../../platform/pagination.js';
 import { Nested, Optional } from '../../platform/validation/field.js';
+import { IsOwner } from '../owner.js';
 import { IsFlag, IsId, IsInstant, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
 
 const HIGHEST = 2147483647;
@@ -39,6 +40,13 @@ export class NewLot {
     { description: "The recipe's if it is left out; needed without a recipe.", example: 'cider' },
   )
   category?: string;
+
+  @Optional()
+  @IsOwner({
+    description:
+      'The business whose liquid it is, by its name, where it is made or kept for another; left out, the producer owns it.',
+  })
+  owner?: string;
 }
 
 export class LotChange {
@@ -74,6 +82,10 @@ export class LotWire {
   @IsPlainText({ max: 60 })
   category: string;
 
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Left out for what the producer owns.' })
+  owner?: string;
+
   @IsWholeNumber({ min: 1, max: HIGHEST })
   version: number;
 
@@ -93,6 +105,8 @@ export interface LotRow {
   readonly code: string;
   readonly premisesId: string;
   readonly category: string;
+  /** null for the producer's own. */
+  readonly owner: string | null;
   readonly recipeVersionId: string | null;
   readonly recipeId: string | null;
   readonly recipeNumber: number | null;
@@ -109,6 +123,7 @@ export const lotWire = (row: LotRow): LotWire => ({
     ? {}
     : { recipeVersion: { id: row.recipeVersionId, recipeId: row.recipeId, number: row.recipeNumber } }),
   category: row.category,
+  ...(row.owner === null ? {} : { owner: row.owner }),
   version: row.version,
   createdAt: row.createdAt.toISOString(),
   ...(row.retiredAt === null ? {} : { retiredAt: row.retiredAt.toISOString() }),

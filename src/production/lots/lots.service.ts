@@ -14,6 +14,7 @@ import { positionOf } from '../cursor.js';
 import { localDay } from '../local-day.js';
 import type { PlannedVersion } from '../recipes/recipe.reader.js';
 import { RecipeReader } from '../recipes/recipe.reader.js';
+import { ownerOf } from '../owner.js';
 import { malformed, missingReference, referencedInUse } from '../references.js';
 import { codePrefix, nextCode } from './lot-code.js';
 import { LotReader } from './lot.reader.js';
@@ -112,6 +113,7 @@ export class LotsService {
       premisesId: body.premisesId,
       recipeVersionId: version?.id ?? null,
       category,
+      owner: ownerOf(body.owner),
       createdAt,
     };
     const wire = lotWire({

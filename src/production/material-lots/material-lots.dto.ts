@@ -8,6 +8,7 @@ import {
   IsQuantityOf,
 } from '../../platform/validation/fields.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
+import { IsOwner } from '../owner.js';
 import { EventBody } from '../event.dto.js';
 import type { WireQuantity } from '../event.dto.js';
 
@@ -72,6 +73,10 @@ export class NewMaterialLot extends EventBody {
   @Optional()
   @IsOneOf(DUTY_STATUSES, { description: 'suspended (the default) or duty paid; the two are kept apart.' })
   dutyStatus?: (typeof DUTY_STATUSES)[number];
+
+  @Optional()
+  @IsOwner({ description: 'The business whose material it is, by its name; left out, the producer owns it.' })
+  owner?: string;
 }
 
 export class MaterialLotWire {
@@ -105,6 +110,10 @@ export class MaterialLotWire {
   @IsOneOf(DUTY_STATUSES)
   dutyStatus: string;
 
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Left out for what the producer owns.' })
+  owner?: string;
+
   @IsInstant()
   receivedAt: string;
 
@@ -126,6 +135,7 @@ export interface MaterialLotFacts {
   readonly unit: string;
   readonly strengthPercent: number | null;
   readonly dutyStatus: string;
+  readonly owner: string | null;
   readonly receivedAt: Date;
   readonly operationId: string | null;
 }
@@ -140,6 +150,7 @@ export const materialLotWire = (row: MaterialLotFacts): MaterialLotWire => ({
   quantity: { value: row.quantity, unit: row.unit },
   ...(row.strengthPercent === null ? {} : { strength: { value: row.strengthPercent, unit: '%' } }),
   dutyStatus: row.dutyStatus,
+  ...(row.owner === null ? {} : { owner: row.owner }),
   receivedAt: row.receivedAt.toISOString(),
   ...(row.operationId === null ? {} : { operationId: row.operationId }),
 });

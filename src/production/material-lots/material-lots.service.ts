@@ -21,6 +21,7 @@ import { notFound } from '../../tenancy/settings/settings-store.js';
 import { eventParts } from '../events.js';
 import { MaterialReader } from '../materials/material.reader.js';
 import type { MaterialWire } from '../materials/materials.dto.js';
+import { ownerOf } from '../owner.js';
 import { malformed, missingReference, referenced } from '../references.js';
 import type { MaterialLotFacts, MaterialLotWire, NewMaterialLot } from './material-lots.dto.js';
 import { materialLotWire } from './material-lots.dto.js';
@@ -98,6 +99,7 @@ export class MaterialLotsService {
       unit: body.volume === undefined ? 'kg' : 'L',
       strengthPercent: strength ?? null,
       dutyStatus: body.dutyStatus ?? 'suspended',
+      owner: ownerOf(body.owner),
       receivedAt: head.occurredAt,
       operationId: draft === undefined ? null : head.id,
     };
@@ -119,6 +121,7 @@ export class MaterialLotsService {
               unit: facts.unit,
               strength_percent: facts.strengthPercent === null ? null : String(facts.strengthPercent),
               duty_status: facts.dutyStatus,
+              owner: facts.owner,
               operation_id: facts.operationId,
             },
           ],
@@ -139,7 +142,7 @@ export class MaterialLotsService {
       ctx,
       (tx) => tx.$queryRaw<MaterialLotFacts[]>`
         SELECT id, material_id AS "materialId", premises_id AS "premisesId", code, supplier, supplier_lot AS "supplierLot",
-               quantity::float8 AS quantity, unit, strength_percent::float8 AS "strengthPercent", duty_status AS "dutyStatus",
+               quantity::float8 AS quantity, unit, strength_percent::float8 AS "strengthPercent", duty_status AS "dutyStatus", owner,
                received_at AS "receivedAt", operation_id AS "operationId"
           FROM material_lot
          WHERE producer_id = ${ctx.producerId}::uuid
@@ -156,7 +159,8 @@ function receipt(
   strength: number,
   litres: Decimal,
 ): OperationDraft {
-  const place = { premisesId: body.premisesId, dutyStatus: body.dutyStatus ?? ('suspended' as const) };
+  const { premisesId, dutyStatus = 'suspended' as const } = body;
+  const place = { premisesId, dutyStatus, owner: ownerOf(body.owner) };
   const standardUncertainty = body.strengthStandardUncertainty ?? rectangular(LABEL_HALF_WIDTH_PERCENT);
   const components = strengthComponents(NO_COMPONENTS, litres, strength, [
     [`material-lot/${id}/strength`, standardUncertainty],

@@ -127,7 +127,13 @@ export class OpeningsService {
     for (const item of items) {
       const { lot, compositionId, packagedLotId } = item;
       const subject = { category: lot.category, lotId: lot.id, compositionId, packagedLotId };
-      draft.move(nominalAccount(place, 'opening', lot.category), item.account, item.amount, subject, item.components);
+      draft.move(
+        nominalAccount(item.account, 'opening', lot.category),
+        item.account,
+        item.amount,
+        subject,
+        item.components,
+      );
     }
     const total = items.reduce((sum, item) => plus(sum, item.amount), NOTHING);
     const packagedRows = (body.packaged ?? []).map((each, index) =>
@@ -216,7 +222,7 @@ function liquidItem(entry: OpeningLiquid, lot: Lot, premisesId: string): Item {
     lot,
     compositionId,
     packagedLotId: undefined,
-    account: liquidAccount({ premisesId }, compositionId, entry.vesselId),
+    account: liquidAccount({ premisesId, owner: lot.owner }, compositionId, entry.vesselId),
     amount: amountOf(litres, entry),
     components: withStrength(volumeComponents([[`vessel/${entry.vesselId}`, standard]]), litres, found),
     found,
@@ -232,7 +238,7 @@ function packagedItem(entry: OpeningPackaged, lot: Lot, premisesId: string): Ite
     lot,
     compositionId,
     packagedLotId,
-    account: packagedAccount({ premisesId }, packagedLotId),
+    account: packagedAccount({ premisesId, owner: lot.owner }, packagedLotId),
     amount: amountOf(litres, { ...entry, strength: entry.strength ?? entry.declaredStrength }),
     components: withStrength(volumeComponents([]), litres, found),
     found,

@@ -10,6 +10,8 @@ export interface PackagedLotRow {
   readonly compositionId: string;
   readonly premisesId: string;
   readonly category: string;
+  /** Its lot's; null for the producer's own. */
+  readonly owner: string | null;
   readonly container: string;
   readonly nominalLitres: string;
   /** As it was put right, where it was wrong. */
@@ -52,7 +54,7 @@ export class PackagedLotReader {
 
   #where(tx: Tx, producerId: string, condition: Prisma.Sql, take: number): Promise<PackagedLotRow[]> {
     return tx.$queryRaw<PackagedLotRow[]>`
-      SELECT k.id, k.lot_id AS "lotId", l.code AS "lotCode", k.composition_id AS "compositionId", k.premises_id AS "premisesId", k.category,
+      SELECT k.id, k.lot_id AS "lotId", l.code AS "lotCode", k.composition_id AS "compositionId", k.premises_id AS "premisesId", k.category, l.owner,
              k.container, k.nominal_litres::text AS "nominalLitres",
              coalesce((SELECT (d.document -> 'count' ->> 'right')::int FROM operation d
                         WHERE d.producer_id = k.producer_id AND d.corrects = k.operation_id AND d.kind = 'difference' AND d.document ? 'count'

@@ -102,13 +102,13 @@ export class PackagingService {
     ];
     const packagedLotId = uuidv7();
     const lotMark = body.lotMark ?? lot.code;
-    const place = { premisesId: target.composition.premisesId };
+    const place = account.account;
     const subject = { category: lot.category, lotId: lot.id, compositionId: target.composition.id };
     const packaging = {
       ...head,
       kind: 'packaging',
       timing: 'draw' as const,
-      ...place,
+      premisesId: place.premisesId,
       lotId: lot.id,
       compositionId: target.composition.id,
       reasonCode: body.reasonCode,

@@ -24,6 +24,8 @@ export interface LotPosition {
     readonly code: string;
     readonly premisesId: string;
     readonly category: string;
+    /** null for the producer's own. */
+    readonly owner: string | null;
     readonly recipeId: string | undefined;
     /** sugar-wash, malt or spirit-based; undefined without a recipe. */
     readonly recipeKind: string | undefined;

@@ -12,6 +12,7 @@ interface LotRow {
   code: string;
   premisesId: string;
   category: string;
+  owner: string | null;
   recipeId: string | null;
   plan: { kind?: string } | null;
   expected: { originalExtract?: number } | null;
@@ -29,7 +30,7 @@ export class PositionReader {
   /** @throws ProblemException `not-found` */
   async ofLot(tx: Tx, producerId: string, lotId: string): Promise<LotPosition> {
     const [lot] = await tx.$queryRaw<LotRow[]>`
-      SELECT l.id, l.code, l.premises_id AS "premisesId", l.category, v.recipe_id AS "recipeId", v.plan, v.expected
+      SELECT l.id, l.code, l.premises_id AS "premisesId", l.category, l.owner, v.recipe_id AS "recipeId", v.plan, v.expected
         FROM lot l LEFT JOIN recipe_version v ON v.producer_id = l.producer_id AND v.id = l.recipe_version_id
        WHERE l.producer_id = ${producerId}::uuid AND l.id = ${lotId}::uuid`;
     if (lot === undefined) {
@@ -41,6 +42,7 @@ export class PositionReader {
         code: lot.code,
         premisesId: lot.premisesId,
         category: lot.category,
+        owner: lot.owner,
         recipeId: lot.recipeId ?? undefined,
         recipeKind: lot.plan?.kind,
         expectedExtractPlato: lot.expected?.originalExtract,

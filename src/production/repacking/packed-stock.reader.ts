@@ -44,7 +44,7 @@ export class PackedStockReader {
   /** @throws ProblemException `not-found` */
   async of(tx: Tx, producerId: string, id: string): Promise<PackedStock> {
     const lot = (await this.packagedLots.row(tx, producerId, id)) ?? notFound();
-    const key = accountLine(packagedAccount({ premisesId: lot.premisesId }, lot.id));
+    const key = accountLine(packagedAccount({ premisesId: lot.premisesId, owner: lot.owner }, lot.id));
     const accounts = await this.stock.ofPackagedLots(tx, producerId, [lot.id]);
     const premises = await referenced(tx, producerId, 'premises', lot.premisesId, '/premisesId');
     return {

@@ -88,6 +88,7 @@ export function volumePlan(facts: VolumeFacts): VolumePlan {
   const category = read.genealogy.places.get(start)?.category ?? '';
   const { length } = found.inStock;
   const share = addedShareOf(original, own, start);
+  const whose = own?.account ?? original.lines.find(({ account }) => accountId(account) === start)?.account;
   const whatOf = (index: number): Amount => {
     const added = toPlaces6HalfEven(alcohol[index].times(share));
     return amount(litres[index], alcohol[index].minus(added), added);
@@ -99,7 +100,8 @@ export function volumePlan(facts: VolumeFacts): VolumePlan {
     stock: found.inStock.map(({ place }, index) => ({ place, what: whatOf(index) })),
     exits: followed.map(({ operation, kind, account }, index) => {
       const place = read.genealogy.places.get(account);
-      const key = place?.key ?? nominalAccount({ premisesId: operation.premisesId }, nominalKind(kind), category);
+      const key =
+        place?.key ?? nominalAccount({ ...whose, premisesId: operation.premisesId }, nominalKind(kind), category);
       return {
         account: operation.closedPeriodId === undefined ? key : onEarlierLine(key),
         category: place?.category ?? category,

@@ -21,6 +21,7 @@ import { receivingLot } from '../lots/receiving-lot.js';
 import type { CompositionPosition, LotPosition } from '../position/lot-position.js';
 import { PositionReader } from '../position/position.reader.js';
 import { drawFrom, findingNow } from '../position/vessel-draw.js';
+import { requireSameOwner } from '../owner.js';
 import { malformed, referenced } from '../references.js';
 import { inheritedFindingRow } from './inherited-finding.js';
 import type { NewSplit, SplitAnswer } from './splits.dto.js';
@@ -71,6 +72,7 @@ export class SplitsService {
     const { premisesId } = target.composition;
     requirePremises(premisesId, toPremisesId, '/toVesselId');
     requirePremises(premisesId, newLot.premisesId, '/newLotId');
+    requireSameOwner(account.account.owner, newLot.owner, '/newLotId');
     requireEmpty(standing, '/toVesselId');
     const { head, personalText } = eventParts(body, this.clock.now());
     const litres = body.volume === undefined ? undefined : toBookLitres(body.volume).litres;

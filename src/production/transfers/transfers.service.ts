@@ -107,13 +107,13 @@ export class TransfersService {
     const received = minus(drawn, lost);
     const withIt = drawnComponents(account.components, account.balance, drawnLitres);
     const lostComponents = countedComponents(withIt, drawn, lossLitres);
-    const place = { premisesId: composition.premisesId };
+    const place = account.account;
     const subject = { category: position.lot.category, lotId: position.lot.id, compositionId: composition.id };
     const transfer = {
       ...head,
       kind: 'transfer',
       timing: 'draw' as const,
-      ...place,
+      premisesId: place.premisesId,
       lotId: position.lot.id,
       compositionId: composition.id,
       explains: body.explains,

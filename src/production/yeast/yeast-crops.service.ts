@@ -18,6 +18,7 @@ import type { MaterialWire } from '../materials/materials.dto.js';
 import type { LotPosition } from '../position/lot-position.js';
 import { PositionReader } from '../position/position.reader.js';
 import { drawFrom, findingNow } from '../position/vessel-draw.js';
+import { ownerOf } from '../owner.js';
 import { missingReference, referenced } from '../references.js';
 import type { NewYeastCrop, YeastCropAnswer } from './yeast-crops.dto.js';
 
@@ -114,6 +115,7 @@ export class YeastCropsService {
               unit: 'L',
               strength_percent: strength.toFixed(6),
               duty_status: place.dutyStatus,
+              owner: ownerOf(place.owner),
               operation_id: head.id,
             },
           ],
