@@ -12,6 +12,7 @@ import { GravityReadings } from './findings/gravity-readings.js';
 import { GaugesService } from './gauges/gauges.service.js';
 import { LotEventsController } from './lots/lot-events.controller.js';
 import { MaterialLotsController } from './material-lots/material-lots.controller.js';
+import { BearingLots } from './material-lots/bearing-lots.js';
 import { MaterialLotsService } from './material-lots/material-lots.service.js';
 import { VesselVolumeReader } from './measuring/vessel-volume.reader.js';
 import { OpeningsController } from './openings/openings.controller.js';
@@ -122,6 +123,7 @@ import { YeastCropsService } from './yeast/yeast-crops.service.js';
     PackagedLotsQuery,
     PackagingService,
     MaterialLotsService,
+    BearingLots,
     OpeningsService,
     LineageReader,
     ExtractReader,
@@ -141,6 +143,7 @@ import { YeastCropsService } from './yeast/yeast-crops.service.js';
     TraceService,
   ],
   exports: [
+    BearingLots,
     CompositionReader,
     FindingReader,
     PackagedLotReader,

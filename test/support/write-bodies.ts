@@ -243,6 +243,18 @@ export function otherForms({ ids }: FullProducer): readonly { route: string; bod
       },
     },
     {
+      route: 'POST /v1/movements',
+      body: { kind: 'sample', materialLotId: ids['material-lots'], volume: litres(0.1), occurredAt },
+    },
+    {
+      route: 'POST /v1/stock-takes',
+      body: {
+        premisesId: ids.premises,
+        counts: [{ materialLotId: ids['material-lots'], volume: litres(1), instrumentId: ids.instruments }],
+        occurredAt,
+      },
+    },
+    {
       route: 'POST /v1/stock-takes',
       body: { premisesId: ids.premises, counts: [{ packagedLotId: ids['packaged-lots'], count: 1 }], occurredAt },
     },

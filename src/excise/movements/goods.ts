@@ -22,6 +22,12 @@ export interface Bulk {
 
 export type Goods = Packed | Bulk;
 
+/** A volume of a material lot. */
+export interface MaterialDraw {
+  readonly materialLotId: string;
+  readonly volume: WireQuantity;
+}
+
 /** How a body names goods. */
 export interface GoodsBody {
   readonly packagedLotId?: string;
@@ -37,6 +43,33 @@ export const isPacked = (goods: Goods): goods is Packed => 'packagedLotId' in go
 
 const WAYS = 'Give packagedLotId and count, packagedLotId and volume, or lotId, vesselId and volume.';
 const missing = (pointer: string): FieldError => ({ pointer, rule: 'required', detail: WAYS });
+
+/**
+ * A volume of a material lot, where the body names one.
+ *
+ * @throws ProblemException `validation-failed` beside packed goods or bulk, without a volume, or with what is of packed goods only
+ */
+export function materialDrawOf(body: GoodsBody & { readonly materialLotId?: string }): MaterialDraw | undefined {
+  const { materialLotId, volume, packagedLotId, count, lotId, vesselId, premisesId, dutyStatus } = body;
+  if (materialLotId === undefined) {
+    return undefined;
+  }
+  const goods = Object.entries({ packagedLotId, count, lotId, vesselId }).find(([, value]) => value !== undefined);
+  if (goods !== undefined) {
+    const detail = 'A material lot goes by itself: give materialLotId and volume.';
+    throw malformed({ pointer: `/${goods[0]}`, rule: 'one-of-two', detail });
+  }
+  const packedOnly = Object.entries({ premisesId, dutyStatus }).find(([, value]) => value !== undefined);
+  if (packedOnly !== undefined) {
+    const detail =
+      'Only of packed goods; a material lot stands where it came in, with the duty status that it came in with.';
+    throw malformed({ pointer: `/${packedOnly[0]}`, rule: 'packed-only', detail });
+  }
+  if (volume === undefined) {
+    throw malformed({ pointer: '/volume', rule: 'required', detail: 'Give materialLotId and volume.' });
+  }
+  return { materialLotId, volume };
+}
 
 /** Which of the ways to name goods a body uses. @throws ProblemException `validation-failed` for none, several or half of one */
 export function goodsOf(body: GoodsBody): Goods {

@@ -159,6 +159,22 @@ export function containerEventOf(kind: MovementKind): ContainerEvent {
 
 const WITH_CONTAINER: readonly MovementKind[] = ['release', 'dispatch-suspended', 'export', 'theft', 'transit-loss'];
 
+/**
+ * Kinds by which a material lot may go: what happens to liquid in the container that it came in. What is of a cellar, of a packing run or of
+ * packed goods is not.
+ */
+export const MATERIAL_KINDS: readonly MovementKind[] = [
+  'dispatch-suspended',
+  'export',
+  'sample',
+  'process-loss',
+  'accidental-loss',
+  'theft',
+  'transit-loss',
+  'destruction',
+  'evaporation',
+];
+
 /** Kinds by which duty always falls due: their lines of the report are tied to what is chargeable. */
 export const DUTY_POINT_KINDS: readonly MovementKind[] = MOVEMENT_KINDS.filter(
   (kind) => MOVEMENT_RULES[kind].duty === 'point',

@@ -10,6 +10,7 @@ import { booksOf, OperationDraft } from '../../ledger/books/operation-draft.js';
 import { readsOf } from '../../ledger/books/stock.reader.js';
 import type { Explained } from '../../ledger/corrections/explanations.js';
 import { explanationOf } from '../../ledger/corrections/explanations.js';
+import { given } from '../../ledger/operations/operations.dto.js';
 import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import { canonicalText, Exact } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
@@ -160,7 +161,7 @@ function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved
   const evidence = evidenceOf(body.evidence);
   const counterparty = personalText(body.counterparty);
   const witness = personalText(body.witness);
-  const { packagedLotId, count, vesselId, volume, reasonCode, explains, serials } = body;
+  const { packagedLotId, materialLotId, count, vesselId, volume, reasonCode, explains, serials } = body;
   const asMeasured = volume === undefined ? {} : { volume: { value: volume.value, unit: volume.unit } };
   const paid = dutyStatus === 'paid' ? { dutyStatus } : {};
   const draft = moved.build({
@@ -177,6 +178,7 @@ function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved
       movement: body.kind,
       evidence,
       ...(packagedLotId === undefined ? {} : { packagedLotId, nominalLitres: moved.nominalLitres }),
+      ...(materialLotId === undefined ? {} : { materialLotId }),
       ...(count === undefined ? {} : { count }),
       ...(serials === undefined ? {} : { serials }),
       ...(vesselId === undefined ? {} : { vesselId }),
@@ -189,7 +191,8 @@ function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved
     operation_id: head.id,
     kind: body.kind,
     packaged_lot_id: packagedLotId ?? null,
-    composition_id: subject.compositionId,
+    composition_id: subject.compositionId ?? null,
+    material_lot_id: materialLotId ?? null,
     count: count ?? null,
     litres: canonicalText(litres),
     duty_date: dutyDate,
@@ -203,13 +206,13 @@ function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved
     kind: body.kind,
     premisesId,
     occurredAt: head.occurredAt.toISOString(),
-    lotId: subject.lotId,
-    compositionId: subject.compositionId,
     litres: litresWire(litres),
     litresOfPureAlcohol: litresWire(pureAlcohol(moved.moved)),
     ...dutyWire(dutyDate, strength, row.litres),
     evidence,
+    ...given({ lotId: subject.lotId ?? null, compositionId: subject.compositionId ?? null }),
     ...(packagedLotId === undefined ? {} : { packagedLotId }),
+    ...(materialLotId === undefined ? {} : { materialLotId }),
     ...(count === undefined ? {} : { count }),
     ...(serials === undefined ? {} : { serials }),
     ...(vesselId === undefined ? {} : { vesselId }),

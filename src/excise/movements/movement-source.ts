@@ -14,16 +14,17 @@ import { CompositionReader } from '../../production/compositions/composition.rea
 import type { WireQuantity } from '../../production/event.dto.js';
 import type { PackagedLotRow } from '../../production/packaging/packaged-lot.reader.js';
 import { PackagedLotReader } from '../../production/packaging/packaged-lot.reader.js';
+import { BearingLots } from '../../production/material-lots/bearing-lots.js';
 import { missingReference, referenced } from '../../production/references.js';
 import type { Tx } from '../../tenancy/door/door.js';
-import type { Bulk, Goods, Packed } from './goods.js';
+import type { Bulk, Goods, MaterialDraw, Packed } from './goods.js';
 import { isPacked } from './goods.js';
 
 /** What goes, and from where. */
 export interface MovementSource {
   /** As it is now, or as it was at the event where that explains a later assertion. */
   readonly account: StockAccount;
-  readonly subject: Subject & { readonly lotId: string; readonly compositionId: string };
+  readonly subject: Subject;
   readonly litres: Decimal;
   /** Of what is packed, in % vol. */
   readonly declaredStrengthPercent: string | undefined;
@@ -31,6 +32,11 @@ export interface MovementSource {
   /** Of what is in bulk. */
   readonly vesselKind: string | undefined;
   readonly explained: Explained | undefined;
+}
+
+/** Packed goods or bulk: they are of a lot and a composition. */
+export interface ProductSource extends MovementSource {
+  readonly subject: Subject & { readonly lotId: string; readonly compositionId: string };
 }
 
 /** What a source is asked for besides the goods. */
@@ -84,14 +90,33 @@ export class MovementSources {
     private readonly compositions: CompositionReader,
     private readonly explanations: ExplanationReader,
     private readonly moments: MomentReader,
+    private readonly bearing: BearingLots,
   ) {}
 
   /** @throws ProblemException `not-found` for an unknown lot or vessel, `insufficient-stock`, `conflict` for another lot's liquid */
-  of(tx: Tx, producerId: string, goods: Goods, asked: Asked): Promise<MovementSource> {
+  of(tx: Tx, producerId: string, goods: Goods, asked: Asked): Promise<ProductSource> {
     return isPacked(goods) ? this.#packed(tx, producerId, goods, asked) : this.#bulk(tx, producerId, goods, asked);
   }
 
-  async #packed(tx: Tx, producerId: string, goods: Packed, asked: Asked): Promise<MovementSource> {
+  /** @throws ProblemException `not-found`; `conflict` for a material lot without alcohol; `insufficient-stock` */
+  async ofMaterial(tx: Tx, producerId: string, goods: MaterialDraw, asked: Asked): Promise<MovementSource> {
+    const { lot, account: now } = await this.bearing.of(tx, producerId, goods.materialLotId, '/materialLotId');
+    const litres = bookLitresOf(goods.volume);
+    const explained = await this.#explained(tx, producerId, asked, ({ materialLotId }) => materialLotId === lot.id);
+    const account = explained?.account ?? now;
+    requireEnough(account.account, account.balance.litres, litres, '/volume');
+    return {
+      account,
+      subject: { category: 'materials', materialLotId: lot.id },
+      litres,
+      declaredStrengthPercent: undefined,
+      nominalLitres: undefined,
+      vesselKind: undefined,
+      explained,
+    };
+  }
+
+  async #packed(tx: Tx, producerId: string, goods: Packed, asked: Asked): Promise<ProductSource> {
     const lot = await this.packagedLots.row(tx, producerId, goods.packagedLotId);
     if (lot === undefined) {
       throw missingReference('/packagedLotId');
@@ -120,7 +145,7 @@ export class MovementSources {
     };
   }
 
-  async #bulk(tx: Tx, producerId: string, goods: Bulk, asked: Asked): Promise<MovementSource> {
+  async #bulk(tx: Tx, producerId: string, goods: Bulk, asked: Asked): Promise<ProductSource> {
     const lot = await referenced(tx, producerId, 'lot', goods.lotId, '/lotId');
     const vessel = await referenced(tx, producerId, 'vessel', goods.vesselId, '/vesselId');
     const litres = bookLitresOf(goods.volume);

@@ -23,8 +23,20 @@ export function dutyWire(
 }
 
 export function movementWire(row: MovementRow): MovementWire {
-  const { id, kind, premisesId, occurredAt, recordedAt, lotId, compositionId, evidence } = row;
-  const { packagedLotId, count, vesselId, counterparty, reasonCode, note, personId, earlierPeriodId } = row;
+  const { id, kind, premisesId, occurredAt, recordedAt, evidence } = row;
+  const {
+    lotId,
+    compositionId,
+    materialLotId,
+    packagedLotId,
+    count,
+    vesselId,
+    counterparty,
+    reasonCode,
+    note,
+    personId,
+    earlierPeriodId,
+  } = row;
   const { witness, dutyStatus, explains, serials } = row;
   return {
     id,
@@ -32,14 +44,15 @@ export function movementWire(row: MovementRow): MovementWire {
     premisesId,
     occurredAt: occurredAt.toISOString(),
     recordedAt: recordedAt.toISOString(),
-    lotId,
-    compositionId,
     litres: litresWire(row.litres),
     litresOfPureAlcohol: litresWire(row.bookLpa),
     ...dutyWire(row.dutyDate, row.strengthForDutyPercent, row.litres),
     evidence,
     ...given({
+      lotId,
+      compositionId,
       packagedLotId,
+      materialLotId,
       count,
       serials,
       vesselId,

@@ -12,9 +12,11 @@ export interface MovementRow {
   readonly premisesId: string;
   readonly occurredAt: Date;
   readonly recordedAt: Date;
-  readonly lotId: string;
-  readonly compositionId: string;
+  /** None of a material lot. */
+  readonly lotId: string | null;
+  readonly compositionId: string | null;
   readonly packagedLotId: string | null;
+  readonly materialLotId: string | null;
   readonly vesselId: string | null;
   readonly count: number | null;
   readonly serials: string[] | null;
@@ -42,6 +44,7 @@ export interface MovementFilter {
   readonly kind?: string;
   readonly premisesId?: string;
   readonly packagedLotId?: string;
+  readonly materialLotId?: string;
   readonly periodId?: string;
 }
 
@@ -54,10 +57,11 @@ export class MovementReader {
   }
 
   page(tx: Tx, producerId: string, filter: MovementFilter, after: number, take: number): Promise<MovementRow[]> {
-    const { kind = null, premisesId = null, packagedLotId = null, periodId = null } = filter;
+    const { kind = null, premisesId = null, packagedLotId = null, materialLotId = null, periodId = null } = filter;
     const condition = Prisma.sql`o.sequence > ${after}
       AND (${kind}::text IS NULL OR m.kind = ${kind}) AND (${premisesId}::uuid IS NULL OR o.premises_id = ${premisesId}::uuid)
       AND (${packagedLotId}::uuid IS NULL OR m.packaged_lot_id = ${packagedLotId}::uuid)
+      AND (${materialLotId}::uuid IS NULL OR m.material_lot_id = ${materialLotId}::uuid)
       AND (${periodId}::uuid IS NULL OR EXISTS (
         SELECT 1 FROM period d WHERE d.producer_id = o.producer_id AND d.id = ${periodId}::uuid AND d.premises_id = o.premises_id
            AND o.occurred_at >= d.starts_at AND o.occurred_at < d.ends_at))`;
@@ -74,7 +78,8 @@ export class MovementReader {
   #where(tx: Tx, producerId: string, condition: Prisma.Sql, take: number | null): Promise<MovementRow[]> {
     return tx.$queryRaw<MovementRow[]>`
       SELECT o.id, o.sequence, m.kind, o.premises_id AS "premisesId", o.occurred_at AS "occurredAt", o.recorded_at AS "recordedAt",
-             o.lot_id AS "lotId", o.composition_id AS "compositionId", m.packaged_lot_id AS "packagedLotId", o.document ->> 'vesselId' AS "vesselId",
+             o.lot_id AS "lotId", o.composition_id AS "compositionId", m.packaged_lot_id AS "packagedLotId",
+             m.material_lot_id AS "materialLotId", o.document ->> 'vesselId' AS "vesselId",
              m.count, o.document -> 'serials' AS serials, m.litres::text AS litres, b.lpa::text AS "bookLpa", b.category, m.duty_date::text AS "dutyDate",
              m.strength_for_duty_percent::text AS "strengthForDutyPercent", c.text AS counterparty, w.text AS witness, o.document ->> 'dutyStatus' AS "dutyStatus", o.explains,
              m.evidence, o.reason_code AS "reasonCode",

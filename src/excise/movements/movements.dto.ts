@@ -85,11 +85,18 @@ export class NewMovement extends DrawBody {
   vesselId?: string;
 
   @Optional()
+  @IsId({
+    description:
+      'Spirit, a flavouring or a yeast crop that bears alcohol; with `volume`. Takes samples, process, accidental and transit losses, evaporation, theft, destruction, dispatch under suspension (also back to who supplied it) and export.',
+  })
+  materialLotId?: string;
+
+  @Optional()
   @IsQuantityOf(
     'volume',
     { min: 0, aboveMin: true, max: 999_999_999, maxDecimals: 6 },
     {
-      description: 'In bulk, or of containers that are part full: as measured, at 20 °C.',
+      description: 'In bulk, of a material lot, or of containers that are part full: as measured, at 20 °C.',
       example: { value: 0.5, unit: 'L' },
     },
   )
@@ -168,6 +175,10 @@ export class MovementQuery extends PageQuery {
   packagedLotId?: string;
 
   @Optional()
+  @IsId()
+  materialLotId?: string;
+
+  @Optional()
   @IsId({ description: 'Only those that occurred in this period.' })
   periodId?: string;
 }
@@ -201,15 +212,21 @@ export class MovementWire {
   @IsInstant({ description: 'When it was entered; not in the answer to the entry itself.' })
   recordedAt?: string;
 
-  @IsId()
-  lotId: string;
+  @Optional()
+  @IsId({ description: 'Of packed goods and of bulk.' })
+  lotId?: string;
 
-  @IsId()
-  compositionId: string;
+  @Optional()
+  @IsId({ description: 'Of packed goods and of bulk.' })
+  compositionId?: string;
 
   @Optional()
   @IsId()
   packagedLotId?: string;
+
+  @Optional()
+  @IsId({ description: 'Instead of lot and composition, where it was a material lot.' })
+  materialLotId?: string;
 
   @Optional()
   @IsWholeNumber({ min: 1, max: MOST_CONTAINERS })

@@ -11,10 +11,10 @@ import type { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
 import { ReturnTargets } from '../returns/return-target.js';
-import type { Goods } from './goods.js';
-import { goodsOf, isPacked } from './goods.js';
-import type { MovementRule, Need } from './movement-kinds.js';
-import { missingNeeds, MOVEMENT_RULES } from './movement-kinds.js';
+import type { Goods, MaterialDraw } from './goods.js';
+import { goodsOf, isPacked, materialDrawOf } from './goods.js';
+import type { MovementKind, MovementRule, Need } from './movement-kinds.js';
+import { MATERIAL_KINDS, missingNeeds, MOVEMENT_RULES } from './movement-kinds.js';
 import { movementPlan, returnPlan } from './movement-plan.js';
 import { MovementSources } from './movement-source.js';
 import type { MovementWire, NewMovement } from './movements.dto.js';
@@ -33,13 +33,13 @@ export class MovementsService {
   move(ctx: RequestContext, given: NewMovement): Promise<Answer<MovementWire>> {
     const body = counted(given);
     const rule = MOVEMENT_RULES[body.kind];
-    const goods = goodsOf(body);
+    const goods = materialDrawOf(body) ?? goodsOf(body);
     requireNeeds(body, rule);
-    requireWay(rule, goods);
+    requireWay(body.kind, rule, goods);
     const event = eventParts(body, this.clock.now());
     const { occurredAt } = event.head;
     const asked = { occurredAt, explains: body.explains };
-    if (body.kind === 'return' && isPacked(goods)) {
+    if (body.kind === 'return' && !isMaterial(goods) && isPacked(goods)) {
       return this.events.write(ctx, body, {
         read: async (tx) => {
           const target = await this.returns.of(tx, ctx.producerId, goods, asked);
@@ -51,7 +51,9 @@ export class MovementsService {
     }
     return this.events.write(ctx, body, {
       read: async (tx) => {
-        const source = await this.sources.of(tx, ctx.producerId, goods, asked);
+        const source = isMaterial(goods)
+          ? await this.sources.ofMaterial(tx, ctx.producerId, goods, asked)
+          : await this.sources.of(tx, ctx.producerId, goods, asked);
         const period = await this.#period(tx, ctx, source.account.account.premisesId, occurredAt);
         return { source, period };
       },
@@ -84,8 +86,17 @@ const noPeriod = (at: Date): never => {
   });
 };
 
-/** @throws ProblemException `not-packed` for bulk that has to be packed first; `validation-failed` for packed goods of a kind that is bulk's */
-function requireWay(rule: MovementRule, goods: Goods): void {
+const isMaterial = (goods: Goods | MaterialDraw): goods is MaterialDraw => 'materialLotId' in goods;
+
+/**
+ * @throws ProblemException `not-packed` for bulk or a material that has to be packed first; `validation-failed` for packed goods of a kind that is
+ * bulk's, and for a material of one that is the cellar's
+ */
+function requireWay(kind: MovementKind, rule: MovementRule, goods: Goods | MaterialDraw): void {
+  if (isMaterial(goods)) {
+    requireMaterialWay(kind, rule);
+    return;
+  }
   if (rule.takes === 'packed' && !isPacked(goods)) {
     throw new ProblemException('not-packed', 'Only what is packed can go this way.', {
       errors: [{ pointer: '/vesselId', rule: 'not-packed', detail: 'Give packagedLotId and count.' }],
@@ -94,6 +105,19 @@ function requireWay(rule: MovementRule, goods: Goods): void {
   if (rule.takes === 'bulk' && isPacked(goods)) {
     const detail = 'This happens to bulk: give lotId, vesselId and volume.';
     throw malformed({ pointer: '/packagedLotId', rule: 'bulk-only', detail });
+  }
+}
+
+function requireMaterialWay(kind: MovementKind, { takes }: MovementRule): void {
+  if (takes === 'packed' || takes === 'packed-or-serving') {
+    const detail = 'A material cannot go this way; only what is packed, or stands in a serving tank, can.';
+    throw new ProblemException('not-packed', detail, {
+      errors: [{ pointer: '/materialLotId', rule: 'not-packed', detail }],
+    });
+  }
+  if (!MATERIAL_KINDS.includes(kind)) {
+    const detail = `Of a material lot it is one of: ${MATERIAL_KINDS.join(', ')}.`;
+    throw malformed({ pointer: '/kind', rule: 'not-of-materials', detail });
   }
 }
 

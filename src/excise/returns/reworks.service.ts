@@ -24,12 +24,12 @@ import { referenced } from '../../production/references.js';
 import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
-import type { MovementSource } from '../movements/movement-source.js';
+import type { ProductSource } from '../movements/movement-source.js';
 import { MovementSources } from '../movements/movement-source.js';
 import type { NewRework, ReworkAnswer } from './reworks.dto.js';
 
 interface ReworkRead {
-  readonly source: MovementSource;
+  readonly source: ProductSource;
   readonly lot: {
     readonly id: string;
     readonly category: string;

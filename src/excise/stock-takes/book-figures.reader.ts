@@ -1,8 +1,9 @@
 import { Injectable } from '@nestjs/common';
+import type { MaterialLot } from '../../generated/prisma/client.js';
 import type { Subject } from '../../ledger/books/account.js';
 import { accountLine, packagedAccount } from '../../ledger/books/account.js';
 import type { Amount } from '../../ledger/books/amount.js';
-import { amount, atStrengthOf, NOTHING } from '../../ledger/books/amount.js';
+import { amount, atStrengthOf, bookStrengthPercent, NOTHING } from '../../ledger/books/amount.js';
 import type { Components } from '../../ledger/books/components.js';
 import { countedComponents, NO_COMPONENTS, volumeComponents } from '../../ledger/books/components.js';
 import { MomentReader } from '../../ledger/books/moment.reader.js';
@@ -13,7 +14,9 @@ import type { Decimal } from '../../metrology/decimals.js';
 import { toBookLitres } from '../../metrology/units.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { extractOfLot, GravityReadings } from '../../production/findings/gravity-readings.js';
+import { BearingLots } from '../../production/material-lots/bearing-lots.js';
 import { foundComponents } from '../../production/gauges/gauges.service.js';
+import { measuredVolume } from '../../production/measuring/measured-volume.js';
 import { VesselVolumeReader } from '../../production/measuring/vessel-volume.reader.js';
 import type { PackagedLotRow } from '../../production/packaging/packaged-lot.reader.js';
 import { PackagedLotReader } from '../../production/packaging/packaged-lot.reader.js';
@@ -21,14 +24,14 @@ import { liquidOf } from '../../production/position/lot-position.js';
 import { PositionReader } from '../../production/position/position.reader.js';
 import { missingReference, referenced } from '../../production/references.js';
 import type { Tx } from '../../tenancy/door/door.js';
-import type { BulkCount, Count, PackedCount } from './counted.js';
-import { isPackedCount } from './counted.js';
+import type { BulkCount, Count, MaterialCount, PackedCount } from './counted.js';
+import { isMaterialCount, isPackedCount } from './counted.js';
 
 /** One product as the books had it at the moment, and as it was found. */
 export interface BookFigure {
   /** As it stood at the moment. */
   readonly account: StockAccount;
-  readonly subject: Subject & { readonly lotId: string; readonly compositionId: string };
+  readonly subject: Subject;
   readonly found: Amount;
   readonly foundComponents: Components;
 }
@@ -58,15 +61,23 @@ export class BookFigureReader {
     private readonly positions: PositionReader,
     private readonly volumes: VesselVolumeReader,
     private readonly gravities: GravityReadings,
+    private readonly bearing: BearingLots,
   ) {}
 
   /** @throws ProblemException `not-found`; `conflict` for what never stood there, stands elsewhere, or was counted at this moment already */
   async of(tx: Tx, producerId: string, count: Count, taken: Taken, place: string): Promise<BookFigure> {
-    const figure = isPackedCount(count)
-      ? await this.#packed(tx, producerId, count, taken, place)
-      : await this.#bulk(tx, producerId, count, taken, place);
+    const figure = await this.#figure(tx, producerId, count, taken, place);
     await this.#requireFirst(tx, producerId, figure.account.id, taken.at, place);
     return figure;
+  }
+
+  #figure(tx: Tx, producerId: string, count: Count, taken: Taken, place: string): Promise<BookFigure> {
+    if (isMaterialCount(count)) {
+      return this.#material(tx, producerId, count, taken, place);
+    }
+    return isPackedCount(count)
+      ? this.#packed(tx, producerId, count, taken, place)
+      : this.#bulk(tx, producerId, count, taken, place);
   }
 
   async #packed(tx: Tx, producerId: string, count: PackedCount, taken: Taken, place: string): Promise<BookFigure> {
@@ -130,6 +141,58 @@ export class BookFigureReader {
       found,
       foundComponents: foundComponents(account, found, volumeComponents(measured.byOrigin)),
     };
+  }
+
+  async #material(tx: Tx, producerId: string, count: MaterialCount, taken: Taken, place: string): Promise<BookFigure> {
+    const pointer = `${place}/materialLotId`;
+    const { lot, account: now } = await this.bearing.of(tx, producerId, count.materialLotId, pointer);
+    if (now.account.premisesId !== taken.premisesId) {
+      throw refused(pointer, 'other-premises', 'The material lot stands on other premises.');
+    }
+    const calibration = await this.volumes.calibration(tx, producerId, taken.premisesId, count, taken.at, place);
+    const [account] = await this.moments.asOf(tx, producerId, [now], taken.at);
+    const standing = account.balance.litres.isZero()
+      ? await this.#received(tx, producerId, lot, now, taken.at)
+      : account;
+    if (standing === undefined) {
+      throw refused(pointer, 'never-there', 'It had not come in then, or that was reversed.');
+    }
+    const subject = { category: 'materials', materialLotId: lot.id };
+    if (count.volume.value === 0) {
+      return { account, subject, found: NOTHING, foundComponents: NO_COMPONENTS };
+    }
+    // Nothing says what a flavouring has dissolved; it expands as alcohol and water of its strength do.
+    const liquid = {
+      kind: 'drink',
+      strengthPercent: bookStrengthPercent(standing.balance) ?? 0,
+      extractPlato: 0,
+    } as const;
+    const scale = calibration?.origin ?? `material-lot/${lot.id}`;
+    const measured = measuredVolume(count, liquid, calibration, { scale, reading: taken.origin });
+    const found = atBookStrength(standing.balance, measured.litres);
+    return {
+      account,
+      subject,
+      found,
+      foundComponents: foundComponents(standing, found, volumeComponents(measured.byOrigin)),
+    };
+  }
+
+  /** The material lot as it came in: the strength of what turns up when the books have none left. */
+  async #received(
+    tx: Tx,
+    producerId: string,
+    lot: MaterialLot,
+    now: StockAccount,
+    at: Date,
+  ): Promise<StockAccount | undefined> {
+    const [{ reversed }] = await tx.$queryRaw<{ reversed: boolean }[]>`
+      SELECT is_reversed(${producerId}::uuid, ${lot.operationId}::uuid) AS reversed`;
+    if (reversed || lot.receivedAt > at) {
+      return undefined;
+    }
+    const [received] = await this.moments.asOf(tx, producerId, [now], lot.receivedAt);
+    return received.balance.litres.isZero() ? undefined : received;
   }
 
   /** What the run had put into the containers by then: the strength of those that turn up when the books have none left. */

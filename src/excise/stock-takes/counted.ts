@@ -19,14 +19,20 @@ export interface BulkCount extends VolumeBody {
   readonly vesselId: string;
 }
 
-export type Count = PackedCount | BulkCount;
+/** What there is of a material lot. */
+export interface MaterialCount extends VolumeBody {
+  readonly materialLotId: string;
+}
+
+export type Count = PackedCount | BulkCount | MaterialCount;
 
 export const isPackedCount = (count: Count): count is PackedCount => 'packagedLotId' in count;
+export const isMaterialCount = (count: Count): count is MaterialCount => 'materialLotId' in count;
 
-const WAYS = 'Give packagedLotId and count, or lotId, vesselId and volume.';
+const WAYS = 'Give packagedLotId and count, lotId, vesselId and volume, or materialLotId and volume.';
 
 function countOf(body: ProductCount, place: string): Count {
-  const { packagedLotId, count, dutyStatus, lotId, vesselId, volume, temperature, instrumentId } = body;
+  const { packagedLotId, count, dutyStatus, lotId, vesselId, materialLotId, volume, temperature, instrumentId } = body;
   const { standardUncertainty } = body;
   const error = (pointer: string, rule: string, detail = WAYS): FieldError => ({
     pointer: `${place}${pointer}`,
@@ -35,13 +41,20 @@ function countOf(body: ProductCount, place: string): Count {
   });
   const packed = packagedLotId !== undefined || count !== undefined;
   const bulk = lotId !== undefined || vesselId !== undefined;
-  if (packed === bulk) {
-    throw malformed(error('', packed ? 'one-of-two' : 'required'));
+  const ways = [packed, bulk, materialLotId !== undefined].filter(Boolean).length;
+  if (ways !== 1) {
+    throw malformed(error('', ways === 0 ? 'required' : 'one-of-two'));
+  }
+  if (!packed && dutyStatus !== undefined) {
+    throw malformed(error('/dutyStatus', 'packed-only', 'Only of packed goods.'));
+  }
+  if (materialLotId !== undefined) {
+    if (volume === undefined) {
+      throw malformed(error('/volume', 'required'));
+    }
+    return { materialLotId, volume, temperature, instrumentId, standardUncertainty };
   }
   if (bulk) {
-    if (dutyStatus !== undefined) {
-      throw malformed(error('/dutyStatus', 'packed-only', 'Only of packed goods.'));
-    }
     if (lotId === undefined || vesselId === undefined || volume === undefined) {
       const absent = Object.entries({ lotId, vesselId, volume }).filter(([, value]) => value === undefined);
       throw malformed(...absent.map(([name]) => error(`/${name}`, 'required')));
@@ -55,13 +68,19 @@ function countOf(body: ProductCount, place: string): Count {
     ([, value]) => value !== undefined,
   );
   if (ofBulk !== undefined) {
-    throw malformed(error(`/${ofBulk[0]}`, 'bulk-only', 'Containers are counted; only a vessel is measured.'));
+    throw malformed(
+      error(`/${ofBulk[0]}`, 'bulk-only', 'Containers are counted; only a vessel or a material is measured.'),
+    );
   }
   return { packagedLotId, count, dutyStatus: dutyStatus ?? 'suspended', partFull: volume };
 }
 
-const productOf = (count: Count): string =>
-  isPackedCount(count) ? `${count.packagedLotId}/${count.dutyStatus}` : count.vesselId;
+function productOf(count: Count): string {
+  if (isMaterialCount(count)) {
+    return count.materialLotId;
+  }
+  return isPackedCount(count) ? `${count.packagedLotId}/${count.dutyStatus}` : count.vesselId;
+}
 
 /** The products of a body. @throws ProblemException `validation-failed` for one that is named in no way or in both, and for one that is there twice */
 export function countsOf(bodies: readonly ProductCount[]): Count[] {

@@ -11,20 +11,29 @@ type Shown = Omit<
 > & { readonly reversed?: boolean };
 
 export function countedWire(row: Shown): CountedProduct {
-  const { operationId, lotId, compositionId, packagedLotId, vesselId, category, dutyStatus, counted } = row;
+  const { operationId, lotId, compositionId, packagedLotId, materialLotId, vesselId, category, dutyStatus, counted } =
+    row;
   const { reasonCode, explanation } = row;
   const difference = new Exact(row.countedLitres).minus(row.bookLitres);
   return {
     operationId,
-    lotId,
-    compositionId,
     category,
     book: litresWire(row.bookLitres),
     counted: litresWire(row.countedLitres),
     difference: litresWire(difference),
     differenceOfPureAlcohol: litresWire(row.differenceLpa),
     explained: difference.isZero() || reasonCode !== null,
-    ...given({ packagedLotId, vesselId, dutyStatus, count: counted, reasonCode, explanation }),
+    ...given({
+      lotId,
+      compositionId,
+      packagedLotId,
+      materialLotId,
+      vesselId,
+      dutyStatus,
+      count: counted,
+      reasonCode,
+      explanation,
+    }),
     ...(row.reversed === true ? { reversed: true } : {}),
   };
 }

@@ -14,9 +14,11 @@ export interface CountRow {
   readonly occurredAt: Date;
   readonly recordedAt: Date;
   readonly personId: string | null;
-  readonly lotId: string;
-  readonly compositionId: string;
+  /** None of a material lot. */
+  readonly lotId: string | null;
+  readonly compositionId: string | null;
   readonly packagedLotId: string | null;
+  readonly materialLotId: string | null;
   readonly vesselId: string | null;
   readonly category: string;
   readonly dutyStatus: string | null;
@@ -67,9 +69,10 @@ export class StockTakeReader {
     const rows = await tx.$queryRaw<{ id: string; at: Date }[]>`
       SELECT p.account_id AS id, max(p.occurred_at) AS at
         FROM account a
-        JOIN (SELECT producer_id, operation_id, packaged_lot_id, composition_id FROM stock_count
-              UNION ALL SELECT producer_id, operation_id, NULL, composition_id FROM gauge) k
-          ON k.producer_id = a.producer_id AND (k.packaged_lot_id = a.packaged_lot_id OR k.composition_id = a.composition_id)
+        JOIN (SELECT producer_id, operation_id, packaged_lot_id, composition_id, material_lot_id FROM stock_count
+              UNION ALL SELECT producer_id, operation_id, NULL, composition_id, NULL FROM gauge) k
+          ON k.producer_id = a.producer_id AND (k.packaged_lot_id = a.packaged_lot_id OR k.composition_id = a.composition_id
+              OR k.material_lot_id = a.material_lot_id)
         JOIN posting p ON p.producer_id = k.producer_id AND p.operation_id = k.operation_id AND p.account_id = a.id
        WHERE a.producer_id = ${producerId}::uuid AND a.id = ANY (${[...accounts]}::uuid[]) AND p.occurred_at < ${before}::timestamptz
          AND NOT is_reversed(k.producer_id, k.operation_id)
@@ -103,7 +106,7 @@ export class StockTakeReader {
                  GROUP BY n.count_id, c.origin) v
          GROUP BY v.count_id)
       SELECT s.operation_id AS "operationId", s.stock_take_id AS "stockTakeId", s.occurred_at AS "occurredAt", min(n.category) AS category,
-             coalesce(min(k.lot_mark), concat_ws(', ', min(l.code), min(w.name))) AS what, s.reason_code AS "reasonCode",
+             coalesce(min(k.lot_mark), min(r.name || ' ' || t.code), concat_ws(', ', min(l.code), min(w.name))) AS what, s.reason_code AS "reasonCode",
              s.duty_status AS "dutyStatus", s.composition_id AS "compositionId", s.packaged_lot_id AS "packagedLotId",
              (-sum(n.litres))::text AS litres, (-sum(n.lpa_fermented))::text AS fermented, (-sum(n.lpa_added))::text AS added,
              round(${COVERAGE_FACTOR}::numeric * coalesce(min(u.l), 0), 6)::text AS "expandedLitres",
@@ -112,6 +115,8 @@ export class StockTakeReader {
         JOIN line n ON n.count_id = s.operation_id
         LEFT JOIN spread u ON u.count_id = s.operation_id
         LEFT JOIN packaged_lot k ON k.producer_id = s.producer_id AND k.id = s.packaged_lot_id
+        LEFT JOIN material_lot t ON t.producer_id = s.producer_id AND t.id = s.material_lot_id
+        LEFT JOIN material r ON r.producer_id = t.producer_id AND r.id = t.material_id
         LEFT JOIN composition m ON m.producer_id = s.producer_id AND m.id = s.composition_id
         LEFT JOIN lot l ON l.producer_id = m.producer_id AND l.id = m.lot_id
         LEFT JOIN vessel w ON w.producer_id = s.producer_id AND w.id = s.vessel_id
@@ -125,7 +130,7 @@ export class StockTakeReader {
     return tx.$queryRaw<CountRow[]>`
       SELECT c.operation_id AS "operationId", c.stock_take_id AS "stockTakeId", o.sequence, o.premises_id AS "premisesId",
              o.occurred_at AS "occurredAt", o.recorded_at AS "recordedAt", o.person_id AS "personId", o.lot_id AS "lotId",
-             o.composition_id AS "compositionId", c.packaged_lot_id AS "packagedLotId", c.vessel_id AS "vesselId",
+             o.composition_id AS "compositionId", c.packaged_lot_id AS "packagedLotId", c.material_lot_id AS "materialLotId", c.vessel_id AS "vesselId",
              o.document ->> 'category' AS category, o.document ->> 'dutyStatus' AS "dutyStatus", c.counted,
              c.book_litres::text AS "bookLitres", c.counted_litres::text AS "countedLitres", coalesce(d.lpa, 0)::text AS "differenceLpa",
              c.reason_code AS "reasonCode", t.text AS explanation, is_reversed(o.producer_id, o.id) AS reversed

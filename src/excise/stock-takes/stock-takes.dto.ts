@@ -44,11 +44,16 @@ export class ProductCount {
   vesselId?: string;
 
   @Optional()
+  @IsId({ description: 'Spirit, a flavouring or a yeast crop that bears alcohol; with `volume`.' })
+  materialLotId?: string;
+
+  @Optional()
   @IsQuantityOf(
     'volume',
     { min: 0, max: 1_000_000, maxDecimals: 6 },
     {
-      description: 'In bulk: as read, at `temperature`. Beside `count`: what part-full containers hold, at 20 °C.',
+      description:
+        'In bulk and of a material lot: as read, at `temperature`. Beside `count`: what part-full containers hold, at 20 °C.',
       example: { value: 180, unit: 'L' },
     },
   )
@@ -116,15 +121,21 @@ export class CountedProduct {
   @IsId({ description: 'The operation that posted the difference; what later `explains` it names this one.' })
   operationId: string;
 
-  @IsId()
-  lotId: string;
+  @Optional()
+  @IsId({ description: 'Of packed goods and of bulk.' })
+  lotId?: string;
 
-  @IsId()
-  compositionId: string;
+  @Optional()
+  @IsId({ description: 'Of packed goods and of bulk.' })
+  compositionId?: string;
 
   @Optional()
   @IsId()
   packagedLotId?: string;
+
+  @Optional()
+  @IsId({ description: 'Instead of lot and composition, where it was a material lot.' })
+  materialLotId?: string;
 
   @Optional()
   @IsId()

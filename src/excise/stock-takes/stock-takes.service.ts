@@ -21,7 +21,7 @@ import { notFound } from '../../tenancy/settings/settings-store.js';
 import type { BookFigure } from './book-figures.reader.js';
 import { BookFigureReader } from './book-figures.reader.js';
 import type { Count } from './counted.js';
-import { countsOf, isPackedCount } from './counted.js';
+import { countsOf, isMaterialCount, isPackedCount } from './counted.js';
 import { countedWire, stockTakesWire } from './stock-take-wire.js';
 import { StockTakeReader } from './stock-take.reader.js';
 import type { CountedProduct, NewStockTake, ProductCount, StockTakeQuery, StockTakeWire } from './stock-takes.dto.js';
@@ -153,16 +153,7 @@ function postedOf(
       category: subject.category,
       bookLitres,
       countedLitres,
-      ...(packed
-        ? { packagedLotId: count.packagedLotId, count: count.count, partFull: asGiven(count.partFull) }
-        : {
-            vesselId: count.vesselId,
-            asRead: {
-              volume: asGiven(count.volume),
-              temperature: asGiven(count.temperature),
-              instrumentId: count.instrumentId ?? null,
-            },
-          }),
+      ...countedFacts(count),
       ...(paid === null ? {} : { dutyStatus: paid }),
     },
   })
@@ -176,7 +167,8 @@ function postedOf(
     );
   const ids = {
     packagedLotId: packed ? count.packagedLotId : null,
-    vesselId: packed ? null : count.vesselId,
+    vesselId: !packed && !isMaterialCount(count) ? count.vesselId : null,
+    materialLotId: isMaterialCount(count) ? count.materialLotId : null,
   };
   return {
     draft,
@@ -184,8 +176,9 @@ function postedOf(
       operation_id: head.id,
       stock_take_id: stockTakeId,
       packaged_lot_id: ids.packagedLotId,
-      composition_id: packed ? null : subject.compositionId,
+      composition_id: packed ? null : (subject.compositionId ?? null),
       vessel_id: ids.vesselId,
+      material_lot_id: ids.materialLotId,
       book_litres: bookLitres,
       counted_litres: countedLitres,
       counted: packed ? count.count : null,
@@ -195,8 +188,8 @@ function postedOf(
     texts,
     wire: countedWire({
       operationId: head.id,
-      lotId: subject.lotId,
-      compositionId: subject.compositionId,
+      lotId: subject.lotId ?? null,
+      compositionId: subject.compositionId ?? null,
       ...ids,
       category: subject.category,
       dutyStatus: paid,
@@ -207,6 +200,21 @@ function postedOf(
       reasonCode: reasonCode ?? null,
       explanation: null,
     }),
+  };
+}
+
+/** What was counted or read, as the document of the operation keeps it. */
+function countedFacts(count: Count): Row {
+  if (isPackedCount(count)) {
+    return { packagedLotId: count.packagedLotId, count: count.count, partFull: asGiven(count.partFull) };
+  }
+  return {
+    ...(isMaterialCount(count) ? { materialLotId: count.materialLotId } : { vesselId: count.vesselId }),
+    asRead: {
+      volume: asGiven(count.volume),
+      temperature: asGiven(count.temperature),
+      instrumentId: count.instrumentId ?? null,
+    },
   };
 }
 

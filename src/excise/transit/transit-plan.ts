@@ -23,7 +23,7 @@ import { inheritedFindingRow } from '../../production/splits/inherited-finding.j
 import type { Batch, Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
-import type { MovementSource } from '../movements/movement-source.js';
+import type { ProductSource } from '../movements/movement-source.js';
 import type { ArrivalRead } from './sent.reader.js';
 import { refused } from './sent.reader.js';
 import type { TransitRow } from './transit.reader.js';
@@ -34,7 +34,7 @@ export function sendPlan(
   ctx: RequestContext,
   body: NewTransit,
   event: EventParts,
-  source: MovementSource,
+  source: ProductSource,
 ): Plan<TransitWire> {
   const { account, subject, litres } = source;
   const { head, personalText } = event;

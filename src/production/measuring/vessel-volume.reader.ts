@@ -39,11 +39,23 @@ export class VesselVolumeReader {
     place = '',
   ): Promise<VesselMeasure> {
     const vessel = await referenced(tx, producerId, 'vessel', vesselId, `${place}/vesselId`);
+    return { vessel, calibration: await this.calibration(tx, producerId, vessel.premisesId, body, at, place) };
+  }
+
+  /** The record of the instrument on the local day, where one is named. @throws ProblemException `not-found` with a pointer */
+  async calibration(
+    tx: Tx,
+    producerId: string,
+    premisesId: string,
+    body: VolumeBody,
+    at: Date,
+    place: string,
+  ): Promise<CalibrationFact | undefined> {
     if (body.instrumentId === undefined) {
-      return { vessel, calibration: undefined };
+      return undefined;
     }
     await referenced(tx, producerId, 'instrument', body.instrumentId, `${place}/instrumentId`);
-    const premises = await referenced(tx, producerId, 'premises', vessel.premisesId, `${place}/vesselId`);
+    const premises = await referenced(tx, producerId, 'premises', premisesId, place);
     const found = await this.instruments.calibrationOn(
       tx,
       producerId,
@@ -51,7 +63,7 @@ export class VesselVolumeReader {
       localDay(at, premises.timeZone),
       body.volume,
     );
-    return { vessel, calibration: calibrationFact(body.instrumentId, found) };
+    return calibrationFact(body.instrumentId, found);
   }
 
   /** Litres at 20 °C of a body's volume; `reading` is the origin of what belongs to this reading alone. */
