@@ -349,7 +349,8 @@ test('a movement that cannot be is refused with its code, and nothing is stored'
     key: floor.key,
     body: spill(spirit, 1, { occurredAt: '2026-03-01T00:30:00Z' }),
   });
-  expect(problemOf(early).code).toBe('insufficient-stock');
+  const { operationId } = await floor.get(`/v1/material-lots/${spirit}`);
+  expect([problemOf(early).code, early.body.operation]).toEqual(['assertion-in-the-way', operationId]);
   expect(await held(floor, spirit)).toEqual([100, 96]);
 });
 
