@@ -14,7 +14,7 @@ import { NOW, SERVING } from './words.js';
 const SEQUENCES = Number(process.env.SEQUENCES ?? 150);
 const CONCURRENT = Number(process.env.CONCURRENT_SEQUENCES ?? 50);
 const FIRST_SEED = Number(process.env.SEED ?? 1);
-const STEPS = 24;
+const STEPS = Number(process.env.STEPS ?? 18);
 const CLIENTS = 3;
 /** Sequences under way at once, each with a producer of its own: producers do not wait for each other. */
 const LANES = 3;
