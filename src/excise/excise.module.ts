@@ -38,6 +38,9 @@ import { RuleSetsService } from './rules/rule-sets.service.js';
 import { SampleDaysController } from './samples/sample-days.controller.js';
 import { SampleDaysService } from './samples/sample-days.service.js';
 import { BookFigureReader } from './stock-takes/book-figures.reader.js';
+import { BulkFigureReader } from './stock-takes/bulk-figure.reader.js';
+import { MaterialFigureReader } from './stock-takes/material-figure.reader.js';
+import { PackedFigureReader } from './stock-takes/packed-figure.reader.js';
 import { StockTakeReader } from './stock-takes/stock-take.reader.js';
 import { StockTakesController } from './stock-takes/stock-takes.controller.js';
 import { StockTakesService } from './stock-takes/stock-takes.service.js';
@@ -80,6 +83,9 @@ import { TurnoverReader } from './report/turnover.reader.js';
     GoneReader,
     ReturnTargets,
     BookFigureReader,
+    PackedFigureReader,
+    BulkFigureReader,
+    MaterialFigureReader,
     StockTakeReader,
     StockTakesService,
     TransitReader,

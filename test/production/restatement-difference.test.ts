@@ -1,7 +1,7 @@
 import { SteppableClock } from '../../src/platform/clock.js';
-import type { DifferenceAnswer } from '../../src/production/restatement/difference.dto.js';
 import { Floor } from '../support/floor.js';
 import { TestService } from '../support/service.js';
+import { differencesOn, lines } from './difference-world.js';
 
 type Json = Record<string, unknown>;
 
@@ -21,60 +21,7 @@ afterEach(async () => {
   expect(await floor.get('/v1/audit-trail/check')).toMatchObject({ holds: true, faults: [] });
 });
 
-const charge = (lotId: string, vesselId: string, more: Json = {}): Promise<Json> =>
-  floor.post(`/v1/lots/${lotId}/charges`, {
-    vesselId,
-    volume: { value: 100, unit: 'L' },
-    occurredAt: '2026-03-02T10:00:00Z',
-    ...more,
-  });
-
-const certify = (lotId: string, value: number, more: Json = {}): Promise<Json> =>
-  floor.post(`/v1/lots/${lotId}/findings`, {
-    method: 'certificate',
-    certificate: { strength: { value, unit: '%' }, expandedUncertainty: 0.1, coverageFactor: 2 },
-    occurredAt: '2026-03-10T09:00:00Z',
-    ...more,
-  });
-
-const pack = (lotId: string, vesselId: string, count: number, more: Json = {}): Promise<Json> =>
-  floor.post(`/v1/lots/${lotId}/packagings`, {
-    vesselId,
-    container: 'bottle',
-    nominalVolume: { value: 500, unit: 'mL' },
-    count,
-    declaredStrength: { value: 5, unit: '%' },
-    occurredAt: '2026-03-15T09:00:00Z',
-    ...more,
-  });
-
-async function differ(operationId: unknown, correct: Json, more: Json = {}, status = 201): Promise<DifferenceAnswer> {
-  const body = { correct, reasonCode: 'misread', ...more };
-  return (await floor.post(
-    `/v1/operations/${String(operationId)}/difference`,
-    body,
-    status,
-  )) as unknown as DifferenceAnswer;
-}
-
-/** What an answer posts: `kind` or `kind/category` of the account → [litres, fermented, added]. */
-function lines({ operations }: DifferenceAnswer): Record<string, number[]> {
-  const byKind: Record<string, number[]> = {};
-  for (const { account, kind, side, litres, fermented, added } of operations.flatMap(({ postings }) => postings)) {
-    const key = side === 'stock' ? kind : `${kind}/${String(account.split('/').at(-1))}`;
-    const before = byKind[key] ?? [0, 0, 0];
-    byKind[key] = [litres, fermented, added].map(({ value }, at) => Math.round((before[at] + value) * 1e6) / 1e6);
-  }
-  return byKind;
-}
-
-async function holding(id: unknown): Promise<number[]> {
-  const { items } = (await floor.get('/v1/accounts?limit=200&nonzero=true')) as {
-    items: { litres: { value: number }; fermented: { value: number }; added: { value: number } }[];
-  };
-  const found = items.find((each) => JSON.stringify(each).includes(String(id)) && each.litres.value > 0);
-  return found === undefined ? [] : [found.litres.value, found.fermented.value, found.added.value];
-}
+const { charge, certify, pack, differ, holding } = differencesOn(() => floor);
 
 test('a wrong charge, by share over what stands and what was lost since; the preview says the same and stores nothing', async () => {
   // 100 L that were 102 L: at 5 %, 60 L went to another vessel and 3 L of them were lost. Of 2 L 0.8 stay, 1.14 went over, 0.06 were lost.

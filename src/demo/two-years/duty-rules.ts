@@ -7,6 +7,10 @@ export const RATES = {
   strong: [28.5, 29.5],
 } as const;
 
+/** So much of the rate is taken off what goes out in kegs. */
+export const KEG_RELIEF_PERCENT = 10;
+const KEG_FROM_L = 20;
+
 export type Band = keyof typeof RATES;
 
 /** An invented set of rules with a change of rates after the first year; shaped like common ones, no country's. */
@@ -33,6 +37,14 @@ export const dutyRules = (first: string, changes: string): NewDutyRuleSet => ({
         { band, from: first, before: changes, amount: before },
         { band, from: changes, amount: after },
       ]),
+      relief: {
+        name: 'keg relief to the second place',
+        kind: 'percentage',
+        amount: KEG_RELIEF_PERCENT,
+        containerFromL: KEG_FROM_L,
+        mode: 'cut',
+        places: 2,
+      },
       rounding: [
         { name: 'strength cut to 0.1', basis: 'strength', mode: 'cut', places: 1 },
         { name: 'duty cut to the second place', basis: 'money', mode: 'cut', places: 2, grouping: 'period' },

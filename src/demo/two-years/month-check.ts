@@ -8,7 +8,7 @@ import { micro, shown } from '../micro.js';
 import { sha256 } from '../report-check.js';
 import type { Context, PremisesName, Site } from './context.js';
 import type { Band } from './duty-rules.js';
-import { RATES } from './duty-rules.js';
+import { KEG_RELIEF_PERCENT, RATES } from './duty-rules.js';
 import { TALLIED } from './tally.js';
 
 /** A closed month as it came back. */
@@ -21,6 +21,7 @@ export interface Closed {
 }
 
 type Measures = Pick<Figures, 'litres' | 'fermented' | 'added'>;
+const MICRO_IN_CENT = 10_000n;
 const MEASURES = ['litres', 'fermented', 'added'] as const;
 
 const exact = ({ value, exact: text }: Litres): Micro => micro(text ?? value);
@@ -139,10 +140,11 @@ function checkDuty(checks: Checks, { duty, lines }: PeriodReport, month: number)
   }
 }
 
-/** Cut to the second place. */
-function moneyOf({ band, litresOfPureAlcoholForDuty }: DutyGroupPart, month: number): string {
-  const rate = RATES[band as Band][month < 12 ? 0 : 1];
-  const hundredths = (exact(litresOfPureAlcoholForDuty) * micro(rate)) / 10n ** 10n;
+/** Rate of the band and year, less the relief of kegs cut to the second place; the money cut to the second place. */
+function moneyOf({ band, relieved, litresOfPureAlcoholForDuty }: DutyGroupPart, month: number): string {
+  const full = micro(RATES[band as Band][month < 12 ? 0 : 1]);
+  const relief = relieved ? ((full * BigInt(KEG_RELIEF_PERCENT)) / 100n / MICRO_IN_CENT) * MICRO_IN_CENT : 0n;
+  const hundredths = (exact(litresOfPureAlcoholForDuty) * (full - relief)) / 10n ** 10n;
   const text = `${hundredths / 100n}.${String(hundredths % 100n).padStart(2, '0')}`;
   return text.replace(/\.?0+$/, '');
 }

@@ -190,6 +190,6 @@ export function consolidatedDocument(input: ConsolidatedInput): ConsolidatedRepo
     deficiency: consolidatedDeficiency(reports),
     trail: open === 0 ? lastTrail(reports) : { sequence: Number(head.sequence), hash: head.hash },
     versions: { program: VERSION },
-    statement: STATEMENT,
+    statement: [...new Set([...STATEMENT, ...reports.flatMap(({ statement }) => statement)])],
   };
 }

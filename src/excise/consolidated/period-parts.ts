@@ -4,6 +4,7 @@ import { PeriodReader } from '../../ledger/periods/period.reader.js';
 import { canonicalJson } from '../../platform/canonical-json.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { Tx } from '../../tenancy/door/door.js';
+import { frozenReport } from '../report/frozen-report.js';
 import { reportDocument } from '../report/report-document.js';
 import type { PeriodReport } from '../report/report.dto.js';
 import { ReportReader } from '../report/report.reader.js';
@@ -16,6 +17,7 @@ export interface PeriodPart {
   readonly closing: PeriodReport['closing'];
   readonly duty: Omit<PeriodReport['duty'], 'releases'>;
   readonly trail: PeriodReport['trail'];
+  readonly statement: PeriodReport['statement'];
   readonly deficiency: Omit<PeriodReport['deficiency'], 'entries'>;
 }
 
@@ -44,7 +46,7 @@ export class PeriodParts {
     const parts: PeriodPart[] = [];
     for (const period of periods) {
       const document = frozen.get(period.id) ?? (await this.#made(tx, ctx, period));
-      parts.push({ ...(document as PeriodReport), period });
+      parts.push({ ...frozenReport(document), period });
     }
     return parts;
   }

@@ -5,6 +5,7 @@ import { StockAtReader } from '../../ledger/figures/stock-at.reader.js';
 import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import { PeriodReader } from '../../ledger/periods/period.reader.js';
 import type { Tx } from '../../tenancy/door/door.js';
+import { frozenReport } from './frozen-report.js';
 import type { PeriodReport } from './report.dto.js';
 import type { Opening } from './report-input.js';
 
@@ -40,7 +41,7 @@ export class OpeningReader {
     if (bytes === undefined || before.reportHash === null) {
       return { source: 'open-period', periodId: before.id, ...(await this.#stood(tx, producerId, period)) };
     }
-    return openingAfter(JSON.parse(bytes) as PeriodReport, before.id, before.reportHash);
+    return openingAfter(frozenReport(JSON.parse(bytes)), before.id, before.reportHash);
   }
 
   /** What the stock accounts say that stood at the period's start. */

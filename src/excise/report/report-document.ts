@@ -1,3 +1,4 @@
+import { REPORT_FORMAT } from './frozen-report.js';
 import { NOMINAL_KINDS } from '../../ledger/books/account.js';
 import type { Amount } from '../../ledger/books/amount.js';
 import { amount } from '../../ledger/books/amount.js';
@@ -107,7 +108,7 @@ export function reportDocument(input: ReportInput): PeriodReport {
   const { source, periodId, reportHash } = opening;
   return {
     format: 'gaugebook-period-report',
-    formatVersion: 1,
+    formatVersion: REPORT_FORMAT,
     status,
     producer,
     premises,

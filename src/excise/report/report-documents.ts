@@ -8,6 +8,7 @@ import type { Tx } from '../../tenancy/door/door.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import type { PeriodEvidence } from '../faces/evidence.dto.js';
 import { EvidenceService, headIn } from '../faces/evidence.service.js';
+import { frozenReport } from './frozen-report.js';
 import { reportDocument } from './report-document.js';
 import type { PeriodReport } from './report.dto.js';
 import { ReportReader } from './report.reader.js';
@@ -40,7 +41,7 @@ export class ReportDocuments {
   async facts(tx: Tx, ctx: RequestContext, period: PeriodRow): Promise<ReportFacts> {
     const frozen = await this.periods.reportBytes(tx, ctx.producerId, period.id);
     const bytes = frozen ?? canonicalJson(reportDocument(await this.reports.input(tx, ctx, period, 'provisional')));
-    return { period, bytes, report: JSON.parse(bytes) as PeriodReport };
+    return { period, bytes, report: frozenReport(JSON.parse(bytes)) };
   }
 
   evidenceOf(tx: Tx, ctx: RequestContext, { period, report }: ReportFacts): Promise<PeriodEvidence> {

@@ -18,7 +18,7 @@ import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import { Door } from '../../tenancy/door/door.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
-import type { BookFigure } from './book-figures.reader.js';
+import type { BookFigure } from './book-figure.js';
 import { BookFigureReader } from './book-figures.reader.js';
 import type { Count } from './counted.js';
 import { countsOf, isMaterialCount, isPackedCount } from './counted.js';

@@ -3,7 +3,7 @@ import { PeriodReader } from '../../ledger/periods/period.reader.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import { Door } from '../../tenancy/door/door.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
-import type { PeriodReport } from '../report/report.dto.js';
+import { frozenReport } from '../report/frozen-report.js';
 import { changesDocument, nothingFrozen } from './changes-document.js';
 import type { PeriodChanges } from './changes.dto.js';
 import { ChangesReader } from './changes.reader.js';
@@ -27,7 +27,7 @@ export class ChangesService {
       }
       return changesDocument(
         { ...period, reportHash, closedAt },
-        JSON.parse(bytes) as PeriodReport,
+        frozenReport(JSON.parse(bytes)),
         await this.reader.input(tx, ctx.producerId, period),
       );
     });
