@@ -1,5 +1,6 @@
 -- A container with a serial is filled empty, leaves with what it was filled with, and comes back from where it went: looked at over everything that
--- stands of each container that a write is about, in the order of the events, so that nothing is dated back or reversed under what came after.
+-- stands of each container that a write is about, in the order of the events, so that nothing is dated back or reversed under what came after; no more comes
+-- out of it than was in it.
 CREATE OR REPLACE FUNCTION check_containers(p_producer uuid, p_operations uuid[]) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE
@@ -15,9 +16,9 @@ BEGIN
   IF v_serials IS NULL THEN
     RETURN;
   END IF;
-  SELECT x.* INTO v_hit FROM (
-    SELECT e.serial, e.event, e.packaged_lot_id AS lot, o.id, o.kind, o.occurred_at AS at, lag(e.event) OVER so AS before,
-           lag(e.packaged_lot_id) OVER so AS lot_before, lag(o.id) OVER so AS id_before, lag(o.kind) OVER so AS kind_before,
+  SELECT x.*, x.litres > x.litres_before AS too_much INTO v_hit FROM (
+    SELECT e.serial, e.event, e.packaged_lot_id AS lot, e.litres, o.id, o.kind, o.occurred_at AS at, lag(e.event) OVER so AS before,
+           lag(e.packaged_lot_id) OVER so AS lot_before, lag(e.litres) OVER so AS litres_before, lag(o.id) OVER so AS id_before, lag(o.kind) OVER so AS kind_before,
            lag(o.occurred_at) OVER so AS at_before
       FROM container_event e JOIN operation o ON o.producer_id = e.producer_id AND o.id = e.operation_id
      WHERE e.producer_id = p_producer AND e.serial = ANY (v_serials) AND NOT is_reversed(p_producer, o.id)
@@ -27,9 +28,11 @@ BEGIN
      WHEN 'back' THEN x.before = 'out' AND x.lot_before = x.lot
      WHEN 'came-empty' THEN x.before IS NULL OR x.before = 'out'
      ELSE x.before IN ('filled', 'back') AND x.lot_before = x.lot END, false)
+      OR x.event <> 'filled' AND x.litres > x.litres_before
    ORDER BY x.at, x.serial LIMIT 1;
   IF FOUND THEN
-    PERFORM fail('container-elsewhere', jsonb_strip_nulls(jsonb_build_object('serial', v_hit.serial, 'event', v_hit.event, 'before', v_hit.before)
+    PERFORM fail(CASE WHEN v_hit.event <> 'filled' AND v_hit.lot = v_hit.lot_before AND coalesce(v_hit.too_much, false) THEN 'container-holds-less' ELSE 'container-elsewhere' END,
+      jsonb_strip_nulls(jsonb_build_object('serial', v_hit.serial, 'event', v_hit.event, 'before', v_hit.before, 'litresInIt', v_hit.litres_before)
       || CASE WHEN v_hit.id = ANY (p_operations)
               THEN jsonb_build_object('operation', v_hit.id_before, 'operationKind', v_hit.kind_before, 'at', v_hit.at_before)
               ELSE jsonb_build_object('operation', v_hit.id, 'operationKind', v_hit.kind, 'at', v_hit.at) END));

@@ -113,7 +113,7 @@ test('a keg is filled, goes out, comes back part full by measure, is emptied and
     vesselId: await floor.vessel('R1', 'tank'),
     ...day('13'),
   });
-  expect(await states(floor, '?serial=K-3')).toEqual([['K-3', 'empty', 'emptied', undefined]]);
+  expect(await states(floor, '?serial=K-3')).toEqual([['K-3', 'empty', 'emptied', 19]]);
   await expectBooksHold(service, floor.producerId, floor.key);
 });
 
@@ -195,5 +195,54 @@ test('one keg sold by several at once is sold once', async () => {
     [1, 2, 3].map(() => service.call('post', '/v1/movements', { key: floor.key, body: sale })),
   );
   expect(answers.map(({ status }) => status).sort()).toEqual([201, 409, 409]);
+  await expectBooksHold(service, floor.producerId, floor.key);
+});
+
+test('a keg that is part full goes by its measure, not by the count; no more comes out of it, or back, than was in it', async () => {
+  const { floor, packagedLotId } = await kegs();
+  const out = await move(floor, { kind: 'release', packagedLotId, serials: ['K-1'], ...day('06') });
+  const shop = { counterparty: 'Corner house (invented)' };
+  const back = { kind: 'return', packagedLotId, serials: ['K-1'], ...shop, ...day('08') };
+  const came = await move(floor, { ...back, volume: L(6.5) });
+  const vesselId = await floor.vessel('R2', 'tank');
+  const rework = { packagedLotId, serials: ['K-1'], lotId: await floor.lot('cider'), vesselId, ...day('09') };
+  const before = await service.rowCounts();
+  const refused: [name: string, path: string, body: Json, inIt: number, operation: unknown][] = [
+    ['sold as full', '/v1/movements', { kind: 'release', packagedLotId, serials: ['K-1'], ...day('09') }, 6.5, came.id],
+    [
+      'sold beyond the measure',
+      '/v1/movements',
+      { kind: 'release', packagedLotId, serials: ['K-1'], volume: L(6.6), ...day('09') },
+      6.5,
+      came.id,
+    ],
+    ['reworked as full', '/v1/reworks', { ...rework, count: 1 }, 6.5, came.id],
+  ];
+  for (const [name, path, body, inIt, operation] of refused) {
+    const answer = await service.call('post', path, { key: floor.key, body });
+    expect([name, answer.status, problemOf(answer).code, answer.body.litresInIt, answer.body.operation]).toEqual([
+      name,
+      409,
+      'container-holds-less',
+      inIt,
+      operation,
+    ]);
+  }
+  expect(await service.rowCounts()).toEqual(before);
+  expect(await floor.post('/v1/reworks', { ...rework, volume: L(6.5) })).toMatchObject({
+    volume: { value: 6.5 },
+    pureAlcohol: { value: 0.325 },
+  });
+  expect(await states(floor, '?serial=K-1')).toEqual([['K-1', 'empty', 'emptied', 6.5]]);
+  // Sold part full, it does not come back with more.
+  await move(floor, { kind: 'release', packagedLotId, serials: ['K-2'], volume: L(4), ...day('10') });
+  const more = { ...back, serials: ['K-2'], volume: L(4.5), ...day('11') };
+  const answer = await service.call('post', '/v1/movements', { key: floor.key, body: more });
+  expect([problemOf(answer).code, answer.body.serial, answer.body.litresInIt]).toEqual([
+    'container-holds-less',
+    'K-2',
+    4,
+  ]);
+  expect(out.litres).toEqual(L(19));
   await expectBooksHold(service, floor.producerId, floor.key);
 });

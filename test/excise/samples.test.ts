@@ -188,3 +188,53 @@ test('spirit on which duty was paid is stock of its own, and is used up as such'
   expect((await reportOf(floor)).roads.meets).toBe(true);
   await expectBooksHold(service, floor.producerId, floor.key);
 });
+
+test('what duty was paid on is released, to whoever it goes, and does not go out under suspension', async () => {
+  const { floor } = await cellar();
+  const material = await floor.post('/v1/materials', {
+    name: 'Spirit',
+    kind: 'spirit',
+    strength: { value: 96, unit: '%' },
+  });
+  const received = async (code: string, dutyStatus: string) =>
+    String(
+      (
+        await floor.post('/v1/material-lots', {
+          materialId: material.id,
+          premisesId: floor.premisesId,
+          code,
+          volume: L(10),
+          dutyStatus,
+          occurredAt: '2026-03-02T09:00:00Z',
+        })
+      ).id,
+    );
+  const [paid, suspended] = [await received('P-1', 'paid'), await received('S-1', 'suspended')];
+  const back = {
+    counterparty: 'Spirit merchant (invented)',
+    evidence: { document: 'DOC-4' },
+    occurredAt: '2026-03-03T09:00:00Z',
+    volume: L(5),
+  };
+  const before = await service.rowCounts();
+  const refused: [kind: string, materialLotId: string, code: string, pointer: string][] = [
+    ['dispatch-suspended', paid, 'conflict', '/kind'],
+    ['release', suspended, 'not-packed', '/materialLotId'],
+    ['own-use', paid, 'not-packed', '/materialLotId'],
+  ];
+  for (const [kind, materialLotId, code, pointer] of refused) {
+    const body = { ...back, kind, materialLotId };
+    const answer = await service.call('post', '/v1/movements', { key: floor.key, body });
+    expect([kind, problemOf(answer).code, problemOf(answer).errors?.[0].pointer]).toEqual([kind, code, pointer]);
+  }
+  expect(await service.rowCounts()).toEqual(before);
+  const gone = await floor.post('/v1/movements', { ...back, kind: 'release', materialLotId: paid });
+  expect(gone).toMatchObject({ litresOfPureAlcohol: { value: 4.8 }, dutyStatus: 'paid' });
+  expect(Object.keys(gone)).not.toContain('dutyDate');
+  const report = await reportOf(floor);
+  const line = report.lines.find((each) => each.line === 'released');
+  expect([line?.litres.value, line?.litresOfPureAlcohol.value, report.roads.meets]).toEqual([-5, -4.8, true]);
+  expect(report.duty.paidBefore).toMatchObject({ releases: 1, litres: L(5), litresOfPureAlcohol: L(4.8) });
+  expect([report.duty.tie.litres.value, report.duty.money]).toEqual([0, []]);
+  await expectBooksHold(service, floor.producerId, floor.key);
+});

@@ -21,6 +21,11 @@ import {
 
 // Goods out of stock and back into it, the stock that the books begin with, and what puts right.
 
+/** What duty was paid on is not under suspension any more. */
+const requireSuspended = ({ way, duty }: MovePacked): void => {
+  if (way === 'dispatch-suspended' && duty === 'paid') throw new Refused('conflict');
+};
+
 const CAN_COME_BACK: readonly string[] = ['release', 'dispatch-suspended', 'export'];
 
 export function moveBulk(model: Model, step: MoveBulk, name: string): void {
@@ -74,10 +79,18 @@ export function movePacked(model: Model, step: MovePacked, name: string): void {
   const into = CAN_COME_BACK.includes(step.way) ? gone(step.packaged) : undefined;
   if (step.explains !== undefined) {
     const facts = { name, at: step.at, site: step.site, explains: step.explains };
-    return explain(model, facts, litres, (each) => each === account, into);
+    return explain(
+      model,
+      facts,
+      litres,
+      (each) => each === account,
+      into,
+      () => requireSuspended(step),
+    );
   }
   const balance = model.balance(account);
   requireEnough(balance, litres);
+  requireSuspended(step);
   const out = drawn(balance, litres);
   const lines = [{ account, amount: negated(out) }, ...(into === undefined ? [] : [{ account: into, amount: out }])];
   model.post([{ name, site: step.site, at: step.at, timing: 'draw', lines }]);
@@ -102,6 +115,7 @@ function explain(
   litres: Decimal,
   isOwn: (account: string) => boolean,
   into?: string,
+  permit: () => void = () => undefined,
 ): void {
   const assertion = model.named(explains);
   if (assertion?.asserts === undefined || model.isReversed(explains) || assertion.at <= at) {
@@ -111,6 +125,7 @@ function explain(
   if (account === undefined) throw new Refused('conflict');
   const balance = model.balanceAt(account, at);
   requireEnough(balance, litres);
+  permit();
   const out = drawn(balance, litres);
   const received = into === undefined ? [] : [{ account: into, amount: out }];
   const facts = { site, timing: 'draw' as const, explains };

@@ -91,6 +91,12 @@ export function goodsOf(body: GoodsBody): Goods {
     }
     return { lotId, vesselId, volume };
   }
+  return packedOf({ packagedLotId, count, volume, premisesId, dutyStatus });
+}
+
+/** Packed goods by count or by measured volume. @throws ProblemException `validation-failed` for none or both */
+export function packedOf(body: Omit<GoodsBody, 'lotId' | 'vesselId'>): Packed {
+  const { packagedLotId, count, volume, premisesId, dutyStatus } = body;
   if (packagedLotId === undefined) {
     throw malformed(missing('/packagedLotId'));
   }

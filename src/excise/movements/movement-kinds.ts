@@ -161,9 +161,10 @@ const WITH_CONTAINER: readonly MovementKind[] = ['release', 'dispatch-suspended'
 
 /**
  * Kinds by which a material lot may go: what happens to liquid in the container that it came in. What is of a cellar, of a packing run or of
- * packed goods is not.
+ * packed goods is not; released is only what duty was paid on before.
  */
 export const MATERIAL_KINDS: readonly MovementKind[] = [
+  'release',
   'dispatch-suspended',
   'export',
   'sample',

@@ -23,6 +23,7 @@ import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
 import type { ReturnTarget } from '../returns/return-target.js';
+import type { MovementKind } from './movement-kinds.js';
 import { containerEventOf, MOVEMENT_RULES } from './movement-kinds.js';
 import type { MovementSource } from './movement-source.js';
 import { packedSubject } from './movement-source.js';
@@ -58,6 +59,7 @@ export function movementPlan(
   const { account, subject, litres } = source;
   const rule = MOVEMENT_RULES[body.kind];
   const moved = drawnFrom(account.balance, litres);
+  requireDutyStatus(body.kind, account.account);
   const strength = dutyStrength(body, source);
   return planOf(ctx, body, event, {
     stock: account.account,
@@ -108,6 +110,20 @@ export function returnPlan(
         drawnComponents(gone.components, gone.balance, litres),
       ),
   });
+}
+
+/** @throws ProblemException `conflict` for what duty was paid on going out under suspension; `not-packed` for a material that duty would fall due on */
+function requireDutyStatus(kind: MovementKind, { dutyStatus, materialLotId }: AccountKey): void {
+  if (kind === 'dispatch-suspended' && dutyStatus === 'paid') {
+    const detail = 'Duty was paid on it: it cannot go out under suspension. Release it; no duty falls due again.';
+    throw new ProblemException('conflict', detail, { errors: [{ pointer: '/kind', rule: 'duty-paid', detail }] });
+  }
+  if (kind === 'release' && materialLotId !== undefined && dutyStatus !== 'paid') {
+    const detail = 'A material is released only where its duty was paid before; this one is under suspension.';
+    throw new ProblemException('not-packed', detail, {
+      errors: [{ pointer: '/materialLotId', rule: 'not-packed', detail }],
+    });
+  }
 }
 
 /** The declared strength where duty falls due and was not paid before. @throws ProblemException `not-packed`, `validation-failed` */

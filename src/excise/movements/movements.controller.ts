@@ -48,6 +48,7 @@ export class MovementsController {
       'insufficient-stock',
       'returned-since',
       'container-elsewhere',
+      'container-holds-less',
       'assertion-in-the-way',
       'period-closed',
       'period-not-open',

@@ -87,7 +87,7 @@ export class NewMovement extends DrawBody {
   @Optional()
   @IsId({
     description:
-      'Spirit, a flavouring or a yeast crop that bears alcohol; with `volume`. Takes samples, process, accidental and transit losses, evaporation, theft, destruction, dispatch under suspension (also back to who supplied it) and export.',
+      'Spirit, a flavouring or a yeast crop that bears alcohol; with `volume`. Takes samples, process, accidental and transit losses, evaporation, theft, destruction, dispatch under suspension (also back to who supplied it) and export; where its duty was paid, release in place of dispatch under suspension.',
   })
   materialLotId?: string;
 

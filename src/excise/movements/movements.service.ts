@@ -109,7 +109,7 @@ function requireWay(kind: MovementKind, rule: MovementRule, goods: Goods | Mater
 }
 
 function requireMaterialWay(kind: MovementKind, { takes }: MovementRule): void {
-  if (takes === 'packed' || takes === 'packed-or-serving') {
+  if (takes !== 'packed-or-bulk' && takes !== 'bulk' && kind !== 'release') {
     const detail = 'A material cannot go this way; only what is packed, or stands in a serving tank, can.';
     throw new ProblemException('not-packed', detail, {
       errors: [{ pointer: '/materialLotId', rule: 'not-packed', detail }],

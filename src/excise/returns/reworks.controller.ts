@@ -28,6 +28,7 @@ export class ReworksController {
       'vessel-in-use',
       'insufficient-stock',
       'container-elsewhere',
+      'container-holds-less',
       'assertion-in-the-way',
       'period-closed',
       'period-not-open',

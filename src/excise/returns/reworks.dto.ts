@@ -16,14 +16,26 @@ export class NewRework extends EventBody {
   @IsId()
   packagedLotId: string;
 
-  @IsWholeNumber({ min: 1, max: 10_000_000 }, { description: 'Containers that were opened.', example: 24 })
-  count: number;
+  @Optional()
+  @IsWholeNumber({ min: 1, max: 10_000_000 }, { description: 'Full containers that were opened.', example: 24 })
+  count?: number;
+
+  @Optional()
+  @IsQuantityOf(
+    'volume',
+    { min: 0, aboveMin: true, max: 999_999_999, maxDecimals: 6 },
+    { description: 'Instead of `count`, of containers that were part full: as measured, at 20 °C.' },
+  )
+  volume?: WireQuantity;
 
   @Optional()
   @IsListOf(
     textRule({ max: 60 }),
     { min: 1, max: MOST_SERIALS, unique: true },
-    { description: 'Which containers, where they were filled with serials: one for each.' },
+    {
+      description:
+        'Which containers, where they were filled with serials: one for each, or the one that `volume` was measured in.',
+    },
   )
   serials?: string[];
 

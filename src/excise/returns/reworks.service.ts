@@ -24,6 +24,7 @@ import { referenced } from '../../production/references.js';
 import type { Plan } from '../../tenancy/door/batch.js';
 import { Answer } from '../../tenancy/door/batch.js';
 import type { RequestContext } from '../../tenancy/door/context.js';
+import { packedOf } from '../movements/goods.js';
 import type { ProductSource } from '../movements/movement-source.js';
 import { MovementSources } from '../movements/movement-source.js';
 import type { NewRework, ReworkAnswer } from './reworks.dto.js';
@@ -53,10 +54,10 @@ export class ReworksService {
   ) {}
 
   rework(ctx: RequestContext, body: NewRework): Promise<Answer<ReworkAnswer>> {
-    requireSerialEach(body.serials, body.count);
     const event = eventParts(body, this.clock.now());
-    const { packagedLotId, count, premisesId } = body;
-    const goods = { packagedLotId, count, premisesId, volume: undefined, dutyStatus: 'suspended' as const };
+    const { packagedLotId, count, volume, premisesId } = body;
+    const goods = packedOf({ packagedLotId, count, volume, premisesId });
+    requireSerialEach(body.serials, count ?? 1);
     return this.events.write(ctx, body, {
       read: async (tx): Promise<ReworkRead> => {
         const { producerId } = ctx;
@@ -137,7 +138,7 @@ function plan(
     keyId: ctx.principalId,
     document: {
       packagedLotId: body.packagedLotId,
-      count: body.count,
+      ...(body.count === undefined ? { volumeL: litres.toFixed() } : { count: body.count }),
       vesselId: body.vesselId,
       fromCompositionId: from.compositionId,
       lossLitres: lossLitres.toFixed(),
@@ -163,6 +164,7 @@ function plan(
           operationId: head.id,
           event: 'emptied',
           packagedLotId: body.packagedLotId,
+          litres: litres.dividedBy(body.serials?.length ?? 1),
         }),
         composition: [
           compositionRow({

@@ -26,6 +26,7 @@ export class CorrectionsController {
       'insufficient-stock',
       'returned-since',
       'container-elsewhere',
+      'container-holds-less',
       'vessel-in-use',
       'later-posting-in-the-way',
       'assertion-in-the-way',

@@ -96,6 +96,12 @@ const BOOKS_CODES = {
     'A container with a serial is filled empty, leaves as it was filled, and comes back from where it went. `serial` names it, `operation` what stands in the way.',
     'Check the serial; enter what happened to the container in between, or reverse what stands in the way.',
   ),
+  'container-holds-less': kind(
+    409,
+    'The container holds less than that',
+    'No more comes out of a container with a serial than it was last known to hold. `serial` names it, `litresInIt` what was in it, `operation` what says so.',
+    'A container that is part full goes by its measured volume: give `volume` instead of `count`, with its one serial.',
+  ),
   'packing-exceeds-gauge': kind(
     409,
     'More was packed than the vessel held',

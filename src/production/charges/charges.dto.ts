@@ -80,7 +80,14 @@ export class SpiritCharge extends EventBody {
   @IsId()
   vesselId: string;
 
-  @NestedList(() => UsedSpirit, { min: 1, max: 10 })
+  @NestedList(
+    () => UsedSpirit,
+    { min: 1, max: 10 },
+    {
+      description:
+        'What duty was paid on may be among them: the report shows it as used up apart from the rest. What becomes of it is under suspension whole; whether the duty paid counts, local law decides.',
+    },
+  )
   spirits: UsedSpirit[];
 
   @Optional()

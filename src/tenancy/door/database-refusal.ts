@@ -34,6 +34,7 @@ const DETAIL: Readonly<Record<string, string>> = {
   'vessel-in-use': 'The vessel holds another lot, at that moment or at a later one.',
   'returned-since': 'Some of it has come back: at that moment, or at a later one, more would be back than had left.',
   'container-elsewhere': 'By what is on record the container was not where this would have it, then or afterwards.',
+  'container-holds-less': 'By what is on record there was less in the container than that, then or afterwards.',
   'in-use': 'A later entry explains it; that one has to be reversed first.',
   'trail-broken': 'The trail does not hold.',
 };
