@@ -47,6 +47,18 @@ export class Books {
     return new Map([...accounts].map((account) => [account, this.balance(account)]));
   }
 
+  /** Nothing is counted twice at one moment. */
+  requireNotCounted(account: string, at: number): void {
+    const isCounted = this.#posted.some(
+      (each) =>
+        each.asserts === 'count' &&
+        each.at === at &&
+        each.lines.some((line) => line.account === account) &&
+        !this.isReversed(each.name),
+    );
+    if (isCounted) throw new Refused('conflict');
+  }
+
   /** What a vessel holds now. */
   inVessel(vessel: string): string | undefined {
     return this.allIn(vessel)[0];

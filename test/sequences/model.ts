@@ -1,6 +1,7 @@
 import { MetrologyError } from '../../src/metrology/problem.js';
 import { Books } from './books.js';
 import { add, blend, charge, crop, dilute, find, gauge, receipt, spirit, split, transfer } from './cellar.js';
+import { countMaterial, moveMaterial, requireMaterialWay } from './materials.js';
 import { arrive, count, pack, relabel, repack, rework, send } from './packed.js';
 import { correct, countBulk, moveBulk, movePacked, open, reverse, takeBack } from './moves.js';
 import type { Event, Step } from './step.js';
@@ -56,7 +57,10 @@ export class Model extends Books {
   #take(step: Step, name: string): void {
     if (step.kind === 'reverse') return reverse(this, step.operation, name);
     if (step.kind === 'close') return this.close(step.site, step.period);
-    if (step.kind === 'correct') return correct(this, step, name);
+    if (step.kind === 'correct') {
+      if (step.by.kind === 'move-material') requireMaterialWay(step.by);
+      return correct(this, step, name);
+    }
     this.event(step, name);
   }
 
@@ -96,6 +100,10 @@ export class Model extends Books {
         return moveBulk(this, step, name);
       case 'move-packed':
         return movePacked(this, step, name);
+      case 'move-material':
+        return moveMaterial(this, step, name);
+      case 'count-material':
+        return countMaterial(this, step, name);
       case 'return':
         return takeBack(this, step, name);
       case 'count':

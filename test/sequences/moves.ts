@@ -59,14 +59,7 @@ export function countBulk(model: Model, step: CountBulk, name: string): void {
     .find((each) => model.balanceAt(each, step.at).litres.greaterThan(0));
   if (account === undefined) throw new Refused('conflict');
   const balance = model.balanceAt(account, step.at);
-  const isCounted = model.posted.some(
-    (each) =>
-      each.asserts === 'count' &&
-      each.at === step.at &&
-      each.lines.some((line) => line.account === account) &&
-      !model.isReversed(each.name),
-  );
-  if (isCounted) throw new Refused('conflict');
+  model.requireNotCounted(account, step.at);
   const litres = d(step.litres);
   const found = litres.isZero() ? ZERO : drawn(balance, litres);
   const lines = [{ account, amount: minus(found, balance) }];
@@ -109,7 +102,7 @@ export function takeBack(model: Model, step: Return, name: string): void {
 }
 
 /** A draw before a later gauge or count, and at that one what puts the same back: what was asserted still stands. */
-function explain(
+export function explain(
   model: Model,
   { name, at, site, explains }: { name: string; at: number; site: Site; explains: string },
   litres: Decimal,

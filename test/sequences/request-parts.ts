@@ -1,5 +1,5 @@
 import type { Driver } from './driver.js';
-import type { Added, MoveBulk, MovePacked } from './step.js';
+import type { Added, MoveBulk, MoveMaterial, MovePacked } from './step.js';
 
 // What the requests of several steps have in common.
 
@@ -12,7 +12,7 @@ export const CELSIUS = { value: 20, unit: 'Cel' };
 export const SURE = 0.000001;
 
 /** What the kinds of movement ask for, whichever is asked for. */
-export function wayOut({ kind, way, explains }: MoveBulk | MovePacked, driver: Driver): Json {
+export function wayOut({ kind, way, explains }: MoveBulk | MovePacked | MoveMaterial, driver: Driver): Json {
   const needs: Json = {
     kind: way,
     ...(way === 'dispatch-suspended' ? { counterparty: 'A store (invented)' } : {}),

@@ -1,4 +1,5 @@
 import type { Driver } from './driver.js';
+import { ofMaterial } from './material-requests.js';
 import type { Json } from './request-parts.js';
 import { addition, CELSIUS, litres, percent, SURE, wayOut } from './request-parts.js';
 import type { Event } from './step.js';
@@ -229,6 +230,9 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
           occurredAt,
         },
       ];
+    case 'move-material':
+    case 'count-material':
+      return ofMaterial(step, driver);
     case 'send': {
       const there = await driver.otherPremises();
       return [

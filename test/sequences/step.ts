@@ -138,6 +138,31 @@ export const PACKED_MOVES = [
   'transit-loss',
   'destruction',
 ] as const;
+/** Ways that a material lot can go, and ways that it cannot. */
+export const MATERIAL_MOVES = [
+  'dispatch-suspended',
+  'export',
+  'sample',
+  'process-loss',
+  'accidental-loss',
+  'theft',
+  'transit-loss',
+  'destruction',
+  'evaporation',
+] as const;
+export const NOT_OF_MATERIALS = ['release', 'own-use', 'packaging-loss', 'filtering-loss', 'yeast-and-trub'] as const;
+export interface MoveMaterial extends At {
+  readonly kind: 'move-material';
+  readonly way: (typeof MATERIAL_MOVES)[number] | (typeof NOT_OF_MATERIALS)[number];
+  readonly material: string;
+  readonly litres: string;
+  readonly explains?: string;
+}
+export interface CountMaterial extends At {
+  readonly kind: 'count-material';
+  readonly material: string;
+  readonly litres: string;
+}
 export interface MoveBulk extends InVessel {
   readonly kind: 'move-bulk';
   readonly way: (typeof BULK_MOVES)[number];
@@ -201,7 +226,7 @@ export interface Close {
 export interface Correct {
   readonly kind: 'correct';
   readonly operation: string;
-  readonly by: MoveBulk | MovePacked | Pack | Transfer;
+  readonly by: MoveBulk | MovePacked | MoveMaterial | Pack | Transfer;
 }
 
 export type Event =
@@ -222,6 +247,8 @@ export type Event =
   | Rework
   | MoveBulk
   | MovePacked
+  | MoveMaterial
+  | CountMaterial
   | Return
   | Count
   | CountBulk

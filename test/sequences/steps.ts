@@ -1,6 +1,7 @@
 import type { Wish } from './dice.js';
 import { Dice } from './dice.js';
 import type { Model } from './model.js';
+import { materialExplaining, materialInstead, materialSteps } from './material-steps.js';
 import { packedSteps } from './packed-steps.js';
 import type { Added, Correct, MoveBulk, Pack, Step, Transfer } from './step.js';
 import { BULK_MOVES } from './step.js';
@@ -24,6 +25,7 @@ export function nextStep(model: Model, chance: () => number, now: number, beside
     ...startingSteps(model, dice, at, filled),
     ...(filled.length === 0 ? [] : vesselSteps(model, dice, at, filled, besides)),
     ...packedSteps(model, dice, at),
+    ...materialSteps(model, dice, at),
     ...rightingSteps(model, dice, at, now),
   ];
   return dice.among(wishes);
@@ -283,6 +285,9 @@ function instead(model: Model, dice: Dice, operation: string, now: number): Corr
     };
     return [{ kind: 'correct', operation, by }];
   }
+  if (kind === 'material') {
+    return [materialInstead(dice, operation, what, lines[0].amount.litres.abs().toNumber(), at)];
+  }
   if (kind !== 'packed') return [];
   const by = {
     kind: 'move-packed' as const,
@@ -313,6 +318,7 @@ function explaining(model: Model, dice: Dice): Step {
       explains,
     };
   }
+  if (kind === 'material') return materialExplaining(dice, what, explains, at);
   const litres = dice.litres(0.1, 5);
   return {
     kind: 'move-bulk',
