@@ -92,3 +92,18 @@ test('a mistake of a closed month stands in the next one, on the line of earlier
   });
   expect(problemOf(again).code).toBe('conflict');
 });
+
+test('what corrects an entry of a closed month comes after its reversal; where it does not, the refusal says so', async () => {
+  const { floor, march, moved } = await bottled();
+  const wrong = await floor.post('/v1/movements', moved('release', 90));
+  await floor.post(`/v1/periods/${march}/closing`, {});
+  const corrects = { operationId: wrong.id, reasonCode: 'typing-error' };
+  const body = moved('release', 60, { corrects, occurredAt: '2026-04-01T12:00:00Z' });
+  const before = await service.rowCounts();
+  const refused = await service.call('post', '/v1/movements', { key: floor.key, body });
+  expect(problemOf(refused)).toMatchObject({ code: 'insufficient-stock', account: expect.any(String) as string });
+  expect(problemOf(refused).detail).toContain('leave occurredAt out');
+  expect(await service.rowCounts()).toEqual(before);
+  const right = await floor.post('/v1/movements', moved('release', 60, { corrects, occurredAt: undefined }));
+  expect(right).toMatchObject({ count: 60, occurredAt: '2026-04-02T08:00:00.000Z' });
+});

@@ -19,6 +19,15 @@ export interface EventFacts {
   readonly personId?: string;
 }
 
+const BACK_SINCE_NOW =
+  'What it corrects lies in a closed period, so that its reversal counts from now on: leave occurredAt out, or more is asked for than was there then.';
+
+/** Says why there is too little at a moment before the reversal. */
+const afterClosing = (error: unknown): unknown =>
+  error instanceof ProblemException && error.code === 'insufficient-stock'
+    ? new ProblemException(error.code, `${error.message} ${BACK_SINCE_NOW}`, error)
+    : error;
+
 /** Writes an event; one that puts another right reverses that one first, in the same transaction. */
 @Injectable()
 export class EventWriter {
@@ -28,7 +37,7 @@ export class EventWriter {
     private readonly operations: PostedOperationReader,
   ) {}
 
-  write<R, T>(ctx: RequestContext, { corrects, personId }: EventFacts, work: Work<R, T>): Promise<Answer<T>> {
+  async write<R, T>(ctx: RequestContext, { corrects, personId }: EventFacts, work: Work<R, T>): Promise<Answer<T>> {
     const read = async (tx: Tx): Promise<R> => {
       await requirePerson(tx, ctx.producerId, personId, '/personId');
       return work.read(tx);
@@ -40,7 +49,7 @@ export class EventWriter {
     const reversal = this.reversal(ctx, corrects.operationId, corrects, '/corrects', (found) => {
       original = found;
     });
-    return this.door.writeChain(ctx, reversal, {
+    const event: Work<R, T> = {
       read,
       plan: async (facts) => {
         const plan = await work.plan(facts);
@@ -48,7 +57,12 @@ export class EventWriter {
           ? plan
           : { ...plan, batch: { ...plan.batch, ...asCorrection(plan.batch, original) } };
       },
-    });
+    };
+    try {
+      return await this.door.writeChain(ctx, reversal, event);
+    } catch (error) {
+      throw original?.closedPeriodId === undefined ? error : afterClosing(error);
+    }
   }
 
   reverse(ctx: RequestContext, id: string, body: NewReversal): Promise<Answer<ReversalAnswer>> {
