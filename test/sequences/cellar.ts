@@ -3,8 +3,24 @@ import { mix } from '../../src/alcoholometry/mixing/mix.js';
 import { addSolids } from '../../src/alcoholometry/mixing/solids.js';
 import type { Found, Model } from './model.js';
 import type { Add, Blend, Charge, Crop, Dilute, Find, Gauge, Receipt, Spirit, Split, Transfer } from './step.js';
+import { percentOf, restated } from './restated.js';
 import type { Amount, Line } from './words.js';
-import { alcoholOf, amount, d, drawn, liquid, material, minus, negated, plus, Refused, six, ZERO } from './words.js';
+import {
+  alcoholOf,
+  amount,
+  counter,
+  d,
+  drawn,
+  liquid,
+  material,
+  minus,
+  negated,
+  plus,
+  Refused,
+  siteOf,
+  six,
+  ZERO,
+} from './words.js';
 import type { Decimal } from './words.js';
 
 // What happens in the cellar, by the rules of the design.
@@ -73,17 +89,30 @@ export function spirit(model: Model, { lot, vessel, spirits, water, at }: Spirit
 export function find(model: Model, { composition, standing, strength, at }: Find, name: string): void {
   const finished = model.isFinished(composition);
   if (standing === 'provisional' && finished) throw new Refused('conflict');
+  const percent = Number(strength);
+  const down = standing === 'provisional' ? { lines: [], follow: [] } : restated(model, composition, percent);
   const vessels = model.vesselsOf(composition);
-  if (vessels.length === 0) throw new Refused('conflict');
-  // What was added was known before; the rest of the alcohol fermentation made.
+  if (vessels.length === 0 && !finished) throw new Refused('conflict');
   const lines = vessels.map((vessel): Line => {
     const account = liquid(composition, vessel);
-    const { litres, fermented, added } = model.balance(account);
-    const total = six(litres.times(strength).dividedBy(100));
-    return { account, amount: amount(0, total.minus(added).minus(fermented)) };
+    const balance = model.balance(account);
+    const total = six(balance.litres.times(strength).dividedBy(100));
+    const before = alcoholOf(balance);
+    // What was added was known before, the rest of the alcohol fermentation made; once finished, both change alike.
+    const added = finished && !before.isZero() ? six(balance.added.times(total).dividedBy(before)) : balance.added;
+    return { account, amount: minus(amount(balance.litres, total.minus(added), added), balance) };
   });
-  model.post([{ name, site: 'here', at, timing: 'assertion', lines }]);
-  model.finds(composition, { by: name, standing, extract: 0 });
+  const there = down.lines.filter(({ account }) => siteOf(account) === 'there');
+  const facts = { at, timing: 'assertion' as const };
+  model.post([
+    { ...facts, name, site: 'here', lines: [...lines, ...down.lines.filter((line) => !there.includes(line))] },
+    ...(there.length === 0 ? [] : [{ ...facts, name: counter(name), site: 'there' as const, lines: there }]),
+  ]);
+  model.finds(composition, { by: name, standing, extract: 0, percent, measured: true });
+  for (const each of down.follow) {
+    const extract = model.extractOf(each.composition);
+    model.finds(each.composition, { by: name, standing: 'of-record', extract, percent: each.percent });
+  }
 }
 
 export function gauge(model: Model, { lot, vessel, litres, at }: Gauge, name: string): void {
@@ -209,7 +238,7 @@ export function add(model: Model, { lot, vessel, added, at }: Add, name: string)
   ];
   const now = model.foundOf(composition);
   model.post([{ name, site: 'here', at, timing: 'change', lines }]);
-  model.opens(name, lot, ...(now === undefined ? [] : [{ ...now, by: name, extract: result.extract }]));
+  model.opens(name, lot, ...(now === undefined ? [] : [{ by: name, standing: now.standing, extract: result.extract }]));
 }
 
 export function split(model: Model, { lot, newLot, from, to, litres, at }: Split, name: string): void {
@@ -224,7 +253,11 @@ export function split(model: Model, { lot, newLot, from, to, litres, at }: Split
   ];
   const now = model.foundOf(composition);
   model.post([{ name, site: 'here', at, timing: 'draw', lines }]);
-  model.opens(name, newLot, ...(now === undefined ? [] : [{ ...now, by: name }]));
+  const found = (original: Found): Found => {
+    const percent = percentOf(model, composition, original);
+    return { by: name, standing: original.standing, extract: original.extract, percent };
+  };
+  model.opens(name, newLot, ...(now === undefined ? [] : [found(now)]));
 }
 
 export function crop(model: Model, { lot, vessel, litres, at }: Crop, name: string): void {

@@ -16,6 +16,10 @@ export interface Found {
   readonly by: string;
   readonly standing: 'of-record' | 'provisional';
   readonly extract: number;
+  /** In % vol; where it is not said, that of the liquid as the operation made it. */
+  readonly percent?: number;
+  /** By itself, and not by what it was made of. */
+  readonly measured?: boolean;
 }
 interface Composition {
   readonly lot: string;
@@ -195,21 +199,20 @@ export class Model extends Books {
     );
     return found.filter(({ standing }) => standing === 'of-record').at(-1) ?? found.at(-1);
   }
+  /** The first of record of those that stand. */
+  firstOfRecord(composition: string): Found {
+    const { found } = this.#compositions.get(composition) ?? missing(composition);
+    return found.find(({ by, standing }) => standing === 'of-record' && !this.isReversed(by)) ?? missing(composition);
+  }
+  get compositions(): string[] {
+    return [...this.#compositions.keys()];
+  }
   isFinished(composition: string): boolean {
     return this.foundOf(composition)?.standing === 'of-record';
   }
   /** The extract by which a liquid weighs. */
   extractOf(composition: string): number {
     return this.foundOf(composition)?.extract ?? 0;
-  }
-
-  /** Yeast with its share of the alcohol left it: a later finding of record is restated for that, which has tests of its own. */
-  isCropped(composition: string): boolean {
-    return this.posted.some(
-      ({ lines }) =>
-        lines.some((line) => line.account.startsWith(`liquid/${composition}/`)) &&
-        lines.some((line) => line.account.startsWith('material/') && !line.amount.litres.isNegative()),
-    );
   }
 
   compositionsOf(lot: string): string[] {

@@ -147,9 +147,10 @@ export function open(model: Model, step: Opening, name: string): void {
   model.post([{ name, site: 'here', at: step.at, timing: 'change', opens: true, lines }]);
   const found = { by: name, standing: 'of-record' as const, extract: 0 };
   if (step.liquid !== undefined) {
-    model.opens(name, step.liquid.lot, ...(step.liquid.strength === undefined ? [] : [found]));
+    const percent = Number(step.liquid.strength);
+    model.opens(name, step.liquid.lot, ...(step.liquid.strength === undefined ? [] : [{ ...found, percent }]));
   }
-  model.opens(`${name}p`, bottles.lot, found);
+  model.opens(`${name}p`, bottles.lot, { ...found, percent: Number(bottles.strength) });
   model.fills(name, { composition: `${name}p`, nominal: bottles.nominal, by: name });
 }
 

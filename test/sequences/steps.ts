@@ -4,6 +4,7 @@ import type { Model } from './model.js';
 import { materialExplaining, materialInstead, materialSteps } from './material-steps.js';
 import { packedSteps } from './packed-steps.js';
 import type { Added, Correct, MoveBulk, Pack, Step, Transfer } from './step.js';
+import { percentOf } from './restated.js';
 import { BULK_MOVES } from './step.js';
 import { FIRST_ENDS, isStock, liquid, material, packed } from './words.js';
 
@@ -14,8 +15,7 @@ const LAST_HOUR = 1400;
 /**
  * A next step: mostly one that should go through, at times one that should not, dated back at times.
  *
- * @param besides compositions that another client may be finding or cropping: another finding of record restates down the genealogy, which has
- *   tests of its own
+ * @param besides compositions that another client may be finding or cropping
  */
 export function nextStep(model: Model, chance: () => number, now: number, besides: ReadonlySet<string>): Step {
   const dice = new Dice(chance);
@@ -144,21 +144,29 @@ function vesselSteps(
     ],
     [isFinished ? 3 : 0.15, () => packOf(dice, there, { lot, vessel, at })],
   ];
-  if (!isFinished && !besides.has(composition) && !model.isCropped(composition)) {
-    const standing = dice.is(0.25) ? 'provisional' : 'of-record';
+  const found = dice.is(isFinished ? 0.5 : 0.05) ? dice.pick(model.compositions) : composition;
+  if (!besides.has(found)) {
     wishes.push([
-      4,
+      isFinished ? 1.5 : 4,
       () => ({
         kind: 'find',
-        standing,
-        lot: model.lotOf(composition),
-        composition,
-        strength: dice.litres(0.5, 14, 4),
+        standing: dice.is(isFinished ? 0.04 : 0.25) ? 'provisional' : 'of-record',
+        lot: model.lotOf(found),
+        composition: found,
+        strength: strengthOf(model, dice, found),
         at,
       }),
     ]);
   }
   return wishes;
+}
+
+/** Near what it was taken for, where that is known; at times far from it. */
+function strengthOf(model: Model, dice: Dice, composition: string): string {
+  const found = model.foundOf(composition);
+  if (found === undefined || dice.is(0.2)) return dice.litres(0.5, 14, 4);
+  const now = Math.min(80, percentOf(model, composition, found));
+  return dice.litres(Math.max(0.5, now * 0.9), now * 1.1 + 0.5, 4);
 }
 
 /** What a dipped volume may be unsure by: a gain within it is entered as such, and has tests of its own. */
