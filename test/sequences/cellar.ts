@@ -2,6 +2,7 @@ import { liquidOfVolume } from '../../src/alcoholometry/mixing/liquid.js';
 import { mix } from '../../src/alcoholometry/mixing/mix.js';
 import { addSolids } from '../../src/alcoholometry/mixing/solids.js';
 import type { Found, Model } from './model.js';
+import { ownerOfAccount, ownerOfLot, requireSameOwner } from './owners.js';
 import type { Add, Blend, Charge, Crop, Dilute, Find, Gauge, Receipt, Spirit, Split, Transfer } from './step.js';
 import { percentOf, restated } from './restated.js';
 import type { Amount, Line } from './words.js';
@@ -62,11 +63,11 @@ export function charge(model: Model, { lot, vessel, litres, at }: Charge, name: 
   model.opens(name, lot);
 }
 
-export function receipt(model: Model, { litres, strength, at }: Receipt, name: string): void {
+export function receipt(model: Model, { owner, litres, strength, at }: Receipt, name: string): void {
   const added = six(d(litres).times(strength).dividedBy(100));
   const lines = [{ account: material(name), amount: amount(litres, 0, added) }];
   model.post([{ name, site: 'here', at, timing: 'change', lines }]);
-  model.receives(name);
+  model.receives(name, owner);
 }
 
 export function spirit(model: Model, { lot, vessel, spirits, water, at }: Spirit, name: string): void {
@@ -76,6 +77,7 @@ export function spirit(model: Model, { lot, vessel, spirits, water, at }: Spirit
     requireEnough(balance, d(each.litres));
     return { account: material(each.material), amount: drawn(balance, d(each.litres)) };
   });
+  requireSameOwner([ownerOfLot(lot), ...draws.map(({ account }) => ownerOfAccount(model, account))]);
   const parts = [...draws.map((each) => each.amount), amount(water)].map((each) => ({ amount: each, extract: 0 }));
   const result = mixed(parts);
   const lines = [
@@ -176,6 +178,7 @@ export function blend(model: Model, { lot, vessel, components, wash, water, at }
     requireEnough(balance, litres);
     return { ...each, composition, account, amount: drawn(balance, litres), whole: litres.equals(balance.litres) };
   });
+  requireSameOwner([ownerOfLot(lot), ...draws.map(({ account }) => ownerOfAccount(model, account))]);
   if (model.inVessel(vessel) !== undefined) {
     const own = draws.find((each) => each.vessel === vessel);
     if (own === undefined) throw new Refused('vessel-in-use');
@@ -205,6 +208,8 @@ const NEGLIGIBLE = 0.001;
 
 export function add(model: Model, { lot, vessel, added, at }: Add, name: string): void {
   const { composition, account, balance } = model.liquidIn(lot, vessel);
+  if (added.what === 'alcohol') requireSameOwner([ownerOfLot(lot), model.ownerOfMaterial(added.material)]);
+  else if (added.what !== 'chase-water') requireSameOwner([ownerOfLot(lot), added.owner]);
   const extract = model.extractOf(composition);
   const start = { volumeL: balance.litres.toNumber(), strengthPercent: strengthOf(balance), extractPlato: extract };
   const mass = liquidOfVolume(start.volumeL, start).massKg;
@@ -243,6 +248,7 @@ export function add(model: Model, { lot, vessel, added, at }: Add, name: string)
 
 export function split(model: Model, { lot, newLot, from, to, litres, at }: Split, name: string): void {
   const { composition, account, balance } = model.liquidIn(lot, from);
+  requireSameOwner([ownerOfLot(lot), ownerOfLot(newLot)]);
   requireEmpty(model, to);
   const taken = litres === undefined ? balance.litres : d(litres);
   requireEnough(balance, taken);
@@ -270,5 +276,5 @@ export function crop(model: Model, { lot, vessel, litres, at }: Crop, name: stri
     { account: material(name), amount: out },
   ];
   model.post([{ name, site: 'here', at, timing: 'draw', lines }]);
-  model.receives(name);
+  model.receives(name, ownerOfLot(lot));
 }

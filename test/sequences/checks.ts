@@ -2,6 +2,7 @@ import type { Pool } from 'pg';
 import type { Floor } from '../support/floor.js';
 import type { Driver } from './driver.js';
 import type { Model } from './model.js';
+import { ownerName, ownerOfAccount } from './owners.js';
 import { Decimal } from './words.js';
 
 // What has to hold of the books, asked of the tables and not of the service.
@@ -49,6 +50,7 @@ interface Row {
   readonly transit: string | null;
   readonly premises: string;
   readonly duty: string;
+  readonly owner: string;
   readonly litres: string;
   readonly fermented: string;
   readonly added: string;
@@ -82,23 +84,25 @@ function keptAs(account: string, driver: Driver): string {
   }
 }
 
-/** Every stock account that is not empty, on both sides, in all three measures. */
+/** Every stock account that is not empty and whose it is, on both sides, in all three measures. */
 export async function requireEqual(database: Pool, producerId: string, driver: Driver, model: Model): Promise<void> {
   const { rows } = await database.query<Row>(
     `SELECT a.kind, a.composition_id AS composition, a.vessel_id AS vessel, a.material_lot_id AS material, a.packaged_lot_id AS packaged,
-            a.transit_id AS transit, a.premises_id AS premises, a.duty_status AS duty,
+            a.transit_id AS transit, a.premises_id AS premises, a.duty_status AS duty, a.owner,
             b.litres::text AS litres, b.lpa_fermented::text AS fermented, b.lpa_added::text AS added
        FROM account a JOIN balance b ON b.producer_id = a.producer_id AND b.account_id = a.id
       WHERE a.producer_id = $1 AND a.side = 'stock' AND (b.litres, b.lpa_fermented, b.lpa_added) <> (0, 0, 0)`,
     [producerId],
   );
   const plain = (value: string): string => new Decimal(value).toFixed();
-  const held = new Map(rows.map((row) => [keyOf(row), [row.litres, row.fermented, row.added].map(plain)]));
+  const held = new Map(
+    rows.map((row) => [`${keyOf(row)} of ${row.owner}`, [row.litres, row.fermented, row.added].map(plain)]),
+  );
   const expected = new Map(
     [...model.stock()]
       .filter(([, { litres }]) => !litres.isZero())
       .map(([account, { litres, fermented, added }]) => [
-        keptAs(account, driver),
+        `${keptAs(account, driver)} of ${ownerName(ownerOfAccount(model, account))}`,
         [litres, fermented, added].map((each) => each.toFixed()),
       ]),
   );

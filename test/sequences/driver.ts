@@ -1,5 +1,7 @@
 import { Agent, request } from 'node:http';
 import type { Floor } from '../support/floor.js';
+import type { Owner } from './owners.js';
+import { ownerField } from './owners.js';
 import { requestOf } from './requests.js';
 import type { Event, Step } from './step.js';
 import type { Site } from './words.js';
@@ -62,14 +64,14 @@ export class Driver {
   yeast(): Promise<string> {
     return this.#material('yeast');
   }
-  sugar(): Promise<string> {
-    return this.#plainLot('sugar', { mass: { value: 1_000_000, unit: 'kg' } }, { fermentable: 'sucrose' });
+  sugar(owner: Owner): Promise<string> {
+    return this.#plainLot('sugar', owner, { mass: { value: 1_000_000, unit: 'kg' } }, { fermentable: 'sucrose' });
   }
-  fining(): Promise<string> {
-    return this.#plainLot('fining', { mass: { value: 1_000_000, unit: 'kg' } });
+  fining(owner: Owner): Promise<string> {
+    return this.#plainLot('fining', owner, { mass: { value: 1_000_000, unit: 'kg' } });
   }
-  syrup(): Promise<string> {
-    return this.#plainLot('other', { volume: { value: 1_000_000, unit: 'L' } });
+  syrup(owner: Owner): Promise<string> {
+    return this.#plainLot('other', owner, { volume: { value: 1_000_000, unit: 'L' } });
   }
 
   /** Carries a step out; answers the code of the problem, or ok. */
@@ -132,10 +134,16 @@ export class Driver {
     );
   }
 
-  #plainLot(kind: string, much: Record<string, unknown>, more: Record<string, unknown> = {}): Promise<string> {
-    return this.#once(`${kind}/lot`, async () => {
+  #plainLot(
+    kind: string,
+    owner: Owner,
+    much: Record<string, unknown>,
+    more: Record<string, unknown> = {},
+  ): Promise<string> {
+    return this.#once(`${kind}/lot/${owner}`, async () => {
       const materialId = await this.#material(kind, more);
-      const body = { materialId, premisesId: this.floor.premisesId, code: kind, occurredAt: timeOf(0), ...much };
+      const where = { materialId, premisesId: this.floor.premisesId, code: `${kind}-${owner}`, occurredAt: timeOf(0) };
+      const body = { ...where, ...ownerField(owner), ...much };
       return String((await this.floor.post('/v1/material-lots', body)).id);
     });
   }

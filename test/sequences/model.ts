@@ -3,6 +3,7 @@ import { Books } from './books.js';
 import { add, blend, charge, crop, dilute, find, gauge, receipt, spirit, split, transfer } from './cellar.js';
 import { countMaterial, moveMaterial, requireMaterialWay } from './materials.js';
 import { arrive, count, pack, relabel, repack, rework, send } from './packed.js';
+import type { Owner } from './owners.js';
 import { correct, countBulk, moveBulk, movePacked, open, reverse, takeBack } from './moves.js';
 import type { Event, Step } from './step.js';
 import type { Amount, Outcome, Site } from './words.js';
@@ -44,7 +45,7 @@ export class Model extends Books {
   readonly #compositions = new Map<string, Composition>();
   readonly #packaged = new Map<string, Packaged>();
   readonly #transits = new Map<string, Transit>();
-  readonly #materials: string[] = [];
+  readonly #materials = new Map<string, Owner>();
 
   /** Carries a step out under a name, or refuses it and changes nothing. Names of operations and of what they make are the caller's. */
   take(step: Step, name: string): Outcome {
@@ -130,7 +131,7 @@ export class Model extends Books {
     for (const [id, each] of this.#compositions) copy.#compositions.set(id, each);
     for (const [id, each] of this.#packaged) copy.#packaged.set(id, each);
     for (const [id, each] of this.#transits) copy.#transits.set(id, each);
-    copy.#materials.push(...this.#materials);
+    for (const [id, owner] of this.#materials) copy.#materials.set(id, owner);
     return copy;
   }
 
@@ -151,8 +152,8 @@ export class Model extends Books {
     const facts = this.transit(name);
     this.#transits.set(name, { ...facts, arrivals: [...facts.arrivals, by] });
   }
-  receives(material: string): void {
-    this.#materials.push(material);
+  receives(material: string, owner: Owner): void {
+    this.#materials.set(material, owner);
   }
 
   /** What can be asked to be reversed: a counter-entry goes with its entry. */
@@ -163,7 +164,7 @@ export class Model extends Books {
     return [...this.#packaged.keys()];
   }
   get materials(): readonly string[] {
-    return this.#materials;
+    return [...this.#materials.keys()];
   }
   get transits(): string[] {
     return [...this.#transits.keys()];
@@ -179,6 +180,9 @@ export class Model extends Books {
       .map(({ name, at, lines }) => ({ name, at, account: lines[0].account }));
   }
 
+  ownerOfMaterial(name: string): Owner {
+    return this.#materials.get(name) ?? missing(name);
+  }
   packaged(name: string): Packaged {
     return this.#packaged.get(name) ?? missing(name);
   }

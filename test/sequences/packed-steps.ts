@@ -1,7 +1,8 @@
 import type { Model } from './model.js';
 import { PACKED_MOVES } from './step.js';
 import type { Dice, Wish } from './dice.js';
-import { LOTS, VESSELS } from './steps.js';
+import { lotOfOwner, nearlyAlways, ownerOfAccount } from './owners.js';
+import { VESSELS } from './steps.js';
 import { gone, packed } from './words.js';
 import type { Duty, Site } from './words.js';
 
@@ -78,7 +79,7 @@ export function packedSteps(model: Model, dice: Dice, at: number): Wish[] {
         kind: 'rework',
         packaged,
         count: some(here),
-        lot: dice.pick(LOTS),
+        lot: lotOfOwner(dice, nearlyAlways(dice, ownerOfAccount(model, packed(packaged)))),
         vessel: dice.pick(empty.length > 0 && dice.is(0.9) ? empty : VESSELS),
         loss: dice.pick(['0', '0', '0.05', '0.3']),
         at,

@@ -1,6 +1,7 @@
 import { alcoholFromSugar } from '../../src/alcoholometry/conditioning-sugar.js';
 import { mixed, requireEnough } from './cellar.js';
 import type { Model } from './model.js';
+import { ownerOfAccount, ownerOfLot, requireSameOwner } from './owners.js';
 import type { Arrive, Count, Pack, Relabel, Repack, Rework, Send } from './step.js';
 import type { Amount, Line } from './words.js';
 import {
@@ -94,6 +95,7 @@ export function relabel(model: Model, step: Relabel, name: string): void {
 
 export function rework(model: Model, step: Rework, name: string): void {
   const { account, out } = opened(model, step.packaged, step.count);
+  requireSameOwner([ownerOfAccount(model, account), ownerOfLot(step.lot)]);
   if (model.inVessel(step.vessel) !== undefined) throw new Refused('vessel-in-use');
   const loss = d(step.loss);
   if (!loss.lessThan(out.litres)) throw new Refused('insufficient-stock');

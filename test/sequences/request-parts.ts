@@ -31,7 +31,7 @@ export async function addition(added: Added, driver: Driver): Promise<Json> {
     case 'syrup':
       return {
         purpose: 'sugar',
-        materialLotId: await driver.syrup(),
+        materialLotId: await driver.syrup(added.owner),
         volume: litres(added.litres),
         extractPlato: added.plato,
       };
@@ -44,13 +44,13 @@ export async function addition(added: Added, driver: Driver): Promise<Json> {
     case 'sugar':
       return {
         purpose: 'sugar',
-        materialLotId: await driver.sugar(),
+        materialLotId: await driver.sugar(added.owner),
         mass: { value: Number(added.kilograms), unit: 'kg' },
       };
     case 'fining':
       return {
         purpose: 'fining',
-        materialLotId: await driver.fining(),
+        materialLotId: await driver.fining(added.owner),
         mass: { value: Number(added.kilograms), unit: 'kg' },
       };
   }

@@ -1,5 +1,6 @@
 import type { Driver } from './driver.js';
 import { ofMaterial } from './material-requests.js';
+import { ownerField } from './owners.js';
 import type { Json } from './request-parts.js';
 import { addition, CELSIUS, litres, percent, SURE, wayOut } from './request-parts.js';
 import type { Event } from './step.js';
@@ -28,6 +29,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
           materialId: await driver.spirit(),
           premisesId: driver.premises('here'),
           code: name,
+          ...ownerField(step.owner),
           volume: litres(step.litres),
           strength: percent(step.strength),
           strengthStandardUncertainty: SURE,

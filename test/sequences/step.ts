@@ -1,3 +1,4 @@
+import type { Owner } from './owners.js';
 import type { Duty, Site } from './words.js';
 
 // What can be asked for; amounts as texts of decimals, times in hours from the start of the first period.
@@ -24,6 +25,7 @@ export interface Charge extends InVessel {
 }
 export interface Receipt extends At {
   readonly kind: 'receipt';
+  readonly owner: Owner;
   readonly litres: string;
   readonly strength: string;
 }
@@ -65,10 +67,10 @@ export interface Blend extends InVessel {
 /** What goes into a vessel: water, a syrup, what bears alcohol by the litre; sugar and finings by the kilogram. */
 export type Added =
   | { readonly what: 'chase-water'; readonly litres: string }
-  | { readonly what: 'syrup'; readonly litres: string; readonly plato: number }
+  | { readonly what: 'syrup'; readonly owner: Owner; readonly litres: string; readonly plato: number }
   | { readonly what: 'alcohol'; readonly material: string; readonly litres: string }
-  | { readonly what: 'sugar'; readonly kilograms: string }
-  | { readonly what: 'fining'; readonly kilograms: string };
+  | { readonly what: 'sugar'; readonly owner: Owner; readonly kilograms: string }
+  | { readonly what: 'fining'; readonly owner: Owner; readonly kilograms: string };
 export interface Add extends InVessel {
   readonly kind: 'add';
   readonly added: Added;

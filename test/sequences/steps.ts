@@ -2,13 +2,13 @@ import type { Wish } from './dice.js';
 import { Dice } from './dice.js';
 import type { Model } from './model.js';
 import { materialExplaining, materialInstead, materialSteps } from './material-steps.js';
+import { anyOwner, LOTS, lotOfOwner, nearlyAlways, ofOwner, ownerOfAccount, ownerOfLot } from './owners.js';
 import { packedSteps } from './packed-steps.js';
 import type { Added, Correct, MoveBulk, Pack, Step, Transfer } from './step.js';
 import { percentOf } from './restated.js';
 import { BULK_MOVES } from './step.js';
 import { FIRST_ENDS, isStock, liquid, material, packed } from './words.js';
 
-export const LOTS = ['lot-1', 'lot-2', 'lot-3'];
 export const VESSELS = ['vessel-1', 'vessel-2', 'vessel-3', 'vessel-4'];
 const LAST_HOUR = 1400;
 
@@ -34,15 +34,19 @@ export function nextStep(model: Model, chance: () => number, now: number, beside
 function startingSteps(model: Model, dice: Dice, at: number, filled: readonly string[]): Wish[] {
   const empty = VESSELS.filter((each) => !filled.includes(each));
   const vessel = (): string => dice.pick(empty.length > 0 && dice.is(0.9) ? empty : VESSELS);
+  const lot = (): string => lotOfOwner(dice, anyOwner(dice));
   const isPoor = filled.length < 2;
   const wishes: Wish[] = [
-    [
-      isPoor ? 4 : 0.8,
-      () => ({ kind: 'charge', lot: dice.pick(LOTS), vessel: vessel(), litres: dice.litres(1, 400, 3), at }),
-    ],
+    [isPoor ? 4 : 0.8, () => ({ kind: 'charge', lot: lot(), vessel: vessel(), litres: dice.litres(1, 400, 3), at })],
     [
       model.materials.length < 2 ? 1.2 : 0.3,
-      () => ({ kind: 'receipt', litres: dice.litres(5, 60), strength: dice.litres(30, 96, 2), at }),
+      () => ({
+        kind: 'receipt',
+        owner: anyOwner(dice),
+        litres: dice.litres(5, 60),
+        strength: dice.litres(30, 96, 2),
+        at,
+      }),
     ],
     [
       model.posted.length === 0 ? 3 : 0.25,
@@ -52,7 +56,7 @@ function startingSteps(model: Model, dice: Dice, at: number, filled: readonly st
         ...(dice.is(0.8)
           ? {
               liquid: {
-                lot: dice.pick(LOTS),
+                lot: lot(),
                 vessel: vessel(),
                 litres: dice.litres(20, 200),
                 ...(dice.is(0.7) ? { strength: dice.litres(2, 14, 3) } : {}),
@@ -61,7 +65,7 @@ function startingSteps(model: Model, dice: Dice, at: number, filled: readonly st
             }
           : {}),
         packaged: {
-          lot: dice.pick(LOTS),
+          lot: lot(),
           count: 10 + dice.below(200),
           nominal: dice.pick(['0.5', '0.33', '0.75']),
           strength: dice.litres(3, 12, 1),
@@ -74,11 +78,15 @@ function startingSteps(model: Model, dice: Dice, at: number, filled: readonly st
     wishes.push([
       isPoor ? 2 : 0.8,
       () => {
-        const chosen = [...new Set([dice.pick(spirits), dice.pick(spirits)])];
+        const owner = anyOwner(dice);
+        const chosen = [
+          ...new Set([0, 1].map(() => dice.pick(dice.is(0.95) ? ofOwner(model, spirits, owner) : spirits))),
+        ];
         const drawnOf = chosen.map((each) => ({ material: each, litres: litresOf(model, dice, material(each)) }));
         const total = drawnOf.reduce((sum, each) => sum + Number(each.litres), 0);
         const water = dice.litres(0, total * 12);
-        return { kind: 'spirit', lot: dice.pick(LOTS), vessel: vessel(), spirits: drawnOf, water, at };
+        const into = lotOfOwner(dice, nearlyAlways(dice, ownerOfAccount(model, material(chosen[0]))));
+        return { kind: 'spirit', lot: into, vessel: vessel(), spirits: drawnOf, water, at };
       },
     ]);
   }
@@ -119,12 +127,13 @@ function vesselSteps(
       () => ({ kind: 'crop', lot, vessel, litres: dice.litres(0.001, there * 0.1), at }),
     ],
     [1.4, () => bulkMove(model, dice, { lot, vessel, account, at })],
-    [2, () => ({ kind: 'add', lot, vessel, added: addedOf(model, dice, there), at })],
+    [2, () => ({ kind: 'add', lot, vessel, added: addedOf(model, dice, lot, there), at })],
     [1.2, () => splitOf(model, dice, { lot, from: vessel, to, account, at })],
     [
       filled.length > 1 ? 1.8 : 0.4,
       () => {
-        const second = dice.pick(filled.length > 1 ? filled.filter((each) => each !== vessel) : VESSELS);
+        const owner = ownerOfLot(model.lotOf(composition));
+        const second = dice.pick(otherVessels(model, dice, filled, vessel));
         const heel = dice.is(0.4);
         const isAlone = filled.length < 2 || dice.is(0.2);
         const components = [
@@ -133,7 +142,7 @@ function vesselSteps(
         ];
         return {
           kind: 'blend',
-          lot: dice.pick(LOTS),
+          lot: lotOfOwner(dice, nearlyAlways(dice, owner)),
           vessel: heel ? vessel : dice.pick(empty.length > 0 ? empty : VESSELS),
           components,
           ...(isAlone ? { wash: { litres: dice.litres(1, 100, 3), plato: dice.pick([8, 12, 20]) } } : {}),
@@ -167,6 +176,15 @@ function strengthOf(model: Model, dice: Dice, composition: string): string {
   if (found === undefined || dice.is(0.2)) return dice.litres(0.5, 14, 4);
   const now = Math.min(80, percentOf(model, composition, found));
   return dice.litres(Math.max(0.5, now * 0.9), now * 1.1 + 0.5, 4);
+}
+
+/** Another vessel, mostly one with liquid of the same owner. */
+function otherVessels(model: Model, dice: Dice, filled: readonly string[], vessel: string): readonly string[] {
+  const others = filled.filter((each) => each !== vessel);
+  const ownerIn = (each: string) => ownerOfLot(model.lotOf(String(model.inVessel(each))));
+  const same = others.filter((each) => ownerIn(each) === ownerIn(vessel));
+  if (same.length > 0 && dice.is(0.9)) return same;
+  return others.length > 0 ? others : VESSELS;
 }
 
 /** What a dipped volume may be unsure by: a gain within it is entered as such, and has tests of its own. */
@@ -209,7 +227,7 @@ function transferOf(model: Model, dice: Dice, { account, ...step }: Out & { from
 }
 
 function splitOf(model: Model, dice: Dice, { account, ...step }: Out & { from: string; to: string }): Step {
-  const newLot = dice.pick(LOTS.filter((each) => each !== step.lot));
+  const newLot = lotOfOwner(dice, nearlyAlways(dice, ownerOfLot(step.lot)), step.lot);
   return { kind: 'split', ...step, newLot, ...(dice.is(0.2) ? {} : { litres: litresOf(model, dice, account) }) };
 }
 
@@ -218,16 +236,19 @@ export function bulkMove(model: Model, dice: Dice, { account, ...step }: Out & {
   return { kind: 'move-bulk', ...step, way, litres: litresOf(model, dice, account) };
 }
 
-function addedOf(model: Model, dice: Dice, there: number): Added {
+function addedOf(model: Model, dice: Dice, lot: string, there: number): Added {
+  const owner = nearlyAlways(dice, ownerOfLot(lot));
   const what = dice.pick(['chase-water', 'syrup', 'alcohol', 'alcohol', 'sugar', 'fining'] as const);
-  if (what === 'sugar') return { what, kilograms: Math.max(0.000001, there * dice.pick([0.005, 0.02])).toFixed(6) };
-  if (what === 'fining') return { what, kilograms: Math.max(0.000001, there * dice.pick([0.0001, 0.003])).toFixed(6) };
+  if (what === 'sugar')
+    return { what, owner, kilograms: Math.max(0.000001, there * dice.pick([0.005, 0.02])).toFixed(6) };
+  if (what === 'fining')
+    return { what, owner, kilograms: Math.max(0.000001, there * dice.pick([0.0001, 0.003])).toFixed(6) };
   if (what === 'alcohol' && model.materials.length > 0) {
-    const name = dice.pick(model.materials);
+    const name = dice.pick(ofOwner(model, model.materials, owner));
     return { what, material: name, litres: litresOf(model, dice, material(name)) };
   }
   const litres = dice.litres(0.01, there * 0.3 + 0.02);
-  return what === 'syrup' ? { what, litres, plato: dice.pick([30, 60]) } : { what: 'chase-water', litres };
+  return what === 'syrup' ? { what, owner, litres, plato: dice.pick([30, 60]) } : { what: 'chase-water', litres };
 }
 
 /** What puts right: reversals, events instead of others, draws that explain a later gauge or count; and the closing of a period. */
