@@ -96,6 +96,37 @@ test('what the readings of a day took out is posted by vessel, once', async () =
   await expectBooksHold(service, floor.producerId, floor.key);
 });
 
+test('a reading is of what the books have in the vessel when the day is summed, in whatever order all was entered', async () => {
+  const { floor, first } = await cellar();
+  await setVolume(floor, 200);
+  const day = { premisesId: floor.premisesId, day: '2026-03-05' };
+  const [vesselId, lotId] = [await floor.vessel('T3'), await floor.lot()];
+  // Read in the morning, before anything was in the vessel; read at noon and entered before the charge and before the dilution.
+  await floor.gravity(lotId, 1.04, '2026-03-05T07:00:00Z', { vesselId });
+  await floor.gravity(lotId, 1.04, '2026-03-05T12:00:00Z', { vesselId });
+  await floor.gravity(first.lotId, 1.001, '2026-03-05T12:00:00Z', { vesselId: first.vesselId });
+  const ask = () => service.call('post', '/v1/sample-days', { key: floor.key, body: day });
+  await floor.post(`/v1/lots/${lotId}/charges`, { vesselId, volume: L(80), occurredAt: '2026-03-05T08:00:00Z' });
+  await floor.post(`/v1/lots/${first.lotId}/dilutions`, {
+    vesselId: first.vesselId,
+    water: L(100),
+    occurredAt: '2026-03-05T09:00:00Z',
+  });
+  const made = await ask();
+  expect(made.status).toBe(201);
+  const { samples } = made.body as unknown as { samples: Json[] };
+  const of = (id: string) => samples.filter((each) => each.lotId === id);
+  expect(samples).toHaveLength(2);
+  expect(of(lotId)).toMatchObject([
+    { vesselId, readings: 1, litres: { value: 0.2 }, litresOfPureAlcohol: { value: 0 } },
+  ]);
+  // 0.2 L of what had been diluted to half its 5 %.
+  const [diluted] = of(first.lotId) as { readings: number; litresOfPureAlcohol: { value: number } }[];
+  expect(diluted.readings).toBe(1);
+  expect(Math.abs(diluted.litresOfPureAlcohol.value - 0.005)).toBeLessThan(0.00001);
+  await expectBooksHold(service, floor.producerId, floor.key);
+});
+
 test('a serving tank is released from by its daily total, and its closing gauge leaves what is to be explained', async () => {
   const { floor, first } = await cellar();
   const serving = await floor.vessel('S1', 'serving-tank');

@@ -18,7 +18,7 @@ export class SampleDaysController {
     id: 'createSampleDay',
     summary: 'Post what the readings of a day took out',
     description:
-      'The readings of a local day that need a sample and were not struck, by the vessel that they name, each with the volume of a reading from the settings: one movement of the kind sample for each vessel and what it held. A day is summed once; reverse its movements to sum it again.',
+      'The readings of a local day that need a sample and were not struck, by the vessel that they name and what the books have of their lot in it at that time, each with the volume of a reading from the settings: one movement of the kind sample for each vessel and what it held. A day is summed once; reverse its movements to sum it again.',
     created: SampleDay,
     problems: [
       'not-found',

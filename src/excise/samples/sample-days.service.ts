@@ -25,6 +25,7 @@ import type { NewSampleDay, SampleDay } from './sample-days.dto.js';
 
 /** Readings of one day out of one vessel with one composition in it. */
 interface Taken {
+  readonly accountId: string;
   readonly vesselId: string;
   readonly compositionId: string;
   readonly lotId: string;
@@ -64,25 +65,30 @@ export class SampleDaysService {
   private async read(tx: Tx, producerId: string, { premisesId, day }: NewSampleDay): Promise<DayRead> {
     const premises = await referenced(tx, producerId, 'premises', premisesId, '/premisesId');
     const { sampleVolume } = await this.settings.of(tx, producerId);
+    // What stood in the vessel is asked of the books now: what was entered after the reading may have happened before it.
     const taken = await tx.$queryRaw<Taken[]>`
-      SELECT r.vessel_id AS "vesselId", r.composition_id AS "compositionId", c.lot_id AS "lotId", l.category, count(*)::int AS readings,
-             max(r.taken_at) AS "lastAt"
+      SELECT a.id AS "accountId", a.vessel_id AS "vesselId", a.composition_id AS "compositionId", l.id AS "lotId", l.category,
+             count(*)::int AS readings, max(r.taken_at) AS "lastAt"
         FROM reading r
-        JOIN composition c ON c.producer_id = r.producer_id AND c.id = r.composition_id AND c.premises_id = ${premisesId}::uuid
-        JOIN lot l ON l.producer_id = c.producer_id AND l.id = c.lot_id
+        JOIN lot l ON l.producer_id = r.producer_id AND l.id = r.lot_id
+        JOIN composition c ON c.producer_id = r.producer_id AND c.lot_id = r.lot_id
+        JOIN account a ON a.producer_id = r.producer_id AND a.kind = 'liquid' AND a.vessel_id = r.vessel_id AND a.composition_id = c.id
+         AND a.premises_id = ${premisesId}::uuid
         LEFT JOIN reading_strike s ON s.producer_id = r.producer_id AND s.reading_id = r.id
        WHERE r.producer_id = ${producerId}::uuid AND r.kind = ANY (${[...HAS_SAMPLE]}) AND r.vessel_id IS NOT NULL AND s.reading_id IS NULL
          AND (r.taken_at AT TIME ZONE ${premises.timeZone})::date = ${day}::date
-       GROUP BY r.vessel_id, r.composition_id, c.lot_id, l.category
-       ORDER BY r.vessel_id, r.composition_id`;
+         AND (SELECT sum(p.litres) FROM posting p
+               WHERE p.producer_id = a.producer_id AND p.account_id = a.id AND p.occurred_at <= r.taken_at) > 0
+       GROUP BY a.id, a.vessel_id, a.composition_id, l.id, l.category
+       ORDER BY a.vessel_id, a.composition_id`;
     const [before] = await tx.$queryRaw<{ id: string }[]>`
       SELECT o.id FROM operation o
        WHERE o.producer_id = ${producerId}::uuid AND o.premises_id = ${premisesId}::uuid AND o.kind = 'movement'
          AND o.document ->> 'samplesOf' = ${day} AND NOT is_reversed(o.producer_id, o.id) LIMIT 1`;
-    const ids = taken.map(({ compositionId }) => compositionId);
+    const ids = taken.map(({ accountId }) => accountId);
     return {
       taken,
-      stock: await this.stock.ofCompositions(tx, producerId, ids),
+      stock: await this.stock.ofIds(tx, producerId, ids),
       eachLitres: toBookLitres(sampleVolume).litres,
       summed: before?.id,
       head: await headSequence(tx, producerId),
@@ -100,19 +106,13 @@ function plan(ctx: RequestContext, body: NewSampleDay, read: DayRead): Plan<Samp
     throw refused('/day', 'summed', 'The day has been summed already.', { operation: read.summed });
   }
   if (read.taken.length === 0) {
-    throw refused('/day', 'no-readings', 'No reading of that day names a vessel that it took a sample from.');
+    throw refused('/day', 'no-readings', 'No reading of that day names a vessel in which the books had its lot then.');
   }
   const posted = read.taken.map((taken) => {
     const litres = read.eachLitres.times(taken.readings);
-    const stock = read.stock.find(
-      ({ account }) =>
-        account.kind === 'liquid' &&
-        account.vesselId === taken.vesselId &&
-        account.compositionId === taken.compositionId,
-    );
+    const stock = read.stock.find(({ id }) => id === taken.accountId);
     if (stock === undefined) {
-      const detail = 'A reading names a vessel in which the books have never had its liquid.';
-      throw refused('/day', 'nothing-there', detail, { vessel: taken.vesselId, lot: taken.lotId });
+      throw new Error(`Account ${taken.accountId} has postings and no balance.`);
     }
     requireEnough(stock.account, stock.balance.litres, litres, '/day');
     const subject = { category: taken.category, lotId: taken.lotId, compositionId: taken.compositionId };
