@@ -68,6 +68,17 @@ export function stockPart({ stock }: PeriodReport, references: References): Cont
         ],
       ),
     ),
+    ...(stock.byOwner === undefined
+      ? []
+      : [
+          titled(
+            [h2('Whose it is')],
+            table(
+              [{ head: 'Owner', width: '*' }, ...FIGURE_COLUMNS],
+              stock.byOwner.map((each): Cell[] => [each.owner ?? 'the producer', ...figureCells(each)]),
+            ),
+          ),
+        ]),
     titled(
       [h2('Each stock')],
       table(

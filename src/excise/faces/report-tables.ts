@@ -124,6 +124,7 @@ export function reportTables(report: PeriodReport): NamedTable[] {
       rows: [
         ...stock.byStage.map((each) => ['stage', each.stage, ...figures(each)]),
         ...stock.byStanding.map((each) => ['standing', each.standing, ...figures(each)]),
+        ...(stock.byOwner ?? []).map((each) => ['owner', each.owner ?? 'own', ...figures(each)]),
       ],
     },
     {

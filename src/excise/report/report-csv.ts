@@ -68,6 +68,11 @@ function stockRows({ stock, lotsInProcess }: PeriodReport): Cells[] {
   return [
     ...stock.byStage.map((each) => ({ section: 'stock-by-stage', line: each.stage, ...figureCells(each) })),
     ...stock.byStanding.map((each) => ({ section: 'stock-by-standing', line: each.standing, ...figureCells(each) })),
+    ...(stock.byOwner ?? []).map((each) => ({
+      section: 'stock-by-owner',
+      line: each.owner ?? 'own',
+      ...figureCells(each),
+    })),
     ...stock.items.map((each) => ({
       section: 'stock',
       line: each.kind,

@@ -19,6 +19,12 @@ export class StandingPart extends Figures {
   standing: string;
 }
 
+export class OwnerPart extends Figures {
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'For whom it is held; left out for what the producer owns.' })
+  owner?: string;
+}
+
 export class StockItem extends Figures {
   @IsId()
   accountId: string;
@@ -87,6 +93,13 @@ export class StockPart {
 
   @ApiProperty({ type: [StandingPart] })
   byStanding: StandingPart[];
+
+  @ApiPropertyOptional({
+    type: [OwnerPart],
+    description:
+      'By owner, the producer first; left out where all of it is the producer’s own, and in reports frozen before this part was.',
+  })
+  byOwner?: OwnerPart[];
 
   @ApiProperty({ type: [StockItem], description: 'Every stock account that holds anything at the end.' })
   items: StockItem[];

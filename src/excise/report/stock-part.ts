@@ -10,7 +10,7 @@ import { latestProvisionalOf, ofRecordOf } from '../../production/findings/findi
 import { grouped } from './grouped.js';
 import { operationLink } from './links.js';
 import type { LotFinding, LotInProcess } from './report.dto.js';
-import type { StockItem, StockPart } from './report-stock.dto.js';
+import type { OwnerPart, StockItem, StockPart } from './report-stock.dto.js';
 import type { ReportInput } from './report-input.js';
 import type { StockNames } from './stock-names.reader.js';
 
@@ -79,8 +79,22 @@ function itemOf(
   };
 }
 
+/** Whose the stock is, the producer's own first; nothing where all of it is the producer's own. */
+function byOwnerOf({ stock, stockSums }: ReportInput): OwnerPart[] | undefined {
+  const names = [...new Set(stock.map(({ owner }) => owner))].sort();
+  const others = names.filter((owner) => owner !== OWN);
+  if (others.length === 0) {
+    return undefined;
+  }
+  const figuresOf = (owner: string) =>
+    figuresWire(figureBy(stockSums, (row) => row.level === 'owner' && row.owner === owner));
+  return [figuresOf(OWN), ...others.map((owner) => ({ owner, ...figuresOf(owner) }))];
+}
+
 /** What stands where when the period ends. */
-export function stockPart({ stock, stockSums, names, lastCounted }: ReportInput): StockPart {
+export function stockPart(input: ReportInput): StockPart {
+  const { stock, stockSums, names, lastCounted } = input;
+  const byOwner = byOwnerOf(input);
   const sumsOf = grouped(
     stockSums.filter(({ level }) => level === 'account'),
     ({ accountId }) => accountId,
@@ -94,6 +108,7 @@ export function stockPart({ stock, stockSums, names, lastCounted }: ReportInput)
       standing,
       ...figuresWire(figureBy(stockSums, (row) => row.level === 'standing' && row.standing === standing)),
     })),
+    ...(byOwner === undefined ? {} : { byOwner }),
     items: stock.flatMap((row) => (sumsOf.get(row.id) ?? []).map((sum) => itemOf(row, sum, { names, lastCounted }))),
   };
 }

@@ -27,12 +27,13 @@ export type StockStanding = 'material' | 'in-process' | 'finished';
 
 /** A sum over stock accounts; which of the columns is set says what it is a sum by. */
 export interface StockSumRow extends FigureRow {
-  readonly level: 'account' | 'category' | 'stage' | 'standing' | 'premises' | 'total';
+  readonly level: 'account' | 'category' | 'stage' | 'standing' | 'premises' | 'owner' | 'total';
   readonly accountId: string | null;
   readonly category: string | null;
   readonly stage: string | null;
   readonly standing: StockStanding | null;
   readonly premisesId: string | null;
+  readonly owner: string | null;
 }
 
 /** Stock of premises at a moment of each. Two roads: balances less what came later, and the postings themselves. */
@@ -60,7 +61,7 @@ export class StockAtReader {
   }
 
   /**
-   * Sums of the postings before the moments on these accounts: by account and category, category, stage, standing, premises, and in all.
+   * Sums of the postings before the moments on these accounts: by account and category, category, stage, standing, premises, owner, and in all.
    *
    * @param finished compositions that a finding of record has declared finished
    */
@@ -76,35 +77,36 @@ export class StockAtReader {
         SELECT p.producer_id, p.operation_sequence, p.line, p.account_id, coalesce(p.category, '') AS category, coalesce(a.stage, '') AS stage,
                CASE WHEN a.kind = 'material' THEN 'material'
                     WHEN a.kind IN ('packaged', 'in-transit') OR a.composition_id = ANY (${[...finished]}::uuid[]) THEN 'finished' ELSE 'in-process' END AS standing,
-               a.premises_id, p.litres, p.lpa_fermented, p.lpa_added
+               a.premises_id, a.owner, p.litres, p.lpa_fermented, p.lpa_added
           FROM ${momentTable(moments)} JOIN account a ON a.premises_id = moment.premises_id
           JOIN posting p ON p.producer_id = a.producer_id AND p.account_id = a.id
          WHERE a.producer_id = ${producerId}::uuid AND a.id = ANY (${[...accounts]}::uuid[]) AND p.occurred_at < moment.at),
       sums AS (
-        SELECT account_id, category, stage, standing, premises_id, grouping(account_id, category, stage, standing, premises_id) AS level,
+        SELECT account_id, category, stage, standing, premises_id, owner, grouping(account_id, category, stage, standing, premises_id, owner) AS level,
                sum(litres) AS l, sum(lpa_fermented) AS f, sum(lpa_added) AS a
-          FROM line GROUP BY GROUPING SETS ((account_id, category), (category), (stage), (standing), (premises_id), ())),
+          FROM line GROUP BY GROUPING SETS ((account_id, category), (category), (stage), (standing), (premises_id), (owner), ())),
       origins AS (
-        SELECT n.account_id, n.category, n.stage, n.standing, n.premises_id, c.origin, sum(c.c_litres) AS l, sum(c.c_lpa) AS a
+        SELECT n.account_id, n.category, n.stage, n.standing, n.premises_id, n.owner, c.origin, sum(c.c_litres) AS l, sum(c.c_lpa) AS a
           FROM line n JOIN posting_component c ON c.producer_id = n.producer_id AND c.operation_sequence = n.operation_sequence AND c.line = n.line
-         GROUP BY n.account_id, n.category, n.stage, n.standing, n.premises_id, c.origin),
+         GROUP BY n.account_id, n.category, n.stage, n.standing, n.premises_id, n.owner, c.origin),
       vectors AS (
-        SELECT account_id, category, stage, standing, premises_id, grouping(account_id, category, stage, standing, premises_id) AS level, origin,
-               sum(l) AS l, sum(a) AS a
+        SELECT account_id, category, stage, standing, premises_id, owner, grouping(account_id, category, stage, standing, premises_id, owner) AS level,
+               origin, sum(l) AS l, sum(a) AS a
           FROM origins
-         GROUP BY GROUPING SETS ((account_id, category, origin), (category, origin), (stage, origin), (standing, origin), (premises_id, origin), (origin))),
+         GROUP BY GROUPING SETS ((account_id, category, origin), (category, origin), (stage, origin), (standing, origin), (premises_id, origin),
+                                 (owner, origin), (origin))),
       spread AS (
-        SELECT account_id, category, stage, standing, premises_id, level, sqrt(sum(l * l)) AS l, sqrt(sum(a * a)) AS a
-          FROM vectors GROUP BY account_id, category, stage, standing, premises_id, level)
-      SELECT CASE s.level WHEN 7 THEN 'account' WHEN 23 THEN 'category' WHEN 27 THEN 'stage' WHEN 29 THEN 'standing' WHEN 30 THEN 'premises'
-                          ELSE 'total' END AS level,
-             s.account_id AS "accountId", s.category, s.stage, s.standing, s.premises_id AS "premisesId", coalesce(s.l, 0)::text AS litres,
+        SELECT account_id, category, stage, standing, premises_id, owner, level, sqrt(sum(l * l)) AS l, sqrt(sum(a * a)) AS a
+          FROM vectors GROUP BY account_id, category, stage, standing, premises_id, owner, level)
+      SELECT CASE s.level WHEN 15 THEN 'account' WHEN 47 THEN 'category' WHEN 55 THEN 'stage' WHEN 59 THEN 'standing' WHEN 61 THEN 'premises'
+                          WHEN 62 THEN 'owner' ELSE 'total' END AS level,
+             s.account_id AS "accountId", s.category, s.stage, s.standing, s.premises_id AS "premisesId", s.owner, coalesce(s.l, 0)::text AS litres,
              coalesce(s.f, 0)::text AS fermented, coalesce(s.a, 0)::text AS added,
              round(${COVERAGE_FACTOR}::numeric * coalesce(u.l, 0), 6)::text AS "expandedLitres",
              round(${COVERAGE_FACTOR}::numeric * coalesce(u.a, 0), 6)::text AS "expandedLpa"
         FROM sums s LEFT JOIN spread u ON u.level = s.level AND u.account_id IS NOT DISTINCT FROM s.account_id
              AND u.category IS NOT DISTINCT FROM s.category AND u.stage IS NOT DISTINCT FROM s.stage AND u.standing IS NOT DISTINCT FROM s.standing
-             AND u.premises_id IS NOT DISTINCT FROM s.premises_id
-       ORDER BY s.level, s.category COLLATE "C", s.stage COLLATE "C", s.standing COLLATE "C", s.account_id, s.premises_id`;
+             AND u.premises_id IS NOT DISTINCT FROM s.premises_id AND u.owner IS NOT DISTINCT FROM s.owner
+       ORDER BY s.level, s.category COLLATE "C", s.stage COLLATE "C", s.standing COLLATE "C", s.account_id, s.premises_id, s.owner COLLATE "C"`;
   }
 }
