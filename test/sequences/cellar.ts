@@ -19,6 +19,8 @@ import {
   plus,
   Refused,
   siteOf,
+  siteOfLot,
+  siteOfVessel,
   six,
   ZERO,
 } from './words.js';
@@ -104,11 +106,12 @@ export function find(model: Model, { composition, standing, strength, at }: Find
     const added = finished && !before.isZero() ? six(balance.added.times(total).dividedBy(before)) : balance.added;
     return { account, amount: minus(amount(balance.litres, total.minus(added), added), balance) };
   });
-  const there = down.lines.filter(({ account }) => siteOf(account) === 'there');
+  const site = siteOfLot(model.lotOf(composition));
+  const there = down.lines.filter(({ account }) => siteOf(account) !== site);
   const facts = { at, timing: 'assertion' as const };
   model.post([
-    { ...facts, name, site: 'here', lines: [...lines, ...down.lines.filter((line) => !there.includes(line))] },
-    ...(there.length === 0 ? [] : [{ ...facts, name: counter(name), site: 'there' as const, lines: there }]),
+    { ...facts, name, site, lines: [...lines, ...down.lines.filter((line) => !there.includes(line))] },
+    ...(there.length === 0 ? [] : [{ ...facts, name: counter(name), site: siteOf(there[0].account), lines: there }]),
   ]);
   model.finds(composition, { by: name, standing, extract: 0, percent, measured: true });
   for (const each of down.follow) {
@@ -124,11 +127,12 @@ export function gauge(model: Model, { lot, vessel, litres, at }: Gauge, name: st
   const added = before.isZero() ? d(0) : six(balance.added.times(total).dividedBy(before));
   const found = amount(litres, total.minus(added), added);
   const lines = [{ account, amount: minus(found, balance) }];
-  model.post([{ name, site: 'here', at, timing: 'assertion', asserts: 'gauge', lines }]);
+  model.post([{ name, site: siteOfVessel(vessel), at, timing: 'assertion', asserts: 'gauge', lines }]);
 }
 
 export function transfer(model: Model, step: Transfer, name: string): void {
   const { composition, account, balance } = model.liquidIn(step.lot, step.from);
+  if (siteOfVessel(step.from) !== siteOfVessel(step.to)) throw new Refused('conflict');
   const there = model.inVessel(step.to);
   if (there !== undefined && there !== composition) throw new Refused('vessel-in-use');
   const [litres, loss] = [d(step.litres), d(step.loss)];
@@ -140,7 +144,7 @@ export function transfer(model: Model, step: Transfer, name: string): void {
     { account, amount: negated(out) },
     { account: liquid(composition, step.to), amount: minus(out, lost) },
   ];
-  model.post([{ name, site: 'here', at: step.at, timing: 'draw', lines }]);
+  model.post([{ name, site: siteOfVessel(step.from), at: step.at, timing: 'draw', lines }]);
 }
 
 export function dilute(model: Model, { lot, vessel, water, at }: Dilute, name: string): void {

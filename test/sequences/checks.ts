@@ -3,7 +3,7 @@ import type { Floor } from '../support/floor.js';
 import type { Driver } from './driver.js';
 import type { Model } from './model.js';
 import { ownerName, ownerOfAccount } from './owners.js';
-import { Decimal } from './words.js';
+import { Decimal, siteOf } from './words.js';
 
 // What has to hold of the books, asked of the tables and not of the service.
 
@@ -63,7 +63,7 @@ function keyOf(row: Row): string {
     case 'material':
       return `material/${row.material}`;
     case 'in-transit':
-      return `transit/${row.packaged}/${row.transit}`;
+      return `transit/${row.packaged ?? row.composition}/${row.transit}/${row.premises}/${row.duty}`;
     default:
       return `packed/${row.packaged}/${row.premises}/${row.duty}`;
   }
@@ -71,14 +71,16 @@ function keyOf(row: Row): string {
 
 /** Where the model's account is kept. */
 function keptAs(account: string, driver: Driver): string {
-  const [kind, what, second, third] = account.split('/');
+  const [kind, what, second, third, fourth] = account.split('/');
   switch (kind) {
     case 'liquid':
       return `liquid/${driver.id(`composition/${what}`)}/${driver.id(second)}`;
     case 'material':
       return `material/${driver.id(`material/${what}`)}`;
     case 'transit':
-      return `transit/${driver.id(`packaged/${what}`)}/${driver.id(`operation/${second}`)}`;
+      return `transit/${driver.id(`packaged/${what}`)}/${driver.id(`operation/${second}`)}/${driver.premises(siteOf(account))}/${fourth}`;
+    case 'bulk':
+      return `transit/${driver.id(`composition/${what}`)}/${driver.id(`operation/${second}`)}/${driver.premises(siteOf(account))}/${fourth}`;
     default:
       return `packed/${driver.id(`packaged/${what}`)}/${driver.premises(second === 'there' ? 'there' : 'here')}/${third}`;
   }

@@ -1,10 +1,11 @@
 import { Agent, request } from 'node:http';
 import type { Floor } from '../support/floor.js';
 import type { Owner } from './owners.js';
-import { ownerField } from './owners.js';
+import { ownerField, ownerOfLot } from './owners.js';
 import { requestOf } from './requests.js';
 import type { Event, Step } from './step.js';
 import type { Site } from './words.js';
+import { categoryOf, FAR_LOTS, FAR_VESSELS } from './words.js';
 
 const START_MS = Date.UTC(2026, 2, 1);
 const HOUR_MS = 3_600_000;
@@ -55,6 +56,19 @@ export class Driver {
         const period = await this.floor.post('/v1/periods', { premisesId: id, startsOn, endsBefore });
         this.name(`period/there/${index + 1}`, period.id);
       }
+      for (const lot of FAR_LOTS) {
+        this.name(
+          lot,
+          (
+            await this.floor.post('/v1/lots', {
+              premisesId: id,
+              category: categoryOf(lot),
+              ...ownerField(ownerOfLot(lot)),
+            })
+          ).id,
+        );
+      }
+      for (const vessel of FAR_VESSELS) this.name(vessel, await this.floor.vessel(vessel, 'tank', id));
       return id;
     });
   }
@@ -94,11 +108,15 @@ export class Driver {
       return this.#keep(step.by, name, body);
     }
     const [counted] = (body.counts ?? []) as { operationId: string }[];
-    const arrival = step.kind === 'arrive' ? (body.arrival as { operationId: string }) : undefined;
+    const arrival =
+      step.kind === 'arrive' || step.kind === 'arrive-bulk'
+        ? (body.arrival as { operationId: string; compositionId?: string })
+        : undefined;
     this.name(`operation/${name}`, (counted ?? arrival)?.operationId ?? body.operationId ?? body.id);
     if (step.kind === 'receipt') this.name(`material/${name}`, body.id);
     if (step.kind === 'crop') this.name(`material/${name}`, body.materialLotId);
-    if (body.compositionId !== undefined) this.name(`composition/${name}`, body.compositionId);
+    if (step.kind === 'arrive-bulk') this.name(`composition/${name}`, arrival?.compositionId);
+    else if (body.compositionId !== undefined) this.name(`composition/${name}`, body.compositionId);
     if (['pack', 'repack', 'relabel'].includes(step.kind)) this.name(`packaged/${name}`, body.packagedLotId);
     if (step.kind === 'opening') {
       const [compositions, packaged] = [body.compositionIds as string[], body.packagedLotIds as string[]];

@@ -6,8 +6,10 @@ import { arrive, count, pack, relabel, repack, rework, send } from './packed.js'
 import type { Owner } from './owners.js';
 import { correct, countBulk, moveBulk, movePacked, open, reverse, takeBack } from './moves.js';
 import type { Event, Step } from './step.js';
-import type { Amount, Outcome, Site } from './words.js';
-import { counter, d, liquid, Refused } from './words.js';
+import type { Consignment } from './way.js';
+import { arriveInBulk, sendBulk } from './way.js';
+import type { Amount, Decimal, Duty, Outcome, Site } from './words.js';
+import { counter, d, inBulk, liquid, Refused } from './words.js';
 
 // The plain model of the books: amounts in exact decimals, rules written anew from the design, no database, no code of the service but
 // the physics of mixing, which is not what is tested here.
@@ -37,6 +39,7 @@ interface Transit {
   readonly count: number;
   readonly from: Site;
   readonly to: Site;
+  readonly duty: Duty;
   readonly at: number;
   readonly arrivals: readonly string[];
 }
@@ -46,6 +49,8 @@ export class Model extends Books {
   readonly #packaged = new Map<string, Packaged>();
   readonly #transits = new Map<string, Transit>();
   readonly #materials = new Map<string, Owner>();
+  /** What was sent in bulk. */
+  readonly consignments = new Map<string, Consignment>();
 
   /** Carries a step out under a name, or refuses it and changes nothing. Names of operations and of what they make are the caller's. */
   take(step: Step, name: string): Outcome {
@@ -119,6 +124,10 @@ export class Model extends Books {
         return send(this, step, name);
       case 'arrive':
         return arrive(this, step, name);
+      case 'send-bulk':
+        return sendBulk(this, step, name);
+      case 'arrive-bulk':
+        return arriveInBulk(this, step, name);
       case 'opening':
         return open(this, step, name);
     }
@@ -132,6 +141,7 @@ export class Model extends Books {
     for (const [id, each] of this.#packaged) copy.#packaged.set(id, each);
     for (const [id, each] of this.#transits) copy.#transits.set(id, each);
     for (const [id, owner] of this.#materials) copy.#materials.set(id, owner);
+    for (const [id, each] of this.consignments) copy.consignments.set(id, each);
     return copy;
   }
 
@@ -188,6 +198,14 @@ export class Model extends Books {
   }
   transit(name: string): Transit {
     return this.#transits.get(name) ?? missing(name);
+  }
+  consignment(name: string): Consignment {
+    return this.consignments.get(name) ?? missing(name);
+  }
+  /** What of a consignment is on the way. */
+  sentIn(name: string): Decimal {
+    const { composition, from } = this.consignment(name);
+    return this.balance(inBulk(composition, name, from)).litres;
   }
   lotOf(composition: string): string {
     return (this.#compositions.get(composition) ?? missing(composition)).lot;

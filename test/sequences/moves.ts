@@ -15,6 +15,7 @@ import {
   packed,
   Refused,
   SERVING,
+  siteOfVessel,
   six,
   ZERO,
 } from './words.js';
@@ -35,7 +36,12 @@ export function moveBulk(model: Model, step: MoveBulk, name: string): void {
       const [kind, composition, vessel] = account.split('/');
       return kind === 'liquid' && vessel === step.vessel && model.lotOf(composition) === step.lot;
     };
-    return explain(model, { name, at: step.at, site: 'here', explains: step.explains }, litres, isOwn);
+    return explain(
+      model,
+      { name, at: step.at, site: siteOfVessel(step.vessel), explains: step.explains },
+      litres,
+      isOwn,
+    );
   }
   const composition = model.heldIn(step.vessel, step.at, (each) => model.lotOf(each) === step.lot);
   if (composition === undefined) throw new Refused('insufficient-stock');
@@ -45,7 +51,7 @@ export function moveBulk(model: Model, step: MoveBulk, name: string): void {
   requireEnough(balance, litres);
   if (step.way === 'own-use' && step.vessel !== SERVING) throw new Refused('not-packed');
   const lines = [{ account, amount: negated(drawn(balance, litres)) }];
-  model.post([{ name, site: 'here', at: step.at, timing: 'draw', lines }]);
+  model.post([{ name, site: siteOfVessel(step.vessel), at: step.at, timing: 'draw', lines }]);
 }
 
 const litresOf = (model: Model, { litres, packaged, count }: MovePacked | Return): Decimal =>
@@ -63,7 +69,7 @@ export function countBulk(model: Model, step: CountBulk, name: string): void {
   const litres = d(step.litres);
   const found = litres.isZero() ? ZERO : drawn(balance, litres);
   const lines = [{ account, amount: minus(found, balance) }];
-  model.post([{ name, site: 'here', at: step.at, timing: 'assertion', asserts: 'count', lines }]);
+  model.post([{ name, site: siteOfVessel(step.vessel), at: step.at, timing: 'assertion', asserts: 'count', lines }]);
 }
 
 export function movePacked(model: Model, step: MovePacked, name: string): void {

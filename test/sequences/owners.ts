@@ -7,8 +7,8 @@ import { material, Refused } from './words.js';
 
 export type Owner = 'own' | 'other';
 
-const OF_OTHER: readonly string[] = ['lot-4', 'lot-5'];
-export const LOTS = ['lot-1', 'lot-2', 'lot-3', ...OF_OTHER];
+const OF_OTHER: readonly string[] = ['lot-4', 'lot-5', 'far-lot-3'];
+export const LOTS = ['lot-1', 'lot-2', 'lot-3', 'lot-4', 'lot-5'];
 
 export const ownerOfLot = (lot: string): Owner => (OF_OTHER.includes(lot) ? 'other' : 'own');
 
@@ -19,6 +19,7 @@ export function ownerOfAccount(model: Model, account: string): Owner {
     case 'material':
       return model.ownerOfMaterial(what);
     case 'liquid':
+    case 'bulk':
       return ownerOfLot(model.lotOf(what));
     default:
       return ownerOfLot(model.lotOf(model.packaged(what).composition));

@@ -2,14 +2,14 @@ import type { Model } from './model.js';
 import { PACKED_MOVES } from './step.js';
 import type { Dice, Wish } from './dice.js';
 import { lotOfOwner, nearlyAlways, ownerOfAccount } from './owners.js';
-import { VESSELS } from './steps.js';
-import { gone, packed } from './words.js';
+import { gone, packed, VESSELS } from './words.js';
 import type { Duty, Site } from './words.js';
 
 const PLACES: readonly (readonly [Site, Duty])[] = [
   ['here', 'suspended'],
   ['here', 'paid'],
   ['there', 'suspended'],
+  ['there', 'paid'],
 ];
 
 const COMING_BACK = ['release', 'dispatch-suspended', 'export'] as const;
@@ -89,10 +89,12 @@ export function packedSteps(model: Model, dice: Dice, at: number): Wish[] {
       1,
       () => {
         const from = dice.is(0.85) ? 'here' : 'there';
+        const status = held(from, 'paid') > 0 && dice.is(0.6) ? 'paid' : dice.is(0.05) ? 'paid' : 'suspended';
         return {
           kind: 'send',
           packaged,
-          count: some(held(from, 'suspended')),
+          count: some(held(from, status)),
+          duty: status,
           from,
           to: from === 'here' ? 'there' : 'here',
           at,

@@ -141,31 +141,31 @@ function filledBy(model: Model, packaged: string, at: number): Amount {
 }
 
 export function send(model: Model, step: Send, name: string): void {
-  const account = packed(step.packaged, step.from);
+  const account = packed(step.packaged, step.from, step.duty);
   const balance = model.balance(account);
   const litres = model.nominal(step.packaged, step.count);
   requireEnough(balance, litres);
   const out = drawn(balance, litres);
   const lines = [
     { account, amount: negated(out) },
-    { account: onTheWay(step.packaged, name, step.from), amount: out },
+    { account: onTheWay(step.packaged, name, step.from, step.duty), amount: out },
   ];
   model.post([{ name, site: step.from, at: step.at, timing: 'draw', lines }]);
   model.sends(name, { ...step, arrivals: [] });
 }
 
 export function arrive(model: Model, step: Arrive, name: string): void {
-  const { packaged, from, to, count: sent, at, arrivals } = model.transit(step.transit);
+  const { packaged, from, to, duty, count: sent, at, arrivals } = model.transit(step.transit);
   if (model.isReversed(step.transit)) throw new Refused('conflict');
   if (arrivals.some((each) => !model.isReversed(each))) throw new Refused('conflict');
   if (step.at < at) throw new Refused('conflict');
   if (step.count > sent) throw new Refused('insufficient-stock');
-  const account = onTheWay(packaged, step.transit, from);
+  const account = onTheWay(packaged, step.transit, from, duty);
   const balance = model.balance(account);
   const received = step.count === 0 ? ZERO : drawn(balance, model.nominal(packaged, step.count));
   const lines: Line[] = [
     { account, amount: negated(balance) },
-    { account: packed(packaged, to), amount: received },
+    { account: packed(packaged, to, duty), amount: received },
   ];
   model.post([{ name, site: to, at: step.at, timing: 'draw', lines }]);
   model.arrives(step.transit, name);

@@ -4,6 +4,8 @@ import { ownerField } from './owners.js';
 import type { Json } from './request-parts.js';
 import { addition, CELSIUS, litres, percent, SURE, wayOut } from './request-parts.js';
 import type { Event } from './step.js';
+import { bulkOnTheWay } from './way-requests.js';
+import { siteOfVessel } from './words.js';
 
 /** The request that a step is: its path and its body. */
 export async function requestOf(step: Event, name: string, driver: Driver): Promise<readonly [string, Json]> {
@@ -219,7 +221,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
       return [
         '/v1/stock-takes',
         {
-          premisesId: driver.premises('here'),
+          premisesId: driver.premises(siteOfVessel(step.vessel)),
           counts: [
             {
               lotId: driver.id(step.lot),
@@ -245,6 +247,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
           fromPremisesId: step.from === 'here' ? driver.premises('here') : there,
           toPremisesId: step.to === 'here' ? driver.premises('here') : there,
           document: 'DOC-2',
+          dutyStatus: step.duty,
           occurredAt,
         },
       ];
@@ -254,6 +257,9 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
         `/v1/transits/${driver.id(`operation/${step.transit}`)}/arrival`,
         { count: step.count, reasonCode: 'broken', occurredAt },
       ];
+    case 'send-bulk':
+    case 'arrive-bulk':
+      return bulkOnTheWay(step, driver);
     case 'opening':
       return [
         '/v1/openings',

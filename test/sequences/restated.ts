@@ -8,7 +8,8 @@ import type { Decimal } from './words.js';
 
 const item = (account: string): string => {
   const [kind, what] = account.split('/');
-  return `${kind === 'transit' ? 'packed' : kind}/${what}`;
+  const held: Record<string, string> = { transit: 'packed', bulk: 'liquid' };
+  return `${held[kind] ?? kind}/${what}`;
 };
 
 const inTheOrderOfTheBooks = (model: Model): Posted[] =>

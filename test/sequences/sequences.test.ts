@@ -8,8 +8,8 @@ import { Model } from './model.js';
 import type { Step } from './step.js';
 import { chances } from './dice.js';
 import { LOTS, ownerField, ownerOfLot } from './owners.js';
-import { nextStep, VESSELS } from './steps.js';
-import { NOW, SERVING } from './words.js';
+import { nextStep } from './steps.js';
+import { categoryOf, NOW, SERVING, VESSELS } from './words.js';
 
 // Random sequences of operations against the plain model, alone and several clients at once. More of them: npm run soak.
 const SEQUENCES = Number(process.env.SEQUENCES ?? 150);
@@ -47,10 +47,7 @@ async function world(): Promise<World> {
     const period = await floor.post('/v1/periods', { premisesId: floor.premisesId, startsOn, endsBefore });
     driver.name(`period/here/${index + 1}`, period.id);
   }
-  for (const lot of LOTS) {
-    const category = lot === 'lot-3' ? 'mixed-drink' : 'sugar-ferment';
-    driver.name(lot, await floor.lot(category, ownerField(ownerOfLot(lot))));
-  }
+  for (const lot of LOTS) driver.name(lot, await floor.lot(categoryOf(lot), ownerField(ownerOfLot(lot))));
   for (const vessel of VESSELS) {
     driver.name(vessel, await floor.vessel(vessel, vessel === SERVING ? 'serving-tank' : 'fermenter'));
   }

@@ -191,6 +191,7 @@ export interface CountBulk extends InVessel {
 }
 export interface Send extends OfPackaged {
   readonly kind: 'send';
+  readonly duty: Duty;
   readonly from: Site;
   readonly to: Site;
 }
@@ -198,6 +199,17 @@ export interface Arrive extends At {
   readonly kind: 'arrive';
   readonly transit: string;
   readonly count: number;
+}
+/** Bulk to the other premises, and what of it arrives there: into a vessel, under a lot of those premises. */
+export interface SendBulk extends InVessel {
+  readonly kind: 'send-bulk';
+  readonly litres: string;
+  readonly to: Site;
+}
+export interface ArriveBulk extends InVessel {
+  readonly kind: 'arrive-bulk';
+  readonly transit: string;
+  readonly litres: string;
 }
 export interface Opening extends At {
   readonly kind: 'opening';
@@ -256,5 +268,7 @@ export type Event =
   | CountBulk
   | Send
   | Arrive
+  | SendBulk
+  | ArriveBulk
   | Opening;
 export type Step = Event | Reverse | Close | Correct;

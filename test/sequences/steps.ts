@@ -7,9 +7,9 @@ import { packedSteps } from './packed-steps.js';
 import type { Added, Correct, MoveBulk, Pack, Step, Transfer } from './step.js';
 import { percentOf } from './restated.js';
 import { BULK_MOVES } from './step.js';
-import { FIRST_ENDS, isStock, liquid, material, packed } from './words.js';
+import { waySteps } from './way-steps.js';
+import { FIRST_ENDS, isStock, liquid, material, packed, VESSELS } from './words.js';
 
-export const VESSELS = ['vessel-1', 'vessel-2', 'vessel-3', 'vessel-4'];
 const LAST_HOUR = 1400;
 
 /**
@@ -26,6 +26,7 @@ export function nextStep(model: Model, chance: () => number, now: number, beside
     ...(filled.length === 0 ? [] : vesselSteps(model, dice, at, filled, besides)),
     ...packedSteps(model, dice, at),
     ...materialSteps(model, dice, at),
+    ...waySteps(model, dice, at),
     ...rightingSteps(model, dice, at, now),
   ];
   return dice.among(wishes);

@@ -84,23 +84,35 @@ export const NOW = 1452;
 /** What stands in it may be used on the spot without being packed. */
 export const SERVING = 'vessel-4';
 
+export const VESSELS = ['vessel-1', 'vessel-2', 'vessel-3', SERVING];
+/** Those of the other premises. */
+export const FAR_LOTS = ['far-lot-1', 'far-lot-2', 'far-lot-3'];
+export const FAR_VESSELS = ['far-1', 'far-2'];
+export const categoryOf = (lot: string): string =>
+  ['lot-3', 'far-lot-2'].includes(lot) ? 'mixed-drink' : 'sugar-ferment';
+export const siteOfLot = (lot: string): Site => (FAR_LOTS.includes(lot) ? 'there' : 'here');
+export const siteOfVessel = (vessel: string): Site => (FAR_VESSELS.includes(vessel) ? 'there' : 'here');
+
 export const liquid = (composition: string, vessel: string): string => `liquid/${composition}/${vessel}`;
 export const packed = (packaged: string, site: Site = 'here', duty: Duty = 'suspended'): string =>
   `packed/${packaged}/${site}/${duty}`;
 export const material = (name: string): string => `material/${name}`;
-export const onTheWay = (packaged: string, transit: string, from: Site): string =>
-  `transit/${packaged}/${transit}/${from}`;
+export const onTheWay = (packaged: string, transit: string, from: Site, duty: Duty): string =>
+  `transit/${packaged}/${transit}/${from}/${duty}`;
+export const inBulk = (composition: string, transit: string, from: Site): string =>
+  `bulk/${composition}/${transit}/${from}/suspended`;
 /** What of a packaged lot has left and can come back. */
 export const gone = (packaged: string): string => `gone/${packaged}`;
 /** The counter-entry of an entry that explains, and its reversal, by the name of the other. */
 export const counter = (name: string): string => `${name}+`;
 export const isStock = (account: string): boolean => !account.startsWith('gone/');
 
-/** Where an account of stock stands: vessels and materials are all at the first premises. */
+/** Where an account of stock stands: materials are all at the first premises. */
 export function siteOf(account: string): Site {
   const [kind, , second, third] = account.split('/');
+  if (kind === 'liquid') return siteOfVessel(second);
   const site = kind === 'packed' ? second : third;
-  return (kind === 'packed' || kind === 'transit') && site === 'there' ? 'there' : 'here';
+  return ['packed', 'transit', 'bulk'].includes(kind) && site === 'there' ? 'there' : 'here';
 }
 
 interface Dated {
