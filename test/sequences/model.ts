@@ -216,15 +216,19 @@ export class Model extends Books {
 
   /** What says now how strong it is: of record, else the latest provisional. */
   foundOf(composition: string): Found | undefined {
-    const found = (this.#compositions.get(composition) ?? missing(composition)).found.filter(
-      ({ by }) => !this.isReversed(by),
-    );
+    const found = this.standing(composition);
     return found.filter(({ standing }) => standing === 'of-record').at(-1) ?? found.at(-1);
   }
-  /** The first of record of those that stand. */
-  firstOfRecord(composition: string): Found {
-    const { found } = this.#compositions.get(composition) ?? missing(composition);
-    return found.find(({ by, standing }) => standing === 'of-record' && !this.isReversed(by)) ?? missing(composition);
+  /** What says how strong it is, oldest first. */
+  standing(composition: string): readonly Found[] {
+    return (this.#compositions.get(composition) ?? missing(composition)).found.filter(({ by }) => !this.isReversed(by));
+  }
+  /** Packaged lots of it that the books began with. */
+  openedWith(composition: string): string[] {
+    return this.packagedLots.filter((each) => {
+      const facts = this.packaged(each);
+      return facts.composition === composition && this.named(facts.by)?.opens === true;
+    });
   }
   get compositions(): string[] {
     return [...this.#compositions.keys()];

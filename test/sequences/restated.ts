@@ -39,6 +39,7 @@ const litresOf = (lines: readonly Line[]): Decimal =>
 function shares(model: Model, composition: string, since: string): ReadonlyMap<string, Decimal> {
   const own = `liquid/${composition}`;
   const found = new Map<string, Decimal>();
+  const opened = model.openedWith(composition).map((each) => `packed/${each}`);
   let begun = false;
   for (const { name, timing, lines } of inTheOrderOfTheBooks(model)) {
     const stock = lines.filter(({ account }) => isStock(account));
@@ -55,9 +56,20 @@ function shares(model: Model, composition: string, since: string): ReadonlyMap<s
       found.set(made, isOther ? taken.dividedBy(litresOf(among)) : d(0));
     }
     begun ||= name === since;
-    if (begun) found.set(own, d(1));
+    if (begun) for (const each of [own, ...opened]) found.set(each, d(1));
   }
   return found;
+}
+
+/** The first finding of record, or the provisional one whose place that took: liquid left with it since. */
+function sinceOf(model: Model, composition: string): string {
+  const known = model.standing(composition);
+  const two = [
+    known.find((each) => each.standing === 'of-record'),
+    known.filter((each) => each.standing === 'provisional').at(-1),
+  ];
+  const names = two.map((each) => each?.by);
+  return inTheOrderOfTheBooks(model).find(({ name }) => names.includes(name))?.name ?? '';
 }
 
 export interface Restated {
@@ -74,11 +86,11 @@ export function restated(model: Model, composition: string, percent: number): Re
   const old = model.foundOf(composition);
   if (old === undefined) return { lines: [], follow: [] };
   const inProcess = old.standing === 'provisional';
-  const since = inProcess ? old : model.firstOfRecord(composition);
+  const since = sinceOf(model, composition);
   const delta = d(percent)
     .minus(percentOf(model, composition, old))
     .dividedBy(100);
-  const of = shares(model, composition, since.by);
+  const of = shares(model, composition, since);
   const follow = [...of].flatMap(([mixture, share]) => {
     const [kind, what] = mixture.split('/');
     const now = kind === 'liquid' && what !== composition && !share.isZero() ? model.foundOf(what) : undefined;
@@ -90,7 +102,7 @@ export function restated(model: Model, composition: string, percent: number): Re
   const held = heldOf(model, of);
   const others = held.filter(({ account }) => !account.startsWith(`liquid/${composition}/`));
   const changes = rounded(others.map(({ litres }) => litres.times(delta)));
-  const pure = held.find(({ account }) => of.get(item(account))?.equals(1));
+  const pure = held.find(({ account }) => of.get(item(account))?.equals(1) === true);
   const lines = others.map(({ account, balance }, index): Line => {
     // While in process what was added is known, and the rest has fermented.
     const added = inProcess ? d(0) : six(changes[index].times(addedShare(pure?.balance ?? balance)));

@@ -113,11 +113,15 @@ export class PostedOperationReader {
     return rows.at(0);
   }
 
-  /** An operation with what was entered with it to explain the same assertion: the counter-entry of an entry, or the entry of one. */
+  /**
+   * What was entered with an operation and falls with it: the counter-entry of an entry that explains an assertion, or the entry of one; what a
+   * finding or a difference changed on other premises.
+   */
   together(tx: Tx, producerId: string, { id }: PostedOperation): Promise<PostedOperation[]> {
     const condition = Prisma.sql`EXISTS (
       SELECT 1 FROM operation w WHERE w.producer_id = o.producer_id AND w.id = ${id}::uuid AND w.id <> o.id
-         AND w.trail_sequence = o.trail_sequence AND w.explains = o.explains)`;
+         AND w.trail_sequence = o.trail_sequence
+         AND (w.explains = o.explains OR (w.kind = o.kind AND w.kind IN ('finding', 'finish', 'difference'))))`;
     return this.where(tx, producerId, condition);
   }
 

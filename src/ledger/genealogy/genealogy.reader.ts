@@ -131,16 +131,27 @@ export class GenealogyReader {
           JOIN account a ON a.producer_id = q.producer_id AND a.id = q.account_id AND a.side = 'stock'
          WHERE NOT is_reversed(o.producer_id, o.id))
       SELECT id FROM reached LIMIT ${MOST_ACCOUNTS + 1}`;
+    const reached = new Set(rows.map(({ id }) => id));
+    const more = (await this.#ofTheSamePacked(tx, producerId, [...reached])).filter((id) => !reached.has(id));
+    if (more.length > 0) {
+      return this.#reached(tx, producerId, [...reached, ...more], sign);
+    }
     if (rows.length > MOST_ACCOUNTS) {
       throw new ProblemException('not-computable', 'The genealogy is too large to be followed in one request.', {
         errors: [{ pointer: '', rule: 'too-large', detail: `It reaches more than ${MOST_ACCOUNTS} accounts.` }],
       });
     }
-    return this.#load(
-      tx,
-      producerId,
-      rows.map(({ id }) => id),
-    );
+    return this.#load(tx, producerId, [...reached]);
+  }
+
+  /** Where else the packaged lots of these accounts stand: what comes back is drawn from no stock. */
+  async #ofTheSamePacked(tx: Tx, producerId: string, accounts: readonly string[]): Promise<string[]> {
+    const rows = await tx.$queryRaw<{ packagedLotId: string }[]>`
+      SELECT DISTINCT a.packaged_lot_id AS "packagedLotId" FROM account a
+       WHERE a.producer_id = ${producerId}::uuid AND a.id = ANY (${[...accounts]}::uuid[]) AND a.packaged_lot_id IS NOT NULL`;
+    return rows.length === 0
+      ? []
+      : this.accountsOf(tx, producerId, { packagedLots: rows.map(({ packagedLotId }) => packagedLotId) });
   }
 
   async #load(tx: Tx, producerId: string, accounts: readonly string[]): Promise<Genealogy> {
@@ -149,7 +160,7 @@ export class GenealogyReader {
              (SELECT d.id FROM period d JOIN report c ON c.producer_id = d.producer_id AND c.period_id = d.id
                WHERE d.producer_id = o.producer_id AND d.premises_id = o.premises_id AND d.starts_at <= o.occurred_at AND o.occurred_at < d.ends_at)
                AS "closedPeriodId",
-             (SELECT jsonb_agg(jsonb_build_object('account', p.account_id, 'side', a.side, 'kind', a.kind, 'litres', p.litres::float8) ORDER BY p.line)
+             (SELECT jsonb_agg(jsonb_build_object('account', p.account_id, 'side', a.side, 'kind', a.kind, 'litres', p.litres::float8, 'packagedLotId', a.packaged_lot_id) ORDER BY p.line)
                 FROM posting p JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id
                WHERE p.producer_id = o.producer_id AND p.operation_sequence = o.sequence) AS lines
         FROM operation o

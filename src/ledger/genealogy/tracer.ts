@@ -5,6 +5,8 @@ export interface FlowLine {
   /** liquid, packaged, material; or the kind of nominal account. */
   readonly kind: string;
   readonly litres: number;
+  /** What stock of packed goods is of: one liquid, wherever it stands. */
+  readonly packagedLotId?: string | null;
 }
 
 export interface FlowOperation {
@@ -100,6 +102,8 @@ interface Nominal {
   most: number;
 }
 
+const NONE: Amounts = new Map();
+
 const sum = (values: Iterable<number>): number => [...values].reduce((total, value) => total + value, 0);
 
 function add(to: Map<string, number>, tracer: string, amount: number): void {
@@ -132,6 +136,9 @@ class TracerState {
   readonly left: Exit[] = [];
   /** Tracer per litre when an account last held liquid: what comes back to it is of the same. */
   readonly #last = new Map<string, Amounts>();
+  /** Of each packaged lot the same, wherever of it liquid was drawn last: what comes back elsewhere is of the same too. */
+  readonly #packedAs = new Map<string, string | undefined>();
+  readonly #lastOfPacked = new Map<string, Amounts>();
 
   inject(account: string, tracer: string, amount: number): void {
     add(this.#of(account), tracer, amount);
@@ -155,6 +162,7 @@ class TracerState {
       if (line.side === 'stock') {
         net.set(line.account, (net.get(line.account) ?? 0) + line.litres);
         kinds.set(line.account, line.kind);
+        this.#packedAs.set(line.account, line.packagedLotId ?? undefined);
       } else {
         addNominal(nominal, line);
       }
@@ -195,7 +203,9 @@ class TracerState {
     const litres = this.litres.get(account) ?? 0;
     if (litres > EMPTY_L) {
       const held = this.inStock.get(account) ?? [];
-      this.#last.set(account, new Map([...held].map(([tracer, amount]) => [tracer, amount / litres])));
+      const share = new Map([...held].map(([tracer, amount]) => [tracer, amount / litres]));
+      this.#last.set(account, share);
+      this.#lastOfPacked.set(this.#packedAs.get(account) ?? account, share);
     }
   }
 
@@ -286,7 +296,7 @@ class TracerState {
         continue;
       }
       this.#remember(account);
-      const share = this.#last.get(account) ?? new Map<string, number>();
+      const share = this.#last.get(account) ?? this.#lastOfPacked.get(this.#packedAs.get(account) ?? account) ?? NONE;
       const held = this.#of(account);
       for (const source of sources) {
         if (kinds.get(account) === 'packaged' || MORE_OF_THE_SAME.has(source.kind)) {

@@ -7,6 +7,7 @@ import { OperationDraft } from '../../ledger/books/operation-draft.js';
 import type { StockAccount } from '../../ledger/books/stock.reader.js';
 import { componentsByOrigin } from '../../metrology/uncertainty.js';
 import type { Row } from '../../tenancy/door/batch.js';
+import type { FindingRow } from '../findings/finding.reader.js';
 import { atStrength } from '../findings/finding-books.js';
 import type { CompositionPosition } from '../position/lot-position.js';
 import { inStock, isInProcess } from '../position/lot-position.js';
@@ -39,7 +40,7 @@ export function restate(facts: {
 }): Restating | undefined {
   const { read, target, found, findingId, operationId } = facts;
   const inProcess = isInProcess(target);
-  const first = inProcess ? target.provisional : read.standing.get(target.composition.id)?.at(0);
+  const first = inProcess ? target.provisional : firstOf(read, target);
   const old = target.ofRecord ?? target.provisional;
   if (old === undefined || first === undefined || first.operationId === null) {
     return undefined;
@@ -56,7 +57,7 @@ export function restate(facts: {
     accounts: new Set(read.accounts),
     ends: measuredAccounts(read, true),
   });
-  const changes = stockChanges(read, where, change, new Set(own.map(({ id }) => id)));
+  const changes = stockChanges(read, where, change, { without: new Set(own.map(({ id }) => id)), inProcess });
   const derived = derivedFindings(read, where, change, { operationId, because: findingId, newId: uuidv7 });
   if (inProcess && where.left.length === 0 && changes.length === 0) {
     return undefined;
@@ -82,6 +83,15 @@ export function restate(facts: {
       findings: derived.wires,
     },
   };
+}
+
+/** From which finding on liquid left with a strength that is found anew: the first of record, or the provisional one whose place that took. */
+function firstOf({ standing, genealogy }: RestatementRead, target: CompositionPosition): FindingRow | undefined {
+  const order = new Map(genealogy.operations.map(({ id }, index) => [id, index]));
+  const place = ({ operationId }: FindingRow): number => order.get(operationId ?? '') ?? Infinity;
+  const [first] = standing.get(target.composition.id) ?? [];
+  const { provisional } = target;
+  return first !== undefined && provisional !== undefined && place(provisional) < place(first) ? provisional : first;
 }
 
 /** Posts changes, each on the operation of its premises: the first draft, or another one like it. */

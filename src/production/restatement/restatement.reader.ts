@@ -31,14 +31,25 @@ export class RestatementReader {
   ) {}
 
   async ofComposition(tx: Tx, producerId: string, compositionId: string): Promise<RestatementRead> {
-    return this.of(
-      tx,
-      producerId,
-      await this.genealogies.accountsOf(tx, producerId, { compositions: [compositionId] }),
-    );
+    const packagedLots = await this.#openedWith(tx, producerId, compositionId);
+    const accounts = await this.genealogies.accountsOf(tx, producerId, { compositions: [compositionId], packagedLots });
+    return this.of(tx, producerId, accounts, [compositionId]);
   }
 
-  async of(tx: Tx, producerId: string, accounts: readonly string[]): Promise<RestatementRead> {
+  /** Packed goods that the books began with: what they were filled from never stood in them. */
+  async #openedWith(tx: Tx, producerId: string, compositionId: string): Promise<string[]> {
+    const rows = await tx.$queryRaw<{ id: string }[]>`
+      SELECT k.id FROM packaged_lot k JOIN operation o ON o.producer_id = k.producer_id AND o.id = k.operation_id
+       WHERE k.producer_id = ${producerId}::uuid AND k.composition_id = ${compositionId}::uuid AND o.kind = 'opening'`;
+    return rows.map(({ id }) => id);
+  }
+
+  async of(
+    tx: Tx,
+    producerId: string,
+    accounts: readonly string[],
+    own: readonly string[] = [],
+  ): Promise<RestatementRead> {
     const genealogy = await this.genealogies.forward(tx, producerId, accounts);
     const places = [...genealogy.places.values()].filter(({ key }) => key.side === 'stock');
     const stock = await this.stock.ofIds(
@@ -47,7 +58,10 @@ export class RestatementReader {
       places.map(({ id }) => id),
     );
     const compositions = [
-      ...new Set(places.flatMap(({ key }) => (key.compositionId === undefined ? [] : [key.compositionId]))),
+      ...new Set([
+        ...own,
+        ...places.flatMap(({ key }) => (key.compositionId === undefined ? [] : [key.compositionId])),
+      ]),
     ];
     const findings = await this.findings.ofCompositions(tx, producerId, compositions);
     const standing = new Map(

@@ -69,7 +69,7 @@ export function spread({ operations, places }: Genealogy, from: SpreadFrom): Spr
     derived,
     inStock: [...followed.inStock].flatMap(([account, amounts]) => {
       const place = places.get(account);
-      const litres = amounts.get(TRACER) ?? 0;
+      const litres = places9(amounts.get(TRACER) ?? 0);
       return place === undefined || Math.abs(litres) < SMALLEST_L ? [] : [{ place, litres }];
     }),
     left: followed.left.flatMap(({ operation, kind, account, amounts }) => {
@@ -83,6 +83,8 @@ export function spread({ operations, places }: Genealogy, from: SpreadFrom): Spr
 /** Half of the books' last place. */
 const SMALLEST_L = 5e-7;
 
+/** A thousandth of the last place of the books: what is smaller is the rounding of doubles. */
+const places9 = (value: number): number => Math.round(value * 1e9) / 1e9;
 const places6 = (value: number): number => Math.round(value * 1e6) / 1e6;
 
 export const subjectOf = (place: Place): LineSubject => ({

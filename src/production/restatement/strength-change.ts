@@ -97,12 +97,14 @@ export function stockChanges(
   read: RestatementRead,
   found: Spread,
   change: StrengthChange,
-  without: ReadonlySet<string> = new Set(),
+  facts: { readonly without?: ReadonlySet<string>; readonly inProcess?: boolean } = {},
 ): StockChange[] {
+  const { without = new Set(), inProcess = false } = facts;
   const there = found.inStock.filter(({ place }) => !without.has(place.id));
   const delta = new Exact(change.newPercent).minus(change.oldPercent).dividedBy(100);
   const alcohol = roundedParts(there.map(({ litres }) => new Exact(litres).times(delta)));
-  const addedShare = addedShares(read, found);
+  // While in process what was added is known, and the rest has fermented.
+  const addedShare = inProcess ? () => ZERO : addedShares(read, found);
   return there.flatMap(({ place, litres }, index) => {
     const stock = read.stock.get(place.id);
     if (stock === undefined) {
