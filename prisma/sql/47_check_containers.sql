@@ -16,22 +16,25 @@ BEGIN
   IF v_serials IS NULL THEN
     RETURN;
   END IF;
-  SELECT x.*, x.litres > x.litres_before AS too_much INTO v_hit FROM (
-    SELECT e.serial, e.event, e.packaged_lot_id AS lot, e.litres, o.id, o.kind, o.occurred_at AS at, lag(e.event) OVER so AS before,
-           lag(e.packaged_lot_id) OVER so AS lot_before, lag(e.litres) OVER so AS litres_before, lag(o.id) OVER so AS id_before, lag(o.kind) OVER so AS kind_before,
-           lag(o.occurred_at) OVER so AS at_before
-      FROM container_event e JOIN operation o ON o.producer_id = e.producer_id AND o.id = e.operation_id
-     WHERE e.producer_id = p_producer AND e.serial = ANY (v_serials) AND NOT is_reversed(p_producer, o.id)
-    WINDOW so AS (PARTITION BY e.serial ORDER BY o.occurred_at, o.sequence)) x
-   WHERE NOT coalesce(CASE x.event
-     WHEN 'filled' THEN x.before IS NULL OR x.before IN ('emptied', 'came-empty')
-     WHEN 'back' THEN x.before = 'out' AND x.lot_before = x.lot
-     WHEN 'came-empty' THEN x.before IS NULL OR x.before = 'out'
-     ELSE x.before IN ('filled', 'back') AND x.lot_before = x.lot END, false)
-      OR x.event <> 'filled' AND x.litres > x.litres_before
-   ORDER BY x.at, x.serial LIMIT 1;
+  SELECT y.* INTO v_hit FROM (
+    SELECT x.*, x.event <> 'filled' AND coalesce(x.litres > x.litres_before, false) AS too_much,
+           coalesce(CASE x.event
+             WHEN 'filled' THEN x.before IS NULL OR x.before IN ('emptied', 'came-empty')
+             WHEN 'back' THEN x.before = 'out' AND x.lot_before = x.lot
+             WHEN 'came-empty' THEN x.before IS NULL OR x.before = 'out'
+             ELSE x.before IN ('filled', 'back') AND x.lot_before = x.lot END, false) AS fits
+      FROM (
+        SELECT e.serial, e.event, e.packaged_lot_id AS lot, e.litres, o.id, o.kind, o.occurred_at AS at, lag(e.event) OVER so AS before,
+               lag(e.packaged_lot_id) OVER so AS lot_before, lag(e.litres) OVER so AS litres_before, lag(o.id) OVER so AS id_before,
+               lag(o.kind) OVER so AS kind_before, lag(o.occurred_at) OVER so AS at_before
+          FROM container_event e JOIN operation o ON o.producer_id = e.producer_id AND o.id = e.operation_id
+         WHERE e.producer_id = p_producer AND e.serial = ANY (v_serials) AND NOT is_reversed(p_producer, o.id)
+        WINDOW so AS (PARTITION BY e.serial ORDER BY o.occurred_at, o.sequence)) x) y
+   WHERE NOT y.fits OR y.too_much
+   ORDER BY y.at, y.serial LIMIT 1;
   IF FOUND THEN
-    PERFORM fail(CASE WHEN v_hit.event <> 'filled' AND v_hit.lot = v_hit.lot_before AND coalesce(v_hit.too_much, false) THEN 'container-holds-less' ELSE 'container-elsewhere' END,
+    -- What is in it matters only where it can have been.
+    PERFORM fail(CASE WHEN v_hit.fits THEN 'container-holds-less' ELSE 'container-elsewhere' END,
       jsonb_strip_nulls(jsonb_build_object('serial', v_hit.serial, 'event', v_hit.event, 'before', v_hit.before, 'litresInIt', v_hit.litres_before)
       || CASE WHEN v_hit.id = ANY (p_operations)
               THEN jsonb_build_object('operation', v_hit.id_before, 'operationKind', v_hit.kind_before, 'at', v_hit.at_before)

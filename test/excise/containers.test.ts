@@ -235,7 +235,7 @@ test('a keg that is part full goes by its measure, not by the count; no more com
   });
   expect(await states(floor, '?serial=K-1')).toEqual([['K-1', 'empty', 'emptied', 6.5]]);
   // Sold part full, it does not come back with more.
-  await move(floor, { kind: 'release', packagedLotId, serials: ['K-2'], volume: L(4), ...day('10') });
+  const sold = await move(floor, { kind: 'release', packagedLotId, serials: ['K-2'], volume: L(4), ...day('10') });
   const more = { ...back, serials: ['K-2'], volume: L(4.5), ...day('11') };
   const answer = await service.call('post', '/v1/movements', { key: floor.key, body: more });
   expect([problemOf(answer).code, answer.body.serial, answer.body.litresInIt]).toEqual([
@@ -243,6 +243,10 @@ test('a keg that is part full goes by its measure, not by the count; no more com
     'K-2',
     4,
   ]);
+  // What is not here is not sold, whatever is in it.
+  const again = { kind: 'release', packagedLotId, serials: ['K-2'], ...day('11') };
+  const elsewhere = await service.call('post', '/v1/movements', { key: floor.key, body: again });
+  expect([problemOf(elsewhere).code, elsewhere.body.operation]).toEqual(['container-elsewhere', sold.id]);
   expect(out.litres).toEqual(L(19));
   await expectBooksHold(service, floor.producerId, floor.key);
 });

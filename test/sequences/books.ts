@@ -1,3 +1,5 @@
+import type { Happened } from './containers.js';
+import { wrongWith } from './containers.js';
 import type { Amount, Posted, Site } from './words.js';
 import {
   comesBackTooOften,
@@ -166,6 +168,7 @@ export class Books {
     if (back.some(({ account, at }) => comesBackTooOften(this.linesOf(account), at))) {
       throw new Refused('returned-since');
     }
+    this.#requireContainers(operations);
     if (operations.some((each) => each.opens === true || each.reverses !== undefined) && this.openings > 1) {
       throw new Refused('conflict');
     }
@@ -213,6 +216,28 @@ export class Books {
     if (broken !== undefined) {
       throw new Refused(operations.some(({ explains }) => explains === broken.explains) ? 'conflict' : 'in-use');
     }
+  }
+
+  /** What happened to containers and stands, in the order of time and then of entry. */
+  #happened(): Happened[] {
+    return this.#posted
+      .filter(({ name }) => !this.isReversed(name))
+      .flatMap(({ name, at, containers = [] }) => containers.map((each) => ({ ...each, by: name, at })))
+      .sort((a, b) => a.at - b.at);
+  }
+
+  /** The last that stands of each container with a serial. */
+  containers(): Map<string, Happened> {
+    return new Map(this.#happened().map((each) => [each.serial, each]));
+  }
+
+  #requireContainers(operations: readonly Posted[]): void {
+    const of = ({ containers = [], reverses }: Posted): string[] => {
+      const reversed = this.named(reverses ?? '');
+      return [...containers.map(({ serial }) => serial), ...(reversed === undefined ? [] : of(reversed))];
+    };
+    const code = wrongWith(this.#happened(), new Set(operations.flatMap(of)));
+    if (code !== undefined) throw new Refused(code);
   }
 
   /** Two compositions in one vessel, at the moment of the event or at a later one. */

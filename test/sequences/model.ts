@@ -1,6 +1,7 @@
 import { MetrologyError } from '../../src/metrology/problem.js';
 import { Books } from './books.js';
 import { add, blend, charge, crop, dilute, find, gauge, receipt, spirit, split, transfer } from './cellar.js';
+import { emptiesBack } from './containers.js';
 import { countMaterial, moveMaterial, requireMaterialWay } from './materials.js';
 import { arrive, count, pack, relabel, repack, rework, send } from './packed.js';
 import type { Owner } from './owners.js';
@@ -124,6 +125,8 @@ export class Model extends Books {
         return send(this, step, name);
       case 'arrive':
         return arrive(this, step, name);
+      case 'empties':
+        return emptiesBack(this, step, name);
       case 'send-bulk':
         return sendBulk(this, step, name);
       case 'arrive-bulk':

@@ -1,4 +1,5 @@
 import { requireEnough } from './cellar.js';
+import { eventOf, handled } from './containers.js';
 import type { Model } from './model.js';
 import type { Correct, CountBulk, MoveBulk, MovePacked, Opening, Return } from './step.js';
 import type { Decimal, Line, Posted, Site } from './words.js';
@@ -92,7 +93,8 @@ export function movePacked(model: Model, step: MovePacked, name: string): void {
   requireSuspended(step);
   const out = drawn(balance, litres);
   const lines = [{ account, amount: negated(out) }, ...(into === undefined ? [] : [{ account: into, amount: out }])];
-  model.post([{ name, site: step.site, at: step.at, timing: 'draw', lines }]);
+  const containers = handled(step.serials, eventOf(step.way), step.packaged, litres);
+  model.post([{ name, site: step.site, at: step.at, timing: 'draw', lines, containers }]);
 }
 
 export function takeBack(model: Model, step: Return, name: string): void {
@@ -104,7 +106,8 @@ export function takeBack(model: Model, step: Return, name: string): void {
     { account: packed(step.packaged, step.site, step.duty), amount: back },
     { account: gone(step.packaged), amount: negated(back) },
   ];
-  model.post([{ name, site: step.site, at: step.at, timing: 'draw', lines }]);
+  const containers = handled(step.serials, 'back', step.packaged, litres);
+  model.post([{ name, site: step.site, at: step.at, timing: 'draw', lines, containers }]);
 }
 
 /** A draw before a later gauge or count, and at that one what puts the same back: what was asserted still stands. */

@@ -1,5 +1,6 @@
 import { alcoholFromSugar } from '../../src/alcoholometry/conditioning-sugar.js';
 import { mixed, requireEnough } from './cellar.js';
+import { handled } from './containers.js';
 import type { Model } from './model.js';
 import { ownerOfAccount, ownerOfLot, requireSameOwner } from './owners.js';
 import type { Arrive, Count, Pack, Relabel, Repack, Rework, Send } from './step.js';
@@ -51,7 +52,9 @@ export function pack(model: Model, step: Pack, name: string): void {
     { account, amount: minus(minus(there, balance), out) },
     { account: packed(name), amount: plus(inside, amount(0, six(d(made)))) },
   ];
-  model.post([{ name, site: 'here', at: step.at, timing: 'draw', lines }]);
+  const each = d(step.nominal).times(step.count);
+  const containers = handled(step.serials, 'filled', name, each);
+  model.post([{ name, site: 'here', at: step.at, timing: 'draw', lines, containers }]);
   model.fills(name, { composition, nominal: step.nominal, by: name });
 }
 
@@ -62,11 +65,12 @@ function nominallyFull(contents: Amount, litres: Amount['litres']): Amount {
 }
 
 /** Containers that stand where they were filled. */
-function opened(model: Model, packaged: string, count: number): { account: string; out: Amount } {
+function opened(model: Model, packaged: string, count: number, measured?: string): { account: string; out: Amount } {
   const account = packed(packaged);
   const balance = model.balance(account);
-  requireEnough(balance, model.nominal(packaged, count));
-  return { account, out: drawn(balance, model.nominal(packaged, count)) };
+  const litres = measured === undefined ? model.nominal(packaged, count) : d(measured);
+  requireEnough(balance, litres);
+  return { account, out: drawn(balance, litres) };
 }
 
 export function repack(model: Model, step: Repack, name: string): void {
@@ -94,7 +98,7 @@ export function relabel(model: Model, step: Relabel, name: string): void {
 }
 
 export function rework(model: Model, step: Rework, name: string): void {
-  const { account, out } = opened(model, step.packaged, step.count);
+  const { account, out } = opened(model, step.packaged, step.count, step.litres);
   requireSameOwner([ownerOfAccount(model, account), ownerOfLot(step.lot)]);
   if (model.inVessel(step.vessel) !== undefined) throw new Refused('vessel-in-use');
   const loss = d(step.loss);
@@ -106,7 +110,8 @@ export function rework(model: Model, step: Rework, name: string): void {
     { account, amount: negated(out) },
     { account: liquid(name, step.vessel), amount: into },
   ];
-  model.post([{ name, site: 'here', at: step.at, timing: 'draw', lines }]);
+  const containers = handled(step.serials, 'emptied', step.packaged, out.litres);
+  model.post([{ name, site: 'here', at: step.at, timing: 'draw', lines, containers }]);
   model.opens(name, step.lot, { by: name, standing: 'of-record', extract });
 }
 

@@ -1,5 +1,5 @@
 import type { Driver } from './driver.js';
-import type { Added, MoveBulk, MoveMaterial, MovePacked } from './step.js';
+import type { Added, MoveBulk, MoveMaterial, MovePacked, Return, Rework } from './step.js';
 
 // What the requests of several steps have in common.
 
@@ -7,6 +7,14 @@ export type Json = Record<string, unknown>;
 
 export const litres = (value: string) => ({ value: Number(value), unit: 'L' });
 export const percent = (value: string) => ({ value: Number(value), unit: '%' });
+/** Which containers, where they have serials. */
+export const bySerial = ({ serials }: { readonly serials?: readonly string[] }) =>
+  serials === undefined ? {} : { serials };
+/** How many full ones, or how much of one that is part full. */
+export const counted = (step: MovePacked | Return | Rework): Json => ({
+  ...(step.litres === undefined ? { count: step.count } : { volume: litres(step.litres) }),
+  ...bySerial(step),
+});
 export const CELSIUS = { value: 20, unit: 'Cel' };
 /** What is measured is unsure by next to nothing, strengths too, because volumes follow from them: so no gain is within it. */
 export const SURE = 0.000001;

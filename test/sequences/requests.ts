@@ -2,7 +2,7 @@ import type { Driver } from './driver.js';
 import { ofMaterial } from './material-requests.js';
 import { ownerField } from './owners.js';
 import type { Json } from './request-parts.js';
-import { addition, CELSIUS, litres, percent, SURE, wayOut } from './request-parts.js';
+import { addition, bySerial, CELSIUS, counted, litres, percent, SURE, wayOut } from './request-parts.js';
 import type { Event } from './step.js';
 import { bulkOnTheWay } from './way-requests.js';
 import { siteOfVessel } from './words.js';
@@ -140,9 +140,10 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
         ofLot(step.lot, 'packagings'),
         {
           vesselId: driver.id(step.vessel),
-          container: 'bottle',
+          container: step.serials === undefined ? 'bottle' : 'keg',
           nominalVolume: litres(step.nominal),
           count: step.count,
+          ...bySerial(step),
           declaredStrength: percent('5'),
           ...(step.fill === undefined ? {} : { meanFill: litres(step.fill) }),
           ...(step.loss === undefined ? {} : { loss: litres(step.loss) }),
@@ -177,7 +178,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
         '/v1/reworks',
         {
           packagedLotId: driver.id(`packaged/${step.packaged}`),
-          count: step.count,
+          ...counted(step),
           lotId: driver.id(step.lot),
           vesselId: driver.id(step.vessel),
           loss: litres(step.loss),
@@ -202,7 +203,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
         {
           ...(step.kind === 'return' ? { kind: 'return', counterparty: 'A shop (invented)' } : wayOut(step, driver)),
           packagedLotId: driver.id(`packaged/${step.packaged}`),
-          ...(step.litres === undefined ? { count: step.count } : { volume: litres(step.litres) }),
+          ...counted(step),
           ...(step.site === 'here' ? {} : { premisesId: await driver.otherPremises() }),
           dutyStatus: step.duty,
           occurredAt,
@@ -256,6 +257,15 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
       return [
         `/v1/transits/${driver.id(`operation/${step.transit}`)}/arrival`,
         { count: step.count, reasonCode: 'broken', occurredAt },
+      ];
+    case 'empties':
+      return [
+        '/v1/empties-returns',
+        {
+          premisesId: step.site === 'here' ? driver.premises('here') : await driver.otherPremises(),
+          serials: step.serials,
+          occurredAt,
+        },
       ];
     case 'send-bulk':
     case 'arrive-bulk':

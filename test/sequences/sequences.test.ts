@@ -3,6 +3,7 @@ import { SteppableClock } from '../../src/platform/clock.js';
 import { Floor } from '../support/floor.js';
 import { TestService } from '../support/service.js';
 import { requireEqual, requireRoads, requireSound } from './checks.js';
+import { requireContainers } from './container-checks.js';
 import { Driver, hangUp, PERIODS, timeOf } from './driver.js';
 import { Model } from './model.js';
 import type { Step } from './step.js';
@@ -60,7 +61,7 @@ class Tally {
   steps = 0;
 
   add(step: Step, outcome: string): void {
-    const what = `${step.kind} ${outcome}`;
+    const what = `${step.kind}${'serials' in step ? ' by serial' : ''} ${outcome}`;
     this.steps += 1;
     this.#counts.set(what, (this.#counts.get(what) ?? 0) + 1);
   }
@@ -94,6 +95,7 @@ const REPORTED = 4;
 async function requireHolds({ floor, driver }: World, model: Model, seed: number): Promise<void> {
   await requireEqual(database, floor.producerId, driver, model);
   await requireSound(database, floor.producerId);
+  await requireContainers(floor, driver, model);
   expect(await floor.get('/v1/audit-trail/check')).toMatchObject({ holds: true, faults: [] });
   if (seed % REPORTED === 0) await requireRoads(floor, driver);
 }

@@ -19,6 +19,12 @@ interface Stands {
   readonly duty: Duty;
 }
 
+interface BySerial {
+  /** Of containers that are part full, in place of their count. */
+  readonly litres?: string;
+  readonly serials?: readonly string[];
+}
+
 export interface Charge extends InVessel {
   readonly kind: 'charge';
   readonly litres: string;
@@ -95,6 +101,7 @@ export interface Pack extends InVessel {
   readonly fill?: string;
   readonly loss?: string;
   readonly sugarGramsPerLitre?: number;
+  readonly serials?: readonly string[];
   readonly reason?: boolean;
 }
 export interface Repack extends OfPackaged {
@@ -106,7 +113,7 @@ export interface Relabel extends OfPackaged {
   readonly kind: 'relabel';
   readonly category?: string;
 }
-export interface Rework extends OfPackaged {
+export interface Rework extends OfPackaged, BySerial {
   readonly kind: 'rework';
   readonly lot: string;
   readonly vessel: string;
@@ -171,16 +178,19 @@ export interface MoveBulk extends InVessel {
   readonly litres: string;
   readonly explains?: string;
 }
-export interface MovePacked extends OfPackaged, Stands {
+export interface MovePacked extends OfPackaged, Stands, BySerial {
   readonly kind: 'move-packed';
   readonly way: (typeof PACKED_MOVES)[number];
   readonly explains?: string;
-  /** Of containers that are part full, in place of their count. */
-  readonly litres?: string;
 }
-export interface Return extends OfPackaged, Stands {
+export interface Return extends OfPackaged, Stands, BySerial {
   readonly kind: 'return';
-  readonly litres?: string;
+}
+/** Kegs that come back empty. */
+export interface Empties extends At {
+  readonly kind: 'empties';
+  readonly site: Site;
+  readonly serials: readonly string[];
 }
 export interface Count extends OfPackaged, Stands {
   readonly kind: 'count';
@@ -268,6 +278,7 @@ export type Event =
   | CountBulk
   | Send
   | Arrive
+  | Empties
   | SendBulk
   | ArriveBulk
   | Opening;

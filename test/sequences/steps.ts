@@ -1,5 +1,6 @@
 import type { Wish } from './dice.js';
 import { Dice } from './dice.js';
+import { kegSteps } from './keg-steps.js';
 import type { Model } from './model.js';
 import { materialExplaining, materialInstead, materialSteps } from './material-steps.js';
 import { anyOwner, LOTS, lotOfOwner, nearlyAlways, ofOwner, ownerOfAccount, ownerOfLot } from './owners.js';
@@ -27,6 +28,7 @@ export function nextStep(model: Model, chance: () => number, now: number, beside
     ...packedSteps(model, dice, at),
     ...materialSteps(model, dice, at),
     ...waySteps(model, dice, at),
+    ...kegSteps(model, dice, at),
     ...rightingSteps(model, dice, at, now),
   ];
   return dice.among(wishes);

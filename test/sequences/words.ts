@@ -1,4 +1,5 @@
 import { Decimal as Base } from 'decimal.js';
+import type { Handled } from './containers.js';
 
 // Amounts, accounts and postings of the plain model.
 
@@ -63,6 +64,8 @@ export interface Posted {
   readonly asserts?: 'gauge' | 'count';
   readonly explains?: string;
   readonly reverses?: string;
+  /** What became of containers with serials. */
+  readonly containers?: readonly Handled[];
   /** The stock that the books begin with. */
   readonly opens?: boolean;
 }
