@@ -3,6 +3,8 @@ import type { Floor } from '../support/floor.js';
 import type { Owner } from './owners.js';
 import { ownerField, ownerOfLot } from './owners.js';
 import { requestOf } from './requests.js';
+import { besideRequest, keepBeside } from './sample-requests.js';
+import { isBeside } from './samples.js';
 import type { Event, Step } from './step.js';
 import type { Site } from './words.js';
 import { categoryOf, FAR_LOTS, FAR_VESSELS } from './words.js';
@@ -38,6 +40,19 @@ export class Driver {
       throw new Error(`nothing was made under the name ${name}`);
     }
     return id;
+  }
+
+  /** Under which name of a kind an id is kept. */
+  nameOf(id: string, prefix: string): string {
+    const [name] = [...this.#ids].find(([each, kept]) => kept === id && each.startsWith(prefix)) ?? [];
+    if (name === undefined) {
+      throw new Error(`nothing was kept as ${prefix} with the id ${id}`);
+    }
+    return name;
+  }
+
+  movement(id: string): Promise<Record<string, unknown>> {
+    return this.floor.get(`/v1/movements/${id}`);
   }
 
   timeOf(hour: number): string {
@@ -101,6 +116,7 @@ export class Driver {
   async #keep(step: Step, name: string, body: Record<string, unknown>): Promise<void> {
     if (step.kind === 'close')
       return this.name(`trail/${name}`, Number((body.head as { sequence: number }).sequence) + 1);
+    if (isBeside(step)) return keepBeside(step, name, body, this);
     if (step.kind === 'reverse') return this.name(`operation/${name}`, body.operationId);
     if (step.kind === 'correct') {
       const original = await this.floor.get(`/v1/operations/${this.id(`operation/${step.operation}`)}`);
@@ -138,6 +154,7 @@ export class Driver {
       const corrects = { operationId: this.id(`operation/${step.operation}`), reasonCode: 'other' };
       return this.#event(step.by, name, { corrects });
     }
+    if (isBeside(step)) return this.#post(...besideRequest(step, this));
     return this.#event(step, name);
   }
 

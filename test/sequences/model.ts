@@ -6,6 +6,7 @@ import { countMaterial, moveMaterial, requireMaterialWay } from './materials.js'
 import { arrive, count, pack, relabel, repack, rework, send } from './packed.js';
 import type { Owner } from './owners.js';
 import { correct, countBulk, moveBulk, movePacked, open, reverse, takeBack } from './moves.js';
+import { beside, isBeside, Readings } from './samples.js';
 import type { Event, Step } from './step.js';
 import type { Consignment } from './way.js';
 import { arriveInBulk, sendBulk } from './way.js';
@@ -46,6 +47,7 @@ interface Transit {
 }
 
 export class Model extends Books {
+  readonly readings = new Readings();
   readonly #compositions = new Map<string, Composition>();
   readonly #packaged = new Map<string, Packaged>();
   readonly #transits = new Map<string, Transit>();
@@ -72,6 +74,7 @@ export class Model extends Books {
       if (step.by.kind === 'move-material') requireMaterialWay(step.by);
       return correct(this, step, name);
     }
+    if (isBeside(step)) return beside(this, step, name);
     this.event(step, name);
   }
 
@@ -140,6 +143,7 @@ export class Model extends Books {
   copy(): Model {
     const copy = new Model();
     this.copyBooksTo(copy);
+    this.readings.copyTo(copy.readings);
     for (const [id, each] of this.#compositions) copy.#compositions.set(id, each);
     for (const [id, each] of this.#packaged) copy.#packaged.set(id, each);
     for (const [id, each] of this.#transits) copy.#transits.set(id, each);

@@ -1,11 +1,14 @@
 import { Pool } from 'pg';
 import { SteppableClock } from '../../src/platform/clock.js';
+import { changeSettings } from '../excise/chargeable-world.js';
 import { Floor } from '../support/floor.js';
 import { TestService } from '../support/service.js';
 import { requireEqual, requireRoads, requireSound } from './checks.js';
 import { requireContainers } from './container-checks.js';
 import { Driver, hangUp, PERIODS, timeOf } from './driver.js';
 import { Model } from './model.js';
+import { placeQuery } from './sample-requests.js';
+import { SAMPLE_LITRES } from './samples.js';
 import type { Step } from './step.js';
 import { chances } from './dice.js';
 import { LOTS, ownerField, ownerOfLot } from './owners.js';
@@ -52,6 +55,7 @@ async function world(): Promise<World> {
   for (const vessel of VESSELS) {
     driver.name(vessel, await floor.vessel(vessel, vessel === SERVING ? 'serving-tank' : 'fermenter'));
   }
+  await changeSettings(floor, { sampleVolume: { value: Number(SAMPLE_LITRES), unit: 'L' } });
   return { floor, driver };
 }
 
@@ -204,10 +208,8 @@ test(`${CONCURRENT} sequences of three clients at once replay in the order of th
 /** The place in the trail of what was done. */
 async function placeOf({ step, name }: Attempt, driver: Driver): Promise<bigint> {
   if (step.kind === 'close') return BigInt(driver.id(`trail/${name}`));
-  const { rows } = await database.query<{ place: string }>(
-    'SELECT trail_sequence::text AS place FROM operation WHERE id = $1',
-    [driver.id(`operation/${name}`)],
-  );
+  const [sql, id] = placeQuery(step, name, driver);
+  const { rows } = await database.query<{ place: string }>(sql, [id]);
   return BigInt(rows[0].place);
 }
 

@@ -246,6 +246,21 @@ export interface Close {
   readonly site: Site;
   readonly period: 1 | 2;
 }
+/** A reading of a sample, or of a thermometer in the vessel. */
+export interface Read extends InVessel {
+  readonly kind: 'read';
+  readonly what: 'ph' | 'temperature';
+}
+export interface Strike {
+  readonly kind: 'strike';
+  readonly reading: string;
+}
+/** What the readings of a day took out; days from the start of the first period. */
+export interface SampleDay {
+  readonly kind: 'sample-day';
+  readonly day: number;
+}
+export type Beside = Read | Strike | SampleDay;
 /** What happened instead of an operation: that one is reversed and this one entered, both or neither. */
 export interface Correct {
   readonly kind: 'correct';
@@ -282,4 +297,4 @@ export type Event =
   | SendBulk
   | ArriveBulk
   | Opening;
-export type Step = Event | Reverse | Close | Correct;
+export type Step = Event | Beside | Reverse | Close | Correct;

@@ -5,6 +5,7 @@ import type { Model } from './model.js';
 import { materialExplaining, materialInstead, materialSteps } from './material-steps.js';
 import { anyOwner, LOTS, lotOfOwner, nearlyAlways, ofOwner, ownerOfAccount, ownerOfLot } from './owners.js';
 import { packedSteps } from './packed-steps.js';
+import { sampleSteps } from './sample-steps.js';
 import type { Added, Correct, MoveBulk, Pack, Step, Transfer } from './step.js';
 import { percentOf } from './restated.js';
 import { BULK_MOVES } from './step.js';
@@ -29,6 +30,7 @@ export function nextStep(model: Model, chance: () => number, now: number, beside
     ...materialSteps(model, dice, at),
     ...waySteps(model, dice, at),
     ...kegSteps(model, dice, at),
+    ...sampleSteps(model, dice, at, Math.min(LAST_HOUR, now)),
     ...rightingSteps(model, dice, at, now),
   ];
   return dice.among(wishes);

@@ -63,6 +63,8 @@ export interface Posted {
   /** Of what can be explained: what it asserted. */
   readonly asserts?: 'gauge' | 'count';
   readonly explains?: string;
+  /** The day whose readings it sums. */
+  readonly samplesOf?: number;
   readonly reverses?: string;
   /** What became of containers with serials. */
   readonly containers?: readonly Handled[];
@@ -106,6 +108,9 @@ export const inBulk = (composition: string, transit: string, from: Site): string
   `bulk/${composition}/${transit}/${from}/suspended`;
 /** What of a packaged lot has left and can come back. */
 export const gone = (packaged: string): string => `gone/${packaged}`;
+/** What the readings of a day took out of a vessel and what it held, by the name of the day's sum. */
+export const sampleName = (name: string, vessel: string, composition: string): string =>
+  `${name}~${vessel}~${composition}`;
 /** The counter-entry of an entry that explains, and its reversal, by the name of the other. */
 export const counter = (name: string): string => `${name}+`;
 export const isStock = (account: string): boolean => !account.startsWith('gone/');
