@@ -2,7 +2,7 @@ import type { Dice, Wish } from './dice.js';
 import type { Model } from './model.js';
 import { dayOf, daysToSum } from './samples.js';
 import { LOTS } from './owners.js';
-import { VESSELS } from './steps.js';
+import { VESSELS } from './words.js';
 
 /** Readings, several of a day at times; one struck at times; and the sums of days. */
 export function sampleSteps(model: Model, dice: Dice, at: number, now: number): Wish[] {
