@@ -65,11 +65,11 @@ export function charge(model: Model, { lot, vessel, litres, at }: Charge, name: 
   model.opens(name, lot);
 }
 
-export function receipt(model: Model, { owner, litres, strength, at }: Receipt, name: string): void {
+export function receipt(model: Model, { owner, duty, litres, strength, at }: Receipt, name: string): void {
   const added = six(d(litres).times(strength).dividedBy(100));
   const lines = [{ account: material(name), amount: amount(litres, 0, added) }];
   model.post([{ name, site: 'here', at, timing: 'change', lines }]);
-  model.receives(name, owner);
+  model.receives(name, owner, duty);
 }
 
 export function spirit(model: Model, { lot, vessel, spirits, water, at }: Spirit, name: string): void {
@@ -280,5 +280,5 @@ export function crop(model: Model, { lot, vessel, litres, at }: Crop, name: stri
     { account: material(name), amount: out },
   ];
   model.post([{ name, site: 'here', at, timing: 'draw', lines }]);
-  model.receives(name, ownerOfLot(lot));
+  model.receives(name, ownerOfLot(lot), 'suspended');
 }

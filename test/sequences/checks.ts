@@ -61,7 +61,7 @@ function keyOf(row: Row): string {
     case 'liquid':
       return `liquid/${row.composition}/${row.vessel}`;
     case 'material':
-      return `material/${row.material}`;
+      return `material/${row.material}/${row.duty}`;
     case 'in-transit':
       return `transit/${row.packaged ?? row.composition}/${row.transit}/${row.premises}/${row.duty}`;
     default:
@@ -70,13 +70,13 @@ function keyOf(row: Row): string {
 }
 
 /** Where the model's account is kept. */
-function keptAs(account: string, driver: Driver): string {
+function keptAs(account: string, driver: Driver, model: Model): string {
   const [kind, what, second, third, fourth] = account.split('/');
   switch (kind) {
     case 'liquid':
       return `liquid/${driver.id(`composition/${what}`)}/${driver.id(second)}`;
     case 'material':
-      return `material/${driver.id(`material/${what}`)}`;
+      return `material/${driver.id(`material/${what}`)}/${model.dutyOf(what)}`;
     case 'transit':
       return `transit/${driver.id(`packaged/${what}`)}/${driver.id(`operation/${second}`)}/${driver.premises(siteOf(account))}/${fourth}`;
     case 'bulk':
@@ -104,7 +104,7 @@ export async function requireEqual(database: Pool, producerId: string, driver: D
     [...model.stock()]
       .filter(([, { litres }]) => !litres.isZero())
       .map(([account, { litres, fermented, added }]) => [
-        `${keptAs(account, driver)} of ${ownerName(ownerOfAccount(model, account))}`,
+        `${keptAs(account, driver, model)} of ${ownerName(ownerOfAccount(model, account))}`,
         [litres, fermented, added].map((each) => each.toFixed()),
       ]),
   );

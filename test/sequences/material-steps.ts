@@ -17,7 +17,8 @@ export function materialSteps(model: Model, dice: Dice, at: number): Wish[] {
   ];
 }
 
-const wayOf = (dice: Dice): MoveMaterial['way'] => dice.pick(dice.is(0.9) ? MATERIAL_MOVES : NOT_OF_MATERIALS);
+const wayOf = (dice: Dice): MoveMaterial['way'] =>
+  dice.pick(dice.is(0.9) ? MATERIAL_MOVES : dice.is(0.5) ? NOT_OF_MATERIALS : (['release'] as const));
 
 /** Some, at times all, at times more than there is. */
 const someOf = (dice: Dice, there: { isZero(): boolean; toNumber(): number; toFixed(): string }): string =>

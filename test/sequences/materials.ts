@@ -7,12 +7,18 @@ import { atStrengthOf, d, drawn, material, minus, negated, Refused, ZERO } from 
 
 // Material lots that bear alcohol: spirit and yeast crops, out of the container that they came in, and counted.
 
-/** What goes out as liquid of a cellar, of a packing run or past a point of duty is no way for a material. */
+/** What happens to liquid of a cellar, to a packing run or on the spot is no way for a material. */
 export function requireMaterialWay({ way }: MoveMaterial): void {
-  if (way === 'release' || way === 'own-use') throw new Refused('not-packed');
+  if (way === 'own-use') throw new Refused('not-packed');
   if (way === 'packaging-loss' || way === 'filtering-loss' || way === 'yeast-and-trub') {
     throw new Refused('validation-failed');
   }
+}
+
+/** What duty was paid on is released, and does not go out under suspension; the rest the other way round. */
+function requireDuty(model: Model, { way, material: name }: MoveMaterial): void {
+  if (way === 'release' && model.dutyOf(name) === 'suspended') throw new Refused('not-packed');
+  if (way === 'dispatch-suspended' && model.dutyOf(name) === 'paid') throw new Refused('conflict');
 }
 
 export function moveMaterial(model: Model, step: MoveMaterial, name: string): void {
@@ -21,10 +27,12 @@ export function moveMaterial(model: Model, step: MoveMaterial, name: string): vo
   const litres = d(step.litres);
   if (step.explains !== undefined) {
     const facts = { name, at: step.at, site: 'here' as const, explains: step.explains };
-    return explain(model, facts, litres, (each) => each === account);
+    const permit = (): void => requireDuty(model, step);
+    return explain(model, facts, litres, (each) => each === account, undefined, permit);
   }
   const balance = model.balance(account);
   requireEnough(balance, litres);
+  requireDuty(model, step);
   const lines = [{ account, amount: negated(drawn(balance, litres)) }];
   model.post([{ name, site: 'here', at: step.at, timing: 'draw', lines }]);
 }

@@ -52,6 +52,7 @@ export class Model extends Books {
   readonly #packaged = new Map<string, Packaged>();
   readonly #transits = new Map<string, Transit>();
   readonly #materials = new Map<string, Owner>();
+  readonly #paid = new Set<string>();
   /** What was sent in bulk. */
   readonly consignments = new Map<string, Consignment>();
 
@@ -148,6 +149,7 @@ export class Model extends Books {
     for (const [id, each] of this.#packaged) copy.#packaged.set(id, each);
     for (const [id, each] of this.#transits) copy.#transits.set(id, each);
     for (const [id, owner] of this.#materials) copy.#materials.set(id, owner);
+    for (const id of this.#paid) copy.#paid.add(id);
     for (const [id, each] of this.consignments) copy.consignments.set(id, each);
     return copy;
   }
@@ -169,8 +171,9 @@ export class Model extends Books {
     const facts = this.transit(name);
     this.#transits.set(name, { ...facts, arrivals: [...facts.arrivals, by] });
   }
-  receives(material: string, owner: Owner): void {
+  receives(material: string, owner: Owner, duty: Duty): void {
     this.#materials.set(material, owner);
+    if (duty === 'paid') this.#paid.add(material);
   }
 
   /** What can be asked to be reversed: a counter-entry goes with its entry. */
@@ -179,6 +182,9 @@ export class Model extends Books {
   }
   get packagedLots(): string[] {
     return [...this.#packaged.keys()];
+  }
+  dutyOf(material: string): Duty {
+    return this.#paid.has(material) ? 'paid' : 'suspended';
   }
   get materials(): readonly string[] {
     return [...this.#materials.keys()];

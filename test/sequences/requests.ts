@@ -32,6 +32,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
           premisesId: driver.premises('here'),
           code: name,
           ...ownerField(step.owner),
+          dutyStatus: step.duty,
           volume: litres(step.litres),
           strength: percent(step.strength),
           strengthStandardUncertainty: SURE,

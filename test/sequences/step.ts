@@ -32,6 +32,7 @@ export interface Charge extends InVessel {
 export interface Receipt extends At {
   readonly kind: 'receipt';
   readonly owner: Owner;
+  readonly duty: Duty;
   readonly litres: string;
   readonly strength: string;
 }
@@ -147,7 +148,7 @@ export const PACKED_MOVES = [
   'transit-loss',
   'destruction',
 ] as const;
-/** Ways that a material lot can go, and ways that it cannot. */
+/** Ways that a material lot can go whatever its duty but the first, and ways that it cannot; what is paid is released. */
 export const MATERIAL_MOVES = [
   'dispatch-suspended',
   'export',
@@ -159,10 +160,10 @@ export const MATERIAL_MOVES = [
   'destruction',
   'evaporation',
 ] as const;
-export const NOT_OF_MATERIALS = ['release', 'own-use', 'packaging-loss', 'filtering-loss', 'yeast-and-trub'] as const;
+export const NOT_OF_MATERIALS = ['own-use', 'packaging-loss', 'filtering-loss', 'yeast-and-trub'] as const;
 export interface MoveMaterial extends At {
   readonly kind: 'move-material';
-  readonly way: (typeof MATERIAL_MOVES)[number] | (typeof NOT_OF_MATERIALS)[number];
+  readonly way: (typeof MATERIAL_MOVES)[number] | 'release' | (typeof NOT_OF_MATERIALS)[number];
   readonly material: string;
   readonly litres: string;
   readonly explains?: string;

@@ -48,6 +48,7 @@ function startingSteps(model: Model, dice: Dice, at: number, filled: readonly st
       () => ({
         kind: 'receipt',
         owner: anyOwner(dice),
+        duty: dice.is(0.3) ? 'paid' : 'suspended',
         litres: dice.litres(5, 60),
         strength: dice.litres(30, 96, 2),
         at,
