@@ -12,7 +12,7 @@ export function materialSteps(model: Model, dice: Dice, at: number): Wish[] {
   const name = dice.pick(held.length > 0 && dice.is(0.9) ? held : materials);
   const there = model.balance(material(name)).litres;
   return [
-    [1.3, () => ({ kind: 'move-material', way: wayOf(dice), material: name, litres: someOf(dice, there), at })],
+    [2, () => ({ kind: 'move-material', way: wayOf(dice), material: name, litres: someOf(dice, there), at })],
     [0.8, () => ({ kind: 'count-material', material: name, litres: countedOf(dice, there.toNumber()), at })],
   ];
 }
