@@ -258,6 +258,9 @@ test('what an opening states is put right, thing by thing', async () => {
   await release(bottles, 10);
   const volume = await differ(opened.operationId, { compositionId: liquid, volume: L(104) });
   expect(lines(volume)).toEqual({ liquid: [4, 0.2, 0], 'opening/cider': [-4, -0.2, 0] });
+  const further = await differ(opened.operationId, { compositionId: liquid, volume: L(106) });
+  expect(lines(further)).toEqual({ liquid: [2, 0.1, 0], 'opening/cider': [-2, -0.1, 0] });
+  await differ(opened.operationId, { compositionId: liquid, volume: L(104) });
   const count = await differ(opened.operationId, { packagedLotId: bottles, count: 42 });
   expect(lines(count)).toEqual({ packaged: [1, 0.05, 0], 'opening/cider': [-1, -0.05, 0] });
   expect(await floor.get(`/v1/packaged-lots/${bottles}`)).toMatchObject({ count: 42 });

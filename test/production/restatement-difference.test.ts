@@ -77,6 +77,80 @@ test('a charge that is still in process changes in litres alone', async () => {
   expect(await holding(vessel)).toEqual([98.5, 4.925, 0]);
 });
 
+test('what was put right once is put right again by the whole of what it was still wrong by', async () => {
+  const [first, second] = await Promise.all(['R1', 'R2'].map((name) => floor.vessel(name)));
+  const lotId = await floor.lot();
+  const { operationId } = await charge(lotId, first);
+  await differ(operationId, { volume: { value: 98, unit: 'L' } });
+  const again = await differ(operationId, { volume: { value: 101, unit: 'L' } });
+  expect(lines(again)).toEqual({ liquid: [3, 0, 0], 'production-in-process/sugar-ferment': [-3, 0, 0] });
+  expect(await holding(first)).toEqual([101, 0, 0]);
+  // A gauge, on a line that holds more of the same liquid.
+  const finished = await floor.lot();
+  await charge(finished, second);
+  await certify(finished, 5);
+  const gauged = await floor.post(`/v1/lots/${finished}/gauges`, {
+    vesselId: second,
+    volume: { value: 99, unit: 'L' },
+    temperature: { value: 20, unit: 'Cel' },
+    occurredAt: '2026-03-12T09:00:00Z',
+  });
+  await differ(gauged.operationId, { volume: { value: 102, unit: 'L' } });
+  await differ(gauged.operationId, { volume: { value: 104, unit: 'L' } });
+  expect(await holding(second)).toEqual([104, 5.2, 0]);
+});
+
+test('what explains a gauge leaves as it is by how much that was wrong', async () => {
+  const vessel = await floor.vessel('X');
+  const lotId = await floor.lot();
+  await charge(lotId, vessel);
+  const gauged = await floor.post(`/v1/lots/${lotId}/gauges`, {
+    vesselId: vessel,
+    volume: { value: 96, unit: 'L' },
+    temperature: { value: 20, unit: 'Cel' },
+    occurredAt: '2026-03-12T09:00:00Z',
+  });
+  await floor.post('/v1/movements', {
+    kind: 'process-loss',
+    lotId,
+    vesselId: vessel,
+    volume: { value: 2, unit: 'L' },
+    explains: gauged.operationId,
+    occurredAt: '2026-03-05T09:00:00Z',
+  });
+  await differ(gauged.operationId, { volume: { value: 98, unit: 'L' } });
+  expect(await holding(vessel)).toEqual([98, 0, 0]);
+});
+
+test('what stands again, as its reversal was reversed, is put right like anything else', async () => {
+  const vessel = await floor.vessel('S');
+  const { operationId } = await charge(await floor.lot(), vessel);
+  const gone = await floor.post(`/v1/operations/${String(operationId)}/reversal`, { reasonCode: 'other' });
+  expect(await differ(operationId, { volume: { value: 90, unit: 'L' } }, {}, 409)).toMatchObject({
+    errors: [{ rule: 'reversed' }],
+  });
+  await floor.post(`/v1/operations/${String(gone.operationId)}/reversal`, { reasonCode: 'other' });
+  await differ(operationId, { volume: { value: 90, unit: 'L' } });
+  expect(await holding(vessel)).toEqual([90, 0, 0]);
+});
+
+test('a stock-take settles what was wrong before it', async () => {
+  const vessel = await floor.vessel('T');
+  const lotId = await floor.lot();
+  const { operationId } = await charge(lotId, vessel);
+  await floor.post('/v1/stock-takes', {
+    premisesId: floor.premisesId,
+    counts: [{ lotId, vesselId: vessel, volume: { value: 97, unit: 'L' }, temperature: { value: 20, unit: 'Cel' } }],
+    occurredAt: '2026-03-12T09:00:00Z',
+  });
+  const done = await differ(operationId, { volume: { value: 98, unit: 'L' } });
+  expect(lines(done)).toEqual({
+    'stock-difference/sugar-ferment': [-2, 0, 0],
+    'production-in-process/sugar-ferment': [2, 0, 0],
+  });
+  expect(await holding(vessel)).toEqual([97, 0, 0]);
+});
+
 test('a gauge settles what was wrong before it', async () => {
   // The charge of 1000 L was 100 L, and the gauge found 99 L: nothing in stock changes, the two lines do.
   const vessel = await floor.vessel('C');

@@ -31,8 +31,10 @@ export interface PostedOperation {
   readonly reverses: string | undefined;
   /** The gauge or stock-take that it explains. */
   readonly explains: string | undefined;
-  /** The operation that reverses it, if any. */
+  /** The operation that reverses it, if any; that may be reversed in its turn. */
   readonly reversedBy: string | undefined;
+  /** It counts: it is not reversed, or its reversal is. */
+  readonly stands: boolean;
   readonly document: Record<string, unknown>;
   /** The closed period that it lies in, if that is closed. */
   readonly closedPeriodId: string | undefined;
@@ -51,6 +53,7 @@ interface OperationRow {
   reverses: string | null;
   explains: string | null;
   reversedBy: string | null;
+  stands: boolean;
   document: Record<string, unknown>;
   closedPeriodId: string | null;
   lines: LineRow[];
@@ -137,6 +140,7 @@ export class PostedOperationReader {
       SELECT o.id, o.sequence, o.kind, o.timing, o.premises_id AS "premisesId", o.occurred_at AS "occurredAt", o.lot_id AS "lotId",
              o.composition_id AS "compositionId", o.reverses, o.explains, o.document,
              (SELECT r.id FROM operation r WHERE r.producer_id = o.producer_id AND r.reverses = o.id) AS "reversedBy",
+             NOT is_reversed(o.producer_id, o.id) AS stands,
              (SELECT p.id FROM period p JOIN report c ON c.producer_id = p.producer_id AND c.period_id = p.id
                WHERE p.producer_id = o.producer_id AND p.premises_id = o.premises_id AND p.starts_at <= o.occurred_at AND o.occurred_at < p.ends_at)
                AS "closedPeriodId",

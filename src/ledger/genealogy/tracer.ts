@@ -51,9 +51,9 @@ export interface Step<O extends FlowOperation> {
 
 /**
  * How an operation treats a tracer: `share` pro rata of litres; `keep` draws none of it while liquid stays; `settle` ends it in what the
- * operation measured; `spill` sends what is drawn to loss, as containers hold what was counted.
+ * operation measured; `spill` sends what is drawn to loss, as containers hold what was counted; `stay` leaves it be, as no liquid moved.
  */
-export type Route = 'share' | 'keep' | 'settle' | 'spill';
+export type Route = 'share' | 'keep' | 'settle' | 'spill' | 'stay';
 
 export interface Following<O extends FlowOperation> {
   /** What is put in after an operation. */
@@ -172,6 +172,8 @@ class TracerState {
     const drawn = [...net].filter(([, litres]) => litres < 0);
     if (route === 'settle') {
       this.#settle(operation, net, nominal);
+    } else if (route === 'stay') {
+      net.forEach((_, account) => this.#remember(account));
     } else if (drawn.length > 0) {
       this.#distribute(operation, { net, nominal, received, route });
     } else {

@@ -40,6 +40,11 @@ export const COMPUTABLE =
 export const notComputable = (rule: string, detail: string, pointer = '/correct'): ProblemException =>
   new ProblemException('not-computable', detail, { errors: [{ pointer, rule, detail }] });
 
+/** Which of the things of an opening a difference is about. */
+export const itemOf = ({ compositionId, packagedLotId }: AccountKey) => ({
+  item: packagedLotId ?? compositionId ?? null,
+});
+
 /** What counts as entered so far: what the last difference that stands put it right to, or else what was posted. */
 export function enteredSoFar(facts: DifferenceRead, name: ValueName, posted: Decimal): Decimal {
   const said = facts.before.map(({ document }) => document[name] as { right?: unknown } | undefined);

@@ -17,12 +17,14 @@ import type { Spread } from './spread.js';
 import { spread } from './spread.js';
 import { isMeasured, roundedParts, subjectLine } from './strength-change.js';
 
-/** What was measured or counted by itself keeps its litres; what was asserted of a vessel settles them. */
+/** What was measured or counted by itself keeps its litres; what was asserted of a vessel settles them; what puts right or explains moved none. */
 const ROUTES: Readonly<Record<string, Route>> = {
   movement: 'keep',
   packaging: 'spill',
   gauge: 'settle',
-  'stock-take': 'settle',
+  count: 'settle',
+  difference: 'stay',
+  explanation: 'stay',
 };
 export const volumeRoute = ({ kind }: GenealogyOperation): Route => ROUTES[kind] ?? 'share';
 

@@ -6,7 +6,7 @@ import { OperationDraft } from '../../ledger/books/operation-draft.js';
 import { Exact, toPlaces6HalfEven } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
 import type { DifferenceHead, DifferenceRead, Outcome } from './difference-facts.js';
-import { changeOf, enteredSoFar, lineOf } from './difference-facts.js';
+import { changeOf, enteredSoFar, itemOf, lineOf } from './difference-facts.js';
 import { postedLitres } from './difference-volume.js';
 import { postChanges } from './restate.js';
 import { exitLines, spread, stockLine } from './spread.js';
@@ -58,11 +58,6 @@ export function amountOutcome(
   );
   return { drafts: [draft], findings: [], answer };
 }
-
-/** Which of the things of an opening a difference is about. */
-export const itemOf = ({ compositionId, packagedLotId }: AccountKey) => ({
-  item: packagedLotId ?? compositionId ?? null,
-});
 
 /** A wrong strength of what was received or opened with: it follows the liquid down the genealogy. */
 export function strengthOutcome(right: number, facts: DifferenceRead, head: DifferenceHead): Outcome {

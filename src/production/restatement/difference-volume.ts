@@ -9,7 +9,7 @@ import type { Decimal } from '../../metrology/decimals.js';
 import { componentsByOrigin } from '../../metrology/uncertainty.js';
 import type { Row } from '../../tenancy/door/batch.js';
 import type { DifferenceHead, DifferenceRead, Outcome } from './difference-facts.js';
-import { changeOf, COMPUTABLE, enteredSoFar, notComputable } from './difference-facts.js';
+import { changeOf, COMPUTABLE, enteredSoFar, itemOf, notComputable } from './difference-facts.js';
 import type { VolumePlan } from './difference-plan.js';
 import { postVolume, volumePlan } from './difference-plan.js';
 import type { RestatedFinding } from './restatement.dto.js';
@@ -99,6 +99,7 @@ function followed(facts: DifferenceRead, head: DifferenceHead, what: Followed): 
   const answer = { ...volumeAnswer(plan, change), findings: restated.wires };
   const document = {
     corrects: original.id,
+    ...itemOf(account),
     [what.name]: { wrong: what.wrong.toFixed(), right: what.right.toFixed() },
     ...answer,
   };

@@ -53,7 +53,7 @@ export class DifferenceService {
       await referenced(tx, producerId, 'person', body.personId, '/personId');
     }
     const original = (await this.operations.row(tx, producerId, id)) ?? notFound();
-    if (original.reversedBy !== undefined) {
+    if (!original.stands) {
       throw new ProblemException('conflict', 'The operation has been reversed.', {
         errors: [{ pointer: '', rule: 'reversed', detail: 'It counts no more.', operation: original.reversedBy }],
       });

@@ -75,7 +75,11 @@ export function spread({ operations, places }: Genealogy, from: SpreadFrom): Spr
     left: followed.left.flatMap(({ operation, kind, account, amounts }) => {
       const found = byId.get(operation);
       const litres = amounts.get(TRACER) ?? 0;
-      return found === undefined || Math.abs(litres) < SMALLEST_L ? [] : [{ operation: found, kind, account, litres }];
+      const isNone = Math.abs(litres) < SMALLEST_L;
+      // What was put right is of the same liquid, but none went anywhere with it.
+      return found === undefined || found.kind === 'difference' || isNone
+        ? []
+        : [{ operation: found, kind, account, litres }];
     }),
   };
 }
