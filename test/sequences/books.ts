@@ -33,6 +33,12 @@ export class Books {
     return this.#posted.find((each) => each.name === name);
   }
 
+  /** Whether one of two that stand comes after the other in the order of the books. */
+  isAfter(name: string, other: string): boolean {
+    const order = [...this.#posted].sort((a, b) => a.at - b.at).map((each) => each.name);
+    return order.indexOf(name) > order.indexOf(other);
+  }
+
   balance(account: string): Amount {
     return this.linesOf(account).reduce((sum, each) => plus(sum, each.amount), ZERO);
   }

@@ -2,6 +2,7 @@ import { Agent, request } from 'node:http';
 import type { Floor } from '../support/floor.js';
 import type { Owner } from './owners.js';
 import { ownerField, ownerOfLot } from './owners.js';
+import { rightValue } from './difference-steps.js';
 import { requestOf } from './requests.js';
 import { besideRequest, keepBeside } from './sample-requests.js';
 import { isBeside } from './samples.js';
@@ -118,6 +119,10 @@ export class Driver {
       return this.name(`trail/${name}`, Number((body.head as { sequence: number }).sequence) + 1);
     if (isBeside(step)) return keepBeside(step, name, body, this);
     if (step.kind === 'reverse') return this.name(`operation/${name}`, body.operationId);
+    if (step.kind === 'differ') {
+      const [first] = body.operations as { operationId: string }[];
+      return this.name(`operation/${name}`, first.operationId);
+    }
     if (step.kind === 'correct') {
       const original = await this.floor.get(`/v1/operations/${this.id(`operation/${step.operation}`)}`);
       this.name(`operation/${name}r`, original.reversedBy);
@@ -149,6 +154,9 @@ export class Driver {
     if (step.kind === 'close') {
       if (step.site === 'there') await this.otherPremises();
       return this.#post(`/v1/periods/${this.id(`period/${step.site}/${step.period}`)}/closing`, {});
+    }
+    if (step.kind === 'differ') {
+      return this.#post(`/v1/operations/${this.id(`operation/${step.operation}`)}/difference`, rightValue(step, this));
     }
     if (step.kind === 'correct') {
       const corrects = { operationId: this.id(`operation/${step.operation}`), reasonCode: 'other' };

@@ -1,13 +1,14 @@
 import { MetrologyError } from '../../src/metrology/problem.js';
 import { Books } from './books.js';
 import { add, blend, charge, crop, dilute, find, gauge, receipt, spirit, split, transfer } from './cellar.js';
+import { differ } from './differences.js';
 import { emptiesBack } from './containers.js';
 import { countMaterial, moveMaterial, requireMaterialWay } from './materials.js';
 import { arrive, count, pack, relabel, repack, rework, send } from './packed.js';
 import type { Owner } from './owners.js';
 import { correct, countBulk, moveBulk, movePacked, open, reverse, takeBack } from './moves.js';
 import { beside, isBeside, Readings } from './samples.js';
-import type { Event, Step } from './step.js';
+import type { Differ, Event, Step } from './step.js';
 import type { Consignment } from './way.js';
 import { arriveInBulk, sendBulk } from './way.js';
 import type { Amount, Decimal, Duty, Outcome, Site } from './words.js';
@@ -53,6 +54,7 @@ export class Model extends Books {
   readonly #transits = new Map<string, Transit>();
   readonly #materials = new Map<string, Owner>();
   readonly #paid = new Set<string>();
+  readonly #steps = new Map<string, Event | Differ>();
   /** What was sent in bulk. */
   readonly consignments = new Map<string, Consignment>();
 
@@ -76,10 +78,25 @@ export class Model extends Books {
       return correct(this, step, name);
     }
     if (isBeside(step)) return beside(this, step, name);
+    if (step.kind === 'differ') {
+      differ(this, step, name);
+      this.#steps.set(name, step);
+      return;
+    }
     this.event(step, name);
   }
 
   event(step: Event, name: string): void {
+    this.#event(step, name);
+    this.#steps.set(name, step);
+  }
+
+  /** What an operation, or its counter-entry, was entered as; a reversal was not. */
+  stepOf(name: string): Event | Differ | undefined {
+    return this.#steps.get(name.endsWith(counter('')) ? name.slice(0, -counter('').length) : name);
+  }
+
+  #event(step: Event, name: string): void {
     switch (step.kind) {
       case 'charge':
         return charge(this, step, name);
@@ -148,6 +165,7 @@ export class Model extends Books {
     for (const [id, each] of this.#compositions) copy.#compositions.set(id, each);
     for (const [id, each] of this.#packaged) copy.#packaged.set(id, each);
     for (const [id, each] of this.#transits) copy.#transits.set(id, each);
+    for (const [id, step] of this.#steps) copy.#steps.set(id, step);
     for (const [id, owner] of this.#materials) copy.#materials.set(id, owner);
     for (const id of this.#paid) copy.#paid.add(id);
     for (const [id, each] of this.consignments) copy.consignments.set(id, each);

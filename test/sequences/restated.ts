@@ -12,7 +12,7 @@ const item = (account: string): string => {
   return `${held[kind] ?? kind}/${what}`;
 };
 
-const inTheOrderOfTheBooks = (model: Model): Posted[] =>
+export const inTheOrderOfTheBooks = (model: Model): Posted[] =>
   model.posted
     .filter(({ name, reverses }) => reverses === undefined && !model.isReversed(name))
     .sort((a, b) => a.at - b.at);
@@ -135,7 +135,7 @@ const addedShare = (balance: Amount): Decimal =>
   alcoholOf(balance).isZero() ? d(0) : balance.added.dividedBy(alcoholOf(balance));
 
 /** Each to the last place, and the whole too: what rounding leaves goes to the largest. */
-function rounded(parts: readonly Decimal[]): Decimal[] {
+export function rounded(parts: readonly Decimal[]): Decimal[] {
   const total = six(parts.reduce((sum, part) => sum.plus(part), d(0)));
   const each = parts.map(six);
   const rest = total.minus(each.reduce((sum, part) => sum.plus(part), d(0)));

@@ -269,6 +269,15 @@ export interface Correct {
   readonly by: MoveBulk | MovePacked | MoveMaterial | Pack | Transfer;
 }
 
+/** A value of an operation as it should have been entered; of an opening, of its liquid or of what was packed. */
+export interface Differ {
+  readonly kind: 'differ';
+  readonly operation: string;
+  readonly item?: 'liquid' | 'packed';
+  readonly value: 'volume' | 'strength' | 'count' | 'loss';
+  readonly right: string;
+}
+
 export type Event =
   | Charge
   | Receipt
@@ -298,4 +307,4 @@ export type Event =
   | SendBulk
   | ArriveBulk
   | Opening;
-export type Step = Event | Beside | Reverse | Close | Correct;
+export type Step = Event | Beside | Reverse | Close | Correct | Differ;

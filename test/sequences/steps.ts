@@ -1,5 +1,6 @@
 import type { Wish } from './dice.js';
 import { Dice } from './dice.js';
+import { differenceSteps } from './difference-steps.js';
 import { kegSteps } from './keg-steps.js';
 import type { Model } from './model.js';
 import { materialExplaining, materialInstead, materialSteps } from './material-steps.js';
@@ -31,6 +32,7 @@ export function nextStep(model: Model, chance: () => number, now: number, beside
     ...waySteps(model, dice, at),
     ...kegSteps(model, dice, at),
     ...sampleSteps(model, dice, at, Math.min(LAST_HOUR, now)),
+    ...differenceSteps(model, dice, now),
     ...rightingSteps(model, dice, at, now),
   ];
   return dice.among(wishes);
