@@ -172,11 +172,9 @@ class TracerState {
     const drawn = [...net].filter(([, litres]) => litres < 0);
     if (route === 'settle') {
       this.#settle(operation, net, nominal);
-    } else if (route === 'stay') {
-      net.forEach((_, account) => this.#remember(account));
-    } else if (drawn.length > 0) {
+    } else if (route !== 'stay' && drawn.length > 0) {
       this.#distribute(operation, { net, nominal, received, route });
-    } else {
+    } else if (route !== 'stay') {
       this.#more(operation, net, kinds, nominal);
     }
     for (const [account, litres] of net) {
