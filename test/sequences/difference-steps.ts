@@ -52,6 +52,11 @@ function wrongOf(model: Model, dice: Dice, operation: string): Differ[] {
         one('count', String(entry.packaged.count + dice.pick([-3, -1, 0, 2, -200])).replace('-', ''), 'packed'),
         ...(entry.liquid === undefined ? [] : [one('volume', near(dice, entry.liquid.litres), 'liquid')]),
       ];
+    case 'pack':
+      // How many containers with serials there are, their serials say.
+      return entry.serials === undefined
+        ? [one('count', String(Math.max(0, entry.count + dice.pick([-400, -5, -1, -1, 0, 1, 1, 2, 6]))))]
+        : [];
     case 'move-bulk':
     case 'rework':
       return dice.is(0.1) ? [one('volume', '1')] : [];

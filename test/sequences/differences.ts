@@ -1,9 +1,23 @@
 import type { Model } from './model.js';
+import type { Followed } from './difference-follow.js';
 import { follow } from './difference-follow.js';
 import { percentOf, rounded } from './restated.js';
-import type { Differ, Step } from './step.js';
+import type { Differ, Pack, Step } from './step.js';
 import type { Amount, Decimal, Line, Posted } from './words.js';
-import { alcoholOf, amount, categoryOf, d, liquid, material, NOW, packed, Refused, siteOf, six } from './words.js';
+import {
+  alcoholOf,
+  amount,
+  atStrengthOf,
+  categoryOf,
+  d,
+  liquid,
+  material,
+  NOW,
+  packed,
+  Refused,
+  siteOf,
+  six,
+} from './words.js';
 
 // What was entered wrong of an operation that later work rests on: only the change is posted, now. What was measured or counted by itself keeps
 // its litres, so of a receipt or of containers it is what is left that changes; of liquid in vessels the change goes where the liquid went.
@@ -77,6 +91,8 @@ export function differ(model: Model, step: Differ, name: string): void {
     }
     case 'opening':
       return opened(facts, entry.packaged, entry.liquid);
+    case 'pack':
+      return countedOf(facts, entry);
     default:
       throw new Error(`the model does not hold a difference of ${entry.kind}`);
   }
@@ -129,6 +145,36 @@ function changed(facts: Facts, account: string, right: Decimal, wrong: Decimal, 
   post(facts, [{ account, amount: amount(litres, alcohol.minus(added), added) }]);
 }
 
+/** A count of a run: what more of it hold was lost by the run where it took all that there was, and else was not left behind. */
+function countedOf(facts: Facts, run: Pack): void {
+  const { model, original, step, entered } = facts;
+  const counted = entered('count', d(run.count));
+  const change = changeOf(d(step.right), counted);
+  const fill = d(run.fill ?? run.nominal);
+  const drawn = change.times(fill);
+  const inside = packed(step.operation);
+  const filled = original.lines.find(({ account }) => account === inside)?.amount ?? amount(0);
+  const there = model.balance(inside);
+  const into = {
+    account: inside,
+    amount: atStrengthOf(there.litres.isZero() ? filled : there, change.times(run.nominal)),
+  };
+  const vessel = original.lines.find(({ account }) => account.startsWith('liquid/'));
+  if (vessel === undefined) return noLines();
+  if (run.loss === undefined) {
+    const lost = vessel.amount.litres.negated().minus(fill.times(run.count));
+    const rest = (lost.isNegative() ? d(0) : lost).minus(counted.minus(run.count).times(fill));
+    if (drawn.greaterThan(rest)) throw notComputable();
+    return post(facts, [into]);
+  }
+  const wrong = { change: drawn.negated(), line: '', booked: shareOf(vessel.amount) };
+  const found = planned(facts, vessel.account, wrong);
+  const category = categoryIn(model, vessel.account);
+  if (found.lines.some(({ account }) => categoryIn(model, account) !== category)) throw notComputable();
+  post(facts, [...found.lines, into]);
+  restate(facts, found);
+}
+
 interface Wrong {
   readonly change: Decimal;
   /** The line of the books that it stood on. */
@@ -137,9 +183,16 @@ interface Wrong {
   readonly booked: Decimal;
 }
 
+interface Plan extends Pick<Followed, 'derived'> {
+  readonly lines: readonly Line[];
+  /** What has left otherwise than as goods: by which lines, and how many litres. */
+  readonly exits: readonly { readonly line: string; readonly litres: Decimal }[];
+  /** Alcohol in a litre now. */
+  readonly strength: Decimal;
+}
+
 /** Of liquid in vessels: by share over where it went. */
-function followed(facts: Facts, start: string, { change, line, booked }: Wrong): void {
-  const { model, original, name } = facts;
+function planned({ model, original }: Facts, start: string, { change, booked }: Wrong): Plan {
   const composition = start.split('/')[1];
   const { inStock, left, derived } = follow(model, original.name, start, change);
   const found = model.foundOf(composition);
@@ -176,11 +229,24 @@ function followed(facts: Facts, start: string, { change, line, booked }: Wrong):
     const added = six(alcohol[index].times(addedShare));
     return { account, amount: amount(litres[index], alcohol[index].minus(added), added) };
   });
+  const exits = follows.map((each, index) => ({ line: each.line, litres: litres[lines.length + index] }));
+  return { lines, exits, derived, strength };
+}
+
+function followed(facts: Facts, start: string, wrong: Wrong): void {
+  const { model, original } = facts;
+  const found = planned(facts, start, wrong);
+  const { lines, exits } = found;
   const isClosed = model.isClosed(original.site, original.at);
-  const elsewhere = follows.some((each, index) => each.line !== line && !litres[lines.length + index].isZero());
+  const elsewhere = exits.some(({ line, litres }) => line !== wrong.line && !litres.isZero());
   // What was settled on the line that it stood on, or has left with goods, changes nothing.
   if (lines.every((each) => each.amount.litres.isZero()) && (isClosed || !elsewhere)) throw new Refused('conflict');
   post(facts, lines);
+  restate(facts, found);
+}
+
+/** Mixtures that took in more or less of it are of another strength. */
+function restate({ model, name }: Facts, { derived, strength }: Plan): void {
   for (const [each, { share, litres: all }] of derived) {
     const now = model.foundOf(each);
     if (now?.standing !== 'of-record') continue;
