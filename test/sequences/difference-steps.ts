@@ -8,10 +8,14 @@ import { d } from './words.js';
 
 // Values of earlier operations that are put right without reversing.
 
+/** One client at a time puts values right. */
+export const DIFFERENCES = 'differences';
+
 /** Later in a sequence, when something rests on what was entered: they stand at the end of the books. */
 const FROM_HOUR = 400;
 
-export function differenceSteps(model: Model, dice: Dice, now: number): Wish[] {
+export function differenceSteps(model: Model, dice: Dice, now: number, besides: ReadonlySet<string>): Wish[] {
+  if (besides.has(DIFFERENCES)) return [];
   const wrong = model.operations.flatMap(({ name }) => wrongOf(model, dice, name));
   if (wrong.length === 0) return [];
   const likely = wrong.filter(({ operation }) => !model.isReversed(operation));
@@ -26,6 +30,13 @@ const near = (dice: Dice, was: string): string => {
   return right.greaterThan(0) ? right.toFixed() : d(was).plus(1).toFixed();
 };
 
+/** Of mixtures whose litres were put right it is not modelled how much of those a spirit in them has. */
+const hasVolumePutRight = (model: Model): boolean =>
+  model.posted.some(({ name }) => {
+    const entry = model.stepOf(name);
+    return entry?.kind === 'differ' && entry.value !== 'strength';
+  });
+
 function wrongOf(model: Model, dice: Dice, operation: string): Differ[] {
   const entry = model.stepOf(operation);
   const one = (value: Differ['value'], right: string, item?: Differ['item']): Differ => ({
@@ -38,8 +49,12 @@ function wrongOf(model: Model, dice: Dice, operation: string): Differ[] {
   switch (entry?.kind) {
     case 'charge':
     case 'gauge':
-    case 'receipt':
       return [one(dice.is(0.95) ? 'volume' : 'loss', near(dice, entry.litres))];
+    case 'receipt':
+      return [
+        one('volume', near(dice, entry.litres)),
+        ...(hasVolumePutRight(model) ? [] : [one('strength', dice.is(0.8) ? dice.litres(30, 96, 1) : entry.strength)]),
+      ];
     case 'transfer':
       return [
         one(

@@ -1,7 +1,7 @@
 import type { Model } from './model.js';
 import type { Followed } from './difference-follow.js';
 import { follow } from './difference-follow.js';
-import { percentOf, rounded } from './restated.js';
+import { percentOf, receivedAt, rounded } from './restated.js';
 import type { Differ, Pack, Step } from './step.js';
 import type { Amount, Decimal, Line, Posted } from './words.js';
 import {
@@ -9,6 +9,7 @@ import {
   amount,
   atStrengthOf,
   categoryOf,
+  counter,
   d,
   liquid,
   material,
@@ -66,6 +67,7 @@ export function differ(model: Model, step: Differ, name: string): void {
   const right = d(step.right);
   switch (entry.kind) {
     case 'receipt':
+      if (step.value === 'strength') return strengthened(facts, entry.strength);
       return changed(facts, material(step.operation), right, entered('volume', d(entry.litres)), d(1));
     case 'charge':
       return followed(facts, liquid(step.operation, entry.vessel), {
@@ -136,11 +138,30 @@ const shareOf = (what: Amount): Decimal => (what.litres.isZero() ? d(0) : alcoho
 const post = ({ model, original, name }: Facts, lines: readonly Line[]): void =>
   model.post([{ name, site: original.site, at: NOW, timing: 'change', lines }]);
 
+function strengthened(facts: Facts, posted: string): void {
+  const { model, step, entered, name } = facts;
+  const change = changeOf(d(step.right), entered('strength', d(posted)));
+  const { lines, follow: found } = receivedAt(model, step.operation, change.dividedBy(100));
+  if (lines.every((line) => line.amount.added.isZero())) throw new Refused('conflict');
+  const site = facts.original.site;
+  const there = lines.filter(({ account }) => siteOf(account) !== site);
+  const when = { at: NOW, timing: 'change' as const };
+  model.post([
+    { ...when, name, site, lines: lines.filter((line) => !there.includes(line)) },
+    ...(there.length === 0 ? [] : [{ ...when, name: counter(name), site: siteOf(there[0].account), lines: there }]),
+  ]);
+  for (const each of found) {
+    const extract = model.extractOf(each.composition);
+    model.finds(each.composition, { by: name, standing: 'of-record', extract, percent: each.percent });
+  }
+}
+
 /** Of what is in one account, with the alcohol that a litre of it was entered with. */
 function changed(facts: Facts, account: string, right: Decimal, wrong: Decimal, unit: Decimal): void {
   const posted = facts.original.lines.find((line) => line.account === account)?.amount ?? amount(0);
   const litres = changeOf(right, wrong).times(unit);
-  const alcohol = six(litres.times(shareOf(posted)));
+  const strength = facts.entered('strength', shareOf(posted).times(100)).dividedBy(100);
+  const alcohol = six(litres.times(strength));
   const added = alcoholOf(posted).isZero() ? d(0) : six(alcohol.times(posted.added).dividedBy(alcoholOf(posted)));
   post(facts, [{ account, amount: amount(litres, alcohol.minus(added), added) }]);
 }

@@ -36,10 +36,13 @@ const litresOf = (lines: readonly Line[]): Decimal =>
   lines.reduce((sum, line) => sum.plus(line.amount.litres.abs()), d(0));
 
 /** What of a litre of each mixture is liquid that left a composition after an operation. */
-function shares(model: Model, composition: string, since: string): ReadonlyMap<string, Decimal> {
-  const own = `liquid/${composition}`;
+function shares(
+  model: Model,
+  starts: readonly string[],
+  since: string,
+  isEnd: (composition: string) => boolean,
+): ReadonlyMap<string, Decimal> {
   const found = new Map<string, Decimal>();
-  const opened = model.openedWith(composition).map((each) => `packed/${each}`);
   let begun = false;
   for (const { name, timing, lines } of inTheOrderOfTheBooks(model)) {
     const stock = lines.filter(({ account }) => isStock(account));
@@ -51,12 +54,12 @@ function shares(model: Model, composition: string, since: string): ReadonlyMap<s
     for (const made of new Set(into.map((line) => item(line.account)))) {
       if (found.has(made)) continue;
       const [kind, what] = made.split('/');
-      const isOther = drawn.length > 0 && !(kind === 'liquid' && standsAlone(model, what));
+      const isOther = drawn.length > 0 && !(kind === 'liquid' && isEnd(what));
       const among = timing === 'draw' ? drawn : into;
       found.set(made, isOther ? taken.dividedBy(litresOf(among)) : d(0));
     }
     begun ||= name === since;
-    if (begun) for (const each of [own, ...opened]) found.set(each, d(1));
+    if (begun) for (const each of starts) found.set(each, d(1));
   }
   return found;
 }
@@ -90,15 +93,9 @@ export function restated(model: Model, composition: string, percent: number): Re
   const delta = d(percent)
     .minus(percentOf(model, composition, old))
     .dividedBy(100);
-  const of = shares(model, composition, since);
-  const follow = [...of].flatMap(([mixture, share]) => {
-    const [kind, what] = mixture.split('/');
-    const now = kind === 'liquid' && what !== composition && !share.isZero() ? model.foundOf(what) : undefined;
-    if (now === undefined) return [];
-    const strength = d(percentOf(model, what, now)).plus(share.times(delta).times(100));
-    if (strength.lessThan(0) || strength.greaterThan(100)) throw new Refused('out-of-range');
-    return [{ composition: what, percent: Number(strength.toFixed(12)) }];
-  });
+  const starts = [`liquid/${composition}`, ...model.openedWith(composition).map((each) => `packed/${each}`)];
+  const of = shares(model, starts, since, (each) => standsAlone(model, each));
+  const follow = followers(model, of, delta, composition);
   const held = heldOf(model, of);
   const others = held.filter(({ account }) => !account.startsWith(`liquid/${composition}/`));
   const changes = rounded(others.map(({ litres }) => litres.times(delta)));
@@ -109,6 +106,36 @@ export function restated(model: Model, composition: string, percent: number): Re
     return { account, amount: amount(0, changes[index].minus(added), added) };
   });
   return { lines, follow };
+}
+
+/** A new strength of what was received: all of its alcohol counts as added, wherever it went. Liquid in process follows, until it is found finished. */
+export function receivedAt(model: Model, received: string, delta: Decimal): Restated {
+  const isEnd = (each: string): boolean => {
+    const now = model.foundOf(each);
+    return now?.standing === 'of-record' && now.measured === true;
+  };
+  const of = shares(model, [`material/${received}`], received, isEnd);
+  const held = heldOf(model, of);
+  const changes = rounded(held.map(({ litres }) => litres.times(delta)));
+  const lines = held.map(({ account }, index): Line => ({ account, amount: amount(0, 0, changes[index]) }));
+  return { lines, follow: followers(model, of, delta) };
+}
+
+/** Compositions of record that took it in, with their strengths. */
+function followers(
+  model: Model,
+  of: ReadonlyMap<string, Decimal>,
+  delta: Decimal,
+  except?: string,
+): Restated['follow'] {
+  return [...of].flatMap(([mixture, share]) => {
+    const [kind, what] = mixture.split('/');
+    const now = kind === 'liquid' && what !== except && !share.isZero() ? model.foundOf(what) : undefined;
+    if (now?.standing !== 'of-record') return [];
+    const strength = d(percentOf(model, what, now)).plus(share.times(delta).times(100));
+    if (strength.lessThan(0) || strength.greaterThan(100)) throw new Refused('out-of-range');
+    return [{ composition: what, percent: Number(strength.toFixed(12)) }];
+  });
 }
 
 interface Held {

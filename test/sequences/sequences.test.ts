@@ -5,6 +5,7 @@ import { Floor } from '../support/floor.js';
 import { TestService } from '../support/service.js';
 import { requireEqual, requireRoads, requireSound } from './checks.js';
 import { requireContainers } from './container-checks.js';
+import { DIFFERENCES } from './difference-steps.js';
 import { Driver, hangUp, PERIODS, timeOf } from './driver.js';
 import { Model } from './model.js';
 import { placeQuery } from './sample-requests.js';
@@ -154,6 +155,7 @@ interface Attempt {
 
 function findsOrCrops(step: Step, model: Model): string[] {
   if (step.kind === 'find') return [step.composition];
+  if (step.kind === 'differ') return [DIFFERENCES];
   const cropped = step.kind === 'crop' ? model.inVessel(step.vessel) : undefined;
   return cropped === undefined ? [] : [cropped];
 }

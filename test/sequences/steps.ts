@@ -32,7 +32,7 @@ export function nextStep(model: Model, chance: () => number, now: number, beside
     ...waySteps(model, dice, at),
     ...kegSteps(model, dice, at),
     ...sampleSteps(model, dice, at, Math.min(LAST_HOUR, now)),
-    ...differenceSteps(model, dice, now),
+    ...differenceSteps(model, dice, now, besides),
     ...rightingSteps(model, dice, at, now),
   ];
   return dice.among(wishes);
