@@ -1,14 +1,14 @@
 import { Agent, request } from 'node:http';
 import type { Floor } from '../support/floor.js';
 import type { Owner } from './owners.js';
-import { ownerField, ownerOfLot } from './owners.js';
+import { LOTS, ownerField, ownerOfLot } from './owners.js';
 import { rightValue } from './difference-steps.js';
 import { requestOf } from './requests.js';
 import { besideRequest, keepBeside } from './sample-requests.js';
 import { isBeside } from './samples.js';
 import type { Event, Step } from './step.js';
 import type { Site } from './words.js';
-import { categoryOf, FAR_LOTS, FAR_VESSELS } from './words.js';
+import { categoryOf, FAR_LOTS, FAR_VESSELS, SERVING, VESSELS } from './words.js';
 
 const START_MS = Date.UTC(2026, 2, 1);
 const HOUR_MS = 3_600_000;
@@ -106,12 +106,24 @@ export class Driver {
 
   /** Carries a step out; answers the code of the problem, or ok. */
   async take(step: Step, name: string): Promise<string> {
+    await this.#standing(step);
     const { status, body } = await this.#call(step, name);
     if (status !== 201) {
       return String(body.code);
     }
     await this.#keep(step, name, body);
     return 'ok';
+  }
+
+  /** Lots and vessels are made when a step first names them. */
+  async #standing(step: Step): Promise<void> {
+    const text = JSON.stringify(step);
+    for (const lot of LOTS.filter((each) => text.includes(`"${each}"`))) {
+      await this.#once(lot, () => this.floor.lot(categoryOf(lot), ownerField(ownerOfLot(lot))));
+    }
+    for (const vessel of VESSELS.filter((each) => text.includes(`"${each}"`))) {
+      await this.#once(vessel, () => this.floor.vessel(vessel, vessel === SERVING ? 'serving-tank' : 'fermenter'));
+    }
   }
 
   async #keep(step: Step, name: string, body: Record<string, unknown>): Promise<void> {

@@ -12,15 +12,14 @@ import { placeQuery } from './sample-requests.js';
 import { SAMPLE_LITRES } from './samples.js';
 import type { Step } from './step.js';
 import { chances } from './dice.js';
-import { LOTS, ownerField, ownerOfLot } from './owners.js';
 import { nextStep } from './steps.js';
-import { categoryOf, NOW, SERVING, VESSELS } from './words.js';
+import { NOW } from './words.js';
 
 // Random sequences of operations against the plain model, alone and several clients at once. More of them: npm run soak.
 const SEQUENCES = Number(process.env.SEQUENCES ?? 150);
 const CONCURRENT = Number(process.env.CONCURRENT_SEQUENCES ?? 50);
 const FIRST_SEED = Number(process.env.SEED ?? 1);
-const STEPS = Number(process.env.STEPS ?? 18);
+const STEPS = Number(process.env.STEPS ?? 14);
 const CLIENTS = 3;
 /** Sequences under way at once, each with a producer of its own: producers do not wait for each other. */
 const LANES = 3;
@@ -51,10 +50,6 @@ async function world(): Promise<World> {
   for (const [index, [startsOn, endsBefore]] of PERIODS.entries()) {
     const period = await floor.post('/v1/periods', { premisesId: floor.premisesId, startsOn, endsBefore });
     driver.name(`period/here/${index + 1}`, period.id);
-  }
-  for (const lot of LOTS) driver.name(lot, await floor.lot(categoryOf(lot), ownerField(ownerOfLot(lot))));
-  for (const vessel of VESSELS) {
-    driver.name(vessel, await floor.vessel(vessel, vessel === SERVING ? 'serving-tank' : 'fermenter'));
   }
   await changeSettings(floor, { sampleVolume: { value: Number(SAMPLE_LITRES), unit: 'L' } });
   return { floor, driver };

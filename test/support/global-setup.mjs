@@ -23,6 +23,8 @@ const FAST = {
   full_page_writes: 'off',
   max_wal_size: '4GB',
   checkpoint_timeout: '1h',
+  // Each test has few rows, so that a plan made anew for every call costs more than it could save.
+  plan_cache_mode: 'force_generic_plan',
 };
 
 export default async function globalSetup() {
