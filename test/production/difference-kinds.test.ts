@@ -269,8 +269,23 @@ test('what an opening states is put right, thing by thing', async () => {
   expect(lines(strength)).toEqual({ liquid: [0, 0.47, 0], 'opening/cider': [0, -0.47, 0] });
   expect(strength.left).toMatchObject([{ kind: 'samples', volume: { value: 10 }, pureAlcohol: { value: 0.05 } }]);
   expect(await holding(vesselId)).toEqual([94, 5.17, 0]);
+  // What it is found to be is what was put right, and more of it has that strength.
+  expect(strength.findings).toMatchObject([{ compositionId: liquid, strength: { value: 5.5 } }]);
+  const more = await differ(opened.operationId, { compositionId: liquid, volume: L(114) });
+  expect(lines(more)).toEqual({ liquid: [10, 0.55, 0], 'opening/cider': [-10, -0.55, 0] });
+  const label = await differ(opened.operationId, { packagedLotId: bottles, strength: { value: 6, unit: '%' } });
+  expect(label.findings).toMatchObject([{ strength: { value: 6 } }]);
+  // A laboratory's value counts from then on: what was stated says nothing any more.
+  await floor.post(`/v1/lots/${String(lot)}/findings`, {
+    method: 'certificate',
+    standing: 'of-record',
+    compositionId: liquid,
+    certificate: { strength: { value: 5.2, unit: '%' }, expandedUncertainty: 0.1, coverageFactor: 2 },
+  });
+  expect(await holding(vesselId)).toEqual([104, 5.408, 0]);
   const before = await service.rowCounts();
   for (const [correct, status, rule] of [
+    [{ compositionId: liquid, strength: { value: 5.4, unit: '%' } }, 422, 'measured-since'],
     [{ volume: L(1) }, 400, 'of-an-opening'],
     [{ packagedLotId: bottles, volume: L(1) }, 422, 'count-only'],
     [{ compositionId: liquid, count: 3 }, 422, 'volume-only'],

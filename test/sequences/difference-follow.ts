@@ -26,7 +26,9 @@ const SMALLEST = d('0.0000005');
 const PLACES = 9;
 
 /** How a step treats litres that the books have wrong. */
-function routeOf(model: Model, name: string): 'share' | 'keep' | 'settle' | 'spill' | 'stay' {
+function routeOf(model: Model, { name, samplesOf }: Posted): 'share' | 'keep' | 'settle' | 'spill' | 'stay' {
+  // What readings took out is measured on its own.
+  if (samplesOf !== undefined) return 'keep';
   switch (model.stepOf(name)?.kind) {
     case 'move-bulk':
     case 'move-packed':
@@ -71,7 +73,7 @@ export function follow(model: Model, since: string, start: string, change: Decim
     const stock = netted(operation);
     const drawn = stock.filter(({ amount: { litres } }) => litres.lessThan(0));
     const into = stock.filter(({ amount: { litres } }) => litres.greaterThan(0));
-    const route = routeOf(model, name);
+    const route = routeOf(model, operation);
     for (const { account } of [...drawn, ...into]) if (!wrong.has(account)) wrong.set(account, d(0));
     const line = LOSS_LINES[String(model.stepOf(name)?.kind)] ?? '';
     const leaves = (litres: Decimal): void => {

@@ -5,13 +5,14 @@ import { amount, pureAlcohol } from '../../ledger/books/amount.js';
 import { OperationDraft } from '../../ledger/books/operation-draft.js';
 import { Exact, toPlaces6HalfEven } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
+import type { FindingRow } from '../findings/finding.reader.js';
 import type { DifferenceHead, DifferenceRead, Outcome } from './difference-facts.js';
-import { changeOf, enteredSoFar, itemOf, lineOf } from './difference-facts.js';
+import { changeOf, enteredSoFar, itemOf, lineOf, notComputable } from './difference-facts.js';
 import { postedLitres } from './difference-volume.js';
 import { postChanges } from './restate.js';
 import { exitLines, spread, stockLine } from './spread.js';
 import type { StockChange } from './strength-change.js';
-import { derivedFindings, measuredAccounts, stockChanges, subjectLine } from './strength-change.js';
+import { derivedFindings, isMeasured, measuredAccounts, stockChanges, subjectLine } from './strength-change.js';
 
 /**
  * A wrong volume of a receipt, or a wrong count of an opening: draws were measured or counted on their own, so what is left of it changes, with
@@ -64,7 +65,10 @@ export function strengthOutcome(right: number, facts: DifferenceRead, head: Diff
   const { original, account, read } = facts;
   const id = accountId(account);
   const received = original.kind === 'receipt';
-  const line = original.lines.find((each) => accountId(each.account) === id)?.amount ?? amount(0);
+  const stated = original.lines.find((each) => accountId(each.account) === id);
+  const line = stated?.amount ?? amount(0);
+  const own = received ? undefined : stated?.subject.compositionId;
+  requireNotMeasured(own === undefined ? undefined : read.ofRecord.get(own));
   const posted = received
     ? new Exact(String(original.document.strength))
     : pureAlcohol(line).dividedBy(line.litres).times(100);
@@ -85,7 +89,14 @@ export function strengthOutcome(right: number, facts: DifferenceRead, head: Diff
   const changes = stockChanges(read, found, change).map((each) =>
     received ? { ...each, change: amount(0, 0, pureAlcohol(each.change)) } : each,
   );
-  const derived = derivedFindings(read, found, change, { operationId: head.id, because: original.id, newId: uuidv7 });
+  // What the books began with has the strength that was stated whole.
+  const whole = own === undefined ? [] : [[own, { share: 1, litres: 0 }] as const];
+  const followed = { derived: new Map([...whole, ...found.derived]) };
+  const derived = derivedFindings(read, followed, change, {
+    operationId: head.id,
+    because: original.id,
+    newId: uuidv7,
+  });
   const delta = (right - wrong) / 100;
   const answer = {
     strengthChange: { value: right - wrong, unit: '%' },
@@ -108,6 +119,17 @@ export function strengthOutcome(right: number, facts: DifferenceRead, head: Diff
     findings: derived.rows,
     answer,
   };
+}
+
+/** @throws ProblemException `not-computable` where what was stated counts no more */
+function requireNotMeasured(finding: FindingRow | undefined): void {
+  if (finding !== undefined && isMeasured(finding)) {
+    throw notComputable(
+      'measured-since',
+      'Its strength was found since, and that counts: a new finding puts it right.',
+      '/correct/strength',
+    );
+  }
 }
 
 /** More or less alcohol received; of what was used since it went on as material, as the charge posted it. */

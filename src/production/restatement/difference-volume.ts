@@ -45,7 +45,10 @@ export function volumeOutcome(right: Decimal, facts: DifferenceRead, head: Diffe
       }
       return inProcess ? 'fermentation-volume-change' : 're-measurement';
     },
-    bookedPercent: original.kind === 'opening' ? percentOn(original, accountId(account)) : 0,
+    bookedPercent:
+      original.kind === 'opening'
+        ? enteredSoFar(facts, 'strength', new Exact(percentOn(original, accountId(account)))).toNumber()
+        : 0,
   });
 }
 

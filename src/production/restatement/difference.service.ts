@@ -62,6 +62,7 @@ export class DifferenceService {
     requireComputable(original, requireOneValue(body.correct));
     const account = accountOf(original, item);
     const starts = startsOf(original, account).map(accountId);
+    const stated = original.lines.find((line) => accountId(line.account) === accountId(account))?.subject.compositionId;
     const { fromCompositionId } = original.document;
     const base =
       typeof fromCompositionId !== 'string'
@@ -75,7 +76,7 @@ export class DifferenceService {
     return {
       original,
       account,
-      read: await this.restatements.of(tx, producerId, starts),
+      read: await this.restatements.of(tx, producerId, starts, stated === undefined ? [] : [stated]),
       before: (await this.operations.differencesOf(tx, producerId, id)).filter(same),
       baseExtractPlato: (ofRecordOf(base) ?? latestProvisionalOf(base))?.realExtractPlato ?? 0,
       nominalLitres: packed?.nominalLitres,
