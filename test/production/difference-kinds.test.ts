@@ -131,6 +131,29 @@ test('a wrong loss of a transfer: what was not lost came over, before and after 
   });
 });
 
+test('where all that came over was lost, what it was diluted with is water', async () => {
+  for (const [index, litres] of [3.7, 2.3, 5.9].entries()) {
+    const [from, to] = await Promise.all(['from', 'to'].map((name) => floor.vessel(`${name} ${index}`)));
+    const lotId = await lotAt(from, 11.8236);
+    const moved = await transfer(lotId, from, to, litres, { loss: L(0) });
+    const dilution = { vesselId: to, water: L(2.608), occurredAt: '2026-03-17T09:00:00Z' };
+    await floor.post(`/v1/lots/${lotId}/dilutions`, dilution);
+    const done = await differ(moved.operationId, { loss: L(litres) });
+    expectBalanced(done);
+    expect(Math.abs(done.findings[0].strength.value)).toBeLessThan(1e-9);
+    const [left, fermented] = await holding(to);
+    expect([Math.abs(left - 2.608) < 0.1, fermented]).toEqual([true, 0]);
+  }
+  // And where it went on to another lot, nothing is left that could have a strength.
+  const [from, to, on] = await Promise.all(['from', 'to', 'on'].map((name) => floor.vessel(`${name} a lot`)));
+  const lotId = await lotAt(from, 11.8236);
+  const moved = await transfer(lotId, from, to, 3.7, { loss: L(0) });
+  const split = { fromVesselId: to, toVesselId: on, newLotId: await floor.lot(), occurredAt: '2026-03-17T09:00:00Z' };
+  await floor.post(`/v1/lots/${lotId}/splits`, split);
+  expect((await differ(moved.operationId, { loss: L(3.7) })).findings).toEqual([]);
+  expect(await holding(on)).toEqual([]);
+});
+
 test('wrong water of a dilution: more of it at another strength, with the same alcohol', async () => {
   // 100 L at 8 % with 60 L of water that were 64 L; 40 L of it were packed, and 10 L of those released.
   const vessel = await floor.vessel('D');

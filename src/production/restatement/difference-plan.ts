@@ -154,7 +154,7 @@ function requireFollowable(
 }
 
 /** Two units of the books' last place: no finding since makes so little, rounding does. */
-const ROUNDING_L = 0.000002;
+export const ROUNDING_L = 0.000002;
 
 /** Litres with the alcohol that they had when they were posted; all of it where nothing but rounding came since. */
 function bookedWith(what: Amount, percent: number): Amount {

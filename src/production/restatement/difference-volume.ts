@@ -11,11 +11,11 @@ import type { Row } from '../../tenancy/door/batch.js';
 import type { DifferenceHead, DifferenceRead, Outcome } from './difference-facts.js';
 import { changeOf, COMPUTABLE, enteredSoFar, itemOf, notComputable } from './difference-facts.js';
 import type { VolumePlan } from './difference-plan.js';
-import { postVolume, volumePlan } from './difference-plan.js';
+import { postVolume, ROUNDING_L, volumePlan } from './difference-plan.js';
 import type { RestatedFinding } from './restatement.dto.js';
 import type { RestatementRead } from './restatement.reader.js';
 import { exitLines, stockLine } from './spread.js';
-import { isMeasured, restatedRow } from './strength-change.js';
+import { isMeasured, requirePossible, restatedRow } from './strength-change.js';
 
 /** Litres that the operation brought onto an account. */
 export const postedLitres = ({ lines }: PostedOperation, id: string): Decimal =>
@@ -141,7 +141,14 @@ export function restatedByVolume(
     if (old === undefined || isMeasured(old)) {
       continue;
     }
-    const value = (old.strengthPercent * litres + plan.strengthPercent * more) / (litres + more);
+    const rest = litres + more;
+    if (rest <= ROUNDING_L) {
+      continue;
+    }
+    const alcohol = (old.strengthPercent * litres + plan.strengthPercent * more) / 100;
+    // Where none of the liquid is left, rounding may leave a trace on the wrong side of nothing.
+    const value = Math.abs(alcohol) <= ROUNDING_L ? 0 : (100 * alcohol) / rest;
+    requirePossible(value);
     if (Math.abs(value - old.strengthPercent) > 1e-9) {
       const id = uuidv7();
       const effects = componentsByOrigin(old.budget);

@@ -151,7 +151,8 @@ export function derivedFindings(
   return { rows, wires };
 }
 
-function requirePossible(value: number): void {
+/** @throws ProblemException `out-of-range` */
+export function requirePossible(value: number): void {
   if (value < 0 || value > 100) {
     throw new ProblemException('out-of-range', 'A strength down the genealogy would leave what is possible.', {
       errors: [
