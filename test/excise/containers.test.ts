@@ -198,6 +198,18 @@ test('one keg sold by several at once is sold once', async () => {
   await expectBooksHold(service, floor.producerId, floor.key);
 });
 
+test('the count of a run with serials is what its serials are: it is not put right beside them', async () => {
+  const { floor, filled } = await kegs();
+  const before = await service.rowCounts();
+  const path = `/v1/operations/${String(filled.operationId)}/difference`;
+  const refused = await service.call('post', path, {
+    key: floor.key,
+    body: { correct: { count: 2 }, reasonCode: 'wrong-count' },
+  });
+  expect([problemOf(refused).code, problemOf(refused).errors?.[0].rule]).toEqual(['not-computable', 'with-serials']);
+  expect(await service.rowCounts()).toEqual(before);
+});
+
 test('a keg that is part full goes by its measure, not by the count; no more comes out of it, or back, than was in it', async () => {
   const { floor, packagedLotId } = await kegs();
   const out = await move(floor, { kind: 'release', packagedLotId, serials: ['K-1'], ...day('06') });

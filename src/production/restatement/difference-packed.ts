@@ -38,6 +38,11 @@ function likeOf(of: Amount, litres: Decimal): Amount {
 export function countOutcome(right: number, facts: DifferenceRead, head: DifferenceHead): Outcome {
   const { original, account: vessel, read } = facts;
   const { document: run } = original;
+  if (run.serials !== undefined) {
+    const detail =
+      'Its containers have serials, which say how many there are: reverse the run and enter it with the right ones.';
+    throw notComputable('with-serials', detail, '/correct/count');
+  }
   const packed = packagedAccount(vessel, String(run.packagedLotId));
   const place = read.genealogy.places.get(accountId(packed));
   const filled = sumOf(original, 'packaged');
