@@ -1,9 +1,9 @@
-import type { EventAnswer } from '../production/event.dto.js';
-import type { FindingWire } from '../production/findings/findings.dto.js';
-import type { GaugeAnswer } from '../production/gauges/gauges.dto.js';
+import type { EventAnswer } from '../production/shared/event.dto.js';
+import type { FindingWire } from '../production/measuring/findings/findings.dto.js';
+import type { GaugeAnswer } from '../production/operations/gauges/gauges.dto.js';
 import type { LotWire } from '../production/lots/lots.dto.js';
-import type { NewPackaging, PackagingAnswer } from '../production/packaging/packaging.dto.js';
-import type { TransferAnswer } from '../production/transfers/transfers.dto.js';
+import type { NewPackaging, PackagingAnswer } from '../production/operations/packaging/packaging.dto.js';
+import type { TransferAnswer } from '../production/operations/transfers/transfers.dto.js';
 import type { MovementWire, NewMovement } from '../excise/movements/movements.dto.js';
 import { alcoholIn, micro, toNumber } from './micro.js';
 import { pureAlcohol } from './notebook.js';

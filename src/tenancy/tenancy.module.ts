@@ -3,7 +3,7 @@ import { Module } from '@nestjs/common';
 import { APP_GUARD, APP_INTERCEPTOR } from '@nestjs/core';
 import { AccessGuard } from './access/access.guard.js';
 import { Authenticator } from './access/authenticator.js';
-import { Door } from './door/door.js';
+import { Door } from './producer-database/producer-database.js';
 import { WriteInterceptor } from './idempotency/write.interceptor.js';
 import { KeysController } from './keys/keys.controller.js';
 import { KeysService } from './keys/keys.service.js';

@@ -5,8 +5,8 @@ import type { Components } from '../../src/ledger/books/components.js';
 import { combined, componentRows, negatedComponents } from '../../src/ledger/books/components.js';
 import { Exact } from '../../src/metrology/decimals.js';
 import { ProblemException } from '../../src/platform/problems/problem.exception.js';
-import type { Run, RunSheet } from '../../src/production/packaging/run-sheet.js';
-import { runSheet } from '../../src/production/packaging/run-sheet.js';
+import type { Run, RunSheet } from '../../src/production/operations/packaging/run-sheet.js';
+import { runSheet } from '../../src/production/operations/packaging/run-sheet.js';
 import { balances, micro, vectors } from './generators.js';
 
 const runs = fc

@@ -6,7 +6,7 @@ import { checkReport } from '../../src/demo/two-years/month-check.js';
 import { openOwnService } from '../../src/demo/two-years/own-service.js';
 import { simulate } from '../../src/demo/two-years/simulate.js';
 import { Tally } from '../../src/demo/two-years/tally.js';
-import type { PeriodReport } from '../../src/excise/report/report.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
 import { createPrismaClient } from '../../src/platform/database/client.js';
 import { expectBooksHold } from '../support/books-hold.js';
 import { createTestDatabase } from '../support/database.js';

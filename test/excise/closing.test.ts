@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { AppModule } from '../../src/app.module.js';
 import { createApp } from '../../src/bootstrap.js';
-import type { PeriodReport } from '../../src/excise/report/report.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { withConnection } from '../../src/platform/database/connection.js';
 import { clientOf } from '../support/http.js';

@@ -1,5 +1,5 @@
 import { SteppableClock } from '../../src/platform/clock.js';
-import type { ContainerWire } from '../../src/production/containers/containers.dto.js';
+import type { ContainerWire } from '../../src/production/operations/containers/containers.dto.js';
 import { openStock } from '../support/books.js';
 import { expectBooksHold } from '../support/books-hold.js';
 import { Floor } from '../support/floor.js';

@@ -1,6 +1,6 @@
-import type { LotRecord } from '../../src/excise/lot-record/lot-record.dto.js';
-import { lotRecordPdf } from '../../src/excise/lot-record/lot-record-pdf.js';
-import { operationWords } from '../../src/excise/lot-record/operation-words.js';
+import type { LotRecord } from '../../src/excise/reporting/lot-record/lot-record.dto.js';
+import { lotRecordPdf } from '../../src/excise/reporting/lot-record/lot-record-pdf.js';
+import { operationWords } from '../../src/excise/reporting/lot-record/operation-words.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { Floor } from '../support/floor.js';
 import { problemOf } from '../support/problem.js';

@@ -1,6 +1,6 @@
-import type { PeriodReport } from '../../src/excise/report/report.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
 import type { MovementWire } from '../../src/excise/movements/movements.dto.js';
-import type { StockTakeWire } from '../../src/excise/stock-takes/stock-takes.dto.js';
+import type { StockTakeWire } from '../../src/excise/movements/stock-takes/stock-takes.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import type { Json } from '../production/changes-world.js';
 import { holds, kg, L, materialLot, percent, posted, refused } from '../production/changes-world.js';

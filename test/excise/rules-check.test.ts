@@ -1,7 +1,7 @@
-import { checkRuleSet } from '../../src/excise/rules/check-rule-set.js';
-import type { DutyCategory, RuleSet } from '../../src/excise/rules/rule-set.js';
-import { BASIS_FACTS } from '../../src/excise/rules/rule-set.js';
-import { STARTING_POINTS } from '../../src/excise/rules/starting-points/starting-points.js';
+import { checkRuleSet } from '../../src/excise/duty/rules/check-rule-set.js';
+import type { DutyCategory, RuleSet } from '../../src/excise/duty/rules/rule-set.js';
+import { BASIS_FACTS } from '../../src/excise/duty/rules/rule-set.js';
+import { STARTING_POINTS } from '../../src/excise/duty/starting-points/starting-points.js';
 import { refusalOf } from '../support/refusal.js';
 import { startingSet, withCategory } from './rules-support.js';
 

@@ -1,8 +1,8 @@
 import fc from 'fast-check';
-import { dutyOf } from '../../src/excise/rules/duty.js';
-import type { RuleSet } from '../../src/excise/rules/rule-set.js';
+import { dutyOf } from '../../src/excise/duty/rules/duty.js';
+import type { RuleSet } from '../../src/excise/duty/rules/rule-set.js';
 import { Exact } from '../../src/metrology/decimals.js';
-import { DEFAULT_RULE_SET } from '../../src/excise/rules/starting-points/plain.js';
+import { DEFAULT_RULE_SET } from '../../src/excise/duty/starting-points/plain.js';
 import { line, named, reckon, startingSet, withCategory, withRate } from './rules-support.js';
 
 const UK = withRate(startingSet('uk-litre-of-alcohol'), 'beer', '2026-01-01', 20);

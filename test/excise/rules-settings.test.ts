@@ -1,4 +1,4 @@
-import { STARTING_POINTS } from '../../src/excise/rules/starting-points/starting-points.js';
+import { STARTING_POINTS } from '../../src/excise/duty/starting-points/starting-points.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { problemOf } from '../support/problem.js';
 import { TestService } from '../support/service.js';

@@ -1,9 +1,9 @@
-import type { Reckoning } from '../../src/excise/rules/duty.js';
-import { dutyOf } from '../../src/excise/rules/duty.js';
-import { checkRuleSet } from '../../src/excise/rules/check-rule-set.js';
-import type { DutyLine } from '../../src/excise/rules/line.js';
-import type { DutyCategory, NamedRuleSet, RuleSet } from '../../src/excise/rules/rule-set.js';
-import { STARTING_POINTS } from '../../src/excise/rules/starting-points/starting-points.js';
+import type { Reckoning } from '../../src/excise/duty/rules/duty.js';
+import { dutyOf } from '../../src/excise/duty/rules/duty.js';
+import { checkRuleSet } from '../../src/excise/duty/rules/check-rule-set.js';
+import type { DutyLine } from '../../src/excise/duty/rules/line.js';
+import type { DutyCategory, NamedRuleSet, RuleSet } from '../../src/excise/duty/rules/rule-set.js';
+import { STARTING_POINTS } from '../../src/excise/duty/starting-points/starting-points.js';
 import { Exact } from '../../src/metrology/decimals.js';
 
 export function startingSet(key: string): RuleSet {

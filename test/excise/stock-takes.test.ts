@@ -1,6 +1,6 @@
 import type { ClosingCheck } from '../../src/excise/closing/closing.dto.js';
-import type { PeriodReport } from '../../src/excise/report/report.dto.js';
-import type { StockTakeWire } from '../../src/excise/stock-takes/stock-takes.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { StockTakeWire } from '../../src/excise/movements/stock-takes/stock-takes.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { openStock } from '../support/books.js';
 import { expectBooksHold } from '../support/books-hold.js';

@@ -1,6 +1,6 @@
 import type { ClosingCheck } from '../../src/excise/closing/closing.dto.js';
-import type { PeriodReport } from '../../src/excise/report/report.dto.js';
-import type { TransitWire } from '../../src/excise/transit/transits.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { TransitWire } from '../../src/excise/movements/transits/transits.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { openStock } from '../support/books.js';
 import { expectBooksHold } from '../support/books-hold.js';

@@ -1,10 +1,10 @@
 import { afterAll, beforeAll, expect, jest, test } from '@jest/globals';
 import { createHash } from 'node:crypto';
 import { RATES } from '../../src/demo/two-years/duty-rules.js';
-import type { PeriodEvidence } from '../../src/excise/faces/evidence.dto.js';
+import type { PeriodEvidence } from '../../src/excise/reporting/evidence/evidence.dto.js';
 import type { MovementWire } from '../../src/excise/movements/movements.dto.js';
-import type { PeriodReport } from '../../src/excise/report/report.dto.js';
-import type { StockTakeWire } from '../../src/excise/stock-takes/stock-takes.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { StockTakeWire } from '../../src/excise/movements/stock-takes/stock-takes.dto.js';
 import { Desk, micro, total } from './desk.js';
 
 // The officer's questions on figures: docs/officer-questions.md. Whoever comes first makes the two years.

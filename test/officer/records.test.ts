@@ -1,8 +1,8 @@
 import { afterAll, beforeAll, expect, jest, test } from '@jest/globals';
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
-import type { OperationEvidence, PeriodEvidence } from '../../src/excise/faces/evidence.dto.js';
-import type { LotRecord } from '../../src/excise/lot-record/lot-record.dto.js';
+import type { OperationEvidence, PeriodEvidence } from '../../src/excise/reporting/evidence/evidence.dto.js';
+import type { LotRecord } from '../../src/excise/reporting/lot-record/lot-record.dto.js';
 import type { MovementWire } from '../../src/excise/movements/movements.dto.js';
 import type { TrailCheck } from '../../src/tenancy/trail/trail.dto.js';
 import { Desk, micro, total } from './desk.js';

@@ -1,5 +1,5 @@
 import { SteppableClock } from '../../src/platform/clock.js';
-import type { DifferenceAnswer } from '../../src/production/restatement/difference.dto.js';
+import type { DifferenceAnswer } from '../../src/production/corrections/differences/difference.dto.js';
 import { Floor } from '../support/floor.js';
 import { TestService } from '../support/service.js';
 import { differencesOn, lines } from './difference-world.js';

@@ -1,4 +1,4 @@
-import type { DifferenceAnswer } from '../../src/production/restatement/difference.dto.js';
+import type { DifferenceAnswer } from '../../src/production/corrections/differences/difference.dto.js';
 import type { Floor } from '../support/floor.js';
 
 type Json = Record<string, unknown>;

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
-import type { CalibrationRecord, Region } from '../../src/production/instruments/calibration-rules.js';
-import { calibrationOf, regionFindings } from '../../src/production/instruments/calibration-rules.js';
+import type { CalibrationRecord, Region } from '../../src/production/registers/instruments/calibration-rules.js';
+import { calibrationOf, regionFindings } from '../../src/production/registers/instruments/calibration-rules.js';
 
 const region = (from: number, to: number, correction = 0): Region => ({
   from,

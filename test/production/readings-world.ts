@@ -1,8 +1,8 @@
 import { uuidv7 } from 'uuidv7';
 import { SCOPES } from '../../src/platform/access.js';
-import type { Batch } from '../../src/tenancy/door/batch.js';
-import { Answer } from '../../src/tenancy/door/batch.js';
-import { Door } from '../../src/tenancy/door/door.js';
+import type { Batch } from '../../src/tenancy/producer-database/batch.js';
+import { Answer } from '../../src/tenancy/producer-database/batch.js';
+import { Door } from '../../src/tenancy/producer-database/producer-database.js';
 import type { World } from './records-world.js';
 
 /** Writes a batch as the service would, for what has no route in a test of readings. */

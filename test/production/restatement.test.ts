@@ -1,5 +1,5 @@
 import { SteppableClock } from '../../src/platform/clock.js';
-import type { Restatement } from '../../src/production/restatement/restatement.dto.js';
+import type { Restatement } from '../../src/production/measuring/restatement/restatement.dto.js';
 import { Floor } from '../support/floor.js';
 import { TestService } from '../support/service.js';
 

@@ -1,4 +1,4 @@
-import type { ContainerWire } from '../../src/production/containers/containers.dto.js';
+import type { ContainerWire } from '../../src/production/operations/containers/containers.dto.js';
 import type { Floor } from '../support/floor.js';
 import type { Driver } from './driver.js';
 import type { Model } from './model.js';

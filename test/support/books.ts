@@ -6,9 +6,9 @@ import { booksOf, OperationDraft } from '../../src/ledger/books/operation-draft.
 import { StockReader } from '../../src/ledger/books/stock.reader.js';
 import { Exact } from '../../src/metrology/decimals.js';
 import { withConnection } from '../../src/platform/database/connection.js';
-import { Answer } from '../../src/tenancy/door/batch.js';
-import type { RequestContext } from '../../src/tenancy/door/context.js';
-import { Door } from '../../src/tenancy/door/door.js';
+import { Answer } from '../../src/tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../src/tenancy/producer-database/context.js';
+import { Door } from '../../src/tenancy/producer-database/producer-database.js';
 import type { Floor } from './floor.js';
 
 export interface OpeningBottles {

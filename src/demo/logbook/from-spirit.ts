@@ -1,4 +1,4 @@
-import type { SpiritChargeAnswer } from '../../production/charges/charges.dto.js';
+import type { SpiritChargeAnswer } from '../../production/operations/charges/charges.dto.js';
 import type { LotWire } from '../../production/lots/lots.dto.js';
 import type { Floor } from '../floor.js';
 import { micro, toNumber } from '../micro.js';

@@ -1,4 +1,4 @@
-import type { RecipeWithPlan } from '../../production/recipes/recipes.dto.js';
+import type { RecipeWithPlan } from '../../production/registers/recipes/recipes.dto.js';
 import type { Entry, Site, World } from '../world.js';
 import { HYDROMETER_CORRECTION } from '../rules-of-thumb.js';
 

@@ -1,4 +1,4 @@
-import type { DilutionAnswer } from '../../production/dilutions/dilutions.dto.js';
+import type { DilutionAnswer } from '../../production/operations/dilutions/dilutions.dto.js';
 import type { LotWire } from '../../production/lots/lots.dto.js';
 import type { Floor } from '../floor.js';
 import { micro, toNumber } from '../micro.js';

@@ -1,16 +1,16 @@
-import type { AdditionAnswer, NewAddition } from '../../production/additions/additions.dto.js';
-import type { BlendAnswer, NewBlend } from '../../production/blends/blends.dto.js';
-import type { SpiritChargeAnswer } from '../../production/charges/charges.dto.js';
-import type { DilutionAnswer } from '../../production/dilutions/dilutions.dto.js';
-import type { EventAnswer } from '../../production/event.dto.js';
-import type { FindingWire } from '../../production/findings/findings.dto.js';
-import type { GaugeAnswer } from '../../production/gauges/gauges.dto.js';
+import type { AdditionAnswer, NewAddition } from '../../production/operations/additions/additions.dto.js';
+import type { BlendAnswer, NewBlend } from '../../production/operations/blends/blends.dto.js';
+import type { SpiritChargeAnswer } from '../../production/operations/charges/charges.dto.js';
+import type { DilutionAnswer } from '../../production/operations/dilutions/dilutions.dto.js';
+import type { EventAnswer } from '../../production/shared/event.dto.js';
+import type { FindingWire } from '../../production/measuring/findings/findings.dto.js';
+import type { GaugeAnswer } from '../../production/operations/gauges/gauges.dto.js';
 import type { LotWire } from '../../production/lots/lots.dto.js';
-import type { ReadingWire, StruckReading } from '../../production/readings/readings.dto.js';
-import type { DifferenceAnswer } from '../../production/restatement/difference.dto.js';
-import type { SplitAnswer } from '../../production/splits/splits.dto.js';
-import type { TransferAnswer } from '../../production/transfers/transfers.dto.js';
-import type { YeastCropAnswer } from '../../production/yeast/yeast-crops.dto.js';
+import type { ReadingWire, StruckReading } from '../../production/measuring/readings/readings.dto.js';
+import type { DifferenceAnswer } from '../../production/corrections/differences/difference.dto.js';
+import type { SplitAnswer } from '../../production/operations/splits/splits.dto.js';
+import type { TransferAnswer } from '../../production/operations/transfers/transfers.dto.js';
+import type { YeastCropAnswer } from '../../production/operations/yeast-crops/yeast-crops.dto.js';
 import type { Batch, Context, PremisesName, Supply, Vessel } from './context.js';
 import { toMicrolitre } from './context.js';
 

@@ -1,6 +1,6 @@
 import type { Closing, ClosingCheck } from '../../excise/closing/closing.dto.js';
-import type { DutyGroupPart } from '../../excise/report/duty.dto.js';
-import type { PeriodReport } from '../../excise/report/report.dto.js';
+import type { DutyGroupPart } from '../../excise/reporting/parts/duty.dto.js';
+import type { PeriodReport } from '../../excise/reporting/parts/report.dto.js';
 import type { Figures, Litres } from '../../ledger/books/litres.dto.js';
 import type { Checks } from '../checks.js';
 import type { Micro } from '../micro.js';

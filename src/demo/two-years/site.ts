@@ -1,5 +1,5 @@
-import type { OpeningAnswer } from '../../production/openings/openings.dto.js';
-import type { RecipeWithPlan } from '../../production/recipes/recipes.dto.js';
+import type { OpeningAnswer } from '../../production/operations/openings/openings.dto.js';
+import type { RecipeWithPlan } from '../../production/registers/recipes/recipes.dto.js';
 import { micro } from '../micro.js';
 import type { Context, MaterialName, PremisesName, Site, Vessel } from './context.js';
 import { dutyRules } from './duty-rules.js';

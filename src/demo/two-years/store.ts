@@ -1,9 +1,9 @@
 import type { MovementWire, NewMovement } from '../../excise/movements/movements.dto.js';
-import type { ReworkAnswer } from '../../excise/returns/reworks.dto.js';
-import type { TransitWire } from '../../excise/transit/transits.dto.js';
+import type { ReworkAnswer } from '../../excise/movements/reworks/reworks.dto.js';
+import type { TransitWire } from '../../excise/movements/transits/transits.dto.js';
 import type { LotWire } from '../../production/lots/lots.dto.js';
-import type { PackagingAnswer } from '../../production/packaging/packaging.dto.js';
-import type { RepackedAnswer } from '../../production/repacking/repacking.dto.js';
+import type { PackagingAnswer } from '../../production/operations/packaging/packaging.dto.js';
+import type { RepackedAnswer } from '../../production/operations/repacking/repacking.dto.js';
 import { micro, toNumber } from '../micro.js';
 import type { Batch, Context, Goods, PremisesName, Vessel } from './context.js';
 import { toMicrolitre } from './context.js';

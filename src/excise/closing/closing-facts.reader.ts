@@ -2,13 +2,13 @@ import { Injectable } from '@nestjs/common';
 import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import { PeriodReader } from '../../ledger/periods/period.reader.js';
 import { Clock } from '../../platform/clock.js';
-import type { RequestContext } from '../../tenancy/door/context.js';
-import type { Tx } from '../../tenancy/door/door.js';
+import type { RequestContext } from '../../tenancy/producer-database/context.js';
+import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { SettingsReader } from '../../tenancy/producers/settings.reader.js';
 import { TrailReader } from '../../tenancy/trail/trail.reader.js';
-import { reportDocument, roadsOfInput } from '../report/report-document.js';
-import type { ReportInput } from '../report/report-input.js';
-import { ReportReader } from '../report/report.reader.js';
+import { reportDocument, roadsOfInput } from '../reporting/period/report-document.js';
+import type { ReportInput } from '../reporting/sources/report-input.js';
+import { ReportReader } from '../reporting/sources/report.reader.js';
 import type { ClosingFacts } from './closing-check.js';
 
 /** Reads what a closing is decided by. */

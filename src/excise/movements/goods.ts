@@ -1,7 +1,7 @@
 import type { DutyStatus } from '../../ledger/books/account.js';
 import type { FieldError } from '../../platform/problems/problem.exception.js';
-import type { WireQuantity } from '../../production/event.dto.js';
-import { malformed } from '../../production/references.js';
+import type { WireQuantity } from '../../production/shared/event.dto.js';
+import { malformed } from '../../production/shared/references.js';
 
 /** Packed: full containers of one packaged lot, or the measured volume of containers that are part full. */
 export interface Packed {

@@ -1,4 +1,4 @@
-import type { ContainerEvent } from '../../production/containers/container-events.js';
+import type { ContainerEvent } from '../../production/operations/containers/container-events.js';
 import type { NominalKind } from '../../ledger/books/account.js';
 
 /**

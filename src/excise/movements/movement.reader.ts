@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import type { Tx } from '../../tenancy/door/door.js';
+import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../generated/prisma/client.js';
 import type { Span } from '../../ledger/figures/span.js';
 import type { MovementKind } from './movement-kinds.js';

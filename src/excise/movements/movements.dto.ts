@@ -16,9 +16,9 @@ import {
   IsWholeNumber,
 } from '../../platform/validation/fields.js';
 import { textRule } from '../../platform/validation/text-rules.js';
-import { MOST_SERIALS } from '../../production/containers/container-events.js';
-import { DrawBody } from '../../production/event.dto.js';
-import type { WireQuantity } from '../../production/event.dto.js';
+import { MOST_SERIALS } from '../../production/operations/containers/container-events.js';
+import { DrawBody } from '../../production/shared/event.dto.js';
+import type { WireQuantity } from '../../production/shared/event.dto.js';
 import type { MovementKind } from './movement-kinds.js';
 import { MOVEMENT_KINDS } from './movement-kinds.js';
 

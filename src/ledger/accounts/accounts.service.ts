@@ -1,8 +1,8 @@
 import { Injectable } from '@nestjs/common';
 import type { Page } from '../../platform/pagination.js';
 import { decodeCursor, pageOf } from '../../platform/pagination.js';
-import type { RequestContext } from '../../tenancy/door/context.js';
-import { Door } from '../../tenancy/door/door.js';
+import type { RequestContext } from '../../tenancy/producer-database/context.js';
+import { Door } from '../../tenancy/producer-database/producer-database.js';
 import type { AccountQuery, AccountWire } from './accounts.dto.js';
 import { accountWire } from './accounts.dto.js';
 import { AccountsReader } from './accounts.reader.js';

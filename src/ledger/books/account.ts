@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import type { Row } from '../../tenancy/door/batch.js';
+import type { Row } from '../../tenancy/producer-database/batch.js';
 
 export type DutyStatus = 'suspended' | 'paid';
 export type Stage = 'materials' | 'cellar' | 'racking' | 'keg' | 'bottling' | 'packed';

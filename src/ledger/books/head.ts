@@ -1,4 +1,4 @@
-import type { Tx } from '../../tenancy/door/door.js';
+import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 
 /** The last entry of the trail: what rests on all of the books names it. */
 export interface Head {

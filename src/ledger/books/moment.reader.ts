@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { Exact } from '../../metrology/decimals.js';
-import type { Tx } from '../../tenancy/door/door.js';
+import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { amount, NOTHING } from './amount.js';
 import { NO_COMPONENTS } from './components.js';
 import type { StockAccount } from './stock.reader.js';

@@ -1,4 +1,4 @@
-import type { Row } from '../../tenancy/door/batch.js';
+import type { Row } from '../../tenancy/producer-database/batch.js';
 import type { AccountKey, Subject } from './account.js';
 import { accountId, accountRow } from './account.js';
 import type { Amount } from './amount.js';

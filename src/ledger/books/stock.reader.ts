@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { Exact } from '../../metrology/decimals.js';
-import type { ReadVersion } from '../../tenancy/door/batch.js';
-import type { Tx } from '../../tenancy/door/door.js';
+import type { ReadVersion } from '../../tenancy/producer-database/batch.js';
+import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../generated/prisma/client.js';
 import type { AccountKey, DutyStatus, Stage } from './account.js';
 import type { Amount } from './amount.js';

@@ -2,8 +2,8 @@ import { Body, Controller, Param, Post } from '@nestjs/common';
 import { Access } from '../../platform/access.js';
 import { Documented, IdParam } from '../../platform/openapi/documented.js';
 import { Current } from '../../tenancy/access/current.js';
-import { Answer } from '../../tenancy/door/batch.js';
-import type { RequestContext } from '../../tenancy/door/context.js';
+import { Answer } from '../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import { NewReversal, ReversalAnswer } from './corrections.dto.js';
 import { EventWriter } from './event-writer.js';
 

@@ -2,7 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
 import { Exact } from '../../metrology/decimals.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
-import type { Tx } from '../../tenancy/door/door.js';
+import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { AccountKey, NominalKind, Subject } from '../books/account.js';
 import { accountId, nominalAccount } from '../books/account.js';
 import type { Amount } from '../books/amount.js';

@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { Exact } from '../../metrology/decimals.js';
-import type { Tx } from '../../tenancy/door/door.js';
+import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../generated/prisma/client.js';
 import type { AccountKey, Subject } from '../books/account.js';
 import type { Amount } from '../books/amount.js';

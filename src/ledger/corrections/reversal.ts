@@ -1,4 +1,4 @@
-import type { Row } from '../../tenancy/door/batch.js';
+import type { Row } from '../../tenancy/producer-database/batch.js';
 import type { AccountKey } from '../books/account.js';
 import { accountId, accountRow, nominalAccount } from '../books/account.js';
 import { amountTexts, negated } from '../books/amount.js';

@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { Prisma } from '../../generated/prisma/client.js';
-import type { Tx } from '../../tenancy/door/door.js';
+import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { NominalKind } from '../books/account.js';
 import { COVERAGE_FACTOR } from './figure.js';
 import type { FigureRow } from './figure.js';

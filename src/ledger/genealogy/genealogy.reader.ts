@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
-import type { Tx } from '../../tenancy/door/door.js';
+import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { AccountKey } from '../books/account.js';
 import { accountKeyOf } from '../corrections/posted-operation.reader.js';
 import type { FlowLine, FlowOperation } from './tracer.js';

@@ -3,7 +3,7 @@ import { Access } from '../../platform/access.js';
 import { Documented, IdParam } from '../../platform/openapi/documented.js';
 import type { Page } from '../../platform/pagination.js';
 import { Current } from '../../tenancy/access/current.js';
-import type { RequestContext } from '../../tenancy/door/context.js';
+import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import { OperationPage, OperationQuery, OperationWire } from './operations.dto.js';
 import { OperationsService } from './operations.service.js';
 

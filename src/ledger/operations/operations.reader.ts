@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import type { Tx } from '../../tenancy/door/door.js';
+import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../generated/prisma/client.js';
 import { COVERAGE_FACTOR } from '../figures/figure.js';
 import type { FigureRow } from '../figures/figure.js';

@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import type { Tx } from '../../tenancy/door/door.js';
+import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../generated/prisma/client.js';
 
 /** A period of a premises; closed once it has a report. Days as YYYY-MM-DD. */

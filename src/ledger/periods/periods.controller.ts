@@ -3,8 +3,8 @@ import { Access } from '../../platform/access.js';
 import { Documented, IdParam } from '../../platform/openapi/documented.js';
 import type { Page } from '../../platform/pagination.js';
 import { Current } from '../../tenancy/access/current.js';
-import type { Answer } from '../../tenancy/door/batch.js';
-import type { RequestContext } from '../../tenancy/door/context.js';
+import type { Answer } from '../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import { NewPeriod, PeriodPage, PeriodQuery, PeriodWire } from './periods.dto.js';
 import { PeriodsService } from './periods.service.js';
 

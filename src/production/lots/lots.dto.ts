@@ -1,7 +1,7 @@
 import { ListOf } from '../../platform/openapi/list-of.js';
 import { PageQuery } from '../../platform/pagination.js';
 import { Nested, Optional } from '../../platform/validation/field.js';
-import { IsOwner } from '../owner.js';
+import { IsOwner } from '../shared/owner.js';
 import { IsFlag, IsId, IsInstant, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
 
 const HIGHEST = 2147483647;

@@ -1,7 +1,7 @@
 import type { Lot } from '../../generated/prisma/client.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
-import type { Tx } from '../../tenancy/door/door.js';
-import { referenced } from '../references.js';
+import type { Tx } from '../../tenancy/producer-database/producer-database.js';
+import { referenced } from '../shared/references.js';
 
 /** The lot that something new goes to. @throws ProblemException `not-found`; `conflict` for a retired one */
 export async function receivingLot(tx: Tx, producerId: string, lotId: string, pointer: string): Promise<Lot> {

@@ -4,8 +4,8 @@ import { Documented, IdParam } from '../../platform/openapi/documented.js';
 import { PageQuery } from '../../platform/pagination.js';
 import type { Page } from '../../platform/pagination.js';
 import { Current } from '../../tenancy/access/current.js';
-import { Answer } from '../../tenancy/door/batch.js';
-import type { RequestContext } from '../../tenancy/door/context.js';
+import { Answer } from '../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import { NewPlan, PlanAnswer, PlanPage, PlanWire } from './plans.dto.js';
 import { PlansService } from './plans.service.js';
 

@@ -3,13 +3,13 @@ import { ListOf } from '../../platform/openapi/list-of.js';
 import { Nested, Optional } from '../../platform/validation/field.js';
 import { IsDecimalNumber, IsId, IsInstant, IsListOf, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
 import { idRule, textRule } from '../../platform/validation/text-rules.js';
-import { NewAddition } from '../additions/additions.dto.js';
-import { BlendedPart, NewBlend } from '../blends/blends.dto.js';
-import { NewDilution } from '../dilutions/dilutions.dto.js';
-import type { WireQuantity } from '../event.dto.js';
-import { LabelCheck } from '../labels/label-check.dto.js';
-import { PLAN_KINDS } from './plan-ref.js';
-import type { PlanKind } from './plan-ref.js';
+import { NewAddition } from '../operations/additions/additions.dto.js';
+import { BlendedPart, NewBlend } from '../operations/blends/blends.dto.js';
+import { NewDilution } from '../operations/dilutions/dilutions.dto.js';
+import type { WireQuantity } from '../shared/event.dto.js';
+import { LabelCheck } from '../shared/labels/label-check.dto.js';
+import { PLAN_KINDS } from '../shared/plan-reference.js';
+import type { PlanKind } from '../shared/plan-reference.js';
 
 /** What only a deed has. */
 const OF_A_DEED = ['occurredAt', 'corrects', 'personId', 'note', 'planId'] as const;

@@ -10,7 +10,7 @@ import {
   IsQuantityOf,
   IsWholeNumber,
 } from '../../platform/validation/fields.js';
-import type { WireQuantity } from '../event.dto.js';
+import type { WireQuantity } from '../shared/event.dto.js';
 
 export const DIRECTIONS = ['backward', 'forward'] as const;
 export type Direction = (typeof DIRECTIONS)[number];

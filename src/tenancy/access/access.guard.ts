@@ -5,7 +5,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import type { AccessRule } from '../../platform/access.js';
 import { ACCESS_RULE } from '../../platform/access.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
-import type { RequestContext } from '../door/context.js';
+import type { RequestContext } from '../producer-database/context.js';
 import { TENANCY_SETTINGS } from '../settings.token.js';
 import type { TenancySettings } from '../settings.token.js';
 import { Authenticator } from './authenticator.js';

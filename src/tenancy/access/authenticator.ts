@@ -1,8 +1,8 @@
 import { Injectable } from '@nestjs/common';
 import { Clock } from '../../platform/clock.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
-import type { RequestContext } from '../door/context.js';
-import { Door } from '../door/door.js';
+import type { RequestContext } from '../producer-database/context.js';
+import { Door } from '../producer-database/producer-database.js';
 import { hashSecret, parseKey, sameSecret } from './key-format.js';
 import { scopesOf } from './roles.js';
 

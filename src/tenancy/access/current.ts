@@ -1,7 +1,7 @@
 import type { ExecutionContext } from '@nestjs/common';
 import { createParamDecorator } from '@nestjs/common';
 import type { GuardedRequest } from './access.guard.js';
-import type { RequestContext } from '../door/context.js';
+import type { RequestContext } from '../producer-database/context.js';
 
 /** The context that the guard made of the request's key. */
 export const Current = createParamDecorator((_: unknown, execution: ExecutionContext): RequestContext => {

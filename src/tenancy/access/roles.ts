@@ -1,6 +1,6 @@
 import type { Scope } from '../../platform/access.js';
 import { SCOPES } from '../../platform/access.js';
-import type { Role } from '../door/context.js';
+import type { Role } from '../producer-database/context.js';
 
 const EVERYTHING: readonly Scope[] = SCOPES;
 

@@ -7,8 +7,8 @@ import { map, of } from 'rxjs';
 import { canonicalJson } from '../../platform/canonical-json.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { GuardedRequest } from '../access/access.guard.js';
-import { Answer } from '../door/batch.js';
-import { Door } from '../door/door.js';
+import { Answer } from '../producer-database/batch.js';
+import { Door } from '../producer-database/producer-database.js';
 
 const KEY = /^[\x21-\x7e]{1,255}$/;
 

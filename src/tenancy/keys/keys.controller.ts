@@ -4,8 +4,8 @@ import { Documented, IdParam } from '../../platform/openapi/documented.js';
 import { PageQuery } from '../../platform/pagination.js';
 import type { Page } from '../../platform/pagination.js';
 import { Current } from '../access/current.js';
-import { Answer } from '../door/batch.js';
-import type { RequestContext } from '../door/context.js';
+import { Answer } from '../producer-database/batch.js';
+import type { RequestContext } from '../producer-database/context.js';
 import { IssuedKey, KeyPage, KeyWire, NewKey } from './keys.dto.js';
 import { KeysService } from './keys.service.js';
 

@@ -4,8 +4,8 @@ import { Optional } from '../../platform/validation/field.js';
 import { IsId, IsInstant, IsListOf, IsOneOf, IsPlainText } from '../../platform/validation/fields.js';
 import { oneOfRule } from '../../platform/validation/text-rules.js';
 import { INTEGRATION_SCOPES, scopesOf } from '../access/roles.js';
-import type { Role } from '../door/context.js';
-import { ROLES } from '../door/context.js';
+import type { Role } from '../producer-database/context.js';
+import { ROLES } from '../producer-database/context.js';
 
 export class NewKey {
   @IsPlainText({ max: 80 }, { example: 'Cellar tablet' })

@@ -1,5 +1,5 @@
 import { ProblemException } from '../../platform/problems/problem.exception.js';
-import type { Tx } from '../door/door.js';
+import type { Tx } from '../producer-database/producer-database.js';
 
 /** Sees that a person who is named is one of the producer's. @throws ProblemException `not-found` with the pointer */
 export async function requirePerson(

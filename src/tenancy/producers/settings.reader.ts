@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import type { Tx } from '../door/door.js';
+import type { Tx } from '../producer-database/producer-database.js';
 import type { ProducerSettings } from './producers.dto.js';
 import { DEFAULT_SETTINGS } from './producers.dto.js';
 

@@ -5,11 +5,11 @@ import type { Page, PageQuery } from '../../platform/pagination.js';
 import { idCursor, pageOf } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Prisma, PrismaClient } from '../../generated/prisma/client.js';
-import type { PersonalText, Row } from '../door/batch.js';
-import { Answer } from '../door/batch.js';
-import type { RequestContext } from '../door/context.js';
-import type { Tx } from '../door/door.js';
-import { Door } from '../door/door.js';
+import type { PersonalText, Row } from '../producer-database/batch.js';
+import { Answer } from '../producer-database/batch.js';
+import type { RequestContext } from '../producer-database/context.js';
+import type { Tx } from '../producer-database/producer-database.js';
+import { Door } from '../producer-database/producer-database.js';
 
 /** The plain records that have an id of their own. */
 export type SettingsTable =

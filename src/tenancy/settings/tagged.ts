@@ -1,4 +1,4 @@
-import { Answer } from '../door/batch.js';
+import { Answer } from '../producer-database/batch.js';
 import { etagOf } from './settings-store.js';
 
 /** A plain record as it is read, with its ETag. */

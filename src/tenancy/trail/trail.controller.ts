@@ -6,7 +6,7 @@ import { Documented } from '../../platform/openapi/documented.js';
 import { PageQuery } from '../../platform/pagination.js';
 import type { Page } from '../../platform/pagination.js';
 import { Current } from '../access/current.js';
-import type { RequestContext } from '../door/context.js';
+import type { RequestContext } from '../producer-database/context.js';
 import { TrailCheck, TrailEntryWire, TrailExportQuery, TrailPage } from './trail.dto.js';
 import { TrailReader } from './trail.reader.js';
 

@@ -1,9 +1,9 @@
 import { Injectable } from '@nestjs/common';
 import type { Page, PageQuery } from '../../platform/pagination.js';
 import { decodeCursor, pageOf } from '../../platform/pagination.js';
-import type { RequestContext } from '../door/context.js';
-import type { Tx } from '../door/door.js';
-import { Door } from '../door/door.js';
+import type { RequestContext } from '../producer-database/context.js';
+import type { Tx } from '../producer-database/producer-database.js';
+import { Door } from '../producer-database/producer-database.js';
 import type { TrailCheck, TrailEntryWire, TrailFault } from './trail.dto.js';
 
 interface FaultRow {

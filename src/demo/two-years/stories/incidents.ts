@@ -1,4 +1,4 @@
-import type { FindingWire } from '../../../production/findings/findings.dto.js';
+import type { FindingWire } from '../../../production/measuring/findings/findings.dto.js';
 import type { ReversalAnswer } from '../../../ledger/corrections/corrections.dto.js';
 import type { Story } from '../agenda.js';
 import type { Context, Goods } from '../context.js';

@@ -1,0 +1,69 @@
+import { Injectable } from '@nestjs/common';
+import type { DutyRuleSet } from '../../../generated/prisma/client.js';
+import type { Page, PageQuery } from '../../../platform/pagination.js';
+import { untilFree } from '../../../production/shared/number-retry.js';
+import { dateOf } from '../../../production/shared/local-day.js';
+import type { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { SettingsStore } from '../../../tenancy/settings/settings-store.js';
+import { checkRuleSet } from '../rules/check-rule-set.js';
+import type { RuleSet } from '../rules/rule-set.js';
+import { NOT_ADVICE } from '../rules/rule-set.js';
+import { RuleSetReader } from './rule-set.reader.js';
+import type { DutyRuleSetWire, NewDutyRuleSet, StartingPointWire } from './rule-sets.dto.js';
+import { STARTING_POINTS } from '../starting-points/starting-points.js';
+
+const wireOf = (row: Omit<DutyRuleSet, 'producerId'>): DutyRuleSetWire => ({
+  id: row.id,
+  number: row.number,
+  ruleSet: row.document as unknown as NewDutyRuleSet,
+  advice: NOT_ADVICE,
+  createdAt: row.createdAt.toISOString(),
+});
+
+/** A producer's rules of duty, in versions. */
+@Injectable()
+export class RuleSetsService {
+  constructor(
+    private readonly store: SettingsStore,
+    private readonly door: Door,
+    private readonly ruleSets: RuleSetReader,
+  ) {}
+
+  list(ctx: RequestContext, query: PageQuery): Promise<Page<DutyRuleSetWire>> {
+    return this.store.list<DutyRuleSet, DutyRuleSetWire>(ctx, 'dutyRuleSet', query, wireOf);
+  }
+
+  async get(ctx: RequestContext, id: string): Promise<DutyRuleSetWire> {
+    return wireOf(await this.store.get<DutyRuleSet>(ctx, 'dutyRuleSet', id));
+  }
+
+  startingPoints(): Page<StartingPointWire> {
+    return { items: STARTING_POINTS.map((each) => ({ ...each, advice: NOT_ADVICE })), next: null };
+  }
+
+  async create(ctx: RequestContext, body: NewDutyRuleSet): Promise<Answer<DutyRuleSetWire>> {
+    // As JSON: what is kept is what will be read back.
+    const document = JSON.parse(JSON.stringify(body)) as RuleSet;
+    checkRuleSet(document);
+    return untilFree(async () => {
+      const last = await this.door.read(ctx, (tx) => this.ruleSets.lastNumber(tx, ctx.producerId));
+      const row = {
+        id: this.store.newId(),
+        number: last + 1,
+        validFrom: dateOf(document.validFrom),
+        document: document as unknown as DutyRuleSet['document'],
+        createdAt: this.store.now(),
+      };
+      const wire = wireOf(row);
+      return this.store.create(ctx, {
+        action: 'duty-rule-sets.create',
+        records: [{ table: 'dutyRuleSet', data: row }],
+        facts: { ...wire },
+        body: wire,
+        headers: { location: `/v1/duty-rule-sets/${row.id}` },
+      });
+    });
+  }
+}

@@ -1,0 +1,15 @@
+import type { RuleSet, StrengthBand } from '../rules/rule-set.js';
+
+/** A ready-made rule set to begin from. */
+export interface StartingPoint {
+  readonly key: string;
+  readonly title: string;
+  /** Why there are no rates, or how far those that there are go. */
+  readonly rates: string;
+  readonly ruleSet: RuleSet;
+}
+
+export const NO_RATES = 'The set has no rates: none with its date was at hand. Without rates no money is reckoned.';
+
+/** One band for every strength. */
+export const ALL_STRENGTHS: readonly StrengthBand[] = [{ code: 'all', name: 'every strength', fromPercent: 0 }];

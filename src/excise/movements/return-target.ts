@@ -1,0 +1,77 @@
+import { Injectable } from '@nestjs/common';
+import type { AccountKey } from '../../ledger/books/account.js';
+import { accountLine, packagedAccount } from '../../ledger/books/account.js';
+import { headSequence } from '../../ledger/books/head.js';
+import type { Explained } from '../../ledger/corrections/explanations.js';
+import { ExplanationReader } from '../../ledger/corrections/explanations.js';
+import { canonicalText } from '../../metrology/decimals.js';
+import type { Decimal } from '../../metrology/decimals.js';
+import { ProblemException } from '../../platform/problems/problem.exception.js';
+import type { PackagedLotRow } from '../../production/operations/packaging/packaged-lot.reader.js';
+import { PackagedLotReader } from '../../production/operations/packaging/packaged-lot.reader.js';
+import { missingReference, referenced } from '../../production/shared/references.js';
+import type { Tx } from '../../tenancy/producer-database/producer-database.js';
+import type { Packed } from './goods.js';
+import type { Asked } from './movement-source.js';
+import { packedLitres } from './movement-source.js';
+import type { Gone } from './outstanding.reader.js';
+import { GoneReader } from './outstanding.reader.js';
+
+/** What comes back, where to, and what it is a part of. */
+export interface ReturnTarget {
+  readonly lot: PackagedLotRow;
+  readonly account: AccountKey;
+  readonly litres: Decimal;
+  readonly gone: Gone;
+  readonly explained: Explained | undefined;
+  /** What is out rests on every account of the packaged lot, those too that another return may open: on all of the books. */
+  readonly head: bigint;
+}
+
+/** Finds the account that goods come back to: their packaged lot's, at the premises that took them back. */
+@Injectable()
+export class ReturnTargets {
+  constructor(
+    private readonly packagedLots: PackagedLotReader,
+    private readonly gone: GoneReader,
+    private readonly explanations: ExplanationReader,
+  ) {}
+
+  /** @throws ProblemException `not-found`; `insufficient-stock` for more than has left and not come back */
+  async of(tx: Tx, producerId: string, goods: Packed, { occurredAt, explains }: Asked): Promise<ReturnTarget> {
+    const lot = await this.packagedLots.row(tx, producerId, goods.packagedLotId);
+    if (lot === undefined) {
+      throw missingReference('/packagedLotId');
+    }
+    if (goods.premisesId !== undefined) {
+      await referenced(tx, producerId, 'premises', goods.premisesId, '/premisesId');
+    }
+    const { premisesId = lot.premisesId, dutyStatus } = goods;
+    const place = { premisesId, dutyStatus, owner: lot.owner };
+    const account = packagedAccount(place, lot.id);
+    const litres = packedLitres(lot, goods);
+    const gone = await this.gone.of(tx, producerId, lot.id, occurredAt);
+    requireGone(gone, litres, goods.count === undefined ? '/volume' : '/count');
+    const explained =
+      explains === undefined
+        ? undefined
+        : await this.explanations.of(
+            tx,
+            producerId,
+            explains,
+            occurredAt,
+            (key) => accountLine(key) === accountLine(account),
+          );
+    return { lot, account, litres, gone, explained, head: await headSequence(tx, producerId) };
+  }
+}
+
+function requireGone({ balance }: Gone, litres: Decimal, pointer: string): void {
+  if (litres.greaterThan(balance.litres)) {
+    const detail = `${canonicalText(balance.litres)} L of it were out then, and ${canonicalText(litres)} L are said to have come back.`;
+    throw new ProblemException('insufficient-stock', detail, {
+      errors: [{ pointer, rule: 'more-than-left', detail }],
+      members: { outLitres: balance.litres.toNumber(), askedLitres: litres.toNumber() },
+    });
+  }
+}

@@ -1,0 +1,98 @@
+import type { DutyStatus } from '../../../ledger/books/account.js';
+import type { FieldError } from '../../../platform/problems/problem.exception.js';
+import type { WireQuantity } from '../../../production/shared/event.dto.js';
+import { malformed } from '../../../production/shared/references.js';
+import type { VolumeBody } from '../../../production/measuring/volumes/vessel-volume.reader.js';
+import type { ProductCount } from './stock-takes.dto.js';
+
+/** Containers of one packaged lot, part-full ones by what they hold. */
+export interface PackedCount {
+  readonly packagedLotId: string;
+  readonly dutyStatus: DutyStatus;
+  readonly count: number;
+  readonly partFull: WireQuantity | undefined;
+}
+
+/** What one lot has in one vessel. */
+export interface BulkCount extends VolumeBody {
+  readonly lotId: string;
+  readonly vesselId: string;
+}
+
+/** What there is of a material lot. */
+export interface MaterialCount extends VolumeBody {
+  readonly materialLotId: string;
+}
+
+export type Count = PackedCount | BulkCount | MaterialCount;
+
+export const isPackedCount = (count: Count): count is PackedCount => 'packagedLotId' in count;
+export const isMaterialCount = (count: Count): count is MaterialCount => 'materialLotId' in count;
+
+const WAYS = 'Give packagedLotId and count, lotId, vesselId and volume, or materialLotId and volume.';
+
+function countOf(body: ProductCount, place: string): Count {
+  const { packagedLotId, count, dutyStatus, lotId, vesselId, materialLotId, volume, temperature, instrumentId } = body;
+  const { standardUncertainty } = body;
+  const error = (pointer: string, rule: string, detail = WAYS): FieldError => ({
+    pointer: `${place}${pointer}`,
+    rule,
+    detail,
+  });
+  const packed = packagedLotId !== undefined || count !== undefined;
+  const bulk = lotId !== undefined || vesselId !== undefined;
+  const ways = [packed, bulk, materialLotId !== undefined].filter(Boolean).length;
+  if (ways !== 1) {
+    throw malformed(error('', ways === 0 ? 'required' : 'one-of-two'));
+  }
+  if (!packed && dutyStatus !== undefined) {
+    throw malformed(error('/dutyStatus', 'packed-only', 'Only of packed goods.'));
+  }
+  if (materialLotId !== undefined) {
+    if (volume === undefined) {
+      throw malformed(error('/volume', 'required'));
+    }
+    return { materialLotId, volume, temperature, instrumentId, standardUncertainty };
+  }
+  if (bulk) {
+    if (lotId === undefined || vesselId === undefined || volume === undefined) {
+      const absent = Object.entries({ lotId, vesselId, volume }).filter(([, value]) => value === undefined);
+      throw malformed(...absent.map(([name]) => error(`/${name}`, 'required')));
+    }
+    return { lotId, vesselId, volume, temperature, instrumentId, standardUncertainty };
+  }
+  if (packagedLotId === undefined || count === undefined) {
+    throw malformed(error(packagedLotId === undefined ? '/packagedLotId' : '/count', 'required'));
+  }
+  const ofBulk = Object.entries({ temperature, instrumentId, standardUncertainty }).find(
+    ([, value]) => value !== undefined,
+  );
+  if (ofBulk !== undefined) {
+    throw malformed(
+      error(`/${ofBulk[0]}`, 'bulk-only', 'Containers are counted; only a vessel or a material is measured.'),
+    );
+  }
+  return { packagedLotId, count, dutyStatus: dutyStatus ?? 'suspended', partFull: volume };
+}
+
+function productOf(count: Count): string {
+  if (isMaterialCount(count)) {
+    return count.materialLotId;
+  }
+  return isPackedCount(count) ? `${count.packagedLotId}/${count.dutyStatus}` : count.vesselId;
+}
+
+/** The products of a body. @throws ProblemException `validation-failed` for one that is named in no way or in both, and for one that is there twice */
+export function countsOf(bodies: readonly ProductCount[]): Count[] {
+  const counts = bodies.map((body, index) => countOf(body, `/counts/${index}`));
+  const products = counts.map(productOf);
+  const twice = products.findIndex((product, index) => products.indexOf(product) < index);
+  if (twice >= 0) {
+    throw malformed({
+      pointer: `/counts/${twice}`,
+      rule: 'not-unique',
+      detail: 'The product is there twice: count it once, all that there is of it.',
+    });
+  }
+  return counts;
+}

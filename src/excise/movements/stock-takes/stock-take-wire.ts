@@ -1,0 +1,70 @@
+import { litresWire } from '../../../ledger/books/litres.dto.js';
+import { figureOf, figuresWire } from '../../../ledger/figures/figure.js';
+import { given } from '../../../ledger/operations/operations.dto.js';
+import { Exact } from '../../../metrology/decimals.js';
+import type { CountRow, DifferenceRow } from './stock-take.reader.js';
+import type { CountedProduct, StockDifference, StockTakeWire } from './stock-takes.dto.js';
+
+type Shown = Omit<
+  CountRow,
+  'stockTakeId' | 'sequence' | 'premisesId' | 'occurredAt' | 'recordedAt' | 'personId' | 'reversed'
+> & { readonly reversed?: boolean };
+
+export function countedWire(row: Shown): CountedProduct {
+  const { operationId, lotId, compositionId, packagedLotId, materialLotId, vesselId, category, dutyStatus, counted } =
+    row;
+  const { reasonCode, explanation } = row;
+  const difference = new Exact(row.countedLitres).minus(row.bookLitres);
+  return {
+    operationId,
+    category,
+    book: litresWire(row.bookLitres),
+    counted: litresWire(row.countedLitres),
+    difference: litresWire(difference),
+    differenceOfPureAlcohol: litresWire(row.differenceLpa),
+    explained: difference.isZero() || reasonCode !== null,
+    ...given({
+      lotId,
+      compositionId,
+      packagedLotId,
+      materialLotId,
+      vesselId,
+      dutyStatus,
+      count: counted,
+      reasonCode,
+      explanation,
+    }),
+    ...(row.reversed === true ? { reversed: true } : {}),
+  };
+}
+
+/** The products of stock-takes, together again. */
+export function stockTakesWire(rows: readonly CountRow[]): StockTakeWire[] {
+  const takes = new Map<string, StockTakeWire>();
+  for (const row of rows) {
+    const { stockTakeId, premisesId, occurredAt, recordedAt, personId } = row;
+    const take = takes.get(stockTakeId) ?? {
+      id: stockTakeId,
+      premisesId,
+      occurredAt: occurredAt.toISOString(),
+      recordedAt: recordedAt.toISOString(),
+      ...given({ personId }),
+      counts: [],
+    };
+    take.counts.push(countedWire(row));
+    takes.set(stockTakeId, take);
+  }
+  return [...takes.values()];
+}
+
+export const differenceWire = (row: DifferenceRow): StockDifference => ({
+  operationId: row.operationId,
+  stockTakeId: row.stockTakeId,
+  occurredAt: row.occurredAt.toISOString(),
+  category: row.category,
+  what: row.what,
+  ...given({ reasonCode: row.reasonCode }),
+  explained: row.reasonCode !== null,
+  ...figuresWire(figureOf(row)),
+  operations: `/v1/operations/${row.operationId}`,
+});

@@ -1,0 +1,233 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { Figures, Litres } from '../../../ledger/books/litres.dto.js';
+import { ListOf } from '../../../platform/openapi/list-of.js';
+import { PageQuery } from '../../../platform/pagination.js';
+import { NestedList, Optional } from '../../../platform/validation/field.js';
+import {
+  IsDecimalNumber,
+  IsFlag,
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPattern,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../../platform/validation/fields.js';
+import { EventBody } from '../../../production/shared/event.dto.js';
+import type { WireQuantity } from '../../../production/shared/event.dto.js';
+
+const DUTY_STATUSES = ['suspended', 'paid'] as const;
+const MOST_CONTAINERS = 100_000_000;
+const REASON = /^[a-z0-9]+(-[a-z0-9]+)*$/;
+
+/** One product as it was found: containers counted, or a vessel measured by dip, sight glass or weight. */
+export class ProductCount {
+  @Optional()
+  @IsId({ description: 'What was packed; with `count`.' })
+  packagedLotId?: string;
+
+  @Optional()
+  @IsWholeNumber({ min: 0, max: MOST_CONTAINERS }, { description: 'Full containers that were there.', example: 240 })
+  count?: number;
+
+  @Optional()
+  @IsOneOf(DUTY_STATUSES, { description: 'Of packed goods; suspended if left out.' })
+  dutyStatus?: (typeof DUTY_STATUSES)[number];
+
+  @Optional()
+  @IsId({ description: 'In bulk: the lot; with `vesselId` and `volume`.' })
+  lotId?: string;
+
+  @Optional()
+  @IsId({ description: 'In bulk: the vessel.' })
+  vesselId?: string;
+
+  @Optional()
+  @IsId({ description: 'Spirit, a flavouring or a yeast crop that bears alcohol; with `volume`.' })
+  materialLotId?: string;
+
+  @Optional()
+  @IsQuantityOf(
+    'volume',
+    { min: 0, max: 1_000_000, maxDecimals: 6 },
+    {
+      description:
+        'In bulk and of a material lot: as read, at `temperature`. Beside `count`: what part-full containers hold, at 20 °C.',
+      example: { value: 180, unit: 'L' },
+    },
+  )
+  volume?: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'temperature',
+    { min: -5, max: 100, maxDecimals: 3 },
+    { description: 'Of the liquid when it was read; 20 ± 5 °C is taken if left out.' },
+  )
+  temperature?: WireQuantity;
+
+  @Optional()
+  @IsId({ description: 'What it was read with; its calibration gives the uncertainty.' })
+  instrumentId?: string;
+
+  @Optional()
+  @IsDecimalNumber(
+    { min: 0, max: 100_000, maxDecimals: 9 },
+    { description: 'Of the volume, in its unit; from the calibration, or ± 1 % rectangular, if left out.' },
+  )
+  standardUncertainty?: number;
+
+  @Optional()
+  @IsPattern(
+    REASON,
+    'a code of small letters, digits and hyphens',
+    { max: 60 },
+    {
+      description: 'Why it differs from the books, as a code; without one the difference stands unexplained.',
+      example: 'breakage-found',
+    },
+  )
+  reasonCode?: string;
+
+  @Optional()
+  @IsPlainText(
+    { max: 2000, multiline: true },
+    { description: 'What was looked into and found; kept outside the audit trail.' },
+  )
+  explanation?: string;
+}
+
+export class NewStockTake extends EventBody {
+  @IsId()
+  premisesId: string;
+
+  @NestedList(
+    () => ProductCount,
+    { min: 1, max: 500 },
+    { description: 'Each product once. Differences are never netted against each other.' },
+  )
+  counts: ProductCount[];
+}
+
+export class StockTakeQuery extends PageQuery {
+  @Optional()
+  @IsId()
+  premisesId?: string;
+}
+
+/** One product beside the book figure of its moment. */
+export class CountedProduct {
+  @IsId({ description: 'The operation that posted the difference; what later `explains` it names this one.' })
+  operationId: string;
+
+  @Optional()
+  @IsId({ description: 'Of packed goods and of bulk.' })
+  lotId?: string;
+
+  @Optional()
+  @IsId({ description: 'Of packed goods and of bulk.' })
+  compositionId?: string;
+
+  @Optional()
+  @IsId()
+  packagedLotId?: string;
+
+  @Optional()
+  @IsId({ description: 'Instead of lot and composition, where it was a material lot.' })
+  materialLotId?: string;
+
+  @Optional()
+  @IsId()
+  vesselId?: string;
+
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @Optional()
+  @IsOneOf(['paid'], { description: 'Only where duty had been paid on the goods.' })
+  dutyStatus?: string;
+
+  @Optional()
+  @IsWholeNumber({ min: 0, max: MOST_CONTAINERS })
+  count?: number;
+
+  @ApiProperty({ type: Litres, description: 'What the books held at the moment.' })
+  book: Litres;
+
+  @ApiProperty({ type: Litres, description: 'What was there, at 20 °C.' })
+  counted: Litres;
+
+  @ApiProperty({ type: Litres, description: 'Counted less book, as it was posted.' })
+  difference: Litres;
+
+  @ApiProperty({ type: Litres, description: 'Pure alcohol of the difference, at the strength of the books.' })
+  differenceOfPureAlcohol: Litres;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  reasonCode?: string;
+
+  @Optional()
+  @IsPlainText({ max: 2000, multiline: true }, { description: 'Not in the answer to the entry itself.' })
+  explanation?: string;
+
+  @IsFlag({ description: 'Nothing differed, or a reason was given.' })
+  explained: boolean;
+
+  @Optional()
+  @IsFlag({ description: 'It was reversed: it counts no more.' })
+  reversed?: boolean;
+}
+
+export class StockTakeWire {
+  @IsId()
+  id: string;
+
+  @IsId()
+  premisesId: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @Optional()
+  @IsInstant({ description: 'When it was entered; not in the answer to the entry itself.' })
+  recordedAt?: string;
+
+  @Optional()
+  @IsId()
+  personId?: string;
+
+  @ApiProperty({ type: [CountedProduct] })
+  counts: CountedProduct[];
+}
+
+export class StockTakePage extends ListOf(StockTakeWire) {}
+
+/** A difference of a stock-take that stands in a period's report. */
+export class StockDifference extends Figures {
+  @IsId()
+  operationId: string;
+
+  @IsId()
+  stockTakeId: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @IsPlainText({ max: 200 })
+  what: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  reasonCode?: string;
+
+  @IsFlag({ description: 'A reason was given, or what later explained it leaves no difference.' })
+  explained: boolean;
+
+  @IsPlainText({ max: 200 }, { description: 'Where the operations behind the figure are.' })
+  operations: string;
+}

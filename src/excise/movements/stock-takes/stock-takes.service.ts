@@ -1,0 +1,222 @@
+import { Injectable } from '@nestjs/common';
+import { uuidv7 } from 'uuidv7';
+import { nominalAccount } from '../../../ledger/books/account.js';
+import { minus, pureAlcohol } from '../../../ledger/books/amount.js';
+import { withoutComponents } from '../../../ledger/books/components.js';
+import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
+import { readsOf } from '../../../ledger/books/stock.reader.js';
+import { EventWriter } from '../../../ledger/corrections/event-writer.js';
+import { canonicalText } from '../../../metrology/decimals.js';
+import { Clock } from '../../../platform/clock.js';
+import type { Page } from '../../../platform/pagination.js';
+import { idCursor, pageOf } from '../../../platform/pagination.js';
+import type { EventParts } from '../../../production/shared/event.js';
+import { eventParts } from '../../../production/shared/event.js';
+import { referenced } from '../../../production/shared/references.js';
+import type { PersonalText, Plan, Row } from '../../../tenancy/producer-database/batch.js';
+import { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { notFound } from '../../../tenancy/settings/settings-store.js';
+import type { BookFigure } from './book-figure.js';
+import { BookFigureReader } from './book-figures.reader.js';
+import type { Count } from './counted.js';
+import { countsOf, isMaterialCount, isPackedCount } from './counted.js';
+import { countedWire, stockTakesWire } from './stock-take-wire.js';
+import { StockTakeReader } from './stock-take.reader.js';
+import type { CountedProduct, NewStockTake, ProductCount, StockTakeQuery, StockTakeWire } from './stock-takes.dto.js';
+
+/** One product as it goes into the books. */
+interface Posted {
+  readonly draft: OperationDraft;
+  readonly row: Row;
+  readonly texts: readonly PersonalText[];
+  readonly wire: CountedProduct;
+}
+
+/** What was counted or measured beside the book figure of its moment. Each product is an operation of its own, so that nothing is netted. */
+@Injectable()
+export class StockTakesService {
+  constructor(
+    private readonly door: Door,
+    private readonly events: EventWriter,
+    private readonly clock: Clock,
+    private readonly takes: StockTakeReader,
+    private readonly books: BookFigureReader,
+  ) {}
+
+  async list(ctx: RequestContext, { cursor, limit, premisesId }: StockTakeQuery): Promise<Page<StockTakeWire>> {
+    const after = idCursor('stock-takes', cursor);
+    const rows = await this.door.read(ctx, (tx) =>
+      this.takes.page(tx, ctx.producerId, premisesId ?? null, after, limit + 1),
+    );
+    return pageOf(
+      'stock-takes',
+      stockTakesWire(rows),
+      limit,
+      ({ id }) => [id],
+      (take) => take,
+    );
+  }
+
+  async get(ctx: RequestContext, id: string): Promise<StockTakeWire> {
+    const rows = await this.door.read(ctx, (tx) => this.takes.one(tx, ctx.producerId, id));
+    return stockTakesWire(rows).at(0) ?? notFound();
+  }
+
+  take(ctx: RequestContext, body: NewStockTake): Promise<Answer<StockTakeWire>> {
+    const counts = countsOf(body.counts);
+    const event = eventParts(body, this.clock.now());
+    const ids = counts.map(() => uuidv7());
+    return this.events.write(ctx, body, {
+      read: async (tx) => {
+        await referenced(tx, ctx.producerId, 'premises', body.premisesId, '/premisesId');
+        const figures: BookFigure[] = [];
+        for (const [index, count] of counts.entries()) {
+          const taken = {
+            premisesId: body.premisesId,
+            at: event.head.occurredAt,
+            origin: `operation/${ids[index]}`,
+          };
+          figures.push(await this.books.of(tx, ctx.producerId, count, taken, `/counts/${index}`));
+        }
+        return figures;
+      },
+      plan: (figures) => this.#plan(ctx, body, event, figures, counts, ids),
+    });
+  }
+
+  #plan(
+    ctx: RequestContext,
+    body: NewStockTake,
+    event: EventParts,
+    figures: readonly BookFigure[],
+    counts: readonly Count[],
+    ids: readonly string[],
+  ): Plan<StockTakeWire> {
+    const stockTakeId = event.head.id;
+    const posted = figures.map((figure, index) =>
+      postedOf(
+        { ...event.head, id: ids[index], keyId: ctx.principalId },
+        stockTakeId,
+        body.counts[index],
+        counts[index],
+        figure,
+      ),
+    );
+    return {
+      batch: {
+        action: 'stock-takes.take',
+        ...booksOf(...posted.map(({ draft }) => draft)),
+        rows: { stock_count: posted.map(({ row }) => row) },
+        personalText: [...event.personalText, ...posted.flatMap(({ texts }) => texts)],
+      },
+      reads: readsOf(...figures.map(({ account }) => account)),
+      answer: new Answer(
+        201,
+        {
+          id: stockTakeId,
+          premisesId: body.premisesId,
+          occurredAt: event.head.occurredAt.toISOString(),
+          ...(event.head.personId === undefined ? {} : { personId: event.head.personId }),
+          counts: posted.map(({ wire }) => wire),
+        },
+        { location: `/v1/stock-takes/${stockTakeId}` },
+      ),
+    };
+  }
+}
+
+function postedOf(
+  head: EventParts['head'] & { readonly keyId: string },
+  stockTakeId: string,
+  { reasonCode, explanation }: ProductCount,
+  count: Count,
+  { account, subject, found, foundComponents }: BookFigure,
+): Posted {
+  const change = minus(found, account.balance);
+  const texts = explanation === undefined ? [] : [{ id: uuidv7(), text: explanation }];
+  const packed = isPackedCount(count);
+  const paid = account.account.dutyStatus === 'paid' ? 'paid' : null;
+  const bookLitres = canonicalText(account.balance.litres);
+  const countedLitres = canonicalText(found.litres);
+  const draft = new OperationDraft({
+    ...head,
+    kind: 'count',
+    timing: 'assertion',
+    premisesId: account.account.premisesId,
+    lotId: subject.lotId,
+    compositionId: subject.compositionId,
+    reasonCode,
+    document: {
+      stockTakeId,
+      category: subject.category,
+      bookLitres,
+      countedLitres,
+      ...countedFacts(count),
+      ...(paid === null ? {} : { dutyStatus: paid }),
+    },
+  })
+    .assert(account.account, subject)
+    .move(
+      nominalAccount(account.account, 'stock-difference', subject.category),
+      account.account,
+      change,
+      subject,
+      withoutComponents(foundComponents, account.components),
+    );
+  const ids = {
+    packagedLotId: packed ? count.packagedLotId : null,
+    vesselId: !packed && !isMaterialCount(count) ? count.vesselId : null,
+    materialLotId: isMaterialCount(count) ? count.materialLotId : null,
+  };
+  return {
+    draft,
+    row: {
+      operation_id: head.id,
+      stock_take_id: stockTakeId,
+      packaged_lot_id: ids.packagedLotId,
+      composition_id: packed ? null : (subject.compositionId ?? null),
+      vessel_id: ids.vesselId,
+      material_lot_id: ids.materialLotId,
+      book_litres: bookLitres,
+      counted_litres: countedLitres,
+      counted: packed ? count.count : null,
+      reason_code: reasonCode ?? null,
+      text_id: texts.at(0)?.id ?? null,
+    },
+    texts,
+    wire: countedWire({
+      operationId: head.id,
+      lotId: subject.lotId ?? null,
+      compositionId: subject.compositionId ?? null,
+      ...ids,
+      category: subject.category,
+      dutyStatus: paid,
+      counted: packed ? count.count : null,
+      bookLitres,
+      countedLitres,
+      differenceLpa: canonicalText(pureAlcohol(change)),
+      reasonCode: reasonCode ?? null,
+      explanation: null,
+    }),
+  };
+}
+
+/** What was counted or read, as the document of the operation keeps it. */
+function countedFacts(count: Count): Row {
+  if (isPackedCount(count)) {
+    return { packagedLotId: count.packagedLotId, count: count.count, partFull: asGiven(count.partFull) };
+  }
+  return {
+    ...(isMaterialCount(count) ? { materialLotId: count.materialLotId } : { vesselId: count.vesselId }),
+    asRead: {
+      volume: asGiven(count.volume),
+      temperature: asGiven(count.temperature),
+      instrumentId: count.instrumentId ?? null,
+    },
+  };
+}
+
+const asGiven = (quantity: { value: number; unit: string } | undefined): Row | null =>
+  quantity === undefined ? null : { value: quantity.value, unit: quantity.unit };

@@ -1,0 +1,94 @@
+import { Injectable } from '@nestjs/common';
+import type { Subject } from '../../../ledger/books/account.js';
+import type { StockAccount } from '../../../ledger/books/stock.reader.js';
+import { StockReader } from '../../../ledger/books/stock.reader.js';
+import type { Lot, Vessel } from '../../../generated/prisma/client.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import { CompositionReader } from '../../../production/lots/compositions/composition.reader.js';
+import type { FindingRow } from '../../../production/measuring/finding-records/finding.reader.js';
+import { FindingReader, ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
+import { receivingLot } from '../../../production/lots/receiving-lot.js';
+import { PackagedLotReader } from '../../../production/operations/packaging/packaged-lot.reader.js';
+import type { CompositionPosition } from '../../../production/measuring/position/lot-position.js';
+import { PositionReader } from '../../../production/measuring/position/position.reader.js';
+import { referenced } from '../../../production/shared/references.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { notFound } from '../../../tenancy/settings/settings-store.js';
+import { packedSubject } from '../movement-source.js';
+import type { TransitRow } from './transit.reader.js';
+import { stateOf, TransitReader } from './transit.reader.js';
+import type { NewArrival } from './transits.dto.js';
+
+/** A consignment that is on the way, with what is in it. */
+export interface ArrivalRead {
+  readonly transit: TransitRow;
+  readonly account: StockAccount;
+  readonly subject: Subject & { readonly lotId: string; readonly compositionId: string };
+  /** Of packed goods. */
+  readonly nominalLitres: string | undefined;
+  /** Where bulk is said to have gone. */
+  readonly receiving:
+    { readonly lot: Lot; readonly vessel: Vessel; readonly standing: CompositionPosition | undefined } | undefined;
+  /** Of bulk: the strength that it has when it arrives. */
+  readonly finding: FindingRow | undefined;
+}
+
+export const refused = (pointer: string, rule: string, detail: string, more: object = {}): ProblemException =>
+  new ProblemException('conflict', detail, { errors: [{ pointer, rule, detail, ...more }] });
+
+/** Reads what can be sent in bulk, and what can arrive. */
+@Injectable()
+export class SentReader {
+  constructor(
+    private readonly transits: TransitReader,
+    private readonly stock: StockReader,
+    private readonly packagedLots: PackagedLotReader,
+    private readonly compositions: CompositionReader,
+    private readonly findings: FindingReader,
+    private readonly positions: PositionReader,
+  ) {}
+
+  /** What ferments stays where its process is. @throws ProblemException `finding-needed` without a finding of record */
+  async requireFinished(tx: Tx, producerId: string, compositionId: string): Promise<FindingRow> {
+    const found = ofRecordOf(await this.findings.ofCompositions(tx, producerId, [compositionId]));
+    if (found === undefined) {
+      throw new ProblemException('finding-needed', 'Bulk goes to other premises with a strength of record.', {
+        errors: [{ pointer: '/lotId', rule: 'finding-needed', detail: 'Record a finding of record first.' }],
+      });
+    }
+    return found;
+  }
+
+  /** @throws ProblemException `not-found`; `conflict` for what has arrived or was reversed */
+  async of(tx: Tx, producerId: string, id: string, body: NewArrival): Promise<ArrivalRead> {
+    const transit = (await this.transits.row(tx, producerId, id)) ?? notFound();
+    if (stateOf(transit) !== 'on-the-way') {
+      const arrived = transit.arrivalId !== null;
+      const detail = arrived ? 'An arrival of it has been entered.' : 'It was reversed: nothing is on the way.';
+      throw refused('', arrived ? 'arrived-already' : 'reversed', detail, { operation: transit.arrivalId ?? id });
+    }
+    const [account] = await this.stock.ofTransit(tx, producerId, id);
+    const receiving =
+      body.lotId === undefined || body.vesselId === undefined
+        ? undefined
+        : {
+            lot: await receivingLot(tx, producerId, body.lotId, '/lotId'),
+            vessel: await referenced(tx, producerId, 'vessel', body.vesselId, '/vesselId'),
+            standing: await this.positions.inVessel(tx, producerId, body.vesselId),
+          };
+    if (transit.packagedLotId === null) {
+      const finding = await this.requireFinished(tx, producerId, transit.compositionId);
+      const [{ category, lotId, id: compositionId }] = await this.compositions.ofIds(tx, producerId, [
+        transit.compositionId,
+      ]);
+      const subject = { category, lotId, compositionId };
+      return { transit, account, subject, nominalLitres: undefined, receiving, finding };
+    }
+    const lot = await this.packagedLots.row(tx, producerId, transit.packagedLotId);
+    if (lot === undefined) {
+      throw new Error(`transit ${id} has no packaged lot`);
+    }
+    const { nominalLitres } = lot;
+    return { transit, account, subject: packedSubject(lot), nominalLitres, receiving, finding: undefined };
+  }
+}

@@ -1,0 +1,282 @@
+import { requireSameOwner } from '../../../production/shared/owner.js';
+import { uuidv7 } from 'uuidv7';
+import type { AccountKey, Subject } from '../../../ledger/books/account.js';
+import {
+  bulkTransitAccount,
+  liquidAccount,
+  nominalAccount,
+  packagedAccount,
+  transitAccount,
+} from '../../../ledger/books/account.js';
+import { drawnFrom, minus, NOTHING } from '../../../ledger/books/amount.js';
+import { drawnComponents, NO_COMPONENTS, withoutComponents } from '../../../ledger/books/components.js';
+import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
+import { readsOf } from '../../../ledger/books/stock.reader.js';
+import { canonicalText, Exact } from '../../../metrology/decimals.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import { toBookLitres } from '../../../metrology/units.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import { compositionRow } from '../../../production/lots/compositions/composition.rows.js';
+import type { EventParts } from '../../../production/shared/event.js';
+import { malformed } from '../../../production/shared/references.js';
+import { inheritedFindingRow } from '../../../production/operations/splits/inherited-finding.js';
+import type { Batch, Plan } from '../../../tenancy/producer-database/batch.js';
+import { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import type { ProductSource } from '../movement-source.js';
+import type { ArrivalRead } from './sent.reader.js';
+import { refused } from './sent.reader.js';
+import type { TransitRow } from './transit.reader.js';
+import { transitWire } from './transit.reader.js';
+import type { NewArrival, NewTransit, TransitWire } from './transits.dto.js';
+
+export function sendPlan(
+  ctx: RequestContext,
+  body: NewTransit,
+  event: EventParts,
+  source: ProductSource,
+): Plan<TransitWire> {
+  const { account, subject, litres } = source;
+  const { head, personalText } = event;
+  const { premisesId } = account.account;
+  if (premisesId === body.toPremisesId) {
+    throw refused('/toPremisesId', 'same-premises', 'The goods stand there already.');
+  }
+  const { packagedLotId, count, vesselId } = body;
+  const way =
+    packagedLotId === undefined
+      ? bulkTransitAccount(account.account, subject.compositionId, head.id)
+      : transitAccount(account.account, packagedLotId, head.id);
+  const draft = new OperationDraft({
+    ...head,
+    kind: 'transit',
+    timing: 'draw',
+    premisesId,
+    lotId: subject.lotId,
+    compositionId: subject.compositionId,
+    keyId: ctx.principalId,
+    document: {
+      ...(packagedLotId === undefined ? { vesselId, litres: canonicalText(litres) } : { packagedLotId, count }),
+      toPremisesId: body.toPremisesId,
+      document: body.document,
+    },
+  }).move(
+    account.account,
+    way,
+    drawnFrom(account.balance, litres),
+    subject,
+    drawnComponents(account.components, account.balance, litres),
+  );
+  const row: TransitRow = {
+    id: head.id,
+    packagedLotId: packagedLotId ?? null,
+    lotId: subject.lotId,
+    compositionId: subject.compositionId,
+    dutyStatus: account.account.dutyStatus,
+    fromPremisesId: premisesId,
+    toPremisesId: body.toPremisesId,
+    occurredAt: head.occurredAt,
+    count: count ?? null,
+    litres: canonicalText(litres),
+    document: body.document,
+    reversed: false,
+    arrivalId: null,
+    arrivedAt: null,
+    arrivedCount: null,
+    arrivedCompositionId: null,
+    lossLitres: null,
+    arrivalReason: null,
+  };
+  return {
+    batch: {
+      action: 'transits.send',
+      ...booksOf(draft),
+      rows: {
+        transit: [
+          {
+            operation_id: head.id,
+            packaged_lot_id: row.packagedLotId,
+            composition_id: packagedLotId === undefined ? subject.compositionId : null,
+            from_premises_id: premisesId,
+            to_premises_id: body.toPremisesId,
+            count: row.count,
+            litres: row.litres,
+            document: body.document,
+          },
+        ],
+      },
+      personalText,
+    },
+    reads: readsOf(account),
+    answer: new Answer(201, transitWire(row), { location: `/v1/transits/${head.id}` }),
+  };
+}
+
+/** Where what arrives goes: its account there, whose it is there, and the rows of what it becomes. */
+interface Into {
+  readonly account: AccountKey;
+  readonly subject: Subject;
+  readonly litres: Decimal;
+  readonly compositionId: string | undefined;
+  readonly rows: NonNullable<Batch['rows']>;
+}
+
+export function arrivalPlan(
+  ctx: RequestContext,
+  body: NewArrival,
+  event: EventParts,
+  read: ArrivalRead,
+): Plan<TransitWire> {
+  const { transit, account, subject } = read;
+  const { head, personalText } = event;
+  if (head.occurredAt < transit.occurredAt) {
+    throw refused('/occurredAt', 'before-sent', `It was sent at ${transit.occurredAt.toISOString()}.`);
+  }
+  const into = transit.count === null ? bulkInto(body, event, read) : packedInto(body, read, transit.count);
+  const { balance, components } = account;
+  const received = into.litres.isZero() ? NOTHING : drawnFrom(balance, into.litres);
+  const receivedComponents = into.litres.isZero() ? NO_COMPONENTS : drawnComponents(components, balance, into.litres);
+  const lost = minus(balance, received);
+  const lossLitres = canonicalText(lost.litres);
+  if (!lost.litres.isZero() && body.reasonCode === undefined) {
+    throw malformed({ pointer: '/reasonCode', rule: 'required', detail: 'Say why less arrived than was sent.' });
+  }
+  const from = account.account;
+  const draft = new OperationDraft({
+    ...head,
+    kind: 'transit-arrival',
+    timing: 'draw',
+    premisesId: transit.toPremisesId,
+    lotId: into.subject.lotId,
+    compositionId: into.subject.compositionId,
+    keyId: ctx.principalId,
+    reasonCode: body.reasonCode,
+    document: {
+      transitId: transit.id,
+      ...(into.compositionId === undefined
+        ? { packagedLotId: transit.packagedLotId, count: body.count }
+        : {
+            compositionId: into.compositionId,
+            fromCompositionId: subject.compositionId,
+            vesselId: body.vesselId,
+            litres: canonicalText(received.litres),
+          }),
+      lossLitres,
+    },
+  })
+    .move(from, nominalAccount(from, 'premises-moves', subject.category), received, subject, receivedComponents)
+    .move(
+      nominalAccount(into.account, 'premises-moves', subject.category),
+      into.account,
+      received,
+      into.subject,
+      receivedComponents,
+    )
+    .move(
+      from,
+      nominalAccount(from, 'transit-loss', subject.category),
+      lost,
+      subject,
+      withoutComponents(components, receivedComponents),
+    );
+  const arrived: TransitRow = {
+    ...transit,
+    arrivalId: head.id,
+    arrivedAt: head.occurredAt,
+    arrivedCount: body.count ?? null,
+    arrivedCompositionId: into.compositionId ?? null,
+    lossLitres,
+    arrivalReason: body.reasonCode ?? null,
+  };
+  return {
+    batch: { action: 'transits.arrive', ...booksOf(draft), rows: into.rows, personalText },
+    reads: readsOf(account),
+    answer: new Answer(201, transitWire(arrived), { location: `/v1/transits/${transit.id}` }),
+  };
+}
+
+const moreThanSent = (pointer: string, detail: string, sent: number): ProblemException =>
+  new ProblemException('insufficient-stock', detail, {
+    errors: [{ pointer, rule: 'more-than-sent', detail }],
+    members: { sent },
+  });
+
+/** @throws ProblemException `insufficient-stock` for more than was sent; `validation-failed` for another form than what was sent has */
+function packedInto(body: NewArrival, { transit, account, subject, nominalLitres }: ArrivalRead, sent: number): Into {
+  const { count, volume, lotId, vesselId } = body;
+  if (count === undefined || volume !== undefined || lotId !== undefined || vesselId !== undefined) {
+    throw malformed({ pointer: '/count', rule: 'packed', detail: 'Packed goods were sent: give their count alone.' });
+  }
+  if (count > sent) {
+    throw moreThanSent('/count', `${sent} were sent, and ${count} are said to have arrived.`, sent);
+  }
+  const { owner, dutyStatus } = account.account;
+  const place = { premisesId: transit.toPremisesId, owner, dutyStatus };
+  return {
+    account: packagedAccount(place, String(transit.packagedLotId)),
+    subject,
+    litres: new Exact(nominalLitres ?? 0).times(count),
+    compositionId: undefined,
+    rows: {},
+  };
+}
+
+/** @throws ProblemException as for packed goods; `conflict` for a lot or vessel elsewhere or of another category; `vessel-in-use` */
+function bulkInto(body: NewArrival, { head }: EventParts, read: ArrivalRead): Into {
+  const { transit, account, subject, receiving, finding } = read;
+  const { volume } = body;
+  if (volume === undefined || receiving === undefined || finding === undefined || body.count !== undefined) {
+    const detail = 'Bulk was sent: give volume, lotId and vesselId.';
+    throw malformed({ pointer: '/volume', rule: 'bulk', detail });
+  }
+  const { lot, vessel, standing } = receiving;
+  for (const [pointer, premisesId] of [
+    ['/lotId', lot.premisesId],
+    ['/vesselId', vessel.premisesId],
+  ]) {
+    if (premisesId !== transit.toPremisesId) {
+      throw refused(pointer, 'other-premises', 'It was sent to other premises.');
+    }
+  }
+  requireSameOwner(account.account.owner, lot.owner, '/lotId');
+  if (lot.category !== subject.category) {
+    const detail = `What was sent is ${subject.category}: receive it so, and change its category afterwards.`;
+    throw refused('/lotId', 'other-category', detail);
+  }
+  if (standing !== undefined) {
+    throw new ProblemException('vessel-in-use', `The vessel holds lot ${standing.composition.lotCode}.`, {
+      errors: [{ pointer: '/vesselId', rule: 'vessel-in-use', detail: 'Receive into an empty vessel, then blend.' }],
+    });
+  }
+  const { litres } = toBookLitres(volume);
+  if (litres.greaterThan(account.balance.litres)) {
+    const sent = account.balance.litres.toNumber();
+    throw moreThanSent(
+      '/volume',
+      `${sent} L were sent, and ${canonicalText(litres)} L are said to have arrived.`,
+      sent,
+    );
+  }
+  const { owner, dutyStatus } = account.account;
+  const compositionId = uuidv7();
+  const facts = { lotId: lot.id, compositionId, operationId: head.id };
+  return {
+    account: liquidAccount({ premisesId: transit.toPremisesId, owner, dutyStatus }, compositionId, vessel.id),
+    subject: { category: lot.category, lotId: lot.id, compositionId },
+    litres,
+    compositionId,
+    rows: {
+      composition: [
+        compositionRow({
+          id: compositionId,
+          lotId: lot.id,
+          premisesId: transit.toPremisesId,
+          kind: 'split',
+          operationId: head.id,
+          openedAt: head.occurredAt,
+        }),
+      ],
+      finding: [inheritedFindingRow({ ...facts, id: uuidv7(), sampledAt: finding.sampledAt }, finding)],
+    },
+  };
+}

@@ -1,0 +1,80 @@
+import { Injectable } from '@nestjs/common';
+import { EventWriter } from '../../../ledger/corrections/event-writer.js';
+import { Clock } from '../../../platform/clock.js';
+import type { Page } from '../../../platform/pagination.js';
+import { idCursor, pageOf } from '../../../platform/pagination.js';
+import { eventParts } from '../../../production/shared/event.js';
+import { malformed, referenced } from '../../../production/shared/references.js';
+import type { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { notFound } from '../../../tenancy/settings/settings-store.js';
+import { goodsOf, isPacked } from '../goods.js';
+import { MovementSources } from '../movement-source.js';
+import { SentReader } from './sent.reader.js';
+import { TransitReader, transitWire } from './transit.reader.js';
+import { arrivalPlan, sendPlan } from './transit-plan.js';
+import type { NewArrival, NewTransit, TransitQuery, TransitWire } from './transits.dto.js';
+
+/** Goods from one premises to another, packed or in bulk: the sender's stock until they arrive, what does not arrive the sender's loss. */
+@Injectable()
+export class TransitsService {
+  constructor(
+    private readonly door: Door,
+    private readonly events: EventWriter,
+    private readonly clock: Clock,
+    private readonly transits: TransitReader,
+    private readonly sources: MovementSources,
+    private readonly sent: SentReader,
+  ) {}
+
+  async list(ctx: RequestContext, { cursor, limit, state }: TransitQuery): Promise<Page<TransitWire>> {
+    const after = idCursor('transits', cursor);
+    const rows = await this.door.read(ctx, (tx) =>
+      this.transits.page(tx, ctx.producerId, state ?? null, after, limit + 1),
+    );
+    return pageOf('transits', rows, limit, ({ id }) => [id], transitWire);
+  }
+
+  async get(ctx: RequestContext, id: string): Promise<TransitWire> {
+    const row = await this.door.read(ctx, (tx) => this.transits.row(tx, ctx.producerId, id));
+    return row === undefined ? notFound() : transitWire(row);
+  }
+
+  send(ctx: RequestContext, body: NewTransit): Promise<Answer<TransitWire>> {
+    const event = eventParts(body, this.clock.now());
+    const { packagedLotId, count, lotId, vesselId, volume, dutyStatus } = body;
+    const goods = goodsOf({
+      packagedLotId,
+      count,
+      lotId,
+      vesselId,
+      volume,
+      dutyStatus,
+      premisesId: body.fromPremisesId,
+    });
+    if (isPacked(goods) && goods.count === undefined) {
+      throw malformed({ pointer: '/count', rule: 'required', detail: 'Packed goods are sent by count.' });
+    }
+    return this.events.write(ctx, body, {
+      read: async (tx) => {
+        await referenced(tx, ctx.producerId, 'premises', body.toPremisesId, '/toPremisesId');
+        const asked = { occurredAt: event.head.occurredAt, explains: undefined };
+        const source = await this.sources.of(tx, ctx.producerId, goods, asked);
+        if (!isPacked(goods)) {
+          await this.sent.requireFinished(tx, ctx.producerId, source.subject.compositionId);
+        }
+        return source;
+      },
+      plan: (source) => sendPlan(ctx, body, event, source),
+    });
+  }
+
+  arrive(ctx: RequestContext, id: string, body: NewArrival): Promise<Answer<TransitWire>> {
+    const event = eventParts(body, this.clock.now());
+    return this.events.write(ctx, body, {
+      read: (tx) => this.sent.of(tx, ctx.producerId, id, body),
+      plan: (read) => arrivalPlan(ctx, body, event, read),
+    });
+  }
+}

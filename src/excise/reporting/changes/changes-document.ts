@@ -1,0 +1,176 @@
+import type { Amount } from '../../../ledger/books/amount.js';
+import { NOTHING, negated, plus, pureAlcohol } from '../../../ledger/books/amount.js';
+import type { Components } from '../../../ledger/books/components.js';
+import { combined, negatedComponents, NO_COMPONENTS, rootSumSquare } from '../../../ledger/books/components.js';
+import type { Figures } from '../../../ledger/books/litres.dto.js';
+import { litresOf, litresWire } from '../../../ledger/books/litres.dto.js';
+import type { PostedLine, PostedOperation } from '../../../ledger/corrections/posted-operation.reader.js';
+import { lineWithin } from '../../../ledger/corrections/reversal.js';
+import type { Figure } from '../../../ledger/figures/figure.js';
+import { COVERAGE_FACTOR, figureOfWire, figuresWire, NO_FIGURE } from '../../../ledger/figures/figure.js';
+import { given } from '../../../ledger/operations/operations.dto.js';
+import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
+import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import type { MovementKind } from '../../movements/movement-kinds.js';
+import { DUTY_POINT_KINDS, MOVEMENT_RULES } from '../../movements/movement-kinds.js';
+import { pureAlcoholForDuty } from '../../movements/strength-for-duty.js';
+import type { PeriodReport } from '../parts/report.dto.js';
+import type { ChangedFigure, ChangingOperation, PeriodChanges } from './changes.dto.js';
+import type { ChangeFact, ChangesInput, MovementFact } from './changes.reader.js';
+
+/** A change of one figure: the effect on stock, with what it is unsure by. */
+interface Delta {
+  readonly amount: Amount;
+  readonly components: Components;
+}
+
+const NO_DELTA: Delta = { amount: NOTHING, components: NO_COMPONENTS };
+
+const add = (into: Map<string, Delta>, key: string, { amount, components }: Delta): void => {
+  const before = into.get(key) ?? NO_DELTA;
+  into.set(key, { amount: plus(before.amount, amount), components: combined(before.components, components) });
+};
+
+const turned = ({ amount, components }: Pick<PostedLine, 'amount' | 'components'>): Delta => ({
+  amount: negated(amount),
+  components: negatedComponents(components),
+});
+
+const expanded = (components: Components, measure: 'litres' | 'lpa'): Decimal =>
+  toPlaces6HalfEven(new Exact(COVERAGE_FACTOR).times(rootSumSquare(components, measure)));
+
+const figureWith = (amount: Amount, components: Components): Figure => ({
+  amount,
+  expandedLitres: expanded(components, 'litres'),
+  expandedLpa: expanded(components, 'lpa'),
+});
+
+function changed(frozen: Figures, components: Components, delta: Delta): ChangedFigure {
+  const before = figureOfWire(frozen);
+  return {
+    frozen,
+    change: figuresWire(figureWith(delta.amount, delta.components)),
+    withChanges: figuresWire(figureWith(plus(before.amount, delta.amount), combined(components, delta.components))),
+  };
+}
+
+const kindOfMovement = (movement: MovementFact | undefined): string | undefined =>
+  movement === undefined ? undefined : MOVEMENT_RULES[movement.kind as MovementKind].nominal;
+
+/**
+ * Adds what a correction changes on the lines. A reversal takes back the lines of what it reverses. What was entered anew stands on the line of
+ * earlier periods in the books, and says itself on which line each posting would have stood; of a difference entry they are not told apart.
+ */
+function addLines(into: Map<string, Delta>, operation: PostedOperation, input: ChangesInput): void {
+  const original = operation.reverses === undefined ? undefined : input.operations.get(operation.reverses);
+  if (original !== undefined) {
+    for (const line of original.lines.filter(({ account }) => account.side === 'nominal')) {
+      add(into, line.account.kind, line);
+    }
+    return;
+  }
+  const kind = kindOfMovement(input.movements.get(operation.id));
+  for (const line of operation.lines.filter(({ account }) => account.side === 'nominal')) {
+    add(into, lineWithin(operation.document, line.line) ?? kind ?? line.account.kind, turned(line));
+  }
+}
+
+function dutyOf(id: string | undefined, { movements }: ChangesInput): Decimal {
+  const movement = movements.get(id ?? '');
+  return movement === undefined || !(DUTY_POINT_KINDS as readonly string[]).includes(movement.kind)
+    ? new Exact(0)
+    : new Exact(pureAlcoholForDuty(movement.litres, movement.strengthForDutyPercent ?? '0'));
+}
+
+const stockLines = ({ lines }: PostedOperation): PostedLine[] =>
+  lines.filter(({ account }) => account.side === 'stock');
+
+function operationPart(fact: ChangeFact, operation: PostedOperation): ChangingOperation {
+  const effect = stockLines(operation).reduce((sum, { amount }) => plus(sum, amount), NOTHING);
+  return {
+    id: fact.id,
+    sequence: fact.sequence,
+    kind: operation.kind,
+    occurredAt: operation.occurredAt.toISOString(),
+    recordedAt: fact.recordedAt.toISOString(),
+    ...given({ reverses: operation.reverses ?? null, corrects: fact.corrects, reasonCode: fact.reasonCode }),
+    reversed: fact.reversed,
+    litres: litresWire(effect.litres),
+    litresOfPureAlcohol: litresWire(pureAlcohol(effect)),
+    operation: `/v1/operations/${fact.id}`,
+  };
+}
+
+const posted = (fact: ChangeFact, { operations }: ChangesInput): PostedOperation => {
+  const operation = operations.get(fact.id);
+  if (operation === undefined) {
+    throw new Error(`Operation ${fact.id} was not read.`);
+  }
+  return operation;
+};
+
+/** Of an open period nothing is frozen, so nothing has changed since. */
+export const nothingFrozen = (periodId: string): PeriodChanges => ({
+  periodId,
+  state: 'open',
+  unchanged: true,
+  operations: [],
+  lines: [],
+  categories: [],
+  report: `/v1/periods/${periodId}/report`,
+});
+
+/** What the corrections that count would make of the frozen report. */
+export function changesDocument(
+  period: PeriodRow & { readonly reportHash: string; readonly closedAt: Date },
+  report: PeriodReport,
+  input: ChangesInput,
+): PeriodChanges {
+  const lines = new Map<string, Delta>();
+  const stock = new Map<string, Delta>();
+  const categories = new Map<string, Delta>();
+  let duty = new Exact(0);
+  for (const fact of input.facts.filter(({ reversed }) => !reversed)) {
+    const operation = posted(fact, input);
+    addLines(lines, operation, input);
+    for (const line of stockLines(operation)) {
+      add(stock, '', line);
+      add(categories, line.subject.category, line);
+    }
+    duty = duty.plus(dutyOf(operation.id, input)).minus(dutyOf(operation.reverses, input));
+  }
+  const none = figuresWire(NO_FIGURE);
+  const frozenDuty = litresOf(report.duty.litresOfPureAlcoholForDuty);
+  return {
+    periodId: period.id,
+    state: 'closed',
+    reportHash: period.reportHash,
+    closedAt: period.closedAt.toISOString(),
+    unchanged: !input.facts.some(({ reversed }) => !reversed),
+    operations: input.facts.map((fact) => operationPart(fact, posted(fact, input))),
+    lines: [...lines].map(([line, delta]) => ({
+      line,
+      ...changed(
+        report.lines.find((each) => each.line === line) ?? none,
+        input.lineComponents.get(line) ?? NO_COMPONENTS,
+        delta,
+      ),
+    })),
+    categories: [...categories].map(([category, delta]) => ({
+      category,
+      ...changed(
+        report.categories.find((each) => each.category === category)?.closing ?? none,
+        input.categoryComponents.get(category) ?? NO_COMPONENTS,
+        delta,
+      ),
+    })),
+    closing: changed(report.closing, input.closingComponents, stock.get('') ?? NO_DELTA),
+    litresOfPureAlcoholForDuty: {
+      frozen: report.duty.litresOfPureAlcoholForDuty,
+      change: litresWire(duty),
+      withChanges: litresWire(frozenDuty.plus(duty)),
+    },
+    report: `/v1/periods/${period.id}/report`,
+  };
+}

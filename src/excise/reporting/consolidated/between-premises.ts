@@ -1,0 +1,47 @@
+import type { ConsignmentRow } from '../sources/consignment.reader.js';
+import { grouped } from '../parts/grouped.js';
+import { filled, legsOf, sideOf, tieAmount, tieOf } from '../parts/ties-part.js';
+import type { BetweenPremises, PremisesMovesPart } from './consolidated.dto.js';
+import type { ConsolidatedInput } from './consolidated.reader.js';
+
+function pairPart(rows: readonly ConsignmentRow[]): BetweenPremises {
+  const [{ fromPremisesId, toPremisesId }] = rows;
+  const legs = legsOf(rows);
+  return {
+    fromPremisesId,
+    toPremisesId,
+    onTheWayAtStart: tieAmount(legs('on-the-way-at-start')),
+    sent: tieAmount(legs('sent')),
+    restated: tieAmount(legs('changed')),
+    received: tieAmount(legs('received')),
+    lost: tieAmount(legs('lost')),
+    onTheWayAtEnd: tieAmount(legs('on-the-way-at-end')),
+  };
+}
+
+/** What moved between the premises: shown pair by pair, and netted out by the tie. */
+export function movesPart({ consignments, span }: ConsolidatedInput): PremisesMovesPart {
+  const legs = legsOf(consignments);
+  const edges = span.premises.flatMap(({ books }) =>
+    books === undefined ? [] : [`${books.startsAt.toISOString()} ${books.endsAt.toISOString()}`],
+  );
+  return {
+    consignments: [
+      ...grouped(consignments, ({ fromPremisesId, toPremisesId }) => `${fromPremisesId} ${toPremisesId}`).values(),
+    ].map(pairPart),
+    tie: tieOf(
+      'own premises',
+      filled([
+        sideOf('on the way at the start', legs('on-the-way-at-start')),
+        sideOf('sent', legs('sent')),
+        sideOf('restated on the way', legs('changed')),
+      ]),
+      filled([
+        sideOf('received', legs('received')),
+        sideOf('lost on the way', legs('lost')),
+        sideOf('on the way at the end', legs('on-the-way-at-end')),
+      ]),
+    ),
+    sameEdges: new Set(edges).size <= 1 && edges.length === span.premises.length,
+  };
+}

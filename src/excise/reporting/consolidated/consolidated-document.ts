@@ -1,0 +1,195 @@
+import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
+import type { Amount } from '../../../ledger/books/amount.js';
+import { amount, minus, NOTHING, plus } from '../../../ledger/books/amount.js';
+import type { Figures } from '../../../ledger/books/litres.dto.js';
+import { litresOf } from '../../../ledger/books/litres.dto.js';
+import type { Figure } from '../../../ledger/figures/figure.js';
+import { figureOf, figuresWire, NO_FIGURE, roadsOf, sumOfAmounts } from '../../../ledger/figures/figure.js';
+import { STAGES } from '../../../ledger/figures/stages.js';
+import type { StockSumRow } from '../../../ledger/figures/stock-at.reader.js';
+import { VERSION } from '../../../platform/version.js';
+import { BASIS, roadsPart, STATEMENT } from '../period/report-document.js';
+import { tieAmount } from '../parts/ties-part.js';
+import { turnoverOf } from '../parts/turnover-part.js';
+import { movesPart } from './between-premises.js';
+import { consolidatedDeficiency, consolidatedDuty } from './consolidated-duty.js';
+import type { ConsolidatedLine, ConsolidatedPremises, ConsolidatedReport, ReportsTies } from './consolidated.dto.js';
+import type { ConsolidatedInput, StockEnd } from './consolidated.reader.js';
+import type { PeriodPart } from './period-parts.js';
+import type { SpannedPremises } from './span-periods.js';
+
+const amountOf = ({ litres, fermented, added }: Pick<Figures, 'litres' | 'fermented' | 'added'>): Amount => ({
+  litres: litresOf(litres),
+  fermented: litresOf(fermented),
+  added: litresOf(added),
+});
+
+const figureIn = (sums: readonly StockSumRow[], match: (row: StockSumRow) => boolean): Figure => {
+  const row = sums.find(match);
+  return row === undefined ? NO_FIGURE : figureOf(row);
+};
+
+const ofBalances = ({ accounts }: StockEnd, premisesId?: string): Amount =>
+  sumOfAmounts(
+    accounts
+      .filter((row) => premisesId === undefined || row.premisesId === premisesId)
+      .map((row) => amount(row.litres, row.fermented, row.added)),
+  );
+
+/** What the first report of each of the premises opens with; its uncertainty is that of the books at that moment. */
+function openingOf({ reports, start }: ConsolidatedInput, of: readonly SpannedPremises[]): Figure {
+  const firsts = of.flatMap(({ periods }) => periods.slice(0, 1).map(({ id }) => id));
+  const total = sumOfAmounts(
+    reports.filter(({ period }) => firsts.includes(period.id)).map(({ opening }) => amountOf(opening)),
+  );
+  const [one, more] = of;
+  const spread =
+    more === undefined && one !== undefined
+      ? figureIn(start.sums, ({ level, premisesId }) => level === 'premises' && premisesId === one.id)
+      : figureIn(start.sums, ({ level }) => level === 'total');
+  return { ...spread, amount: total };
+}
+
+const closingTotal = ({ end }: ConsolidatedInput): Figure => ({
+  ...figureIn(end.sums, ({ level }) => level === 'total'),
+  amount: ofBalances(end),
+});
+
+function premisesPart(input: ConsolidatedInput): ConsolidatedPremises[] {
+  const { span, end } = input;
+  return span.premises.map((each) => ({
+    id: each.id,
+    name: each.name,
+    ...(each.books === undefined
+      ? {}
+      : {
+          timeZone: each.books.timeZone,
+          startsAt: each.books.startsAt.toISOString(),
+          endsAt: each.books.endsAt.toISOString(),
+        }),
+    whole: each.whole,
+    periods: each.periods.map((period) => ({
+      id: period.id,
+      startsOn: period.startsOn,
+      endsBefore: period.endsBefore,
+      state: period.reportId === null ? ('open' as const) : ('closed' as const),
+      ...(period.reportHash === null || period.closedAt === null
+        ? {}
+        : { reportHash: period.reportHash, closedAt: period.closedAt.toISOString() }),
+      report: `/v1/periods/${period.id}/report`,
+    })),
+    opening: figuresWire(openingOf({ ...input }, [each])),
+    closing: figuresWire({
+      ...figureIn(end.sums, ({ level, premisesId }) => level === 'premises' && premisesId === each.id),
+      amount: ofBalances(end, each.id),
+    }),
+  }));
+}
+
+function linesPart({ flows, byPremises }: ConsolidatedInput): ConsolidatedLine[] {
+  const total = new Map(flows.filter(({ category }) => category === null).map((row) => [row.kind, figureOf(row)]));
+  return NOMINAL_KINDS.map((line) => ({
+    line,
+    ...figuresWire(total.get(line) ?? NO_FIGURE),
+    byPremises: byPremises
+      .filter(({ kind }) => kind === line)
+      .map((row) => ({ premisesId: row.premisesId, ...figuresWire(figureOf(row)) })),
+  }));
+}
+
+function categoriesPart({ flows, start, end }: ConsolidatedInput): ConsolidatedReport['categories'] {
+  const names = new Set(flows.flatMap(({ category }) => (category === null ? [] : [category])));
+  for (const { level, category } of [...start.sums, ...end.sums]) {
+    if (level === 'category') names.add(category ?? '');
+  }
+  return [...names].sort().map((name) => {
+    const at = ({ sums }: StockEnd) =>
+      figureIn(sums, ({ level, category }) => level === 'category' && category === name);
+    const [opening, closing] = [at(start), at(end)];
+    const own = new Map(flows.filter(({ category }) => category === name).map((row) => [row.kind, figureOf(row)]));
+    const lines = NOMINAL_KINDS.flatMap((line) => {
+      const figure = own.get(line);
+      return figure === undefined ? [] : [{ line, ...figuresWire(figure) }];
+    });
+    const flowed = sumOfAmounts([...own.values()].map((figure) => figure.amount));
+    return {
+      category: name,
+      opening: figuresWire(opening),
+      lines,
+      closing: figuresWire(closing),
+      meets: roadsOf(opening.amount, flowed, closing.amount).meets,
+    };
+  });
+}
+
+/** Each figure of the books over the span beside what the reports of the periods say of it. */
+function reportsPart(input: ConsolidatedInput, opening: Figure): ReportsTies {
+  const { reports, flows, start, end, span } = input;
+  const lasts = span.premises.flatMap(({ periods }) => periods.slice(-1).map(({ id }) => id));
+  const books = new Map(
+    flows.filter(({ category }) => category === null).map((row) => [row.kind, figureOf(row).amount]),
+  );
+  const lineOf = (line: string): Amount =>
+    sumOfAmounts(reports.flatMap(({ lines }) => lines.filter((each) => each.line === line).map(amountOf)));
+  const closing = sumOfAmounts(
+    reports.filter(({ period }) => lasts.includes(period.id)).map((each) => amountOf(each.closing)),
+  );
+  const pairs: [string, Amount, Amount][] = [
+    ['opening stock', opening.amount, ofBalances(start)],
+    ...NOMINAL_KINDS.map((line): [string, Amount, Amount] => [line, lineOf(line), books.get(line) ?? NOTHING]),
+    ['closing stock', closing, ofBalances(end)],
+  ];
+  const figures = pairs.map(([line, reported, held]) => ({
+    line,
+    reports: tieAmount(reported),
+    books: tieAmount(held),
+    difference: tieAmount(minus(held, reported)),
+  }));
+  return { figures, meets: pairs.every(([, reported, held]) => roadsOf(reported, NOTHING, held).meets) };
+}
+
+/** Of frozen reports alone nothing changes any more, so the head is that of the one that was frozen last. */
+const lastTrail = (reports: readonly PeriodPart[]): PeriodPart['trail'] =>
+  reports.map(({ trail }) => trail).reduce((last, each) => (each.sequence > last.sequence ? each : last));
+
+/** Makes the document of what was read: the same books make the same document. */
+export function consolidatedDocument(input: ConsolidatedInput): ConsolidatedReport {
+  const { producer, span, flows, turnover, end, reports, head } = input;
+  const opening = openingOf(input, span.premises);
+  const closing = closingTotal(input);
+  const flowed = flows
+    .filter(({ category }) => category === null)
+    .reduce((sum, row) => plus(sum, figureOf(row).amount), NOTHING);
+  const open = reports.filter(({ period }) => period.reportId === null).length;
+  return {
+    format: 'gaugebook-consolidated-report',
+    formatVersion: 1,
+    status: open === 0 ? 'closed' : 'provisional',
+    producer,
+    startsOn: span.startsOn,
+    endsBefore: span.endsBefore,
+    basis: {
+      ...BASIS,
+      duty: 'the sum of the periods, each rounded by its own rules first',
+    },
+    premises: premisesPart(input),
+    openPeriods: open,
+    opening: figuresWire(opening),
+    lines: linesPart(input),
+    closing: figuresWire(closing),
+    turnover: turnoverOf(turnover, span),
+    roads: roadsPart(roadsOf(opening.amount, flowed, closing.amount)),
+    categories: categoriesPart(input),
+    stages: STAGES.map((stage) => ({
+      stage,
+      ...figuresWire(figureIn(end.sums, (row) => row.level === 'stage' && row.stage === stage)),
+    })),
+    betweenPremises: movesPart(input),
+    reports: reportsPart(input, opening),
+    duty: consolidatedDuty(reports),
+    deficiency: consolidatedDeficiency(reports),
+    trail: open === 0 ? lastTrail(reports) : { sequence: Number(head.sequence), hash: head.hash },
+    versions: { program: VERSION },
+    statement: [...new Set([...STATEMENT, ...reports.flatMap(({ statement }) => statement)])],
+  };
+}

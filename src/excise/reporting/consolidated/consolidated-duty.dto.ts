@@ -1,0 +1,129 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { Litres } from '../../../ledger/books/litres.dto.js';
+import { Optional } from '../../../platform/validation/field.js';
+import { IsDateOnly, IsFlag, IsId, IsOneOf, IsPlainText, IsWholeNumber } from '../../../platform/validation/fields.js';
+import { CHARGEABLE_LINES } from '../../../tenancy/producers/chargeable-loss.dto.js';
+import { DutyQuantityPart, DutyTie, MoneyPart, PaidBeforePart } from '../parts/duty.dto.js';
+import { NamedVersion } from '../parts/report-head.dto.js';
+
+const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
+
+class DutySums {
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcoholForDuty: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcoholInBooks: Litres;
+}
+
+/** One category and band at one rate over all periods: the sum of what each period made of it, rounded there. */
+export class ConsolidatedDutyGroup extends DutySums {
+  @ApiProperty({ type: NamedVersion })
+  ruleSet: NamedVersion;
+
+  @IsPlainText({ max: 60 })
+  category: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  band?: string;
+
+  @IsFlag()
+  untaxed: boolean;
+
+  @IsFlag()
+  relieved: boolean;
+
+  @ApiProperty({ type: DutyQuantityPart })
+  quantity: DutyQuantityPart;
+
+  @ApiPropertyOptional({ type: MoneyPart })
+  rate?: MoneyPart;
+
+  @ApiPropertyOptional({ type: MoneyPart })
+  money?: MoneyPart;
+
+  @IsWholeNumber(COUNT)
+  releases: number;
+
+  @IsWholeNumber(COUNT, { description: 'Periods that had any of it.' })
+  periods: number;
+}
+
+export class PeriodDuty extends DutySums {
+  @IsId()
+  premisesId: string;
+
+  @IsId()
+  periodId: string;
+
+  @IsDateOnly()
+  startsOn: string;
+
+  @ApiProperty({ type: [MoneyPart] })
+  money: MoneyPart[];
+
+  @IsFlag()
+  complete: boolean;
+}
+
+/** Duty of the periods added up. Each is rounded by its own rules first, as each is a return of its own. */
+export class ConsolidatedDuty extends DutySums {
+  @ApiProperty({ type: [PeriodDuty] })
+  periods: PeriodDuty[];
+
+  @ApiProperty({ type: [ConsolidatedDutyGroup] })
+  groups: ConsolidatedDutyGroup[];
+
+  @ApiProperty({ type: [MoneyPart], description: 'Indicated duty by currency; it is no assessment.' })
+  money: MoneyPart[];
+
+  @IsFlag({ description: 'Every release of every period on which duty may fall has its money.' })
+  complete: boolean;
+
+  @ApiProperty({ type: PaidBeforePart })
+  paidBefore: PaidBeforePart;
+
+  @ApiProperty({ type: DutyTie })
+  tie: DutyTie;
+}
+
+class ChargeableSums {
+  @ApiProperty({ type: Litres, description: 'Beyond what is allowed.' })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcohol: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcoholForDuty: Litres;
+}
+
+export class ConsolidatedDeficiencyLine extends ChargeableSums {
+  @IsOneOf(CHARGEABLE_LINES)
+  line: string;
+
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @ApiProperty({ type: Litres })
+  lost: Litres;
+
+  @ApiProperty({ type: Litres })
+  allowance: Litres;
+}
+
+/** Chargeable deficiency of the periods added up; what one period does not use of its allowance is not another's. */
+export class ConsolidatedDeficiency extends ChargeableSums {
+  @ApiProperty({ type: [ConsolidatedDeficiencyLine] })
+  lines: ConsolidatedDeficiencyLine[];
+
+  @ApiProperty({ type: [MoneyPart] })
+  money: MoneyPart[];
+
+  @IsWholeNumber(COUNT, { description: 'Stock-take differences that have no reason.' })
+  unexplained: number;
+}

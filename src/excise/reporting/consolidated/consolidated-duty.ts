@@ -1,0 +1,111 @@
+import type { Litres } from '../../../ledger/books/litres.dto.js';
+import { litresOf, litresWire } from '../../../ledger/books/litres.dto.js';
+import { canonicalText, Exact, sumOf } from '../../../metrology/decimals.js';
+import type { DutyGroupPart, MoneyPart } from '../parts/duty.dto.js';
+import { grouped } from '../parts/grouped.js';
+import type { ConsolidatedDeficiency, ConsolidatedDuty, ConsolidatedDutyGroup } from './consolidated-duty.dto.js';
+import type { PeriodPart } from './period-parts.js';
+
+const total = (values: readonly Litres[]): Litres => litresWire(sumOf(values.map(litresOf)));
+
+const moneyOf = (parts: readonly MoneyPart[]): MoneyPart[] =>
+  [...grouped(parts, ({ currency }) => currency)].map(([currency, own]) => ({
+    currency,
+    amount: canonicalText(sumOf(own.map(({ amount }) => new Exact(amount)))),
+  }));
+
+const decimals = (texts: readonly string[]): string => canonicalText(sumOf(texts.map((text) => new Exact(text))));
+
+const keyOf = ({ ruleSet, category, band, untaxed, relieved, rate }: DutyGroupPart): string =>
+  [ruleSet.id, ruleSet.version, category, band ?? '', untaxed, relieved, rate?.amount ?? '', rate?.currency ?? ''].join(
+    '|',
+  );
+
+function groupOf(groups: readonly DutyGroupPart[]): ConsolidatedDutyGroup {
+  const [{ ruleSet, category, band, untaxed, relieved, rate, quantity }] = groups;
+  const [money] = moneyOf(groups.flatMap((each) => (each.money === undefined ? [] : [each.money])));
+  return {
+    ruleSet,
+    category,
+    ...(band === undefined ? {} : { band }),
+    untaxed,
+    relieved,
+    litres: total(groups.map((each) => each.litres)),
+    litresOfPureAlcoholForDuty: total(groups.map((each) => each.litresOfPureAlcoholForDuty)),
+    litresOfPureAlcoholInBooks: total(groups.map((each) => each.litresOfPureAlcoholInBooks)),
+    quantity: {
+      unit: quantity.unit,
+      raw: decimals(groups.map((each) => each.quantity.raw)),
+      result: decimals(groups.map((each) => each.quantity.result)),
+    },
+    ...(rate === undefined ? {} : { rate }),
+    ...(money === undefined ? {} : { money }),
+    releases: groups.reduce((sum, each) => sum + each.releases, 0),
+    periods: groups.length,
+  };
+}
+
+/** Duty of the periods added up, each as its report has it. */
+export function consolidatedDuty(reports: readonly PeriodPart[]): ConsolidatedDuty {
+  const duties = reports.map(({ duty }) => duty);
+  const groups = grouped(
+    duties.flatMap((duty) => duty.groups),
+    keyOf,
+  );
+  return {
+    periods: reports.map(({ period, duty }) => ({
+      premisesId: period.premisesId,
+      periodId: period.id,
+      startsOn: period.startsOn,
+      litres: duty.litres,
+      litresOfPureAlcoholForDuty: duty.litresOfPureAlcoholForDuty,
+      litresOfPureAlcoholInBooks: duty.litresOfPureAlcoholInBooks,
+      money: duty.money,
+      complete: duty.complete,
+    })),
+    groups: [...groups].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, own]) => groupOf(own)),
+    money: moneyOf(duties.flatMap(({ money }) => money)),
+    complete: duties.every(({ complete }) => complete),
+    litres: total(duties.map(({ litres }) => litres)),
+    litresOfPureAlcoholForDuty: total(duties.map((each) => each.litresOfPureAlcoholForDuty)),
+    litresOfPureAlcoholInBooks: total(duties.map((each) => each.litresOfPureAlcoholInBooks)),
+    paidBefore: {
+      releases: duties.reduce((sum, { paidBefore }) => sum + paidBefore.releases, 0),
+      litres: total(duties.map(({ paidBefore }) => paidBefore.litres)),
+      litresOfPureAlcohol: total(duties.map(({ paidBefore }) => paidBefore.litresOfPureAlcohol)),
+    },
+    tie: {
+      litres: total(duties.map(({ tie }) => tie.litres)),
+      litresOfPureAlcohol: total(duties.map(({ tie }) => tie.litresOfPureAlcohol)),
+      meets: duties.every(({ tie }) => tie.meets),
+    },
+  };
+}
+
+/** Chargeable deficiency of the periods added up. */
+export function consolidatedDeficiency(reports: readonly PeriodPart[]): ConsolidatedDeficiency {
+  const parts = reports.map(({ deficiency }) => deficiency);
+  const sums = (
+    all: readonly Pick<ConsolidatedDeficiency, 'litres' | 'litresOfPureAlcohol' | 'litresOfPureAlcoholForDuty'>[],
+  ) => ({
+    litres: total(all.map(({ litres }) => litres)),
+    litresOfPureAlcohol: total(all.map(({ litresOfPureAlcohol }) => litresOfPureAlcohol)),
+    litresOfPureAlcoholForDuty: total(all.map((each) => each.litresOfPureAlcoholForDuty)),
+  });
+  const lines = grouped(
+    parts.flatMap((part) => part.lines),
+    ({ line, category }) => `${line}|${category}`,
+  );
+  return {
+    lines: [...lines.values()].map((own) => ({
+      line: own[0].line,
+      category: own[0].category,
+      lost: total(own.map(({ lost }) => lost)),
+      allowance: total(own.map(({ allowance }) => allowance)),
+      ...sums(own),
+    })),
+    money: moneyOf(parts.flatMap(({ money }) => money)),
+    unexplained: parts.reduce((sum, { unexplained }) => sum + unexplained, 0),
+    ...sums(parts),
+  };
+}

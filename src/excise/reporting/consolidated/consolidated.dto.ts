@@ -1,0 +1,281 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
+import { Figures } from '../../../ledger/books/litres.dto.js';
+import { Optional } from '../../../platform/validation/field.js';
+import {
+  IsDateOnly,
+  IsFlag,
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPattern,
+  IsPlainText,
+  IsWholeNumber,
+} from '../../../platform/validation/fields.js';
+import { ProducerPart, TrailHead } from '../parts/report-head.dto.js';
+import { RoadsPart, TurnoverPart } from '../parts/report.dto.js';
+import { StagePart } from '../parts/report-stock.dto.js';
+import type { Face } from '../render/report-format.js';
+import { FACES } from '../render/report-format.js';
+import { TieAmount, TiePart } from '../parts/report-ties.dto.js';
+import { ConsolidatedDeficiency, ConsolidatedDuty } from './consolidated-duty.dto.js';
+
+export class ConsolidatedQuery {
+  @IsDateOnly({ description: 'First day, in the local time of each premises.', example: '2026-01-01' })
+  startsOn: string;
+
+  @IsDateOnly({ description: 'The day after the last one.', example: '2026-04-01' })
+  endsBefore: string;
+
+  @Optional()
+  @IsOneOf(FACES, { description: 'The face of it; the Accept header decides if it is left out.' })
+  format?: Face;
+}
+
+export class ConsolidatedPeriod {
+  @IsId()
+  id: string;
+
+  @IsDateOnly()
+  startsOn: string;
+
+  @IsDateOnly()
+  endsBefore: string;
+
+  @IsOneOf(['open', 'closed'])
+  state: 'open' | 'closed';
+
+  @Optional()
+  @IsPattern(/^[0-9a-f]{64}$/, 'a SHA-256 hash', { max: 64 }, { description: 'Of the frozen report.' })
+  reportHash?: string;
+
+  @Optional()
+  @IsInstant()
+  closedAt?: string;
+
+  @IsPlainText({ max: 200 }, { description: 'Where its report is.' })
+  report: string;
+}
+
+/** One of the premises with what it adds to the sums. */
+export class ConsolidatedPremises {
+  @IsId()
+  id: string;
+
+  @IsPlainText({ max: 120 })
+  name: string;
+
+  @ApiPropertyOptional({ type: 'string', description: 'Left out where it has no period in the span.' })
+  timeZone?: string;
+
+  @Optional()
+  @IsInstant()
+  startsAt?: string;
+
+  @Optional()
+  @IsInstant()
+  endsAt?: string;
+
+  @IsFlag({ description: 'Its periods cover the whole span.' })
+  whole: boolean;
+
+  @ApiProperty({ type: [ConsolidatedPeriod] })
+  periods: ConsolidatedPeriod[];
+
+  @ApiProperty({ type: Figures })
+  opening: Figures;
+
+  @ApiProperty({ type: Figures })
+  closing: Figures;
+}
+
+export class PremisesFigures extends Figures {
+  @IsId()
+  premisesId: string;
+}
+
+export class ConsolidatedLine extends Figures {
+  @IsOneOf(NOMINAL_KINDS)
+  line: string;
+
+  @ApiProperty({ type: [PremisesFigures], description: 'What each of the premises had on it, where it had anything.' })
+  byPremises: PremisesFigures[];
+}
+
+export class ConsolidatedCategoryLine extends Figures {
+  @IsOneOf(NOMINAL_KINDS)
+  line: string;
+}
+
+export class ConsolidatedCategory {
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @ApiProperty({ type: Figures })
+  opening: Figures;
+
+  @ApiProperty({ type: [ConsolidatedCategoryLine], description: 'Lines that are not empty.' })
+  lines: ConsolidatedCategoryLine[];
+
+  @ApiProperty({ type: Figures })
+  closing: Figures;
+
+  @IsFlag({ description: 'Opening and lines make closing, to the last decimal.' })
+  meets: boolean;
+}
+
+/** What went from one of the premises to another. */
+export class BetweenPremises {
+  @IsId()
+  fromPremisesId: string;
+
+  @IsId()
+  toPremisesId: string;
+
+  @ApiProperty({ type: TieAmount })
+  onTheWayAtStart: TieAmount;
+
+  @ApiProperty({ type: TieAmount })
+  sent: TieAmount;
+
+  @ApiProperty({ type: TieAmount, description: 'Found stronger or weaker while it was on the way.' })
+  restated: TieAmount;
+
+  @ApiProperty({ type: TieAmount })
+  received: TieAmount;
+
+  @ApiProperty({ type: TieAmount })
+  lost: TieAmount;
+
+  @ApiProperty({ type: TieAmount })
+  onTheWayAtEnd: TieAmount;
+}
+
+/** The line of what moved between own premises, shown and netted out. */
+export class PremisesMovesPart {
+  @ApiProperty({ type: [BetweenPremises] })
+  consignments: BetweenPremises[];
+
+  @ApiProperty({
+    type: TiePart,
+    description: 'On the way at the start and sent, against received, lost and on the way at the end.',
+  })
+  tie: TiePart;
+
+  @IsFlag({
+    description:
+      'The span begins and ends at the same instants at all premises. Where it does not, goods that arrive between two edges stand in one side only.',
+  })
+  sameEdges: boolean;
+}
+
+/** A figure of the books beside the sum of it in the reports of the periods. */
+export class ReportsTie {
+  @IsPlainText({ max: 60 }, { description: '`opening`, a line, or `closing`.' })
+  line: string;
+
+  @ApiProperty({ type: TieAmount })
+  reports: TieAmount;
+
+  @ApiProperty({ type: TieAmount })
+  books: TieAmount;
+
+  @ApiProperty({ type: TieAmount, description: 'Books less reports, exact.' })
+  difference: TieAmount;
+}
+
+export class ReportsTies {
+  @ApiProperty({ type: [ReportsTie] })
+  figures: ReportsTie[];
+
+  @IsFlag({ description: 'Every figure is the sum of those of the reports, to the last decimal.' })
+  meets: boolean;
+}
+
+class ConsolidatedVersions {
+  @IsPlainText({ max: 20 })
+  program: string;
+}
+
+/** What all premises come to over a span of their periods. */
+export class ConsolidatedReport {
+  @IsOneOf(['gaugebook-consolidated-report'])
+  format: 'gaugebook-consolidated-report';
+
+  @IsWholeNumber({ min: 1, max: 1 })
+  formatVersion: 1;
+
+  @IsOneOf(['provisional', 'closed'], { description: '`closed`: every period of it is.' })
+  status: 'provisional' | 'closed';
+
+  @ApiProperty({ type: ProducerPart })
+  producer: ProducerPart;
+
+  @IsDateOnly()
+  startsOn: string;
+
+  @IsDateOnly()
+  endsBefore: string;
+
+  @ApiProperty({
+    type: Object,
+    additionalProperties: true,
+    description: 'Unit, reference temperature, signs, coverage.',
+  })
+  basis: Record<string, unknown>;
+
+  @ApiProperty({ type: [ConsolidatedPremises] })
+  premises: ConsolidatedPremises[];
+
+  @IsWholeNumber({ min: 0, max: Number.MAX_SAFE_INTEGER })
+  openPeriods: number;
+
+  @ApiProperty({ type: Figures })
+  opening: Figures;
+
+  @ApiProperty({ type: [ConsolidatedLine], description: 'Every kind, empty ones too; as the effect on stock.' })
+  lines: ConsolidatedLine[];
+
+  @ApiProperty({ type: Figures })
+  closing: Figures;
+
+  @ApiProperty({
+    type: TurnoverPart,
+    description: 'Events over all premises: what moved between them counts with its loss alone.',
+  })
+  turnover: TurnoverPart;
+
+  @ApiProperty({ type: RoadsPart })
+  roads: RoadsPart;
+
+  @ApiProperty({ type: [ConsolidatedCategory] })
+  categories: ConsolidatedCategory[];
+
+  @ApiProperty({ type: [StagePart], description: 'Stock at the end.' })
+  stages: StagePart[];
+
+  @ApiProperty({ type: PremisesMovesPart })
+  betweenPremises: PremisesMovesPart;
+
+  @ApiProperty({ type: ReportsTies, description: 'The books over the span against the reports of its periods.' })
+  reports: ReportsTies;
+
+  @ApiProperty({ type: ConsolidatedDuty })
+  duty: ConsolidatedDuty;
+
+  @ApiProperty({ type: ConsolidatedDeficiency })
+  deficiency: ConsolidatedDeficiency;
+
+  @ApiProperty({
+    type: TrailHead,
+    description:
+      'Last entry of the audit trail; where every period is closed, the one before the closing that came last.',
+  })
+  trail: TrailHead;
+
+  @ApiProperty({ type: ConsolidatedVersions })
+  versions: ConsolidatedVersions;
+
+  @ApiProperty({ type: [String], description: 'What the figures are not.' })
+  statement: string[];
+}

@@ -1,0 +1,82 @@
+import { Injectable } from '@nestjs/common';
+import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
+import { PeriodReader } from '../../../ledger/periods/period.reader.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import type { LocalSpan } from '../sources/turnover.reader.js';
+
+/** The books of one of the premises between the first and the last moment of its periods. */
+export type PremisesSpan = LocalSpan;
+
+export interface SpannedPremises {
+  readonly id: string;
+  readonly name: string;
+  readonly periods: readonly PeriodRow[];
+  /** None where it has no period in the span. */
+  readonly books?: PremisesSpan;
+  readonly whole: boolean;
+}
+
+export interface ConsolidatedPeriods {
+  readonly startsOn: string;
+  readonly endsBefore: string;
+  readonly premises: readonly SpannedPremises[];
+}
+
+const refused = (pointer: string, rule: string, detail: string): ProblemException =>
+  new ProblemException('out-of-range', detail, { errors: [{ pointer, rule, detail }] });
+
+/** @throws ProblemException `out-of-range` for a period that lies across an edge of the span */
+function requireWhole(periods: readonly PeriodRow[], startsOn: string, endsBefore: string): void {
+  for (const period of periods) {
+    const pointer =
+      period.startsOn < startsOn ? '/startsOn' : period.endsBefore > endsBefore ? '/endsBefore' : undefined;
+    if (pointer !== undefined) {
+      throw refused(
+        pointer,
+        'edge-of-a-period',
+        `A period from ${period.startsOn} to before ${period.endsBefore} lies across it; periods are added up whole.`,
+      );
+    }
+  }
+}
+
+function booksOf(premisesId: string, periods: readonly PeriodRow[]): PremisesSpan | undefined {
+  const [first, last] = [periods.at(0), periods.at(-1)];
+  return first === undefined || last === undefined
+    ? undefined
+    : { premisesId, startsAt: first.startsAt, endsAt: last.endsAt, timeZone: last.timeZone };
+}
+
+/** Finds the periods of all premises that make up a span of days. */
+@Injectable()
+export class SpanPeriods {
+  constructor(private readonly periods: PeriodReader) {}
+
+  /** @throws ProblemException `out-of-range` for days the wrong way round or across a period; `not-found` where no period lies in them */
+  async of(tx: Tx, producerId: string, startsOn: string, endsBefore: string): Promise<ConsolidatedPeriods> {
+    if (endsBefore <= startsOn) {
+      throw refused('/endsBefore', 'after-start', 'The span ends before a day after its first one.');
+    }
+    const all = await this.periods.touching(tx, producerId, startsOn, endsBefore);
+    requireWhole(all, startsOn, endsBefore);
+    if (all.length === 0) {
+      throw new ProblemException('not-found', 'No period of any premises lies in these days.');
+    }
+    const rows = await tx.premises.findMany({
+      where: { producerId },
+      select: { id: true, name: true },
+      orderBy: { id: 'asc' },
+    });
+    return {
+      startsOn,
+      endsBefore,
+      premises: rows.map(({ id, name }) => {
+        const periods = all.filter(({ premisesId }) => premisesId === id);
+        const books = booksOf(id, periods);
+        const whole = periods.at(0)?.startsOn === startsOn && periods.at(-1)?.endsBefore === endsBefore;
+        return { id, name, periods, whole, ...(books === undefined ? {} : { books }) };
+      }),
+    };
+  }
+}

@@ -1,0 +1,275 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { Litres } from '../../../ledger/books/litres.dto.js';
+import { Optional } from '../../../platform/validation/field.js';
+import {
+  IsDateOnly,
+  IsDecimalNumber,
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../../platform/validation/fields.js';
+import type { WireQuantity } from '../../../production/shared/event.dto.js';
+import { READING_SOURCES } from '../../../production/measuring/readings/readings.dto.js';
+import { TrailHead } from '../parts/report-head.dto.js';
+
+const SEQUENCE = { min: 1, max: Number.MAX_SAFE_INTEGER };
+const LINK = { max: 200 };
+
+/** One instrument that measured, with the calibration that was known when its value was used. */
+export class EvidenceMeasure {
+  @IsId()
+  instrumentId: string;
+
+  @IsPlainText(LINK)
+  instrument: string;
+
+  @Optional()
+  @IsId()
+  calibrationId?: string;
+
+  @Optional()
+  @IsPlainText(LINK, { description: "Where the instrument's calibrations are." })
+  calibration?: string;
+}
+
+export class EvidenceOperation {
+  @IsId()
+  id: string;
+
+  @IsWholeNumber(SEQUENCE, { description: "The producer's own number." })
+  sequence: number;
+
+  @IsPlainText({ max: 40 })
+  kind: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  lotCode?: string;
+
+  @Optional()
+  @IsWholeNumber(SEQUENCE, { description: 'The number of the operation that it reverses.' })
+  reverses?: number;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  reasonCode?: string;
+
+  @ApiProperty({ type: Litres, description: 'Net effect on stock.' })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcohol: Litres;
+
+  @ApiProperty({ type: [String], description: 'Ids of the findings that its strengths rest on.' })
+  findings: string[];
+
+  @ApiPropertyOptional({ type: EvidenceMeasure, description: 'What measured its volume.' })
+  measuredBy?: EvidenceMeasure;
+
+  @Optional()
+  @IsId()
+  personId?: string;
+
+  @Optional()
+  @IsPlainText(LINK)
+  person?: string;
+
+  @IsPlainText(LINK)
+  operation: string;
+
+  @IsWholeNumber(SEQUENCE, { description: 'The entry of the audit trail that holds it.' })
+  trailSequence: number;
+}
+
+export class EvidenceUse {
+  @IsId()
+  readingId: string;
+
+  @IsPlainText({ max: 30 }, { example: 'final' })
+  use: string;
+
+  @IsPlainText(LINK)
+  reading: string;
+
+  @ApiPropertyOptional({ type: EvidenceMeasure })
+  measuredBy?: EvidenceMeasure;
+}
+
+export class EvidenceFinding {
+  @IsId()
+  id: string;
+
+  @IsPlainText({ max: 60 })
+  lotCode: string;
+
+  @IsOneOf(['provisional', 'of-record', 'supporting'])
+  standing: string;
+
+  @IsPlainText({ max: 60 })
+  methodId: string;
+
+  @IsPlainText({ max: 20 })
+  methodVersion: string;
+
+  @IsQuantityOf('fraction')
+  strength: WireQuantity;
+
+  @IsQuantityOf('fraction', {}, { description: 'U at 95 %.' })
+  expandedUncertainty: WireQuantity;
+
+  @IsInstant()
+  sampledAt: string;
+
+  @ApiProperty({ type: [String], description: 'Findings that this one is computed from, or takes the place of.' })
+  basedOn: string[];
+
+  @ApiProperty({ type: [EvidenceUse] })
+  readings: EvidenceUse[];
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Number of the certificate that it rests on.' })
+  certificate?: string;
+
+  @IsPlainText(LINK)
+  finding: string;
+}
+
+export class EvidenceReading {
+  @IsId()
+  id: string;
+
+  @IsPlainText({ max: 60 })
+  lotCode: string;
+
+  @IsPlainText({ max: 40 })
+  kind: string;
+
+  @Optional()
+  @IsDecimalNumber()
+  value?: number;
+
+  @Optional()
+  @IsPlainText({ max: 20 }, { description: 'Unit or gravity scale.' })
+  unit?: string;
+
+  @Optional()
+  @IsQuantityOf('temperature')
+  sampleTemperature?: WireQuantity;
+
+  @IsOneOf(READING_SOURCES)
+  source: string;
+
+  @IsInstant()
+  takenAt: string;
+
+  @Optional()
+  @IsId()
+  instrumentId?: string;
+
+  @Optional()
+  @IsId()
+  personId?: string;
+
+  @Optional()
+  @IsPlainText(LINK)
+  person?: string;
+
+  @IsPlainText(LINK)
+  reading: string;
+}
+
+export class EvidenceInstrument {
+  @IsId()
+  id: string;
+
+  @IsPlainText({ max: 40 })
+  kind: string;
+
+  @IsPlainText({ max: 80 }, { description: 'As it was called at that head of the trail.' })
+  name: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  serialNumber?: string;
+
+  @IsPlainText(LINK)
+  instrument: string;
+}
+
+export class EvidenceCalibration {
+  @IsId()
+  id: string;
+
+  @IsId()
+  instrumentId: string;
+
+  @IsDateOnly()
+  performedOn: string;
+
+  @IsDateOnly()
+  validUntil: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 })
+  certificate?: string;
+
+  @IsPlainText(LINK)
+  calibrations: string;
+}
+
+/** Operations, and what they rest on: findings, readings, instruments, calibrations. People by their ids alone. */
+export class OperationEvidence {
+  @ApiProperty({ type: TrailHead, description: 'As the books stood then.' })
+  head: TrailHead;
+
+  @ApiProperty({ type: [EvidenceOperation] })
+  operations: EvidenceOperation[];
+
+  @ApiProperty({ type: [EvidenceFinding] })
+  findings: EvidenceFinding[];
+
+  @ApiProperty({ type: [EvidenceReading] })
+  readings: EvidenceReading[];
+
+  @ApiProperty({ type: [EvidenceInstrument] })
+  instruments: EvidenceInstrument[];
+
+  @ApiProperty({ type: [EvidenceCalibration] })
+  calibrations: EvidenceCalibration[];
+}
+
+/** Which operations of the period stand behind a figure, by their numbers. */
+export class FigureEvidence {
+  @IsOneOf(['line', 'category-line', 'stock'])
+  figure: 'line' | 'category-line' | 'stock';
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  line?: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 })
+  category?: string;
+
+  @Optional()
+  @IsId()
+  accountId?: string;
+
+  @ApiProperty({ type: [Number] })
+  operations: number[];
+}
+
+/** The annex of a period report as data. */
+export class PeriodEvidence extends OperationEvidence {
+  @IsId()
+  periodId: string;
+
+  @ApiProperty({ type: [FigureEvidence] })
+  figures: FigureEvidence[];
+}

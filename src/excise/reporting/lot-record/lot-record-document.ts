@@ -1,0 +1,201 @@
+import { toExtract } from '../../../alcoholometry/gravity-scales.js';
+import type { GravityScale } from '../../../alcoholometry/gravity-scales.js';
+import { litresOf, litresWire } from '../../../ledger/books/litres.dto.js';
+import { given } from '../../../ledger/operations/operations.dto.js';
+import type { OperationRow } from '../../../ledger/operations/operations.reader.js';
+import { Exact, sumOf } from '../../../metrology/decimals.js';
+import { toBase } from '../../../metrology/units.js';
+import type { FindingRow } from '../../../production/measuring/finding-records/finding.reader.js';
+import { ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
+import { findingWire } from '../../../production/measuring/findings/findings.dto.js';
+import type { FillCheck } from '../../../production/operations/packaging/fills.js';
+import type { LabelCheck } from '../../../production/shared/labels/label-check.dto.js';
+import type { ReadingRow } from '../../../production/measuring/readings/reading.reader.js';
+import { readingWire } from '../../../production/measuring/readings/reading.reader.js';
+import { words } from '../render/figures-text.js';
+import type { LotOperation, LotPackaging, LotRecord, PlanAgainstDeed } from './lot-record.dto.js';
+import type { LotRecordInput } from './lot-record.reader.js';
+import { operationWords } from './operation-words.js';
+
+const STATEMENT = [
+  'Local law and licensed practice decide what has to be kept and for how long. This record is not legal advice.',
+  'It tells what was entered, as the books stand now; readings are given as read.',
+];
+
+const CHARGES: ReadonlySet<string> = new Set(['charge', 'spirit-charge']);
+
+/** A gravity on SG 20/20, whatever scale it was read on; undefined for what is no gravity. */
+export function specificGravity({
+  kind,
+  value,
+  unit,
+}: Pick<ReadingRow, 'kind' | 'value' | 'unit'>): number | undefined {
+  return kind === 'gravity' && value !== null && unit !== null
+    ? toExtract({ value: Number(value), scale: unit as GravityScale }).specificGravity20
+    : undefined;
+}
+
+function operationPart({ lot, postings, movements, names }: LotRecordInput, row: OperationRow): LotOperation {
+  const own = postings.filter(
+    ({ sequence, side, lotId }) => sequence === row.sequence && side === 'stock' && lotId === lot.id,
+  );
+  const { reasonCode, note, reverses, reversedBy, corrects, earlierPeriodId } = row;
+  return {
+    id: row.id,
+    sequence: Number(row.sequence),
+    kind: row.kind,
+    occurredAt: row.occurredAt.toISOString(),
+    litres: litresWire(sumOf(own.map(({ litres }) => new Exact(litres)))),
+    litresOfPureAlcohol: litresWire(sumOf(own.map(({ fermented, added }) => new Exact(fermented).plus(added)))),
+    words: [
+      words(movements.find(({ operationId }) => operationId === row.id)?.kind ?? ''),
+      operationWords(row.document, names),
+    ]
+      .filter((part) => part !== '')
+      .join(', '),
+    ...given({ reasonCode, note, reverses, reversedBy, corrects, earlierPeriodId }),
+    operation: `/v1/operations/${row.id}`,
+    evidence: `/v1/operations/${row.id}/evidence`,
+  };
+}
+
+/** The finding of the fermentation itself, by the readings of its two gravities; else what is of record now. */
+const findingOfDeed = (findings: readonly FindingRow[]): FindingRow | undefined => {
+  const counting = findings.filter(({ reversed }) => !reversed);
+  const ofRecord = counting.filter(({ standing }) => standing === 'of-record');
+  const byGravity = ofRecord.findLast(({ readings }) => readings.some(({ use }) => use === 'final'));
+  return byGravity ?? ofRecordOf(findings) ?? counting.findLast(({ standing }) => standing === 'provisional');
+};
+
+function planAgainstDeed(input: LotRecordInput, operations: readonly LotOperation[]): PlanAgainstDeed[] {
+  const { version, readings, findings } = input;
+  const expected = version?.expected;
+  const finding = findingOfDeed(findings);
+  const used = (use: string): ReadingRow | undefined => {
+    const id = finding?.readings.find((each) => each.use === use)?.readingId;
+    return readings.find((each) => each.id === id);
+  };
+  const gravity = (reading: ReadingRow | undefined): number | undefined =>
+    reading === undefined ? undefined : specificGravity(reading);
+  const planned = (value: { value: number; scale: GravityScale } | undefined): number | undefined =>
+    value === undefined ? undefined : toExtract(value).specificGravity20;
+  const charged = sumOf(
+    operations
+      .filter(({ kind, reversedBy }) => CHARGES.has(kind) && reversedBy === undefined)
+      .map(({ litres }) => litresOf(litres)),
+  );
+  const stated = <T extends object>(values: T) =>
+    Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined)) as Partial<T>;
+  const rows: PlanAgainstDeed[] = [
+    {
+      measure: 'original-gravity',
+      unit: 'sg-20-20',
+      ...stated({ planned: planned(expected?.originalGravity), found: gravity(used('original')) }),
+    },
+    {
+      measure: 'final-gravity',
+      unit: 'sg-20-20',
+      ...stated({ planned: planned(expected?.finalGravity), found: gravity(used('final')) }),
+    },
+    {
+      measure: 'strength',
+      unit: '%',
+      ...stated({
+        planned: expected?.strength?.value ?? version?.plan.strength?.value,
+        found: finding?.strengthPercent,
+        expandedUncertainty: finding?.expandedUncertainty,
+      }),
+    },
+    {
+      measure: 'volume',
+      unit: 'L',
+      ...stated({
+        planned: version === undefined ? undefined : toBase('volume', version.plan.volume),
+        found: charged.isZero() ? undefined : charged.toNumber(),
+      }),
+    },
+  ];
+  return rows.filter((row) => row.planned !== undefined || row.found !== undefined);
+}
+
+function packagingParts({ packagedLots, operations }: LotRecordInput): LotPackaging[] {
+  const byId = new Map(operations.map((row) => [row.id, row]));
+  return packagedLots.map((row) => {
+    const run = byId.get(row.operationId);
+    const document = (run?.document ?? {}) as {
+      meanFillLitres?: string | null;
+      flags?: string[];
+      labelCheck?: LabelCheck;
+      fillCheck?: FillCheck;
+    };
+    return {
+      packagedLotId: row.id,
+      lotMark: row.lotMark,
+      container: row.container,
+      nominalVolume: { value: Number(row.nominalLitres), unit: 'L' },
+      count: row.count,
+      declaredStrength: { value: Number(row.declaredStrengthPercent), unit: '%' },
+      packagedOn: row.packagedOn,
+      ...(document.meanFillLitres === undefined || document.meanFillLitres === null
+        ? {}
+        : { meanFill: { value: Number(document.meanFillLitres), unit: 'L' } }),
+      ...(document.labelCheck === undefined ? {} : { labelCheck: document.labelCheck }),
+      ...(document.fillCheck === undefined ? {} : { fillCheck: document.fillCheck }),
+      flags: document.flags ?? [],
+      reversed: (run?.reversedBy ?? null) !== null,
+      operation: `/v1/operations/${row.operationId}`,
+    };
+  });
+}
+
+/** Makes the record of what was read: the same books make the same record. */
+export function lotRecordDocument(input: LotRecordInput): LotRecord {
+  const { producer, premises, lot, version, plans, readings, findings, movements, head } = input;
+  const operations = input.operations.map((row) => operationPart(input, row));
+  return {
+    format: 'gaugebook-lot-record',
+    formatVersion: 1,
+    producer,
+    premises: { id: premises.id, name: premises.name },
+    lot: {
+      id: lot.id,
+      code: lot.code,
+      category: lot.category,
+      createdAt: lot.createdAt.toISOString(),
+      timeZone: premises.timeZone,
+    },
+    ...(version === undefined
+      ? {}
+      : {
+          plan: {
+            recipe: version.recipe.name,
+            version: version.number,
+            plan: version.plan,
+            expected: version.expected,
+          },
+        }),
+    planAgainstDeed: planAgainstDeed(input, operations),
+    plans: plans.map((row) => ({
+      id: row.id,
+      kind: row.kind,
+      recordedAt: row.recordedAt.toISOString(),
+      computed: row.computed,
+      operations: row.operations,
+      plan: `/v1/plans/${row.id}`,
+    })),
+    readings: readings.map(readingWire),
+    operations,
+    findings: findings.map(findingWire),
+    packagings: packagingParts(input),
+    movements: movements.map(({ litres, occurredAt, lotMark, count, counterparty, ...row }) => ({
+      ...row,
+      occurredAt: occurredAt.toISOString(),
+      ...given({ lotMark, count, counterparty }),
+      volume: { value: litres, unit: 'L' },
+      operation: `/v1/operations/${row.operationId}`,
+    })),
+    trace: `/v1/lots/${lot.id}/trace?direction=forward`,
+    trail: { sequence: Number(head.sequence), hash: head.hash },
+    statement: STATEMENT,
+  };
+}

@@ -1,0 +1,342 @@
+import { Temporal } from 'temporal-polyfill';
+import type { Content } from 'pdfmake/interfaces.js';
+import { toExtract } from '../../../alcoholometry/gravity-scales.js';
+import type { GravityScale } from '../../../alcoholometry/gravity-scales.js';
+import { toBase } from '../../../metrology/units.js';
+import type { FindingWire } from '../../../production/measuring/findings/findings.dto.js';
+import type { ReadingWire } from '../../../production/measuring/readings/readings.dto.js';
+import type { CurvePoint } from '../render/charts.js';
+import { fermentationChart } from '../render/charts.js';
+import { exact6, fixed, localTime, plain, words } from '../render/figures-text.js';
+import type { Cell } from '../render/page.js';
+import { boxed, charts, factList, h1, h2, onPages, quiet, SIMULATED, table, together, titled } from '../render/page.js';
+import type { PdfDefinition } from '../render/pdf-maker.js';
+import type { LotPackaging, LotRecord } from './lot-record.dto.js';
+import { planRows } from './plan-words.js';
+
+export interface LotRecordPdfInput {
+  readonly record: LotRecord;
+  /** SHA-256 of the record's bytes, hexadecimal. */
+  readonly hash: string;
+  readonly at: Date;
+}
+
+const MEASURES = {
+  'original-gravity': 'Original gravity',
+  'final-gravity': 'Final gravity',
+  strength: 'Strength',
+  volume: 'Volume charged',
+  'pure-alcohol': 'Pure alcohol',
+} as const;
+/** What a budget names by an id is told apart by its end. */
+const UUID = /[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}/g;
+const SHORT_ID = 8;
+const PLACES: Readonly<Record<string, number>> = { 'sg-20-20': 4, '%': 3, L: 3 };
+const UNITS: Readonly<Record<string, string>> = { 'sg-20-20': 'SG 20/20', '%': '% vol' };
+
+/** Local time of the premises as if it were UTC: the axis knows no zones. */
+function localMilliseconds(instant: string, timeZone: string): number {
+  const local = Temporal.Instant.from(instant).toZonedDateTimeISO(timeZone).toPlainDateTime();
+  return local.toZonedDateTime('UTC').epochMilliseconds;
+}
+
+const gravityOf = ({ gravity }: ReadingWire): number | undefined =>
+  gravity === undefined
+    ? undefined
+    : toExtract({ value: gravity.value, scale: gravity.scale as GravityScale }).specificGravity20;
+
+const temperatureOf = ({ kind, quantity, sampleTemperature }: ReadingWire): number | undefined => {
+  const read = kind === 'temperature' ? quantity : kind === 'gravity' ? sampleTemperature : undefined;
+  return read === undefined ? undefined : toBase('temperature', read);
+};
+
+function curve({ readings, lot }: LotRecord): Content[] {
+  const counting = readings.filter(({ struck }) => struck === undefined);
+  const points = (source: string, valueOf: (reading: ReadingWire) => number | undefined): CurvePoint[] =>
+    counting
+      .filter((reading) => reading.source === source)
+      .flatMap((reading) => {
+        const value = valueOf(reading);
+        return value === undefined ? [] : [{ at: localMilliseconds(reading.takenAt, lot.timeZone), value }];
+      });
+  const curves = {
+    gravityByHand: points('hand', gravityOf),
+    gravityBySensor: points('sensor', gravityOf),
+    temperatureByHand: points('hand', temperatureOf),
+    temperatureBySensor: points('sensor', temperatureOf),
+  };
+  return Object.values(curves).every((each) => each.length === 0)
+    ? []
+    : [
+        charts([{ title: 'Gravity and temperature, as read', svg: fermentationChart(curves) }]),
+        quiet(
+          'Gravity on the scale SG 20/20, not corrected for the temperature of the sample. Struck readings are left out.',
+        ),
+      ];
+}
+
+function valueWords({ gravity, quantity, value, text }: ReadingWire): string {
+  if (gravity !== undefined) {
+    return `${plain(gravity.value)} ${gravity.scale}`;
+  }
+  if (quantity !== undefined) {
+    return `${plain(quantity.value)} ${quantity.unit === 'Cel' ? '°C' : quantity.unit}`;
+  }
+  return value === undefined ? (text ?? '') : plain(value);
+}
+
+const readingTable = (list: readonly ReadingWire[], timeZone: string, none: string): Content =>
+  table(
+    [
+      { head: 'Taken (local)', width: 78 },
+      { head: 'What', width: 64 },
+      { head: 'As read', width: 96 },
+      { head: 'Sample at °C', width: 54, right: true },
+      { head: 'Worth saying', width: '*' },
+    ],
+    list.map((reading): Cell[] => [
+      localTime(reading.takenAt, timeZone),
+      words(reading.kind),
+      valueWords(reading),
+      reading.sampleTemperature === undefined ? '' : plain(toBase('temperature', reading.sampleTemperature), 2),
+      [
+        ...(reading.struck === undefined ? [] : [`STRUCK: ${words(reading.struck.reasonCode)}`]),
+        ...reading.flags.map((flag) => words(typeof flag === 'string' ? flag : String(flag))),
+      ].join('; '),
+    ]),
+    { none },
+  );
+
+function readingsPart({ readings, lot }: LotRecord): Content[] {
+  const by = (source: string) => readings.filter((reading) => reading.source === source);
+  return [
+    titled([h1('Readings by hand')], readingTable(by('hand'), lot.timeZone, 'None was read by hand.')),
+    titled([h1('Readings by sensor')], readingTable(by('sensor'), lot.timeZone, 'No sensor sent any.')),
+  ];
+}
+
+function operationsPart({ operations, lot }: LotRecord): Content[] {
+  const number = new Map(operations.map(({ id, sequence }) => [id, String(sequence)]));
+  const noteOf = (label: string, id: string | undefined): string[] =>
+    id === undefined ? [] : [`${label} No. ${number.get(id) ?? 'of another lot'}`];
+  return [
+    titled(
+      [
+        h1('What was done'),
+        quiet(
+          'Litres and litres of pure alcohol are the net effect on the stock of this lot; numbers are the producer’s own.',
+        ),
+      ],
+      table(
+        [
+          { head: 'No.', width: 22, right: true },
+          { head: 'When (local)', width: 74 },
+          { head: 'What', width: 64 },
+          { head: 'Facts', width: '*' },
+          { head: 'Litres', width: 58, right: true },
+          { head: 'L pure', width: 52, right: true },
+        ],
+        operations.map((each): Cell[] => [
+          String(each.sequence),
+          localTime(each.occurredAt, lot.timeZone),
+          words(each.kind),
+          [
+            each.words,
+            ...(each.reasonCode === undefined ? [] : [`reason: ${words(each.reasonCode)}`]),
+            ...noteOf('reverses', each.reverses),
+            ...noteOf('reversed by', each.reversedBy),
+            ...(each.corrects === undefined || each.corrects === each.reverses
+              ? []
+              : noteOf('puts right', each.corrects)),
+            ...(each.earlierPeriodId === undefined ? [] : ['of an earlier period']),
+            ...(each.note === undefined ? [] : [each.note]),
+          ]
+            .filter((part) => part !== '')
+            .join('; '),
+          exact6(each.litres),
+          exact6(each.litresOfPureAlcohol),
+        ]),
+        { none: 'Nothing has been done with it.' },
+      ),
+    ),
+  ];
+}
+
+/** An input that is carried from another finding is named by its origin, whose ids are long. */
+const inputWords = (name: string): string => {
+  const short = name.replace(UUID, (id) => `…${id.slice(-SHORT_ID)}`);
+  return short === name ? name : short.replace('/', ' ').replaceAll('/', ', ').replace('region-', 'region ');
+};
+
+function findingPart(finding: FindingWire, index: number, timeZone: string): Content {
+  const { strength, uncertainty, standing, method } = finding;
+  const degrees = uncertainty.degreesOfFreedom;
+  return together([
+    ...(index === 0 ? [h1('Findings, with their budgets')] : []),
+    h2(
+      `F${index + 1}  ${fixed(strength.value, 3)} ± ${fixed(uncertainty.expanded, 3)} % vol, ${words(standing)}${finding.reversed === true ? ', reversed' : ''}`,
+    ),
+    quiet(
+      `${words(method.id)} ${method.version}, sampled ${localTime(finding.sampledAt, timeZone)}; u = ${fixed(uncertainty.standard, 4)} % vol, k = ${fixed(uncertainty.coverageFactor, 2)}${degrees === null ? '' : `, ${fixed(degrees, 0)} degrees of freedom`}.`,
+    ),
+    table(
+      [
+        { head: 'Input', width: '*' },
+        { head: 'Value', width: 66, right: true },
+        { head: 'u', width: 56, right: true },
+        { head: 'Distribution', width: 58 },
+        { head: 'Sensitivity', width: 60, right: true },
+        { head: 'Contribution, % vol', width: 62, right: true },
+        { head: 'Share', width: 36, right: true },
+      ],
+      finding.budget.map((line): Cell[] => [
+        inputWords(line.name),
+        plain(line.value, 5),
+        plain(Number(line.standardUncertainty.toPrecision(3)), 8),
+        line.distribution,
+        plain(Number(line.sensitivity.toPrecision(4)), 6),
+        fixed(line.contribution, 4),
+        `${fixed(line.share * 100, 1)} %`,
+      ]),
+      { none: 'Its uncertainty is stated as a whole.' },
+    ),
+    ...(finding.warnings.length === 0 ? [] : [quiet(finding.warnings.join(' '))]),
+  ]);
+}
+
+/** Mean of the run, and of how many measured fills, with what the check of them says. */
+function fillWords({ meanFill, fillCheck }: LotPackaging): string {
+  if (meanFill === undefined) return 'not measured';
+  const mean = `${fixed(meanFill.value, 4)} L`;
+  return fillCheck === undefined ? mean : `${mean}, ${fillCheck.count} fills: ${fillCheck.verdict}`;
+}
+
+function packingPart({ packagings }: LotRecord): Content[] {
+  return [
+    titled(
+      [h1('Packed')],
+      table(
+        [
+          { head: 'Day', width: 48 },
+          { head: 'Lot mark', width: '*' },
+          { head: 'Containers', width: 84 },
+          { head: 'Mean fill', width: 58, right: true },
+          { head: 'Declared, % vol', width: 38, right: true },
+          { head: 'Of record, % vol', width: 40, right: true },
+          { head: 'Label', width: 62 },
+          { head: 'Probability', width: 44, right: true },
+        ],
+        packagings.map((each): Cell[] => [
+          each.packagedOn,
+          each.reversed ? `${each.lotMark} (reversed)` : each.lotMark,
+          `${each.count} × ${plain(each.nominalVolume.value)} L, ${words(each.container)}`,
+          fillWords(each),
+          plain(each.declaredStrength.value, 3),
+          each.labelCheck === undefined ? '' : fixed(each.labelCheck.measured.value, 3),
+          [
+            each.labelCheck === undefined ? 'not checked' : words(each.labelCheck.decision),
+            ...each.flags.map(words),
+          ].join('; '),
+          each.labelCheck === undefined ? '' : `${fixed(each.labelCheck.probability * 100, 1)} %`,
+        ]),
+        { none: 'Nothing was packed from it.' },
+      ),
+    ),
+    ...(packagings.length === 0
+      ? []
+      : [quiet('Probability: that the true strength lies within the producer’s tolerance of the label.')]),
+  ];
+}
+
+function movedPart({ movements, lot, trace }: LotRecord): Content[] {
+  return [
+    titled(
+      [h1('Where it went')],
+      table(
+        [
+          { head: 'When (local)', width: 78 },
+          { head: 'What', width: 90 },
+          { head: 'Lot mark', width: 80 },
+          { head: 'Count', width: 36, right: true },
+          { head: 'Litres', width: 56, right: true },
+          { head: 'To whom', width: '*' },
+        ],
+        movements.map((each): Cell[] => [
+          localTime(each.occurredAt, lot.timeZone),
+          each.reversed ? `${words(each.kind)} (reversed)` : words(each.kind),
+          each.lotMark ?? 'bulk',
+          each.count === undefined ? '' : plain(each.count),
+          fixed(each.volume.value, 3),
+          each.counterparty ?? '',
+        ]),
+        { none: 'None of it has left.' },
+      ),
+    ),
+    quiet(`Into other lots and what was packed from those: ${trace}`),
+  ];
+}
+
+/** The PDF of a lot record, made of the record alone. */
+export function lotRecordPdf({ record, hash, at }: LotRecordPdfInput): PdfDefinition {
+  const { producer, premises, lot, plan, planAgainstDeed, findings, statement, trail } = record;
+  const name = `Lot record ${lot.code}`;
+  return onPages(
+    {
+      title: name,
+      createdAt: at,
+      runningHead: `${producer.name} · ${name}`,
+      runningFoot: `SHA-256 ${hash.slice(0, 16)}… · Local law and licensed practice decide.`,
+      simulated: producer.simulated,
+    },
+    [
+      { text: name, style: 'title' },
+      { text: `${words(lot.category)}, ${premises.name}`, style: 'subtitle' },
+      ...(producer.simulated ? [boxed(SIMULATED)] : []),
+      factList([
+        ['Producer', producer.name],
+        ['Premises', `${premises.name} (${lot.timeZone})`],
+        ['Begun', localTime(lot.createdAt, lot.timeZone)],
+        ['Recipe', plan === undefined ? 'none' : `${plan.recipe}, version ${plan.version}`],
+        ['Books as of', `entry ${trail.sequence} of the audit trail, ${localTime(at.toISOString(), lot.timeZone)}`],
+        ['Hash of the record', `SHA-256 ${hash}`],
+      ]),
+      titled(
+        [h2('Plan against deed')],
+        table(
+          [
+            { head: 'Measure', width: '*' },
+            { head: 'Unit', width: 70 },
+            { head: 'Planned', width: 80, right: true },
+            { head: 'Found', width: 80, right: true },
+            { head: 'U (95 %)', width: 60, right: true },
+            { head: 'Found less planned', width: 90, right: true },
+          ],
+          planAgainstDeed.map(({ measure, unit, planned, found, expandedUncertainty }): Cell[] => {
+            const places = PLACES[unit] ?? 3;
+            const shown = (value: number | undefined): string => (value === undefined ? '' : fixed(value, places));
+            const difference = planned === undefined || found === undefined ? undefined : found - planned;
+            return [
+              MEASURES[measure],
+              UNITS[unit] ?? unit,
+              shown(planned),
+              shown(found),
+              shown(expandedUncertainty),
+              shown(difference),
+            ];
+          }),
+          { none: 'Neither plan nor finding.' },
+        ),
+      ),
+      ...curve(record),
+      ...statement.map((text): Content => ({ text, style: 'small', margin: [0, 3, 0, 0] })),
+      ...readingsPart(record),
+      ...operationsPart(record),
+      ...(findings.length === 0
+        ? [h1('Findings, with their budgets'), quiet('No strength was found.')]
+        : findings.map((finding, index) => findingPart(finding, index, lot.timeZone))),
+      ...packingPart(record),
+      ...movedPart(record),
+      ...planRows(record),
+    ],
+  );
+}

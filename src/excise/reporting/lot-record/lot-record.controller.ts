@@ -1,0 +1,44 @@
+import { Controller, Get, Headers, Param, Query } from '@nestjs/common';
+import { Access } from '../../../platform/access.js';
+import { Documented, IdParam } from '../../../platform/openapi/documented.js';
+import { Optional } from '../../../platform/validation/field.js';
+import { IsOneOf } from '../../../platform/validation/fields.js';
+import { Current } from '../../../tenancy/access/current.js';
+import type { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { faceOf } from '../render/report-format.js';
+import { LotRecord } from './lot-record.dto.js';
+import type { RecordFace } from './lot-record.service.js';
+import { LotRecordService, RECORD_FACES } from './lot-record.service.js';
+
+export class LotRecordQuery {
+  @Optional()
+  @IsOneOf(RECORD_FACES, { description: 'The face of it; the Accept header decides if it is left out.' })
+  format?: RecordFace;
+}
+
+@Controller('v1/lots')
+export class LotRecordController {
+  constructor(private readonly records: LotRecordService) {}
+
+  @Get(':id/record')
+  @Access('read')
+  @Documented({
+    tag: 'Lots',
+    id: 'getLotRecord',
+    summary: "One lot's whole story, as JSON or PDF",
+    description:
+      'Plan against deed, readings by hand and by sensor, what was done, findings with their budgets, packing with label checks, where it went, corrections. As the books stand now.',
+    ok: LotRecord,
+    alsoAs: ['application/pdf'],
+    problems: ['not-acceptable', 'validation-failed'],
+  })
+  record(
+    @Current() ctx: RequestContext,
+    @Param() { id }: IdParam,
+    @Query() { format }: LotRecordQuery,
+    @Headers('accept') accept: string | undefined,
+  ): Promise<Answer<string | Buffer>> {
+    return this.records.face(ctx, id, faceOf(format, accept, RECORD_FACES));
+  }
+}

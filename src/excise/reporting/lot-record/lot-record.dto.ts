@@ -1,0 +1,275 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { Litres } from '../../../ledger/books/litres.dto.js';
+import { Nested, Optional } from '../../../platform/validation/field.js';
+import {
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../../platform/validation/fields.js';
+import type { WireQuantity } from '../../../production/shared/event.dto.js';
+import { FindingWire } from '../../../production/measuring/findings/findings.dto.js';
+import { FillCheck } from '../../../production/operations/packaging/fills.js';
+import { LabelCheck } from '../../../production/shared/labels/label-check.dto.js';
+import { ReadingWire } from '../../../production/measuring/readings/readings.dto.js';
+import { ExpectedFigures, RecipePlan } from '../../../production/registers/recipes/plan.dto.js';
+import { PremisesPart, ProducerPart, TrailHead } from '../parts/report-head.dto.js';
+
+const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
+const LINK = { max: 200 };
+
+export class LotRecordLot {
+  @IsId()
+  id: string;
+
+  @IsPlainText({ max: 40 })
+  code: string;
+
+  @IsPlainText({ max: 60 })
+  category: string;
+
+  @IsInstant()
+  createdAt: string;
+
+  @IsPlainText({ max: 60 }, { description: 'Of the premises.' })
+  timeZone: string;
+}
+
+export class LotRecordPlan {
+  @IsPlainText({ max: 120 })
+  recipe: string;
+
+  @IsWholeNumber({ min: 1, max: 2147483647 })
+  version: number;
+
+  @ApiProperty({ type: RecipePlan })
+  plan: RecipePlan;
+
+  @ApiProperty({ type: ExpectedFigures, description: 'What the plan comes to.' })
+  expected: ExpectedFigures;
+}
+
+/** One measure planned, and as it came out. */
+export class PlanAgainstDeed {
+  @IsOneOf(['original-gravity', 'final-gravity', 'strength', 'volume', 'pure-alcohol'])
+  measure: 'original-gravity' | 'final-gravity' | 'strength' | 'volume' | 'pure-alcohol';
+
+  @IsPlainText({ max: 20 }, { description: 'Unit or gravity scale.' })
+  unit: string;
+
+  @ApiPropertyOptional({ type: 'number', format: 'double' })
+  planned?: number;
+
+  @ApiPropertyOptional({ type: 'number', format: 'double' })
+  found?: number;
+
+  @ApiPropertyOptional({ type: 'number', format: 'double', description: 'U at 95 % of what was found.' })
+  expandedUncertainty?: number;
+}
+
+export class LotOperation {
+  @IsId()
+  id: string;
+
+  @IsWholeNumber({ min: 1, max: Number.MAX_SAFE_INTEGER })
+  sequence: number;
+
+  @IsPlainText({ max: 40 })
+  kind: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @ApiProperty({ type: Litres, description: 'Net effect on the stock of this lot.' })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcohol: Litres;
+
+  @IsPlainText({ max: 2000 }, { description: 'What happened, in words made of the facts.' })
+  words: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  reasonCode?: string;
+
+  @Optional()
+  @IsPlainText({ max: 2000, multiline: true })
+  note?: string;
+
+  @Optional()
+  @IsId()
+  reverses?: string;
+
+  @Optional()
+  @IsId()
+  reversedBy?: string;
+
+  @Optional()
+  @IsId()
+  corrects?: string;
+
+  @Optional()
+  @IsId()
+  earlierPeriodId?: string;
+
+  @IsPlainText(LINK)
+  operation: string;
+
+  @IsPlainText(LINK)
+  evidence: string;
+}
+
+export class LotPackaging {
+  @IsId()
+  packagedLotId: string;
+
+  @IsPlainText({ max: 60 })
+  lotMark: string;
+
+  @IsPlainText({ max: 60 })
+  container: string;
+
+  @IsQuantityOf('volume')
+  nominalVolume: WireQuantity;
+
+  @IsWholeNumber(COUNT)
+  count: number;
+
+  @IsQuantityOf('fraction')
+  declaredStrength: WireQuantity;
+
+  @IsPlainText({ max: 10 })
+  packagedOn: string;
+
+  @Optional()
+  @IsQuantityOf('volume', {}, { description: 'Mean fill, where it was measured.' })
+  meanFill?: WireQuantity;
+
+  @ApiPropertyOptional({ type: LabelCheck })
+  labelCheck?: LabelCheck;
+
+  @Optional()
+  @Nested(() => FillCheck)
+  fillCheck?: FillCheck;
+
+  @ApiProperty({ type: [String], description: 'What was worth saying of the run.' })
+  flags: string[];
+
+  @ApiProperty({ type: 'boolean', description: 'The run was reversed: it counts no more.' })
+  reversed: boolean;
+
+  @IsPlainText(LINK)
+  operation: string;
+}
+
+export class LotMovement {
+  @IsId()
+  operationId: string;
+
+  @IsPlainText({ max: 60 })
+  kind: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  lotMark?: string;
+
+  @Optional()
+  @IsWholeNumber(COUNT)
+  count?: number;
+
+  @IsQuantityOf('volume')
+  volume: WireQuantity;
+
+  @Optional()
+  @IsPlainText({ max: 2000 }, { description: 'Who received it, as the movement names them.' })
+  counterparty?: string;
+
+  @ApiProperty({ type: 'boolean' })
+  reversed: boolean;
+
+  @IsPlainText(LINK)
+  operation: string;
+}
+
+export class LotPlan {
+  @IsId()
+  id: string;
+
+  @IsPlainText({ max: 20 })
+  kind: string;
+
+  @IsInstant()
+  recordedAt: string;
+
+  @ApiProperty({ type: Object, additionalProperties: true })
+  computed: Record<string, unknown>;
+
+  @ApiProperty({ type: [String], description: 'Operations that carried it out.' })
+  operations: string[];
+
+  @IsPlainText(LINK)
+  plan: string;
+}
+
+/** One lot's whole story. */
+export class LotRecord {
+  @IsOneOf(['gaugebook-lot-record'])
+  format: 'gaugebook-lot-record';
+
+  @IsWholeNumber({ min: 1, max: 1 })
+  formatVersion: 1;
+
+  @ApiProperty({ type: ProducerPart })
+  producer: ProducerPart;
+
+  @ApiProperty({ type: PremisesPart })
+  premises: PremisesPart;
+
+  @ApiProperty({ type: LotRecordLot })
+  lot: LotRecordLot;
+
+  @ApiPropertyOptional({ type: LotRecordPlan, description: 'Of the recipe version that it is made from.' })
+  plan?: LotRecordPlan;
+
+  @ApiProperty({ type: [PlanAgainstDeed] })
+  planAgainstDeed: PlanAgainstDeed[];
+
+  @ApiProperty({ type: [LotPlan], description: 'Plans for it, with what carried them out.' })
+  plans: LotPlan[];
+
+  @ApiProperty({
+    type: [ReadingWire],
+    description: 'In the order of taking, struck ones too; `source` keeps hand and sensor apart.',
+  })
+  readings: ReadingWire[];
+
+  @ApiProperty({ type: [LotOperation] })
+  operations: LotOperation[];
+
+  @ApiProperty({ type: [FindingWire], description: 'With their budgets.' })
+  findings: FindingWire[];
+
+  @ApiProperty({ type: [LotPackaging] })
+  packagings: LotPackaging[];
+
+  @ApiProperty({
+    type: [LotMovement],
+    description: 'Where it went under its own name; `trace` follows it into other lots.',
+  })
+  movements: LotMovement[];
+
+  @IsPlainText(LINK)
+  trace: string;
+
+  @ApiProperty({ type: TrailHead, description: 'As the books stood then.' })
+  trail: TrailHead;
+
+  @ApiProperty({ type: [String] })
+  statement: string[];
+}

@@ -1,0 +1,106 @@
+import { pureAlcohol } from '../../../ledger/books/amount.js';
+import { litresWire } from '../../../ledger/books/litres.dto.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import { Exact, sumOf, toPlaces6HalfEven } from '../../../metrology/decimals.js';
+import { DEFAULT_SETTINGS } from '../../../tenancy/producers/producers.dto.js';
+import { pureAlcoholForDuty } from '../../movements/strength-for-duty.js';
+import { dutyOf } from '../../duty/rules/duty.js';
+import type { LineDuty } from '../../duty/rules/line.js';
+import type { DeficiencyEntry, DeficiencyPart } from './deficiency.dto.js';
+import { dutyLines } from './duty-lines.js';
+import { moneyPart, nameOf, quantityPart, stepPart } from './duty-wire.js';
+import { oneOperation } from './links.js';
+import type { ChargeableGroup, Loss } from './losses-chargeable.js';
+import { alcoholOf, chargeableGroups } from './losses-chargeable.js';
+import type { ReportInput } from '../sources/report-input.js';
+
+interface ChargeableEntry {
+  readonly group: ChargeableGroup;
+  readonly loss: Loss;
+  readonly litres: Decimal;
+  readonly lpa: Decimal;
+}
+
+/** What is declared of packed goods; of bulk, what the books hold, to six places. */
+function strengthOf({ names }: ReportInput, { packagedLotId, lost }: Loss): Decimal {
+  const packed = names.packagedLots.get(packagedLotId ?? '');
+  return packed === undefined
+    ? toPlaces6HalfEven(pureAlcohol(lost).times(100).dividedBy(lost.litres))
+    : new Exact(packed.declaredStrengthPercent);
+}
+
+const idOf = (index: number): string => String(index);
+
+function entryPart({ group, loss, litres, lpa }: ChargeableEntry, duty: LineDuty, forDuty: Decimal): DeficiencyEntry {
+  const { set, category, band, raw, quantity } = duty;
+  return {
+    operationId: loss.operationId,
+    line: group.rule.line,
+    category: group.category,
+    day: loss.day,
+    lost: litresWire(loss.lost.litres),
+    litres: litresWire(litres),
+    litresOfPureAlcohol: litresWire(lpa),
+    litresOfPureAlcoholForDuty: litresWire(forDuty),
+    strengthForDuty: { value: duty.strengthPercent.toNumber(), unit: '%' },
+    ruleSet: nameOf(set),
+    ...(category === undefined ? {} : { dutyCategory: category.code }),
+    ...(band === undefined ? {} : { band: band.code }),
+    ...(category === undefined || raw === undefined || quantity === undefined
+      ? {}
+      : { quantity: quantityPart(category.unit, raw, quantity) }),
+    steps: duty.steps.map(stepPart),
+    flags: duty.flags.map((each) => ({ ...each })),
+    operations: oneOperation(loss.operationId),
+  };
+}
+
+/** Losses and shortages beyond what the producer's rules allow: litres, pure alcohol, and for duty by the rule sets. */
+export function deficiencyPart(input: ReportInput): DeficiencyPart {
+  const { settings, ruleSets, differences } = input;
+  const rules = settings.chargeableLosses ?? DEFAULT_SETTINGS.chargeableLosses ?? [];
+  const groups = chargeableGroups(input, rules);
+  const entries = groups.flatMap((group) =>
+    group.losses.map((loss, index): ChargeableEntry => {
+      const litres = group.shares[index];
+      return { group, loss, litres, lpa: alcoholOf(loss, litres) };
+    }),
+  );
+  const counted = entries.filter(({ litres }) => litres.greaterThan(0));
+  const { lines } = dutyLines(
+    input,
+    counted.map(({ loss, litres }, index) => ({
+      id: idOf(index),
+      category: loss.category,
+      dutyDate: loss.day,
+      litres,
+      declaredPercent: strengthOf(input, loss),
+      compositionId: loss.compositionId,
+      packagedLotId: loss.packagedLotId,
+    })),
+  );
+  const reckoning = dutyOf(ruleSets, lines);
+  const forDuty = reckoning.lines.map(({ line, strengthPercent }) => pureAlcoholForDuty(line.litres, strengthPercent));
+  const sumsOf = (of: (entry: ChargeableEntry) => boolean) => ({
+    litres: litresWire(sumOf(counted.filter(of).map(({ litres }) => litres))),
+    litresOfPureAlcohol: litresWire(sumOf(counted.filter(of).map(({ lpa }) => lpa))),
+    litresOfPureAlcoholForDuty: litresWire(sumOf(forDuty.filter((_, index) => of(counted[index])))),
+  });
+  return {
+    rules: rules.map((rule) => ({ ...rule })),
+    lines: groups.map((group) => ({
+      line: group.rule.line,
+      category: group.category,
+      lost: litresWire(group.lost),
+      handled: litresWire(group.handled),
+      allowancePercent: group.rule.allowancePercent ?? 0,
+      allowance: litresWire(group.allowance),
+      ...sumsOf((entry) => entry.group === group),
+    })),
+    entries: counted.map((entry, index) => entryPart(entry, reckoning.lines[index], forDuty[index])),
+    money: reckoning.money.map(({ currency, amount }) => moneyPart(currency, amount)),
+    complete: reckoning.complete,
+    unexplained: differences.filter(({ reasonCode }) => reasonCode === null).length,
+    ...sumsOf(() => true),
+  };
+}

@@ -1,0 +1,123 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { Litres } from '../../../ledger/books/litres.dto.js';
+import { Optional } from '../../../platform/validation/field.js';
+import {
+  IsDateOnly,
+  IsDecimalNumber,
+  IsFlag,
+  IsId,
+  IsOneOf,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../../platform/validation/fields.js';
+import type { WireQuantity } from '../../../production/shared/event.dto.js';
+import { CHARGEABLE_LINES, ChargeableLoss } from '../../../tenancy/producers/chargeable-loss.dto.js';
+import { DutyFlagPart, DutyQuantityPart, MoneyPart, RoundedStepPart } from './duty.dto.js';
+import { NamedVersion } from './report-head.dto.js';
+
+class ChargeableAmount {
+  @ApiProperty({ type: Litres, description: 'Beyond what is allowed.' })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres, description: 'As the books hold it.' })
+  litresOfPureAlcohol: Litres;
+
+  @ApiProperty({ type: Litres, description: 'Strength for duty times litres, exact.' })
+  litresOfPureAlcoholForDuty: Litres;
+}
+
+/** One kind of loss of one category. */
+export class DeficiencyLine extends ChargeableAmount {
+  @IsOneOf(CHARGEABLE_LINES)
+  line: string;
+
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @ApiProperty({ type: Litres, description: 'What was lost or missed, where the rule makes it chargeable.' })
+  lost: Litres;
+
+  @ApiProperty({
+    type: Litres,
+    description: 'Opening of the category and what came in: what the allowance is a part of.',
+  })
+  handled: Litres;
+
+  @IsDecimalNumber({ min: 0, max: 100, maxDecimals: 4 })
+  allowancePercent: number;
+
+  @ApiProperty({ type: Litres })
+  allowance: Litres;
+}
+
+/** The part of one entry that is chargeable: what is beyond the allowance is shared over the entries by their litres. */
+export class DeficiencyEntry extends ChargeableAmount {
+  @IsId()
+  operationId: string;
+
+  @IsOneOf(CHARGEABLE_LINES)
+  line: string;
+
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @IsDateOnly({ description: 'Local day: the rate of that day holds.' })
+  day: string;
+
+  @ApiProperty({ type: Litres })
+  lost: Litres;
+
+  @IsQuantityOf('fraction', {}, { description: 'What the rule set makes of the declared or the book strength.' })
+  strengthForDuty: WireQuantity;
+
+  @ApiProperty({ type: NamedVersion })
+  ruleSet: NamedVersion;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  dutyCategory?: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  band?: string;
+
+  @ApiPropertyOptional({ type: DutyQuantityPart })
+  quantity?: DutyQuantityPart;
+
+  @ApiProperty({ type: [RoundedStepPart] })
+  steps: RoundedStepPart[];
+
+  @ApiProperty({ type: [DutyFlagPart] })
+  flags: DutyFlagPart[];
+
+  @IsPlainText({ max: 200 })
+  operations: string;
+}
+
+/** What losses and shortages come to beyond what the producer's rules allow. It stands beside the duty of releases, never in it. */
+export class DeficiencyPart extends ChargeableAmount {
+  @ApiProperty({ type: [ChargeableLoss], description: 'The producer’s setting.' })
+  rules: ChargeableLoss[];
+
+  @ApiProperty({ type: [DeficiencyLine], description: 'By kind of loss and category, where anything was lost.' })
+  lines: DeficiencyLine[];
+
+  @ApiProperty({ type: [DeficiencyEntry], description: 'Entries with anything chargeable.' })
+  entries: DeficiencyEntry[];
+
+  @ApiProperty({
+    type: [MoneyPart],
+    description: 'Indicated by the rule sets, reckoned apart from releases; no assessment.',
+  })
+  money: MoneyPart[];
+
+  @IsFlag({ description: 'Every entry has its money.' })
+  complete: boolean;
+
+  @IsWholeNumber(
+    { min: 0, max: Number.MAX_SAFE_INTEGER },
+    { description: 'Stock-take differences that have no reason.' },
+  )
+  unexplained: number;
+}

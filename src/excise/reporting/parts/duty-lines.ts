@@ -1,0 +1,96 @@
+import { drinkByMass } from '../../../alcoholometry/drink.js';
+import { originalExtract } from '../../../alcoholometry/strength/composition.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import { decimalOf, Exact } from '../../../metrology/decimals.js';
+import { MetrologyError } from '../../../metrology/problem.js';
+import type { FindingRow } from '../../../production/measuring/finding-records/finding.reader.js';
+import { ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
+import type { MovementRow } from '../../movements/movement.reader.js';
+import type { DutyLine } from '../../duty/rules/line.js';
+import { grouped } from './grouped.js';
+import type { ReportInput } from '../sources/report-input.js';
+
+/**
+ * Original extract, °P, of a finding by the large Balling formula from alcohol and real extract, as a beer tax by degrees asks for it; none where
+ * the finding has no extract. Range and error: as `drinkByMass` and `originalExtract`.
+ */
+function originalPlatoOf({ strengthPercent, realExtractPlato }: FindingRow): Decimal | undefined {
+  if (realExtractPlato === null) return undefined;
+  try {
+    const { alcoholMassFraction } = drinkByMass({ strengthPercent, extractPlato: realExtractPlato });
+    return decimalOf(originalExtract(100 * alcoholMassFraction, realExtractPlato));
+  } catch (error) {
+    // A finding that the formula does not reach leaves the degree unknown; the release says so.
+    if (error instanceof MetrologyError) return undefined;
+    throw error;
+  }
+}
+
+/** Goods on which duty falls, or would. */
+export interface Dutiable {
+  readonly id: string;
+  readonly category: string;
+  /** YYYY-MM-DD. */
+  readonly dutyDate: string;
+  readonly litres: Decimal;
+  /** On the label or the papers; what the books hold where there is none. */
+  readonly declaredPercent: Decimal;
+  readonly compositionId: string | null;
+  readonly packagedLotId: string | null;
+}
+
+export interface DutyLines {
+  readonly lines: readonly DutyLine[];
+  /** By the id of the goods. */
+  readonly findingOf: ReadonlyMap<string, FindingRow>;
+}
+
+export const dutiableOf = (row: MovementRow): Dutiable => ({
+  id: row.id,
+  category: row.category,
+  dutyDate: row.dutyDate ?? '',
+  litres: new Exact(row.litres),
+  declaredPercent: new Exact(row.strengthForDutyPercent ?? 0),
+  compositionId: row.compositionId,
+  packagedLotId: row.packagedLotId,
+});
+
+/** What the rules of duty reckon from: one line each, with the finding of record of what was packed. */
+export function dutyLines(
+  { findings, names }: Pick<ReportInput, 'findings' | 'names'>,
+  goods: readonly Dutiable[],
+): DutyLines {
+  const ofRecord = new Map(
+    [...grouped(findings, ({ compositionId }) => compositionId)].map(([id, own]) => [id, ofRecordOf(own)] as const),
+  );
+  const findingOf = new Map<string, FindingRow>();
+  const plato = new Map<string, Decimal | undefined>();
+  const lines = goods.map((each): DutyLine => {
+    const finding = ofRecord.get(each.compositionId ?? '');
+    const packed = names.packagedLots.get(each.packagedLotId ?? '');
+    if (finding !== undefined) {
+      findingOf.set(each.id, finding);
+      if (!plato.has(finding.id)) plato.set(finding.id, originalPlatoOf(finding));
+    }
+    const originalPlato = finding === undefined ? undefined : plato.get(finding.id);
+    return {
+      id: each.id,
+      category: each.category,
+      dutyDate: each.dutyDate,
+      litres: each.litres,
+      declaredPercent: each.declaredPercent,
+      ...(finding === undefined
+        ? {}
+        : {
+            measured: {
+              percent: decimalOf(finding.strengthPercent),
+              expandedUncertainty: decimalOf(finding.expandedUncertainty),
+            },
+          }),
+      ...(originalPlato === undefined ? {} : { originalPlato }),
+      ...(packed === undefined ? {} : { containerL: new Exact(packed.nominalLitres) }),
+      forDispense: packed !== undefined && packed.dispense !== null && packed.dispense !== 'none',
+    };
+  });
+  return { lines, findingOf };
+}

@@ -1,0 +1,103 @@
+import { pureAlcohol } from '../../../ledger/books/amount.js';
+import { litresWire } from '../../../ledger/books/litres.dto.js';
+import { figureOf } from '../../../ledger/figures/figure.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import { Exact, sumOf } from '../../../metrology/decimals.js';
+import type { MovementRow } from '../../movements/movement.reader.js';
+import { DUTY_POINT_KINDS, MOVEMENT_RULES } from '../../movements/movement-kinds.js';
+import { pureAlcoholForDuty } from '../../movements/strength-for-duty.js';
+import { dutyOf } from '../../duty/rules/duty.js';
+import type { LineDuty } from '../../duty/rules/line.js';
+import { inForce } from '../../duty/rules/line.js';
+import type { DutyPart } from './duty.dto.js';
+import { dutiableOf, dutyLines } from './duty-lines.js';
+import { groupPart, moneyPart, releasePart, rulePart, ruleSetPart } from './duty-wire.js';
+import type { NamedVersion } from './report-head.dto.js';
+import type { ReportInput } from '../sources/report-input.js';
+
+/** The day before, as in 2026-03-31. */
+const dayBefore = (day: string): string => new Date(Date.parse(day) - 86_400_000).toISOString().slice(0, 10);
+
+const lastSet = ({ ruleSets, period }: ReportInput) => inForce(ruleSets, dayBefore(period.endsBefore));
+
+/** The rule set in force on the last day of the period, by which the report is named. */
+export function lastRuleSet(input: ReportInput): NamedVersion {
+  const { id, version } = lastSet(input);
+  return { id, version };
+}
+
+const lpaOf = ({ line, strengthPercent }: LineDuty): Decimal => pureAlcoholForDuty(line.litres, strengthPercent);
+
+/** Releases by the rules of duty, with litres and litres of pure alcohol beside what the books hold on the lines of their kinds. */
+export function dutyPart(input: ReportInput): DutyPart {
+  const { movements, flows, names, ruleSets } = input;
+  // What was reversed is not there; what puts an earlier period right stands on that line.
+  const released = movements.filter(({ reversed, earlierPeriodId }) => !reversed && earlierPeriodId === null);
+  const counted = released.filter(({ dutyDate }) => dutyDate !== null);
+  const paidBefore = released.filter(({ dutyDate }) => dutyDate === null);
+  const { lines, findingOf } = dutyLines(input, counted.map(dutiableOf));
+  const reckoning = dutyOf(ruleSets, lines);
+  const lineMoney = new Map(
+    reckoning.groups.flatMap((group) => group.lineMoney.map((each) => [each.lineId, each] as const)),
+  );
+  const releases = reckoning.lines.map((duty, i) =>
+    releasePart(counted[i], names.packagedLots.get(counted[i].packagedLotId ?? '')?.lotMark ?? '', {
+      duty,
+      litresOfPureAlcohol: lpaOf(duty),
+      finding: findingOf.get(counted[i].id),
+      money: lineMoney.get(duty.line.id),
+    }),
+  );
+  const rows = new Map(counted.map((row) => [row.id, row]));
+  const groups = reckoning.groups.map((group) =>
+    groupPart(group, {
+      litres: sumOf(group.lines.map(({ line }) => line.litres)),
+      forDuty: sumOf(group.lines.map(lpaOf)),
+      inBooks: sumOf(group.lines.map(({ line }) => new Exact((rows.get(line.id) as MovementRow).bookLpa))),
+    }),
+  );
+  return {
+    rule: rulePart(lastSet(input)),
+    ruleSets: ruleSets.filter((set) => reckoning.lines.some((each) => each.set === set)).map(ruleSetPart),
+    releases,
+    groups,
+    money: reckoning.money.map(({ currency, amount }) => moneyPart(currency, amount)),
+    complete: reckoning.complete,
+    ...totals(counted, paidBefore, flows, sumOf(reckoning.lines.map(lpaOf))),
+  };
+}
+
+const litresIn = (rows: readonly MovementRow[]): Decimal => sumOf(rows.map((row) => new Exact(row.litres)));
+
+function totals(
+  counted: readonly MovementRow[],
+  paidBefore: readonly MovementRow[],
+  flows: ReportInput['flows'],
+  forDuty: Decimal,
+): Pick<DutyPart, 'litres' | 'litresOfPureAlcoholForDuty' | 'litresOfPureAlcoholInBooks' | 'paidBefore' | 'tie'> {
+  const litres = litresIn(counted);
+  const paidLitres = litresIn(paidBefore);
+  const paidLpa = sumOf(paidBefore.map((row) => new Exact(row.bookLpa)));
+  const nominal = DUTY_POINT_KINDS.map((kind) => MOVEMENT_RULES[kind].nominal);
+  const books = flows
+    .filter((row) => row.category === null && nominal.includes(row.kind))
+    .map((row) => figureOf(row).amount);
+  const bookLitres = sumOf(books.map((each) => each.litres)).negated();
+  const bookLpa = sumOf(books.map(pureAlcohol)).negated();
+  const difference = litres.plus(paidLitres).minus(bookLitres);
+  return {
+    litres: litresWire(litres),
+    litresOfPureAlcoholForDuty: litresWire(forDuty),
+    litresOfPureAlcoholInBooks: litresWire(bookLpa),
+    paidBefore: {
+      releases: paidBefore.length,
+      litres: litresWire(paidLitres),
+      litresOfPureAlcohol: litresWire(paidLpa),
+    },
+    tie: {
+      litres: litresWire(difference),
+      litresOfPureAlcohol: litresWire(forDuty.plus(paidLpa).minus(bookLpa)),
+      meets: difference.isZero(),
+    },
+  };
+}

@@ -1,0 +1,138 @@
+import { litresWire } from '../../../ledger/books/litres.dto.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import { canonicalText } from '../../../metrology/decimals.js';
+import type { Rounded } from '../../../metrology/rounding-rules.js';
+import type { FindingRow } from '../../../production/measuring/finding-records/finding.reader.js';
+import type { MovementRow } from '../../movements/movement.reader.js';
+import type { GroupDuty, LineMoney } from '../../duty/rules/duty.js';
+import type { LineDuty } from '../../duty/rules/line.js';
+import type { DutyUnit, NamedRuleSet } from '../../duty/rules/rule-set.js';
+import { groupingOf, NOT_ADVICE } from '../../duty/rules/rule-set.js';
+import type {
+  DutyGroupPart,
+  DutyQuantityPart,
+  DutyRule,
+  MoneyPart,
+  Release,
+  RoundedStepPart,
+  RuleSetPart,
+} from './duty.dto.js';
+import { oneOperation } from './links.js';
+import type { NamedVersion } from './report-head.dto.js';
+
+export const rulePart = ({ id, version, document }: NamedRuleSet): DutyRule => ({ id, version, words: document.name });
+
+export const nameOf = ({ id, version }: NamedRuleSet): NamedVersion => ({ id, version });
+
+export const ruleSetPart = (set: NamedRuleSet): RuleSetPart => ({
+  ...rulePart(set),
+  validFrom: set.document.validFrom,
+  strengthRule: set.document.strengthForDuty.rule,
+  sources: (set.document.sources ?? []).map((each) => ({ ...each })),
+  advice: NOT_ADVICE,
+});
+
+export const stepPart = ({ raw, step, rounded }: Rounded): RoundedStepPart => ({
+  name: step.name,
+  basis: step.basis,
+  mode: step.mode,
+  places: step.places,
+  grouping: groupingOf(step),
+  raw: canonicalText(raw),
+  result: canonicalText(rounded),
+});
+
+export const quantityPart = (unit: DutyUnit, raw: Decimal, result: Decimal): DutyQuantityPart => ({
+  unit,
+  raw: canonicalText(raw),
+  result: canonicalText(result),
+});
+
+export const moneyPart = (currency: string, amount: Decimal): MoneyPart => ({
+  currency,
+  amount: canonicalText(amount),
+});
+
+const money = ({ document }: NamedRuleSet, amount: Decimal | undefined): { money?: MoneyPart } =>
+  amount === undefined || document.currency === undefined ? {} : { money: moneyPart(document.currency, amount) };
+
+export interface ReleaseFacts {
+  readonly duty: LineDuty;
+  readonly litresOfPureAlcohol: Decimal;
+  readonly finding: FindingRow | undefined;
+  readonly money: LineMoney | undefined;
+}
+
+export function releasePart(row: MovementRow, lotMark: string, facts: ReleaseFacts): Release {
+  const { duty, litresOfPureAlcohol, finding } = facts;
+  const { set, category, band, raw, quantity } = duty;
+  return {
+    operationId: row.id,
+    kind: row.kind,
+    occurredAt: row.occurredAt.toISOString(),
+    dutyDate: row.dutyDate ?? '',
+    ...(row.packagedLotId === null ? {} : { packagedLotId: row.packagedLotId }),
+    lotMark,
+    category: row.category,
+    count: row.count ?? 0,
+    litres: litresWire(row.litres),
+    declaredStrength: { value: duty.line.declaredPercent.toNumber(), unit: '%' },
+    ...(finding === undefined
+      ? {}
+      : {
+          measuredStrength: {
+            findingId: finding.id,
+            strength: { value: finding.strengthPercent, unit: '%' },
+            expandedUncertainty: { value: finding.expandedUncertainty, unit: '%' },
+          },
+        }),
+    strengthFrom: duty.strengthFrom,
+    strengthForDuty: { value: duty.strengthPercent.toNumber(), unit: '%' },
+    litresOfPureAlcoholForDuty: litresWire(litresOfPureAlcohol),
+    litresOfPureAlcoholInBooks: litresWire(row.bookLpa),
+    ruleSet: nameOf(set),
+    ...(category === undefined ? {} : { dutyCategory: category.code }),
+    ...(band === undefined ? {} : { band: band.code }),
+    ...(category === undefined || raw === undefined || quantity === undefined
+      ? {}
+      : { quantity: quantityPart(category.unit, raw, quantity) }),
+    ...money(set, facts.money?.money),
+    steps: [...duty.steps, ...(facts.money?.steps ?? [])].map(stepPart),
+    flags: duty.flags.map((each) => ({ ...each })),
+    operations: oneOperation(row.id),
+  };
+}
+
+export interface GroupFacts {
+  readonly litres: Decimal;
+  readonly forDuty: Decimal;
+  readonly inBooks: Decimal;
+}
+
+export function groupPart(group: GroupDuty, { litres, forDuty, inBooks }: GroupFacts): DutyGroupPart {
+  const { set, category, band, rate, days } = group;
+  const { unit } = category;
+  return {
+    ruleSet: nameOf(set),
+    category: category.code,
+    ...(band === undefined ? {} : { band }),
+    untaxed: group.untaxed,
+    relieved: group.relieved,
+    litres: litresWire(litres),
+    litresOfPureAlcoholForDuty: litresWire(forDuty),
+    litresOfPureAlcoholInBooks: litresWire(inBooks),
+    quantity: quantityPart(unit, group.quantityRaw, group.quantity),
+    ...(rate === undefined || set.document.currency === undefined
+      ? {}
+      : { rate: moneyPart(set.document.currency, rate) }),
+    ...money(set, group.money),
+    steps: [...group.rateSteps, ...group.steps].map(stepPart),
+    days: days.map(({ day, quantityRaw, quantity, money: amount, steps }) => ({
+      day,
+      quantity: quantityPart(unit, quantityRaw, quantity),
+      ...money(set, amount),
+      steps: steps.map(stepPart),
+    })),
+    releases: group.lines.length,
+  };
+}

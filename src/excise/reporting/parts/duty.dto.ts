@@ -1,0 +1,314 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { Litres } from '../../../ledger/books/litres.dto.js';
+import { ROUNDING_BASES, ROUNDING_GROUPINGS, ROUNDING_MODES } from '../../../metrology/rounding-rules.js';
+import { Optional } from '../../../platform/validation/field.js';
+import {
+  IsDateOnly,
+  IsFlag,
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPattern,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../../platform/validation/fields.js';
+import type { WireQuantity } from '../../../production/shared/event.dto.js';
+import { FLAG_CODES } from '../../duty/rules/line.js';
+import { DUTY_UNITS } from '../../duty/rules/rule-set.js';
+import { RuleSourceDto } from '../../duty/rule-sets/rule-sets.dto.js';
+import { NamedVersion } from './report-head.dto.js';
+
+const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
+const IsDecimalText = (description: string): PropertyDecorator =>
+  IsPattern(/^-?\d+(\.\d+)?$/, 'a plain decimal', { max: 60 }, { description });
+
+/** One rounding, with what it rounded. */
+export class RoundedStepPart {
+  @IsPlainText({ max: 120 })
+  name: string;
+
+  @IsOneOf(ROUNDING_BASES)
+  basis: string;
+
+  @IsOneOf(ROUNDING_MODES)
+  mode: string;
+
+  @IsWholeNumber({ min: 0, max: 9 })
+  places: number;
+
+  @IsOneOf(ROUNDING_GROUPINGS)
+  grouping: string;
+
+  @IsDecimalText('Before the step.')
+  raw: string;
+
+  @IsDecimalText('After it.')
+  result: string;
+}
+
+export class DutyFlagPart {
+  @IsOneOf(FLAG_CODES)
+  code: string;
+
+  @IsPlainText({ max: 400 })
+  detail: string;
+}
+
+/** A quantity for duty in the unit of its category. */
+export class DutyQuantityPart {
+  @IsOneOf(DUTY_UNITS)
+  unit: string;
+
+  @IsDecimalText('Before the steps that round the quantity itself.')
+  raw: string;
+
+  @IsDecimalText('After them.')
+  result: string;
+}
+
+export class MoneyPart {
+  @IsPattern(/^[A-Z]{3}$/, 'a currency code', { max: 3 })
+  currency: string;
+
+  @IsDecimalText('Indicated duty.')
+  amount: string;
+}
+
+export class MeasuredStrengthPart {
+  @IsId()
+  findingId: string;
+
+  @IsQuantityOf('fraction')
+  strength: WireQuantity;
+
+  @IsQuantityOf('fraction')
+  expandedUncertainty: WireQuantity;
+}
+
+export class DutyRule {
+  @IsPlainText({ max: 60 })
+  id: string;
+
+  @IsPlainText({ max: 20 })
+  version: string;
+
+  @IsPlainText({ max: 300 })
+  words: string;
+}
+
+/** A rule set by which something of the period was reckoned. */
+export class RuleSetPart extends DutyRule {
+  @IsDateOnly()
+  validFrom: string;
+
+  @IsPlainText({ max: 60 }, { description: 'Which of the strengths counts.' })
+  strengthRule: string;
+
+  @ApiProperty({ type: [RuleSourceDto] })
+  sources: RuleSourceDto[];
+
+  @IsPlainText({ max: 200 })
+  advice: string;
+}
+
+export class Release {
+  @IsId()
+  operationId: string;
+
+  @IsPlainText({ max: 40 })
+  kind: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @IsDateOnly()
+  dutyDate: string;
+
+  @Optional()
+  @IsId({ description: 'Left out for what a serving tank gave.' })
+  packagedLotId?: string;
+
+  @IsPlainText({ max: 60 })
+  lotMark: string;
+
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @IsWholeNumber(COUNT)
+  count: number;
+
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+
+  @IsQuantityOf('fraction', {}, { description: 'On the label or the papers.' })
+  declaredStrength: WireQuantity;
+
+  @ApiPropertyOptional({ type: MeasuredStrengthPart, description: 'The finding of record of what was packed.' })
+  measuredStrength?: MeasuredStrengthPart;
+
+  @IsOneOf(['declared', 'measured'], { description: 'Which of them the rule set takes.' })
+  strengthFrom: 'declared' | 'measured';
+
+  @IsQuantityOf('fraction', {}, { description: 'What the rule set makes of it, its steps taken.' })
+  strengthForDuty: WireQuantity;
+
+  @ApiProperty({ type: Litres, description: 'For duty: strength for duty times litres, exact.' })
+  litresOfPureAlcoholForDuty: Litres;
+
+  @ApiProperty({ type: Litres, description: 'As the books hold it.' })
+  litresOfPureAlcoholInBooks: Litres;
+
+  @ApiProperty({ type: NamedVersion, description: 'The rule set in force on the duty date.' })
+  ruleSet: NamedVersion;
+
+  @Optional()
+  @IsPlainText({ max: 60 }, { description: 'Category of the rule set.' })
+  dutyCategory?: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 }, { description: 'Left out where the strength does not decide it.' })
+  band?: string;
+
+  @ApiPropertyOptional({ type: DutyQuantityPart, description: 'Left out where it cannot be known; the flags say why.' })
+  quantity?: DutyQuantityPart;
+
+  @ApiPropertyOptional({ type: MoneyPart, description: 'Where the rule set reckons money line by line.' })
+  money?: MoneyPart;
+
+  @ApiProperty({ type: [RoundedStepPart], description: 'Every rounding of the line, in order.' })
+  steps: RoundedStepPart[];
+
+  @ApiProperty({ type: [DutyFlagPart] })
+  flags: DutyFlagPart[];
+
+  @IsPlainText({ max: 200 }, { description: 'Where the operations behind the figure are.' })
+  operations: string;
+}
+
+export class DutyDayPart {
+  @IsDateOnly()
+  day: string;
+
+  @ApiProperty({ type: DutyQuantityPart })
+  quantity: DutyQuantityPart;
+
+  @ApiPropertyOptional({ type: MoneyPart })
+  money?: MoneyPart;
+
+  @ApiProperty({ type: [RoundedStepPart] })
+  steps: RoundedStepPart[];
+}
+
+/** One category and band at one rate: what a line of a return would be. */
+export class DutyGroupPart {
+  @ApiProperty({ type: NamedVersion })
+  ruleSet: NamedVersion;
+
+  @IsPlainText({ max: 60 })
+  category: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 }, { description: 'Left out where the strengths do not decide it.' })
+  band?: string;
+
+  @IsFlag({ description: 'true: no duty falls on the band.' })
+  untaxed: boolean;
+
+  @IsFlag({ description: 'true: the relief of the category is taken off the rate.' })
+  relieved: boolean;
+
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcoholForDuty: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcoholInBooks: Litres;
+
+  @ApiProperty({ type: DutyQuantityPart, description: 'Sum of the period before and after its steps.' })
+  quantity: DutyQuantityPart;
+
+  @ApiPropertyOptional({ type: MoneyPart, description: 'For one unit, relief taken off.' })
+  rate?: MoneyPart;
+
+  @ApiPropertyOptional({ type: MoneyPart, description: 'Indicated duty; left out where there is no rate.' })
+  money?: MoneyPart;
+
+  @ApiProperty({ type: [RoundedStepPart], description: 'Of the rate and of the sums of the period.' })
+  steps: RoundedStepPart[];
+
+  @ApiProperty({ type: [DutyDayPart], description: 'Only where a step rounds the sums of days.' })
+  days: DutyDayPart[];
+
+  @IsWholeNumber(COUNT)
+  releases: number;
+}
+
+/** Goods that came back after duty was paid, and left again. */
+export class PaidBeforePart {
+  @IsWholeNumber(COUNT)
+  releases: number;
+
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres, description: 'As the books hold it.' })
+  litresOfPureAlcohol: Litres;
+}
+
+export class DutyTie {
+  @ApiProperty({
+    type: Litres,
+    description: 'Litres of the releases, those with duty paid before among them, less those of the books; zero.',
+  })
+  litres: Litres;
+
+  @ApiProperty({
+    type: Litres,
+    description:
+      'Litres of pure alcohol for duty less those of the books: strength for duty against what the books hold.',
+  })
+  litresOfPureAlcohol: Litres;
+
+  @IsFlag({ description: 'The litres tie.' })
+  meets: boolean;
+}
+
+export class DutyPart {
+  @ApiProperty({ type: DutyRule, description: 'The rule set in force on the last day of the period.' })
+  rule: DutyRule;
+
+  @ApiProperty({ type: [RuleSetPart], description: 'Every rule set that reckoned a release of the period.' })
+  ruleSets: RuleSetPart[];
+
+  @ApiProperty({ type: [Release] })
+  releases: Release[];
+
+  @ApiProperty({ type: [DutyGroupPart], description: 'By category, band and rate.' })
+  groups: DutyGroupPart[];
+
+  @ApiProperty({ type: [MoneyPart], description: 'Indicated duty by currency; it is no assessment.' })
+  money: MoneyPart[];
+
+  @IsFlag({
+    description: 'Every release on which duty may fall has its money: none lacks a rate, a band or a category.',
+  })
+  complete: boolean;
+
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcoholForDuty: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcoholInBooks: Litres;
+
+  @ApiProperty({ type: PaidBeforePart, description: 'Released again with duty paid before; not reckoned.' })
+  paidBefore: PaidBeforePart;
+
+  @ApiProperty({ type: DutyTie })
+  tie: DutyTie;
+}

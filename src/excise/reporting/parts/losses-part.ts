@@ -1,0 +1,36 @@
+import type { FlowLine } from '../../../ledger/figures/flow.reader.js';
+import { figureOf, figuresWire } from '../../../ledger/figures/figure.js';
+import { given } from '../../../ledger/operations/operations.dto.js';
+import { localDay } from '../../../production/shared/local-day.js';
+import { oneOperation } from './links.js';
+import { LOSS_LINES } from './losses.js';
+import type { ListedEntry } from './report.dto.js';
+import type { ReportInput } from '../sources/report-input.js';
+
+const entryOf = (row: FlowLine, timeZone: string): ListedEntry => ({
+  line: row.kind,
+  operationId: row.operationId,
+  operationKind: row.operationKind,
+  occurredAt: row.occurredAt.toISOString(),
+  day: localDay(row.occurredAt, timeZone),
+  category: row.category,
+  ...given({
+    reasonCode: row.reasonCode,
+    lotId: row.lotId,
+    packagedLotId: row.packagedLotId,
+    reverses: row.reverses,
+    earlierPeriodId: row.earlierPeriodId,
+  }),
+  ...figuresWire(figureOf(row)),
+  operations: oneOperation(row.operationId),
+});
+
+/** Each entry on a loss line with its date and reason. */
+export const lossesPart = ({ listed, period }: ReportInput): ListedEntry[] =>
+  listed
+    .filter(({ kind }) => (LOSS_LINES as readonly string[]).includes(kind))
+    .map((row) => entryOf(row, period.timeZone));
+
+/** Each entry that puts an earlier period right. */
+export const correctionsPart = ({ listed, period }: ReportInput): ListedEntry[] =>
+  listed.filter(({ kind }) => kind === 'earlier-period').map((row) => entryOf(row, period.timeZone));

@@ -1,0 +1,16 @@
+import type { NominalKind } from '../../../ledger/books/account.js';
+
+/** Lines of the report on which each entry is listed with its date and reason. */
+export const LOSS_LINES = [
+  'yeast-and-trub',
+  'evaporation',
+  'process-loss',
+  'packaging-loss',
+  'accidental-loss',
+  'theft',
+  'transit-loss',
+  'destroyed',
+] as const satisfies readonly NominalKind[];
+
+/** Lines whose entries are listed one by one: lots produced, losses, and what puts earlier periods right. */
+export const LISTED_LINES = ['produced', ...LOSS_LINES, 'earlier-period'] as const satisfies readonly NominalKind[];

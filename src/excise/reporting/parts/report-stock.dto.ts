@@ -1,0 +1,106 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { Figures } from '../../../ledger/books/litres.dto.js';
+import { STAGES } from '../../../ledger/figures/stages.js';
+import { Optional } from '../../../platform/validation/field.js';
+import { IsId, IsInstant, IsOneOf, IsPlainText, IsQuantityOf } from '../../../platform/validation/fields.js';
+import type { WireQuantity } from '../../../production/shared/event.dto.js';
+
+const OPERATIONS = { description: 'Where the operations behind the figure are.' };
+
+export class StagePart extends Figures {
+  @IsOneOf(STAGES)
+  stage: string;
+}
+
+export class StandingPart extends Figures {
+  @IsOneOf(['material', 'in-process', 'finished'], {
+    description: 'Materials with alcohol; liquid without a finding of record; finished liquid and what is packed.',
+  })
+  standing: string;
+}
+
+export class OwnerPart extends Figures {
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'For whom it is held; left out for what the producer owns.' })
+  owner?: string;
+}
+
+export class StockItem extends Figures {
+  @IsId()
+  accountId: string;
+
+  @IsPlainText({ max: 1600 })
+  account: string;
+
+  @IsPlainText({ max: 60 })
+  kind: string;
+
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @Optional()
+  @IsOneOf(STAGES)
+  stage?: string;
+
+  @IsOneOf(['suspended', 'paid'])
+  dutyStatus: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'For whom it is held; left out for what the producer owns.' })
+  owner?: string;
+
+  @IsPlainText({ max: 200 }, { description: 'What it is, in words: lot code or lot mark, vessel or container.' })
+  what: string;
+
+  @Optional()
+  @IsId()
+  lotId?: string;
+
+  @Optional()
+  @IsId()
+  compositionId?: string;
+
+  @Optional()
+  @IsId()
+  vesselId?: string;
+
+  @Optional()
+  @IsId()
+  packagedLotId?: string;
+
+  @Optional()
+  @IsId()
+  materialLotId?: string;
+
+  @ApiPropertyOptional({ type: 'number', format: 'double', description: 'Containers: litres by nominal volume.' })
+  count?: number;
+
+  @Optional()
+  @IsInstant({ description: 'When it was last counted, or its vessel gauged; left out if never.' })
+  lastCountedAt?: string;
+
+  @Optional()
+  @IsQuantityOf('fraction', {}, { description: 'Strength that the books imply, to six places.' })
+  bookStrength?: WireQuantity;
+
+  @IsPlainText({ max: 200 }, OPERATIONS)
+  operations: string;
+}
+
+export class StockPart {
+  @ApiProperty({ type: [StagePart] })
+  byStage: StagePart[];
+
+  @ApiProperty({ type: [StandingPart] })
+  byStanding: StandingPart[];
+
+  @ApiPropertyOptional({
+    type: [OwnerPart],
+    description:
+      'By owner, the producer first; left out where all of it is the producer’s own, and in reports frozen before this part was.',
+  })
+  byOwner?: OwnerPart[];
+
+  @ApiProperty({ type: [StockItem], description: 'Every stock account that holds anything at the end.' })
+  items: StockItem[];
+}

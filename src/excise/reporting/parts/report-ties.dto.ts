@@ -1,0 +1,106 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { Figures, Litres, LitresUncertainty } from '../../../ledger/books/litres.dto.js';
+import { STAGES } from '../../../ledger/figures/stages.js';
+import { IsFlag, IsId, IsInstant, IsOneOf, IsPlainText, IsWholeNumber } from '../../../platform/validation/fields.js';
+
+export class TieAmount {
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcohol: Litres;
+
+  @ApiProperty({ type: Litres })
+  fermented: Litres;
+
+  @ApiProperty({ type: Litres })
+  added: Litres;
+}
+
+export class TieItem extends TieAmount {
+  @IsPlainText({ max: 160 }, { description: 'A stage that gave or received, a line of the report, or other premises.' })
+  name: string;
+
+  @ApiPropertyOptional({ type: LitresUncertainty, description: 'Expanded uncertainty, k = 1.96 (normal, 95 %).' })
+  expandedUncertainty?: LitresUncertainty;
+}
+
+/** Two sides of the books that have to be the same. */
+export class TiePart {
+  @IsPlainText(
+    { max: 60 },
+    {
+      description:
+        'A kind of work that moved stock from account to account, what was sent to own premises, or what was received from them.',
+    },
+  )
+  name: string;
+
+  @ApiProperty({ type: [TieItem], description: 'What was given, by stage or premises.' })
+  given: TieItem[];
+
+  @ApiProperty({ type: [TieItem], description: 'What came of it: received, and the lines that take the rest.' })
+  taken: TieItem[];
+
+  @ApiProperty({ type: TieAmount })
+  totalGiven: TieAmount;
+
+  @ApiProperty({ type: TieAmount })
+  totalTaken: TieAmount;
+
+  @ApiProperty({ type: TieAmount, description: 'Taken less given, exact.' })
+  difference: TieAmount;
+
+  @IsFlag()
+  meets: boolean;
+}
+
+/** One stage of stock from opening to closing. */
+export class StageBalance {
+  @IsOneOf(STAGES)
+  stage: string;
+
+  @ApiProperty({ type: Figures })
+  opening: Figures;
+
+  @ApiProperty({ type: Figures, description: 'What events added to the stage.' })
+  in: Figures;
+
+  @ApiProperty({ type: Figures, description: 'What events took from it; negative.' })
+  out: Figures;
+
+  @ApiProperty({ type: Figures })
+  closing: Figures;
+
+  @IsFlag({ description: 'Opening, in and out make closing, to the last decimal.' })
+  meets: boolean;
+}
+
+/** An operation that was entered long after the event. */
+export class LateEntry {
+  @IsId()
+  operationId: string;
+
+  @IsPlainText({ max: 40 })
+  kind: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @IsInstant()
+  recordedAt: string;
+
+  @IsWholeNumber({ min: 0, max: Number.MAX_SAFE_INTEGER }, { description: 'Whole days between them.' })
+  daysLate: number;
+
+  @IsPlainText({ max: 200 })
+  operations: string;
+}
+
+export class LateEntriesPart {
+  @IsWholeNumber({ min: 1, max: 365 }, { description: 'Days after which an entry counts as late: a setting.' })
+  afterDays: number;
+
+  @ApiProperty({ type: [LateEntry] })
+  entries: LateEntry[];
+}

@@ -1,0 +1,333 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
+import { Figures, Litres } from '../../../ledger/books/litres.dto.js';
+import { Optional } from '../../../platform/validation/field.js';
+import {
+  IsDateOnly,
+  IsFlag,
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPattern,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../../platform/validation/fields.js';
+import type { WireQuantity } from '../../../production/shared/event.dto.js';
+import { DeficiencyPart } from './deficiency.dto.js';
+import { DutyPart } from './duty.dto.js';
+import { StockDifference } from '../../movements/stock-takes/stock-takes.dto.js';
+import { LateEntriesPart, StageBalance, TiePart } from './report-ties.dto.js';
+import { StockPart } from './report-stock.dto.js';
+import { PremisesPart, ProducerPart, ReportPeriod, TrailHead, Versions } from './report-head.dto.js';
+
+const HASH = /^[0-9a-f]{64}$/;
+const OPERATIONS = { description: 'Where the operations behind the figure are.' };
+
+export class OpeningPart extends Figures {
+  @IsOneOf(['frozen-report', 'first-period', 'open-period'], {
+    description:
+      'From the frozen report of the period before; nothing before the first period; from the stock accounts while the period before is open.',
+  })
+  source: 'frozen-report' | 'first-period' | 'open-period';
+
+  @Optional()
+  @IsId({ description: 'The period before.' })
+  periodId?: string;
+
+  @Optional()
+  @IsPattern(HASH, 'a SHA-256 hash', { max: 64 })
+  reportHash?: string;
+}
+
+export class LinePart extends Figures {
+  @IsOneOf(NOMINAL_KINDS)
+  line: string;
+
+  @IsPlainText({ max: 200 }, OPERATIONS)
+  operations: string;
+}
+
+export class WeekPart {
+  @IsDateOnly({ description: 'Monday, or the first day of the period.' })
+  startsOn: string;
+
+  @ApiProperty({ type: Figures })
+  in: Figures;
+
+  @ApiProperty({ type: Figures, description: 'Negative: what left stock.' })
+  out: Figures;
+}
+
+export class TurnoverPart {
+  @ApiProperty({
+    type: Figures,
+    description:
+      'What events added to stock: the net effect of an operation with what reverses it, litres and pure alcohol each by their own sign.',
+  })
+  in: Figures;
+
+  @ApiProperty({
+    type: Figures,
+    description: 'What events took from stock; negative. Opening, in and out make closing.',
+  })
+  out: Figures;
+
+  @ApiProperty({ type: [WeekPart], description: 'By week in the local days of the premises, empty ones too.' })
+  weeks: WeekPart[];
+}
+
+export class CategoryPart {
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @ApiProperty({ type: Figures })
+  opening: Figures;
+
+  @ApiProperty({ type: [LinePart], description: 'Lines that are not empty.' })
+  lines: LinePart[];
+
+  @ApiProperty({ type: Figures })
+  closing: Figures;
+
+  @IsFlag({ description: 'Opening and lines make closing, to the last decimal.' })
+  meets: boolean;
+}
+
+/** One entry on a line whose entries are listed one by one. */
+export class ListedEntry extends Figures {
+  @IsOneOf(NOMINAL_KINDS)
+  line: string;
+
+  @IsId()
+  operationId: string;
+
+  @IsPlainText({ max: 40 })
+  operationKind: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @IsDateOnly({ description: 'Local day of the premises.' })
+  day: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  reasonCode?: string;
+
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @Optional()
+  @IsId()
+  lotId?: string;
+
+  @Optional()
+  @IsId()
+  packagedLotId?: string;
+
+  @Optional()
+  @IsId({ description: 'The operation that it reverses.' })
+  reverses?: string;
+
+  @Optional()
+  @IsId({ description: 'The closed period that it puts right.' })
+  earlierPeriodId?: string;
+
+  @IsPlainText({ max: 200 }, OPERATIONS)
+  operations: string;
+}
+
+export class LotFinding {
+  @IsId()
+  id: string;
+
+  @IsPlainText({ max: 60 })
+  methodId: string;
+
+  @IsQuantityOf('fraction')
+  strength: WireQuantity;
+
+  @IsQuantityOf('fraction')
+  expandedUncertainty: WireQuantity;
+
+  @IsInstant()
+  sampledAt: string;
+}
+
+export class LotInProcess extends Figures {
+  @IsId()
+  lotId: string;
+
+  @IsPlainText({ max: 60 })
+  lotCode: string;
+
+  @IsId()
+  compositionId: string;
+
+  @IsOneOf(['provisional', 'none'], { description: 'What is known of its strength at the end.' })
+  standing: 'provisional' | 'none';
+
+  @ApiPropertyOptional({ type: LotFinding, description: 'The latest provisional finding.' })
+  finding?: LotFinding;
+}
+
+/** What was declared finished in the period, with how strong it was found. */
+export class LotProduced extends Figures {
+  @IsDateOnly({ description: 'Local day of the premises.' })
+  day: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @Optional()
+  @IsId()
+  lotId?: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  lotCode?: string;
+
+  @Optional()
+  @IsId()
+  compositionId?: string;
+
+  @ApiPropertyOptional({ type: LotFinding, description: 'The finding of record.' })
+  finding?: LotFinding;
+
+  @IsId()
+  operationId: string;
+
+  @Optional()
+  @IsId({ description: 'The operation that it reverses.' })
+  reverses?: string;
+
+  @IsPlainText({ max: 200 }, OPERATIONS)
+  operations: string;
+}
+
+export class RoadMeasures {
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres })
+  fermented: Litres;
+
+  @ApiProperty({ type: Litres })
+  added: Litres;
+}
+
+export class RoadsPart {
+  @ApiProperty({ type: RoadMeasures, description: 'From the frozen report of the period before.' })
+  opening: RoadMeasures;
+
+  @ApiProperty({ type: RoadMeasures, description: 'Summed from the nominal accounts.' })
+  flows: RoadMeasures;
+
+  @ApiProperty({ type: RoadMeasures, description: 'Summed from the stock accounts.' })
+  closing: RoadMeasures;
+
+  @ApiProperty({ type: RoadMeasures, description: 'Closing less opening and flows, exact.' })
+  difference: RoadMeasures;
+
+  @IsFlag()
+  meets: boolean;
+}
+
+/** The report of a period, the one document of which JSON and CSV are faces. */
+export class PeriodReport {
+  @IsOneOf(['gaugebook-period-report'])
+  format: 'gaugebook-period-report';
+
+  @IsWholeNumber({ min: 1, max: 2 }, { description: 'Format of the document: 1 had fewer parts.' })
+  formatVersion: 1 | 2;
+
+  @IsOneOf(['provisional', 'closed'])
+  status: 'provisional' | 'closed';
+
+  @ApiProperty({ type: ProducerPart })
+  producer: ProducerPart;
+
+  @ApiProperty({ type: PremisesPart })
+  premises: PremisesPart;
+
+  @ApiProperty({ type: ReportPeriod })
+  period: ReportPeriod;
+
+  @ApiProperty({
+    type: Object,
+    additionalProperties: true,
+    description: 'Unit, reference temperature, signs, coverage.',
+  })
+  basis: Record<string, unknown>;
+
+  @ApiProperty({ type: OpeningPart })
+  opening: OpeningPart;
+
+  @ApiProperty({ type: [LinePart], description: 'Every kind, empty ones too; as the effect on stock.' })
+  lines: LinePart[];
+
+  @ApiProperty({ type: Figures })
+  closing: Figures;
+
+  @ApiProperty({ type: TurnoverPart })
+  turnover: TurnoverPart;
+
+  @ApiProperty({ type: [CategoryPart] })
+  categories: CategoryPart[];
+
+  @ApiProperty({ type: RoadsPart })
+  roads: RoadsPart;
+
+  @ApiProperty({ type: [StageBalance], description: 'Each stage of stock from opening to closing.' })
+  stages: StageBalance[];
+
+  @ApiProperty({
+    type: [TiePart],
+    description:
+      'Work that moved stock from account to account, and consignments between own premises: both sides and the difference.',
+  })
+  ties: TiePart[];
+
+  @ApiProperty({ type: StockPart })
+  stock: StockPart;
+
+  @ApiProperty({ type: DutyPart })
+  duty: DutyPart;
+
+  @ApiProperty({ type: DeficiencyPart, description: 'Losses and shortages beyond what the producer’s rules allow.' })
+  deficiency: DeficiencyPart;
+
+  @ApiProperty({ type: [ListedEntry], description: 'Each entry on a loss line.' })
+  losses: ListedEntry[];
+
+  @ApiProperty({
+    type: [StockDifference],
+    description: 'Differences of stock-takes, each product by itself, less what has been explained since.',
+  })
+  stockDifferences: StockDifference[];
+
+  @ApiProperty({ type: [ListedEntry], description: 'Each entry that puts a closed period right.' })
+  corrections: ListedEntry[];
+
+  @ApiProperty({ type: [LotProduced], description: 'What was declared finished, each with its finding.' })
+  lotsProduced: LotProduced[];
+
+  @ApiProperty({ type: [LotInProcess] })
+  lotsInProcess: LotInProcess[];
+
+  @ApiProperty({ type: LateEntriesPart, description: 'What was entered long after the event.' })
+  lateEntries: LateEntriesPart;
+
+  @ApiProperty({ type: TrailHead, description: 'Last entry of the audit trail before this report.' })
+  trail: TrailHead;
+
+  @ApiProperty({ type: Versions })
+  versions: Versions;
+
+  @ApiProperty({ type: [String], description: 'What the figures are not.' })
+  statement: string[];
+}

@@ -1,0 +1,144 @@
+import { OWN } from '../../../ledger/books/account.js';
+import { amount, pureAlcohol } from '../../../ledger/books/amount.js';
+import type { Figure } from '../../../ledger/figures/figure.js';
+import { figureOf, figuresWire, NO_FIGURE, sumOfAmounts } from '../../../ledger/figures/figure.js';
+import type { StockAtRow, StockStanding, StockSumRow } from '../../../ledger/figures/stock-at.reader.js';
+import { STAGES } from '../../../ledger/figures/stages.js';
+import { given } from '../../../ledger/operations/operations.dto.js';
+import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
+import { latestProvisionalOf, ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
+import { grouped } from './grouped.js';
+import { operationLink } from './links.js';
+import type { LotFinding, LotInProcess } from './report.dto.js';
+import type { OwnerPart, StockItem, StockPart } from './report-stock.dto.js';
+import type { ReportInput } from '../sources/report-input.js';
+import type { StockNames } from '../sources/stock-names.reader.js';
+
+const STANDINGS: readonly StockStanding[] = ['material', 'in-process', 'finished'];
+
+const figureBy = (sums: readonly StockSumRow[], match: (row: StockSumRow) => boolean): Figure => {
+  const row = sums.find(match);
+  return row === undefined ? NO_FIGURE : figureOf(row);
+};
+
+/** What is left by the balances; its uncertainty from the postings, which alone have components. */
+export function closingOf({ stock, stockSums }: ReportInput): Figure {
+  const uncertainty = figureBy(stockSums, ({ level }) => level === 'total');
+  return { ...uncertainty, amount: sumOfAmounts(stock.map((row) => amount(row.litres, row.fermented, row.added))) };
+}
+
+function whatOf(row: StockAtRow, { compositions, packagedLots, vessels, materialLots }: StockNames): string {
+  const packaged = packagedLots.get(row.packagedLotId ?? '');
+  if (packaged !== undefined) {
+    return `${packaged.lotMark}, ${packaged.container} of ${new Exact(packaged.nominalLitres).toFixed()} L`;
+  }
+  const lot = compositions.get(row.compositionId ?? '')?.lotCode ?? materialLots.get(row.materialLotId ?? '');
+  return [lot, vessels.get(row.vesselId ?? '')].filter((word) => word !== undefined).join(', ');
+}
+
+function itemOf(
+  row: StockAtRow,
+  sum: StockSumRow,
+  { names, lastCounted }: Pick<ReportInput, 'names' | 'lastCounted'>,
+): StockItem {
+  const figure = figureOf(sum);
+  const { litres } = figure.amount;
+  const packaged = names.packagedLots.get(row.packagedLotId ?? '');
+  const composition = names.compositions.get(row.compositionId ?? '');
+  const countedAt = lastCounted.get(row.id);
+  return {
+    accountId: row.id,
+    account: row.key,
+    kind: row.kind,
+    category: sum.category ?? '',
+    dutyStatus: row.dutyStatus,
+    ...(row.owner === OWN ? {} : { owner: row.owner }),
+    what: whatOf(row, names),
+    ...given({
+      stage: row.stage,
+      lotId: composition?.lotId ?? packaged?.lotId ?? null,
+      compositionId: row.compositionId ?? packaged?.compositionId ?? null,
+      vesselId: row.vesselId,
+      packagedLotId: row.packagedLotId,
+      materialLotId: row.materialLotId,
+    }),
+    ...(packaged === undefined
+      ? {}
+      : { count: toPlaces6HalfEven(litres.dividedBy(packaged.nominalLitres)).toNumber() }),
+    ...(countedAt === undefined ? {} : { lastCountedAt: countedAt.toISOString() }),
+    ...(litres.isZero()
+      ? {}
+      : {
+          bookStrength: {
+            value: toPlaces6HalfEven(pureAlcohol(figure.amount).dividedBy(litres).times(100)).toNumber(),
+            unit: '%',
+          },
+        }),
+    ...figuresWire(figure),
+    operations: operationLink({ accountId: row.id }),
+  };
+}
+
+/** Whose the stock is, the producer's own first; nothing where all of it is the producer's own. */
+function byOwnerOf({ stock, stockSums }: ReportInput): OwnerPart[] | undefined {
+  const names = [...new Set(stock.map(({ owner }) => owner))].sort();
+  const others = names.filter((owner) => owner !== OWN);
+  if (others.length === 0) {
+    return undefined;
+  }
+  const figuresOf = (owner: string) =>
+    figuresWire(figureBy(stockSums, (row) => row.level === 'owner' && row.owner === owner));
+  return [figuresOf(OWN), ...others.map((owner) => ({ owner, ...figuresOf(owner) }))];
+}
+
+/** What stands where when the period ends. */
+export function stockPart(input: ReportInput): StockPart {
+  const { stock, stockSums, names, lastCounted } = input;
+  const byOwner = byOwnerOf(input);
+  const sumsOf = grouped(
+    stockSums.filter(({ level }) => level === 'account'),
+    ({ accountId }) => accountId,
+  );
+  return {
+    byStage: STAGES.map((stage) => ({
+      stage,
+      ...figuresWire(figureBy(stockSums, (row) => row.level === 'stage' && row.stage === stage)),
+    })),
+    byStanding: STANDINGS.map((standing) => ({
+      standing,
+      ...figuresWire(figureBy(stockSums, (row) => row.level === 'standing' && row.standing === standing)),
+    })),
+    ...(byOwner === undefined ? {} : { byOwner }),
+    items: stock.flatMap((row) => (sumsOf.get(row.id) ?? []).map((sum) => itemOf(row, sum, { names, lastCounted }))),
+  };
+}
+
+/** Liquids that no finding of record has declared finished, each with its latest provisional finding or none. */
+export function lotsInProcessPart({ stock, stockSums, names, findings }: ReportInput): LotInProcess[] {
+  const findingsOf = grouped(findings, ({ compositionId }) => compositionId);
+  return stock.flatMap((row) => {
+    const composition = names.compositions.get(row.compositionId ?? '');
+    const own = findingsOf.get(row.compositionId ?? '') ?? [];
+    if (row.kind !== 'liquid' || composition === undefined || ofRecordOf(own) !== undefined) {
+      return [];
+    }
+    const latest = latestProvisionalOf(own);
+    const finding: LotFinding | undefined = latest && {
+      id: latest.id,
+      methodId: latest.methodId,
+      strength: { value: latest.strengthPercent, unit: '%' },
+      expandedUncertainty: { value: latest.expandedUncertainty, unit: '%' },
+      sampledAt: latest.sampledAt.toISOString(),
+    };
+    return [
+      {
+        lotId: composition.lotId,
+        lotCode: composition.lotCode,
+        compositionId: composition.id,
+        standing: finding === undefined ? ('none' as const) : ('provisional' as const),
+        ...(finding === undefined ? {} : { finding }),
+        ...figuresWire(figureBy(stockSums, ({ level, accountId }) => level === 'account' && accountId === row.id)),
+      },
+    ];
+  });
+}

@@ -1,0 +1,152 @@
+import type { Amount } from '../../../ledger/books/amount.js';
+import { amount, minus, negated, NOTHING, plus, pureAlcohol } from '../../../ledger/books/amount.js';
+import { litresWire } from '../../../ledger/books/litres.dto.js';
+import { figureOf, figuresWire, NO_FIGURE, roadsOf } from '../../../ledger/figures/figure.js';
+import { STAGES } from '../../../ledger/figures/stages.js';
+import type { ConsignmentRow } from '../sources/consignment.reader.js';
+import { grouped } from './grouped.js';
+import type { StageBalance, TieAmount, TieItem, TiePart } from './report-ties.dto.js';
+import type { ReportInput } from '../sources/report-input.js';
+import type { WorkRow } from '../sources/stage.reader.js';
+
+export const tieAmount = (a: Amount): TieAmount => ({
+  litres: litresWire(a.litres),
+  litresOfPureAlcohol: litresWire(pureAlcohol(a)),
+  fermented: litresWire(a.fermented),
+  added: litresWire(a.added),
+});
+
+export interface Side {
+  readonly item: TieItem;
+  readonly amount: Amount;
+}
+
+const isNothing = ({ litres, fermented, added }: Amount): boolean =>
+  litres.isZero() && fermented.isZero() && added.isZero();
+
+const totalOf = (sides: readonly Side[]): Amount => sides.reduce((sum, each) => plus(sum, each.amount), NOTHING);
+
+/** Two sides under one name, with the difference. */
+export function tieOf(name: string, given: readonly Side[], taken: readonly Side[]): TiePart {
+  const difference = minus(totalOf(taken), totalOf(given));
+  return {
+    name,
+    given: given.map(({ item }) => item),
+    taken: taken.map(({ item }) => item),
+    totalGiven: tieAmount(totalOf(given)),
+    totalTaken: tieAmount(totalOf(taken)),
+    difference: tieAmount(difference),
+    meets: isNothing(difference),
+  };
+}
+
+/** A line of the report is an effect on stock: what it took is the other sign. */
+function workSide(row: WorkRow): Side {
+  const figure = figureOf(row);
+  const taken = row.role === 'line' ? negated(figure.amount) : figure.amount;
+  return {
+    amount: taken,
+    item: {
+      name: row.role === 'line' ? `line ${row.name}` : `${row.role} ${row.name}`,
+      ...tieAmount(taken),
+      expandedUncertainty: figuresWire(figure).expandedUncertainty,
+    },
+  };
+}
+
+/** Each kind of work that moved stock from account to account: what was given against what was received and what lines took. */
+const workTies = ({ works }: Pick<ReportInput, 'works'>): TiePart[] =>
+  [...grouped(works, ({ work }) => work)].map(([work, rows]) =>
+    tieOf(
+      work,
+      rows.filter(({ role }) => role === 'given').map(workSide),
+      rows.filter(({ role }) => role !== 'given').map(workSide),
+    ),
+  );
+
+type Leg = ConsignmentRow['part'];
+
+/** Amounts of the consignments by what happened to them. */
+export function legsOf(rows: readonly ConsignmentRow[]): (part: Leg) => Amount {
+  return (part) =>
+    rows
+      .filter((row) => row.part === part)
+      .reduce((sum, row) => plus(sum, amount(row.litres, row.fermented, row.added)), NOTHING);
+}
+
+export const sideOf = (name: string, a: Amount): Side => ({ item: { name, ...tieAmount(a) }, amount: a });
+/** Those that are anything. */
+export const filled = (sides: readonly Side[]): Side[] => sides.filter((each) => !isNothing(each.amount));
+
+/** What was sent to own premises, and what was received from them, each against the books of the other side. */
+function consignmentTies({ consignments, premisesNames, premises }: ReportInput): TiePart[] {
+  const nameOf = (id: string): string => premisesNames.get(id) ?? id;
+  const out = [
+    ...grouped(
+      consignments.filter(({ fromPremisesId }) => fromPremisesId === premises.id),
+      ({ toPremisesId }) => toPremisesId,
+    ),
+  ];
+  const into = [
+    ...grouped(
+      consignments.filter(({ toPremisesId }) => toPremisesId === premises.id),
+      ({ fromPremisesId }) => fromPremisesId,
+    ),
+  ];
+  return [
+    ...out.map(([to, rows]) => {
+      const legs = legsOf(rows);
+      return tieOf(
+        `sent to ${nameOf(to)}`.slice(0, 60),
+        filled([
+          sideOf('on the way at the start', legs('on-the-way-at-start')),
+          sideOf('sent', legs('sent')),
+          sideOf('restated on the way', legs('changed')),
+        ]),
+        filled([
+          sideOf(`received by ${nameOf(to)}`, legs('received')),
+          sideOf('lost on the way', legs('lost')),
+          sideOf('on the way at the end', legs('on-the-way-at-end')),
+        ]),
+      );
+    }),
+    ...into.map(([from, rows]) => {
+      const legs = legsOf(rows);
+      return tieOf(
+        `received from ${nameOf(from)}`.slice(0, 60),
+        filled([
+          sideOf('on the way at the start', legs('on-the-way-at-start')),
+          sideOf(`sent by ${nameOf(from)}`, legs('sent')),
+          sideOf('restated on the way', legs('changed')),
+          sideOf('lost on the way', negated(legs('lost'))),
+          sideOf('still on the way', negated(legs('on-the-way-at-end'))),
+        ]),
+        filled([sideOf('received', legs('received'))]),
+      );
+    }),
+  ];
+}
+
+export const tiesPart = (input: ReportInput): TiePart[] => [...workTies(input), ...consignmentTies(input)];
+
+/** Each stage from opening to closing; stages that had nothing too. */
+export function stagesPart({ opening, stageFlows, stockSums }: ReportInput): StageBalance[] {
+  const flow = (stage: string, direction: 'in' | 'out') => {
+    const row = stageFlows.find((each) => each.stage === stage && each.direction === direction);
+    return row === undefined ? NO_FIGURE : figureOf(row);
+  };
+  return STAGES.map((stage) => {
+    const row = stockSums.find((each) => each.level === 'stage' && each.stage === stage);
+    const closing = row === undefined ? NO_FIGURE : figureOf(row);
+    const before = opening.byStage.get(stage) ?? NO_FIGURE;
+    const [into, out] = [flow(stage, 'in'), flow(stage, 'out')];
+    return {
+      stage,
+      opening: figuresWire(before),
+      in: figuresWire(into),
+      out: figuresWire(out),
+      closing: figuresWire(closing),
+      meets: roadsOf(before.amount, plus(into.amount, out.amount), closing.amount).meets,
+    };
+  });
+}

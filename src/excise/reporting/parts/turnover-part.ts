@@ -1,0 +1,44 @@
+import { Temporal } from 'temporal-polyfill';
+import type { Figure } from '../../../ledger/figures/figure.js';
+import { figureOf, figuresWire, NO_FIGURE } from '../../../ledger/figures/figure.js';
+import type { TurnoverPart } from './report.dto.js';
+import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
+import type { ReportInput } from '../sources/report-input.js';
+import type { TurnoverRow } from '../sources/turnover.reader.js';
+
+/** Mondays of the weeks that the days touch. */
+function weeksOf(startsOn: string, endsBefore: string): string[] {
+  const first = Temporal.PlainDate.from(startsOn);
+  const weeks: string[] = [];
+  let monday = first.subtract({ days: first.dayOfWeek - 1 });
+  while (Temporal.PlainDate.compare(monday, endsBefore) < 0) {
+    weeks.push(monday.toString());
+    monday = monday.add({ weeks: 1 });
+  }
+  return weeks;
+}
+
+const later = (a: string, b: string): string => (a > b ? a : b);
+
+/** What came into stock and what left it, in all and by week; empty weeks too. */
+export const turnoverPart = ({ turnover, period }: ReportInput): TurnoverPart => turnoverOf(turnover, period);
+
+/** The same of what was summed over the days of a span. */
+export function turnoverOf(
+  turnover: readonly TurnoverRow[],
+  { startsOn, endsBefore }: Pick<PeriodRow, 'startsOn' | 'endsBefore'>,
+): TurnoverPart {
+  const sum = (direction: 'in' | 'out', week: string | null): Figure => {
+    const row = turnover.find((each) => each.direction === direction && each.week === week);
+    return row === undefined ? NO_FIGURE : figureOf(row);
+  };
+  return {
+    in: figuresWire(sum('in', null)),
+    out: figuresWire(sum('out', null)),
+    weeks: weeksOf(startsOn, endsBefore).map((week) => ({
+      startsOn: later(week, startsOn),
+      in: figuresWire(sum('in', week)),
+      out: figuresWire(sum('out', week)),
+    })),
+  };
+}

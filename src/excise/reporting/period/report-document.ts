@@ -1,0 +1,154 @@
+import { REPORT_FORMAT } from './frozen-report.js';
+import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
+import type { Amount } from '../../../ledger/books/amount.js';
+import { amount } from '../../../ledger/books/amount.js';
+import { litresWire } from '../../../ledger/books/litres.dto.js';
+import type { Figure, Roads } from '../../../ledger/figures/figure.js';
+import {
+  COVERAGE_FACTOR,
+  figureOf,
+  figuresWire,
+  NO_FIGURE,
+  roadsOf,
+  sumOfAmounts,
+} from '../../../ledger/figures/figure.js';
+import type { FlowRow } from '../../../ledger/figures/flow.reader.js';
+import { VERSION } from '../../../platform/version.js';
+import { differenceWire } from '../../movements/stock-takes/stock-take-wire.js';
+import { deficiencyPart } from '../parts/deficiency-part.js';
+import { dutyPart, lastRuleSet } from '../parts/duty-part.js';
+import { latePart } from '../parts/late-part.js';
+import { operationLink } from '../parts/links.js';
+import { correctionsPart, lossesPart } from '../parts/losses-part.js';
+import { lotsProducedPart } from '../parts/produced-part.js';
+import type { CategoryPart, LinePart, PeriodReport, RoadMeasures, RoadsPart } from '../parts/report.dto.js';
+import type { ReportInput } from '../sources/report-input.js';
+import { closingOf, lotsInProcessPart, stockPart } from '../parts/stock-part.js';
+import { stagesPart, tiesPart } from '../parts/ties-part.js';
+import { turnoverPart } from '../parts/turnover-part.js';
+
+/** What the figures are not. */
+export const STATEMENT = [
+  'Local law and licensed practice decide what has to be kept, reported and paid. This report is not legal advice and not a tax return.',
+  'The figures are not an assessment of duty: litres of pure alcohol for duty follow from the rule that is named beside them.',
+  'Each figure rests on what was entered. Its uncertainty covers the measurements, not what was left out.',
+];
+
+export const BASIS = {
+  unit: 'L',
+  referenceTemperature: { value: 20, unit: 'Cel' },
+  coverageFactor: Number(COVERAGE_FACTOR),
+  coverage:
+    'normal distribution, 95 %; contributions of one origin add linearly, origins by the root of the sum of squares',
+  signs:
+    'lines and losses are the effect on stock: what goes out is negative; releases for duty are counted as what left',
+};
+
+const measures = (a: Amount): RoadMeasures => ({
+  litres: litresWire(a.litres),
+  fermented: litresWire(a.fermented),
+  added: litresWire(a.added),
+});
+
+export const roadsPart = ({ opening, flows, closing, difference, meets }: Roads): RoadsPart => ({
+  opening: measures(opening),
+  flows: measures(flows),
+  closing: measures(closing),
+  difference: measures(difference),
+  meets,
+});
+
+const flowAmount = (row: FlowRow): Amount => figureOf(row).amount;
+
+/** The roads in all: opening from the frozen report, flows from nominal accounts, closing from the balances of stock accounts. */
+export function roadsOfInput({ opening, flows, stock }: ReportInput): Roads {
+  const total = flows.filter(({ category }) => category === null).map(flowAmount);
+  const closing = stock.map((row) => amount(row.litres, row.fermented, row.added));
+  return roadsOf(opening.total.amount, sumOfAmounts(total), sumOfAmounts(closing));
+}
+
+function linesOf(input: ReportInput, category: string | null): LinePart[] {
+  const { period, flows } = input;
+  const own = new Map(flows.filter((row) => row.category === category).map((row) => [row.kind, row]));
+  const kinds = category === null ? NOMINAL_KINDS : NOMINAL_KINDS.filter((kind) => own.has(kind));
+  return kinds.map((line) => {
+    const row = own.get(line);
+    return {
+      line,
+      ...figuresWire(row === undefined ? NO_FIGURE : figureOf(row)),
+      operations: operationLink({ periodId: period.id, line, ...(category === null ? {} : { category }) }),
+    };
+  });
+}
+
+function categoriesPart(input: ReportInput): CategoryPart[] {
+  const { opening, flows, stockSums } = input;
+  const closing = new Map<string, Figure>(
+    stockSums.filter(({ level }) => level === 'category').map((row) => [row.category ?? '', figureOf(row)]),
+  );
+  const names = new Set([...opening.byCategory.keys(), ...closing.keys()]);
+  flows.forEach(({ category }) => category !== null && names.add(category));
+  return [...names].sort().map((category) => {
+    const before = opening.byCategory.get(category) ?? NO_FIGURE;
+    const after = closing.get(category) ?? NO_FIGURE;
+    const own = flows.filter((row) => row.category === category).map(flowAmount);
+    return {
+      category,
+      opening: figuresWire(before),
+      lines: linesOf(input, category),
+      closing: figuresWire(after),
+      meets: roadsOf(before.amount, sumOfAmounts(own), after.amount).meets,
+    };
+  });
+}
+
+/** Makes the document of what was read: the same books make the same document. */
+export function reportDocument(input: ReportInput): PeriodReport {
+  const { status, producer, premises, period, opening, head, methods } = input;
+  const { source, periodId, reportHash } = opening;
+  return {
+    format: 'gaugebook-period-report',
+    formatVersion: REPORT_FORMAT,
+    status,
+    producer,
+    premises,
+    period: {
+      id: period.id,
+      startsOn: period.startsOn,
+      endsBefore: period.endsBefore,
+      startsAt: period.startsAt.toISOString(),
+      endsAt: period.endsAt.toISOString(),
+      timeZone: period.timeZone,
+    },
+    basis: BASIS,
+    opening: {
+      source,
+      ...(periodId === undefined ? {} : { periodId }),
+      ...(reportHash === undefined ? {} : { reportHash }),
+      ...figuresWire(opening.total),
+    },
+    lines: linesOf(input, null),
+    closing: figuresWire(closingOf(input)),
+    turnover: turnoverPart(input),
+    categories: categoriesPart(input),
+    roads: roadsPart(roadsOfInput(input)),
+    stages: stagesPart(input),
+    ties: tiesPart(input),
+    stock: stockPart(input),
+    duty: dutyPart(input),
+    deficiency: deficiencyPart(input),
+    losses: lossesPart(input),
+    stockDifferences: input.differences.map(differenceWire),
+    corrections: correctionsPart(input),
+    lotsProduced: lotsProducedPart(input),
+    lotsInProcess: lotsInProcessPart(input),
+    lateEntries: latePart(input),
+    trail: { sequence: Number(head.sequence), hash: head.hash },
+    versions: {
+      program: VERSION,
+      methods: methods.map(({ id, version }) => ({ id, version })),
+      ruleSet: lastRuleSet(input),
+    },
+    statement: STATEMENT,
+  };
+}

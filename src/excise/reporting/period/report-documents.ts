@@ -1,0 +1,50 @@
+import { Injectable } from '@nestjs/common';
+import { headOf } from '../../../ledger/books/head.js';
+import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
+import { PeriodReader } from '../../../ledger/periods/period.reader.js';
+import { canonicalJson } from '../../../platform/canonical-json.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { notFound } from '../../../tenancy/settings/settings-store.js';
+import type { PeriodEvidence } from '../evidence/evidence.dto.js';
+import { EvidenceService, headIn } from '../evidence/evidence.service.js';
+import { frozenReport } from './frozen-report.js';
+import { reportDocument } from './report-document.js';
+import type { PeriodReport } from '../parts/report.dto.js';
+import { ReportReader } from '../sources/report.reader.js';
+
+/** What the faces are made of: the document and its bytes. */
+export interface ReportFacts {
+  readonly period: PeriodRow;
+  readonly bytes: string;
+  readonly report: PeriodReport;
+}
+
+/** Reads the document of a period, made anew while it is open, the frozen bytes once it is closed, and what its figures rest on. */
+@Injectable()
+export class ReportDocuments {
+  constructor(
+    private readonly periods: PeriodReader,
+    private readonly reports: ReportReader,
+    private readonly evidence: EvidenceService,
+  ) {}
+
+  async period(tx: Tx, { producerId }: RequestContext, periodId: string): Promise<PeriodRow> {
+    return (await this.periods.row(tx, producerId, periodId)) ?? notFound();
+  }
+
+  /** Changes with every write while the period is open, and never afterwards. */
+  async version(tx: Tx, { producerId }: RequestContext, period: PeriodRow): Promise<string> {
+    return period.reportHash ?? `head ${(await headOf(tx, producerId)).sequence}`;
+  }
+
+  async facts(tx: Tx, ctx: RequestContext, period: PeriodRow): Promise<ReportFacts> {
+    const frozen = await this.periods.reportBytes(tx, ctx.producerId, period.id);
+    const bytes = frozen ?? canonicalJson(reportDocument(await this.reports.input(tx, ctx, period, 'provisional')));
+    return { period, bytes, report: frozenReport(JSON.parse(bytes)) };
+  }
+
+  evidenceOf(tx: Tx, ctx: RequestContext, { period, report }: ReportFacts): Promise<PeriodEvidence> {
+    return this.evidence.ofPeriod(tx, ctx.producerId, period, headIn(report));
+  }
+}

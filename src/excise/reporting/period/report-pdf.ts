@@ -1,0 +1,150 @@
+import type { Content } from 'pdfmake/interfaces.js';
+import type { Figures } from '../../../ledger/books/litres.dto.js';
+import { litresOf } from '../../../ledger/books/litres.dto.js';
+import type { PeriodReport } from '../parts/report.dto.js';
+import { annex, References } from './annex.js';
+import { productChart, weekChart } from '../render/charts.js';
+import type { PeriodEvidence } from '../evidence/evidence.dto.js';
+import { localTime, to3, words } from '../render/figures-text.js';
+import { boxed, charts, factList, onPages, quiet, SIMULATED, table } from '../render/page.js';
+import type { PdfDefinition } from '../render/pdf-maker.js';
+import { deficiencyPart, dutySections, roundingsPart } from './duty-sections.js';
+import { balancePart, categoriesPart, inProcessPart, roadsPart, stockPart } from './report-sections.js';
+import { lossSections, originsPart, producedPart, stagesPart, tieTables } from './work-sections.js';
+
+export interface ReportPdfInput {
+  readonly report: PeriodReport;
+  /** SHA-256 of the document's bytes, hexadecimal. */
+  readonly hash: string;
+  readonly evidence: PeriodEvidence;
+  /** When it was closed, or made. */
+  readonly at: Date;
+}
+
+const MOST_BARS = 14;
+
+const balanceRow = (name: string, figures: Figures): string[] => [
+  name,
+  to3(figures.litres),
+  to3(figures.expandedUncertainty.litres),
+  to3(figures.litresOfPureAlcohol),
+  to3(figures.expandedUncertainty.litresOfPureAlcohol),
+];
+
+function cover({ report, hash, at }: ReportPdfInput): Content[] {
+  const { producer, premises, period, status, opening, turnover, closing, trail, statement } = report;
+  const lastDay = localTime(new Date(Date.parse(period.endsAt) - 1).toISOString(), period.timeZone).slice(0, 10);
+  return [
+    { text: 'Period report', style: 'title' },
+    { text: `${premises.name}, ${period.startsOn} to ${lastDay}`, style: 'subtitle' },
+    ...(producer.simulated ? [boxed(SIMULATED)] : []),
+    ...(status === 'provisional'
+      ? [boxed('PROVISIONAL: the period is not closed; the figures may still change.')]
+      : []),
+    factList([
+      ['Producer', producer.name],
+      ['Premises', premises.name],
+      ['Period', `${period.startsOn} up to, not including, ${period.endsBefore}, local time (${period.timeZone})`],
+      ['Status', status === 'closed' ? `closed on ${localTime(at.toISOString(), period.timeZone)}` : 'provisional'],
+    ]),
+    { text: 'The balance', style: 'h2' },
+    table(
+      [
+        { head: 'At 20 °C', width: '*' },
+        { head: 'Litres', width: 84, right: true },
+        { head: 'U (95 %)', width: 60, right: true },
+        { head: 'Litres of pure alcohol', width: 110, right: true },
+        { head: 'U (95 %)', width: 60, right: true },
+      ],
+      [
+        balanceRow('Opening', opening),
+        balanceRow('In', turnover.in),
+        balanceRow('Out', turnover.out),
+        balanceRow('Closing', closing).map((text) => ({ bold: text })),
+      ],
+    ),
+    quiet(
+      'Rounded to three places here; the tables that follow are exact. In and out are the net effects of events on stock. U is the expanded uncertainty of what was measured.',
+    ),
+    ...statement.map((text): Content => ({ text, margin: [0, 2, 0, 2] })),
+    { text: '', margin: [0, 3] },
+    factList([
+      ['Hash of the report', `SHA-256 ${hash}`],
+      ['Head of the audit trail', `entry ${trail.sequence}, ${trail.hash}`],
+    ]),
+  ];
+}
+
+/** Litres of pure alcohol at the end by category and form, largest first; what is many and small together. */
+export function productBars({ stock }: PeriodReport): { product: string; litres: number }[] {
+  const sums = new Map<string, number>();
+  for (const { kind, category, what, stage, litresOfPureAlcohol } of stock.items) {
+    const product =
+      kind === 'packaged'
+        ? `${words(category)}, ${what.split(', ').at(-1) ?? ''}`
+        : kind === 'material'
+          ? what
+          : `${words(category)}, ${stage ?? kind}`;
+    sums.set(product, (sums.get(product) ?? 0) + litresOf(litresOfPureAlcohol).toNumber());
+  }
+  const bars = [...sums]
+    .map(([product, litres]) => ({ product, litres: Math.round(litres * 1000) / 1000 }))
+    .sort((a, b) => b.litres - a.litres);
+  if (bars.length <= MOST_BARS) {
+    return bars;
+  }
+  const rest = bars.slice(MOST_BARS - 1).reduce((sum, { litres }) => sum + litres, 0);
+  return [
+    ...bars.slice(0, MOST_BARS - 1),
+    { product: `${bars.length - MOST_BARS + 1} others`, litres: Math.round(rest * 1000) / 1000 },
+  ];
+}
+
+function chartsOf(report: PeriodReport): Content {
+  const bars = productBars(report);
+  const weeks = report.turnover.weeks.map(({ startsOn, in: into, out }) => ({
+    week: startsOn.slice(5),
+    inL: litresOf(into.litresOfPureAlcohol).toNumber(),
+    outL: litresOf(out.litresOfPureAlcohol).negated().toNumber(),
+  }));
+  return charts([
+    { title: 'Alcohol in and out by week (day on which the week begins)', svg: weekChart(weeks) },
+    ...(bars.length === 0 ? [] : [{ title: 'Closing stock by product', svg: productChart(bars) }]),
+  ]);
+}
+
+/** The PDF of a period report, made of the document and its annex alone. */
+export function reportPdf(input: ReportPdfInput): PdfDefinition {
+  const { report, hash, evidence, at } = input;
+  const { producer, premises, period } = report;
+  const references = new References(evidence);
+  const numbers = new Map(evidence.operations.map(({ id, sequence }) => [id, String(sequence)]));
+  const name = `Period report, ${premises.name}, ${period.startsOn} to before ${period.endsBefore}`;
+  return onPages(
+    {
+      title: name,
+      createdAt: at,
+      runningHead: `${producer.name} · ${premises.name} · ${period.startsOn} to before ${period.endsBefore}`,
+      runningFoot: `${report.status === 'closed' ? 'Closed report' : 'Provisional'}, SHA-256 ${hash.slice(0, 16)}… · Local law and licensed practice decide.`,
+      simulated: producer.simulated,
+    },
+    [
+      ...cover(input),
+      chartsOf(report),
+      ...balancePart(report, references),
+      ...originsPart(report),
+      ...categoriesPart(report, references),
+      ...stagesPart(report),
+      ...stockPart(report, references),
+      ...producedPart(report, numbers),
+      ...inProcessPart(report),
+      ...dutySections(report, numbers),
+      ...deficiencyPart(report, numbers),
+      ...lossSections(report, numbers),
+      ...tieTables(report.ties),
+      ...roadsPart(report),
+      ...roundingsPart(report),
+      ...annex(evidence, references, period.timeZone),
+    ],
+  );
+}

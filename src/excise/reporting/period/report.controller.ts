@@ -1,0 +1,61 @@
+import { Controller, Get, Headers, Param, Query } from '@nestjs/common';
+import { Access } from '../../../platform/access.js';
+import { Documented, IdParam } from '../../../platform/openapi/documented.js';
+import { Optional } from '../../../platform/validation/field.js';
+import { IsOneOf } from '../../../platform/validation/fields.js';
+import { Current } from '../../../tenancy/access/current.js';
+import type { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import type { Face } from '../render/report-format.js';
+import { faceOf, FACES } from '../render/report-format.js';
+import { PrintState } from '../printing/print-state.dto.js';
+import { PeriodReport } from '../parts/report.dto.js';
+import { ReportService } from './report.service.js';
+
+export class ReportQuery {
+  @Optional()
+  @IsOneOf(FACES, { description: 'The face of it; the Accept header decides if it is left out.' })
+  format?: Face;
+}
+
+@Controller('v1/periods')
+export class ReportController {
+  constructor(private readonly reports: ReportService) {}
+
+  @Get(':id/report')
+  @Access('read')
+  @Documented({
+    tag: 'Periods',
+    id: 'getPeriodReport',
+    summary: 'The report of a period, as JSON, CSV or PDF',
+    description:
+      'As `json` it is the document; `csv` is one table of it, `zip` a table a file, `pdf` the document to hand over, with an annex of what the figures rest on. Provisional while the period is open. Once it is closed, the bytes that were frozen, the same every time; their SHA-256 is the hash of the closing. Local law and licensed practice decide what is owed: the figures are no assessment of duty.',
+    ok: PeriodReport,
+    alsoAs: ['text/csv', 'application/zip', 'application/pdf'],
+    problems: ['not-acceptable', 'validation-failed'],
+  })
+  report(
+    @Current() ctx: RequestContext,
+    @Param() { id }: IdParam,
+    @Query() { format }: ReportQuery,
+    @Headers('accept') accept: string | undefined,
+  ): Promise<Answer<string | Buffer>> {
+    return this.reports.face(ctx, id, faceOf(format, accept, FACES));
+  }
+
+  @Get(':id/report/print-state')
+  @Access('read')
+  @Documented({
+    tag: 'Periods',
+    id: 'getPeriodReportPrintState',
+    summary: 'How far the PDF of a report has come',
+    description:
+      'For a report of many pages: the first question begins the printing and answers 202 with how far it has come; ask again after `Retry-After`. Once it is ready the answer is 200, and `document` says where it is fetched without waiting. Fetching it at once is possible too: that answer waits until it is printed.',
+    ok: PrintState,
+    accepted: PrintState,
+    problems: ['rate-limited'],
+  })
+  printState(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<PrintState>> {
+    return this.reports.printState(ctx, id);
+  }
+}

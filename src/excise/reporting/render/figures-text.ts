@@ -1,0 +1,76 @@
+import { Temporal } from 'temporal-polyfill';
+import type { Figures, Litres } from '../../../ledger/books/litres.dto.js';
+import { litresOf } from '../../../ledger/books/litres.dto.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import { Exact } from '../../../metrology/decimals.js';
+
+const MINUS = '\u2212';
+const HALF_EVEN = 6;
+
+/** A decimal with so many places, half-even, thousands apart, with a true minus. */
+export function fixed(value: Decimal.Value, places: number): string {
+  const rounded = new Exact(value).toDecimalPlaces(places, HALF_EVEN);
+  const [whole, fraction] = rounded.abs().toFixed(places).split('.');
+  const grouped = whole.replace(/\B(?=(\d{3})+$)/g, '\u00a0');
+  const sign = rounded.isNegative() && !rounded.isZero() ? MINUS : '';
+  return `${sign}${grouped}${fraction === undefined ? '' : `.${fraction}`}`;
+}
+
+/** As the books hold it: to their six places. */
+export const exact6 = (value: Litres): string => fixed(litresOf(value), 6);
+export const to3 = (value: Litres): string => fixed(litresOf(value), 3);
+
+/** A number with as many digits as tell something. */
+export const plain = (value: number, places = 6): string => {
+  const text = new Exact(value).toDecimalPlaces(places, HALF_EVEN).toFixed();
+  return text.startsWith('-') ? `${MINUS}${text.slice(1)}` : text;
+};
+
+/** A decimal that is a text already, with all its places. */
+export function decimalText(text: string): string {
+  const places = text.split('.').at(1)?.length ?? 0;
+  return fixed(text, places);
+}
+
+/** Litres, litres of pure alcohol, and U of each: the four cells of a figure. */
+export const figureCells = (figures: Figures): string[] => [
+  exact6(figures.litres),
+  exact6(figures.litresOfPureAlcohol),
+  to3(figures.expandedUncertainty.litres),
+  to3(figures.expandedUncertainty.litresOfPureAlcohol),
+];
+
+export const isNothing = ({ litres, litresOfPureAlcohol }: Figures): boolean =>
+  litresOf(litres).isZero() && litresOf(litresOfPureAlcohol).isZero();
+
+/** A moment in local time, to the minute. */
+export function localTime(instant: string, timeZone: string): string {
+  const local = Temporal.Instant.from(instant).toZonedDateTimeISO(timeZone);
+  return `${local.toPlainDate().toString()} ${local.toPlainTime().toString({ smallestUnit: 'minute' })}`;
+}
+
+/** A code word as words; a prefix keeps its hyphen. */
+export const words = (code: string): string => code.replace(/(?<!^re)-/g, ' ');
+
+/** Whole numbers as runs: 3–5, 9. */
+export function runs(numbers: readonly number[]): string {
+  const sorted = [...new Set(numbers)].sort((a, b) => a - b);
+  const parts: [number, number][] = [];
+  for (const number of sorted) {
+    const last = parts.at(-1);
+    if (last !== undefined && number === last[1] + 1) {
+      last[1] = number;
+    } else {
+      parts.push([number, number]);
+    }
+  }
+  return parts
+    .map(([from, to]) => (from === to ? `${from}` : `${from}${to === from + 1 ? ', ' : '–'}${to}`))
+    .join(', ');
+}
+
+/** A fact of the basis as a word: a text, a number, or a quantity with its unit. */
+export const basisWord = (value: unknown): string => {
+  const { value: number, unit } = Object(value) as { value?: number; unit?: string };
+  return number === undefined ? String(value) : `${number} ${unit ?? ''}`.trim();
+};

@@ -1,0 +1,82 @@
+import { createHash } from 'node:crypto';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import { Answer } from '../../../tenancy/producer-database/batch.js';
+
+export const FACES = ['json', 'csv', 'zip', 'pdf'] as const;
+export type Face = (typeof FACES)[number];
+
+const MEDIA_TYPES: Readonly<Record<Face, string>> = {
+  json: 'application/json',
+  csv: 'text/csv',
+  zip: 'application/zip',
+  pdf: 'application/pdf',
+};
+
+interface Range {
+  readonly type: string;
+  readonly quality: number;
+}
+
+function rangesOf(accept: string): Range[] {
+  return accept.split(',').map((part) => {
+    const [type, ...parameters] = part.split(';').map((each) => each.trim().toLowerCase());
+    const quality = parameters.find((each) => each.startsWith('q='));
+    return { type, quality: quality === undefined ? 1 : Number(quality.slice(2)) };
+  });
+}
+
+/** How specifically a range names a media type; 0 if not at all. */
+const fit = (range: string, media: string): number =>
+  range === media ? 3 : range === `${media.split('/')[0]}/*` ? 2 : range === '*/*' ? 1 : 0;
+
+function qualityOf(face: Face, ranges: readonly Range[]): number {
+  const best = ranges
+    .map(({ type, quality }) => ({ how: fit(type, MEDIA_TYPES[face]), quality }))
+    .filter(({ how, quality }) => how > 0 && Number.isFinite(quality))
+    .sort((a, b) => b.how - a.how)
+    .at(0);
+  return best?.quality ?? 0;
+}
+
+/**
+ * The face that is asked for: `format` wins over the Accept header (RFC 9110 §12.5.1). JSON comes first among equals.
+ *
+ * @param given which faces the thing has
+ * @throws ProblemException `not-acceptable`
+ */
+export function faceOf<F extends Face>(format: F | undefined, accept: string | undefined, given: readonly F[]): F {
+  if (format !== undefined || accept === undefined || accept.trim() === '') {
+    return format ?? given[0];
+  }
+  const ranges = rangesOf(accept);
+  const [best] = given
+    .map((face) => ({ face, quality: qualityOf(face, ranges) }))
+    .sort((a, b) => b.quality - a.quality);
+  if (best.quality > 0) {
+    return best.face;
+  }
+  const types = given.map((face) => MEDIA_TYPES[face]);
+  throw new ProblemException('not-acceptable', `It is given as ${types.join(' or ')}.`);
+}
+
+export const sha256 = (bytes: string | Buffer): Buffer => createHash('sha256').update(bytes).digest();
+
+const IS_TEXT: ReadonlySet<Face> = new Set(['json', 'csv']);
+
+/** One face of the document as an answer; the headers carry the hash of what is sent, and that of the document. */
+export function faceAnswer(
+  documentBytes: string,
+  face: Face,
+  body: string | Buffer,
+  period: { startsOn: string },
+): Answer<string | Buffer> {
+  const hash = sha256(body);
+  return new Answer<string | Buffer>(200, body, {
+    'content-type': IS_TEXT.has(face) ? `${MEDIA_TYPES[face]}; charset=utf-8` : MEDIA_TYPES[face],
+    'content-digest': `sha-256=:${hash.toString('base64')}:`,
+    'content-disposition': `inline; filename="period-report-${period.startsOn}.${face}"`,
+    'report-hash': sha256(documentBytes).toString('hex'),
+    etag: `"${hash.toString('hex')}"`,
+    vary: 'accept',
+  });
+}

@@ -1,0 +1,32 @@
+import { Injectable } from '@nestjs/common';
+import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
+import { SettingsReader } from '../../../tenancy/producers/settings.reader.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { DUTY_POINT_KINDS } from '../../movements/movement-kinds.js';
+import { MovementReader } from '../../movements/movement.reader.js';
+import { RuleSetReader } from '../../duty/rule-sets/rule-set.reader.js';
+import { StockTakeReader } from '../../movements/stock-takes/stock-take.reader.js';
+import type { ReportInput } from './report-input.js';
+
+/** What duty and what may be chargeable are reckoned from. */
+export type DutyInput = Pick<ReportInput, 'movements' | 'ruleSets' | 'differences' | 'settings'>;
+
+/** Reads what was released, what the stock-takes missed, and the producer's rules. */
+@Injectable()
+export class DutyInputReader {
+  constructor(
+    private readonly movements: MovementReader,
+    private readonly ruleSets: RuleSetReader,
+    private readonly stockTakes: StockTakeReader,
+    private readonly settings: SettingsReader,
+  ) {}
+
+  async of(tx: Tx, producerId: string, period: PeriodRow): Promise<DutyInput> {
+    return {
+      movements: await this.movements.ofSpan(tx, producerId, period, DUTY_POINT_KINDS),
+      ruleSets: await this.ruleSets.all(tx, producerId),
+      differences: await this.stockTakes.differences(tx, producerId, period),
+      settings: await this.settings.of(tx, producerId),
+    };
+  }
+}

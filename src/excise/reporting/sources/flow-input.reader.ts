@@ -1,0 +1,45 @@
+import { Injectable } from '@nestjs/common';
+import { FlowReader } from '../../../ledger/figures/flow.reader.js';
+import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { ConsignmentReader } from './consignment.reader.js';
+import { LISTED_LINES } from '../parts/losses.js';
+import type { ReportInput } from './report-input.js';
+import { StageReader } from './stage.reader.js';
+import { TurnoverReader } from './turnover.reader.js';
+
+/** What the flows of a report are made of. */
+export type FlowInput = Pick<
+  ReportInput,
+  'flows' | 'turnover' | 'listed' | 'stageFlows' | 'works' | 'consignments' | 'premisesNames'
+>;
+
+/** Reads what flowed in a period: by line, in and out, from stage to stage and between premises. */
+@Injectable()
+export class FlowInputReader {
+  constructor(
+    private readonly flows: FlowReader,
+    private readonly turnover: TurnoverReader,
+    private readonly stages: StageReader,
+    private readonly consignments: ConsignmentReader,
+  ) {}
+
+  async of(tx: Tx, producerId: string, period: PeriodRow): Promise<FlowInput> {
+    const spans = [period];
+    const all = await tx.premises.findMany({ where: { producerId }, select: { id: true, name: true } });
+    // Both ends of a consignment are looked at between the same instants, whatever the other premises' own periods are.
+    const everywhere = all.map(({ id }) => ({ ...period, premisesId: id }));
+    const consignments = await this.consignments.sums(tx, producerId, everywhere);
+    return {
+      flows: await this.flows.sums(tx, producerId, spans),
+      turnover: await this.turnover.sums(tx, producerId, spans),
+      listed: await this.flows.lines(tx, producerId, period, LISTED_LINES),
+      stageFlows: await this.stages.stages(tx, producerId, spans),
+      works: await this.stages.works(tx, producerId, spans),
+      consignments: consignments.filter(({ fromPremisesId, toPremisesId }) =>
+        [fromPremisesId, toPremisesId].includes(period.premisesId),
+      ),
+      premisesNames: new Map(all.map(({ id, name }) => [id, name])),
+    };
+  }
+}

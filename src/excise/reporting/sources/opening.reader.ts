@@ -1,0 +1,66 @@
+import { Injectable } from '@nestjs/common';
+import type { Figure } from '../../../ledger/figures/figure.js';
+import { figureOf, figureOfWire, NO_FIGURE } from '../../../ledger/figures/figure.js';
+import { StockAtReader } from '../../../ledger/figures/stock-at.reader.js';
+import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
+import { PeriodReader } from '../../../ledger/periods/period.reader.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { frozenReport } from '../period/frozen-report.js';
+import type { PeriodReport } from '../parts/report.dto.js';
+import type { Opening } from './report-input.js';
+
+const byName = <Row extends Parameters<typeof figureOfWire>[0]>(
+  rows: readonly Row[],
+  nameOf: (row: Row) => string,
+): Map<string, Figure> => new Map(rows.map((row) => [nameOf(row), figureOfWire(row)]));
+
+/** What the period after a frozen report opens with. */
+export const openingAfter = (frozen: PeriodReport, periodId: string, reportHash: string): Opening => ({
+  source: 'frozen-report',
+  periodId,
+  reportHash,
+  total: figureOfWire(frozen.closing),
+  byCategory: new Map(frozen.categories.map(({ category, closing }) => [category, figureOfWire(closing)])),
+  byStage: byName(frozen.stock.byStage, ({ stage }) => stage),
+});
+
+/** Reads what stood in stock when a period began: from the frozen report before it where there is one. */
+@Injectable()
+export class OpeningReader {
+  constructor(
+    private readonly periods: PeriodReader,
+    private readonly stockAt: StockAtReader,
+  ) {}
+
+  async of(tx: Tx, producerId: string, period: PeriodRow): Promise<Opening> {
+    const before = await this.periods.before(tx, producerId, period);
+    if (before === undefined) {
+      return { source: 'first-period', total: NO_FIGURE, byCategory: new Map(), byStage: new Map() };
+    }
+    const bytes = await this.periods.reportBytes(tx, producerId, before.id);
+    if (bytes === undefined || before.reportHash === null) {
+      return { source: 'open-period', periodId: before.id, ...(await this.#stood(tx, producerId, period)) };
+    }
+    return openingAfter(frozenReport(JSON.parse(bytes)), before.id, before.reportHash);
+  }
+
+  /** What the stock accounts say that stood at the period's start. */
+  async #stood(
+    tx: Tx,
+    producerId: string,
+    { premisesId, startsAt }: PeriodRow,
+  ): Promise<Pick<Opening, 'total' | 'byCategory' | 'byStage'>> {
+    const moments = [{ premisesId, at: startsAt }];
+    const accounts = await this.stockAt.accounts(tx, producerId, moments);
+    const ids = accounts.map(({ id }) => id);
+    const sums = await this.stockAt.sums(tx, producerId, moments, ids, []);
+    const of = (wanted: 'category' | 'stage'): Map<string, Figure> =>
+      new Map(sums.filter(({ level }) => level === wanted).map((row) => [row[wanted] ?? '', figureOf(row)]));
+    const total = sums.find(({ level }) => level === 'total');
+    return {
+      total: total === undefined ? NO_FIGURE : figureOf(total),
+      byCategory: of('category'),
+      byStage: of('stage'),
+    };
+  }
+}

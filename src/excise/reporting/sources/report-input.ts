@@ -1,0 +1,67 @@
+import type { Head } from '../../../ledger/books/head.js';
+import type { FlowLine, FlowRow } from '../../../ledger/figures/flow.reader.js';
+import type { Figure } from '../../../ledger/figures/figure.js';
+import type { StockAtRow, StockSumRow } from '../../../ledger/figures/stock-at.reader.js';
+import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
+import type { FindingRow } from '../../../production/measuring/finding-records/finding.reader.js';
+import type { MovementRow } from '../../movements/movement.reader.js';
+import type { NamedRuleSet } from '../../duty/rules/rule-set.js';
+import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
+import type { ConsignmentRow } from './consignment.reader.js';
+import type { LateEntryRow } from './entry.reader.js';
+import type { NamedVersion, PremisesPart, ProducerPart } from '../parts/report-head.dto.js';
+import type { DifferenceRow } from '../../movements/stock-takes/stock-take.reader.js';
+import type { StageFlowRow, WorkRow } from './stage.reader.js';
+import type { StockNames } from './stock-names.reader.js';
+import type { TurnoverRow } from './turnover.reader.js';
+
+/** What stood in stock when the period began, and where that is known from. */
+export interface Opening {
+  readonly source: 'frozen-report' | 'first-period' | 'open-period';
+  readonly periodId?: string;
+  readonly reportHash?: string;
+  readonly total: Figure;
+  readonly byCategory: ReadonlyMap<string, Figure>;
+  readonly byStage: ReadonlyMap<string, Figure>;
+}
+
+/** Everything that a report is made of, read at one moment of the books. */
+export interface ReportInput {
+  readonly status: 'provisional' | 'closed';
+  readonly producer: ProducerPart;
+  readonly premises: PremisesPart;
+  readonly period: PeriodRow;
+  readonly opening: Opening;
+  readonly flows: readonly FlowRow[];
+  /** What came into stock and what left it. */
+  readonly turnover: readonly TurnoverRow[];
+  /** The same by stage. */
+  readonly stageFlows: readonly StageFlowRow[];
+  /** Work that moved stock from account to account. */
+  readonly works: readonly WorkRow[];
+  /** Between this premises and others of the producer. */
+  readonly consignments: readonly ConsignmentRow[];
+  readonly premisesNames: ReadonlyMap<string, string>;
+  /** Entries on the lines that are listed one by one. */
+  readonly listed: readonly FlowLine[];
+  readonly movements: readonly MovementRow[];
+  /** In the order in which they were made, the plain one first. */
+  readonly ruleSets: readonly NamedRuleSet[];
+  /** By the balances. */
+  readonly stock: readonly StockAtRow[];
+  /** By the postings. */
+  readonly stockSums: readonly StockSumRow[];
+  /** When each stock account was last counted or gauged. */
+  readonly lastCounted: ReadonlyMap<string, Date>;
+  /** Differences of the stock-takes of the period that stand. */
+  readonly differences: readonly DifferenceRow[];
+  readonly names: StockNames;
+  /** Of the liquids in stock and of what was produced, lost or released, sampled before the period's end, oldest first. */
+  readonly findings: readonly FindingRow[];
+  /** Entered long after the event. */
+  readonly late: readonly LateEntryRow[];
+  readonly methods: readonly NamedVersion[];
+  /** The producer's own. */
+  readonly settings: ProducerSettings;
+  readonly head: Head;
+}

@@ -1,0 +1,46 @@
+import { Injectable } from '@nestjs/common';
+import { headOf } from '../../../ledger/books/head.js';
+import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { DutyInputReader } from './duty-input.reader.js';
+import { EntryReader } from './entry.reader.js';
+import { FlowInputReader } from './flow-input.reader.js';
+import { lateAfterHours } from '../parts/late-part.js';
+import { OpeningReader } from './opening.reader.js';
+import type { ReportInput } from './report-input.js';
+import { StockInputReader } from './stock-input.reader.js';
+
+/** Reads what a report is made of. Set-based: the number of queries does not grow with the postings. */
+@Injectable()
+export class ReportReader {
+  constructor(
+    private readonly opening: OpeningReader,
+    private readonly flows: FlowInputReader,
+    private readonly stock: StockInputReader,
+    private readonly duty: DutyInputReader,
+    private readonly entries: EntryReader,
+  ) {}
+
+  async input(tx: Tx, ctx: RequestContext, period: PeriodRow, status: ReportInput['status']): Promise<ReportInput> {
+    const { producerId } = ctx;
+    const { premisesId, endsAt } = period;
+    const premises = await tx.premises.findFirstOrThrow({ where: { producerId, id: premisesId } });
+    const flows = await this.flows.of(tx, producerId, period);
+    const duty = await this.duty.of(tx, producerId, period);
+    const moved = [...duty.movements, ...duty.differences, ...flows.listed];
+    return {
+      status,
+      producer: { id: producerId, name: ctx.producerName, simulated: ctx.simulated },
+      premises: { id: premises.id, name: premises.name },
+      period,
+      opening: await this.opening.of(tx, producerId, period),
+      ...flows,
+      ...duty,
+      ...(await this.stock.of(tx, producerId, { premisesId, at: endsAt }, moved)),
+      late: await this.entries.late(tx, producerId, period, lateAfterHours(duty.settings)),
+      methods: await this.entries.methods(tx, producerId, period),
+      head: await headOf(tx, producerId),
+    };
+  }
+}

@@ -1,0 +1,146 @@
+import { accountId, packagedAccount } from '../../../ledger/books/account.js';
+import type { AccountKey, Subject } from '../../../ledger/books/account.js';
+import type { Amount } from '../../../ledger/books/amount.js';
+import { amount, minus, negated, NOTHING, plus, pureAlcohol } from '../../../ledger/books/amount.js';
+import { OperationDraft } from '../../../ledger/books/operation-draft.js';
+import type { PostedOperation } from '../../../ledger/corrections/posted-operation.reader.js';
+import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import type { DifferenceHead, DifferenceRead, Outcome } from './difference-facts.js';
+import { changeOf, enteredSoFar, lineOf, notComputable } from './difference-facts.js';
+import { volumePlan } from './difference-plan.js';
+import { restatedByVolume, volumeAnswer } from './difference-volume.js';
+import { stockLine } from '../../measuring/restatement/propagation.js';
+import { subjectLine } from '../../measuring/restatement/strength-change.js';
+
+/** Where the liquid of more containers was by the books, or where that of fewer has to be. */
+interface Source {
+  readonly legs: readonly { readonly account: AccountKey; readonly what: Amount; readonly subject: Subject }[];
+  readonly inStock: Outcome['answer']['inStock'];
+  readonly left: Outcome['answer']['left'];
+  readonly restated: ReturnType<typeof restatedByVolume>;
+}
+
+const sumOf = (original: PostedOperation, kind: string): Amount =>
+  original.lines.filter(({ account }) => account.kind === kind).reduce((sum, line) => plus(sum, line.amount), NOTHING);
+
+/** So many litres of the same liquid, half-even to six places. */
+function likeOf(of: Amount, litres: Decimal): Amount {
+  const share = (alcohol: Decimal): Decimal =>
+    of.litres.isZero() ? new Exact(0) : toPlaces6HalfEven(alcohol.times(litres).dividedBy(of.litres));
+  return { litres, fermented: share(of.fermented), added: share(of.added) };
+}
+
+/**
+ * A wrong count of a packaging run. Containers that left since were counted on their own, so what is left of the packaged lot changes; what more
+ * containers hold was not lost where the run emptied the vessel, and else was not left in it. Each holds what the others of the run do now.
+ */
+export function countOutcome(right: number, facts: DifferenceRead, head: DifferenceHead): Outcome {
+  const { original, account: vessel, read } = facts;
+  const { document: run } = original;
+  if (run.serials !== undefined) {
+    const detail =
+      'Its containers have serials, which say how many there are: reverse the run and enter it with the right ones.';
+    throw notComputable('with-serials', detail, '/correct/count');
+  }
+  const packed = packagedAccount(vessel, String(run.packagedLotId));
+  const place = read.genealogy.places.get(accountId(packed));
+  const filled = sumOf(original, 'packaged');
+  if (place === undefined || filled.litres.isZero()) {
+    throw notComputable('reverse-instead', 'The run filled nothing: reverse it and enter it again.');
+  }
+  const wrong = enteredSoFar(facts, 'count', new Exact(String(run.count)));
+  const change = changeOf(new Exact(right), wrong);
+  const litres = change.times(new Exact(String(run.nominalLitres)));
+  const drawn = change.times(new Exact(String(run.meanFillLitres ?? run.nominalLitres)));
+  const there = read.stock.get(accountId(packed))?.balance ?? NOTHING;
+  const into = likeOf(there.litres.isZero() ? filled : there, litres);
+  // Conditioning came on top of what was drawn: from fermentation, into the containers.
+  const liquid = plus(filled, sumOf(original, 'fermentation'));
+  const source =
+    run.emptied === true ? lostBefore(facts, drawn, liquid, wrong) : leftInVessel(facts, drawn, liquid, head.id);
+  const answer = {
+    volumeChange: { value: litres.toNumber(), unit: 'L' },
+    inStock: [stockLine(place, litres.toNumber(), pureAlcohol(into).toNumber()), ...source.inStock],
+    left: source.left,
+    findings: source.restated.wires,
+  };
+  const document = {
+    corrects: original.id,
+    packagedLotId: run.packagedLotId,
+    count: { wrong: wrong.toNumber(), right },
+    ...answer,
+  };
+  const own = subjectLine(place);
+  const draft = new OperationDraft({ ...head, document });
+  let came = NOTHING;
+  for (const { account, what, subject } of source.legs) {
+    draft.move(account, packed, what, subject, undefined, own);
+    came = plus(came, what);
+  }
+  const spilt = likeOf(liquid, drawn.minus(litres));
+  const line = (kind: Parameters<typeof lineOf>[2]): AccountKey => lineOf(original, vessel, kind, place.category);
+  draft.move(packed, line('fill-difference'), spilt, own);
+  const conditioned = !sumOf(original, 'fermentation').fermented.isZero();
+  draft.move(line(conditioned ? 'fermentation' : 're-measurement'), packed, minus(into, minus(came, spilt)), own);
+  return { drafts: [draft], findings: source.restated.rows, answer };
+}
+
+/** The run took all that was there: what containers did not hold was its loss. @throws ProblemException `not-computable` beyond that */
+function lostBefore({ original, account }: DifferenceRead, drawn: Decimal, liquid: Amount, counted: Decimal): Source {
+  const { document: run } = original;
+  const fill = new Exact(String(run.meanFillLitres ?? run.nominalLitres));
+  const lost = sumOf(original, 'packaging-loss').litres.minus(counted.minus(String(run.count)).times(fill));
+  if (drawn.greaterThan(lost)) {
+    const detail = `${lost.toFixed()} L of the run were lost: more containers hold more than that. Reverse it and enter it again.`;
+    throw notComputable('more-than-drawn', detail, '/correct/count');
+  }
+  const category = original.lines.find((line) => line.account.kind === 'packaged')?.subject.category ?? '';
+  const subject = { category, lotId: original.lotId, compositionId: account.compositionId };
+  return {
+    legs: [{ account: lineOf(original, account, 'packaging-loss', category), what: likeOf(liquid, drawn), subject }],
+    inStock: [],
+    left: [],
+    restated: { rows: [], wires: [] },
+  };
+}
+
+/** The run left something in the vessel: that was less, and all that became of it. */
+function leftInVessel(facts: DifferenceRead, drawn: Decimal, liquid: Amount, operationId: string): Source {
+  const { original, account, read } = facts;
+  const plan = volumePlan({
+    original,
+    read,
+    compositionId: String(account.compositionId),
+    accountId: accountId(account),
+    change: drawn.negated(),
+    bookedPercent: pureAlcohol(liquid).dividedBy(liquid.litres).times(100).toNumber(),
+  });
+  const category = read.genealogy.places.get(accountId(account))?.category ?? '';
+  const own = { category, lotId: original.lotId, compositionId: account.compositionId };
+  if (plan.stock.some(({ place }) => place.category !== category)) {
+    throw notComputable('other-category', 'Some of the liquid changed its category since: reverse and enter again.');
+  }
+  const legs = [
+    ...plan.stock.map(({ place, what }) => ({ account: place.key, what: negated(what), subject: subjectLine(place) })),
+    ...plan.exits.map((exit) => ({
+      account: exit.account,
+      what: negated(exit.what),
+      subject: { ...own, category: exit.category },
+    })),
+  ];
+  // A movement that took all that the books had took what there was: the rest was found by the count.
+  const rest = drawn.minus(legs.reduce((sum, { what }) => sum.plus(what.litres), amount(0).litres));
+  const gain = {
+    account: lineOf(original, account, 're-measurement', category),
+    what: likeOf(liquid, rest),
+    subject: own,
+  };
+  const shown = volumeAnswer(plan, drawn.negated());
+  return {
+    legs: [...legs, gain],
+    inStock: shown.inStock,
+    left: shown.left,
+    restated: restatedByVolume(read, plan, operationId, original.id),
+  };
+}

@@ -1,0 +1,138 @@
+import { Nested, NestedList, Optional } from '../../../platform/validation/field.js';
+import {
+  IsFlag,
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../../platform/validation/fields.js';
+import { NewReversal } from '../../../ledger/corrections/corrections.dto.js';
+import { Litres } from '../../../ledger/books/litres.dto.js';
+import type { WireQuantity } from '../../shared/event.dto.js';
+import { RestatedFinding, SpreadExit, SpreadStock } from '../../measuring/restatement/restatement.dto.js';
+
+/** What it should have been; exactly one of them. */
+export class RightValue {
+  @Optional()
+  @IsQuantityOf(
+    'volume',
+    { min: 0, aboveMin: true, max: 1_000_000, maxDecimals: 6 },
+    {
+      description:
+        'Of a charge, a gauge, a receipt or the liquid of an opening; of a dilution the water, of an addition the liquid that was added; at 20 °C.',
+      example: { value: 102, unit: 'L' },
+    },
+  )
+  volume?: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 100, maxDecimals: 6 },
+    { description: 'Of a receipt, or as an opening states it, % vol at 20 °C.' },
+  )
+  strength?: WireQuantity;
+
+  @Optional()
+  @IsWholeNumber(
+    { min: 0, max: 1_000_000_000 },
+    { description: 'Containers of a packaging run, or of packed goods of an opening.', example: 178 },
+  )
+  count?: number;
+
+  @Optional()
+  @IsQuantityOf('volume', { min: 0, max: 1_000_000, maxDecimals: 6 }, { description: 'Of a transfer, at 20 °C.' })
+  loss?: WireQuantity;
+
+  @Optional()
+  @IsId({ description: 'Of an opening: the liquid that the value is about.' })
+  compositionId?: string;
+
+  @Optional()
+  @IsId({ description: 'Of an opening: the packed goods that the value is about.' })
+  packagedLotId?: string;
+}
+
+export class NewDifference extends NewReversal {
+  @Nested(() => RightValue)
+  correct: RightValue;
+
+  @Optional()
+  @IsFlag({ description: 'Only answer what it would post; nothing is stored.' })
+  preview?: boolean;
+}
+
+export class DifferenceLine {
+  @IsPlainText({ max: 600 }, { description: 'The account, by its key.' })
+  account: string;
+
+  @IsOneOf(['stock', 'nominal'])
+  side: 'stock' | 'nominal';
+
+  @IsPlainText({ max: 60 })
+  kind: string;
+
+  @Nested(() => Litres)
+  litres: Litres;
+
+  @Nested(() => Litres)
+  fermented: Litres;
+
+  @Nested(() => Litres)
+  added: Litres;
+}
+
+export class DifferenceOperation {
+  @IsId()
+  operationId: string;
+
+  @IsId()
+  premisesId: string;
+
+  @NestedList(() => DifferenceLine, { max: 20_000 })
+  postings: DifferenceLine[];
+}
+
+export class DifferenceAnswer {
+  @IsFlag({ description: 'Nothing was stored; ids stand only in this answer.' })
+  preview: boolean;
+
+  @IsId({ description: 'The operation that was wrong.' })
+  corrects: string;
+
+  @IsPlainText({ max: 60 })
+  kindCorrected: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @Optional()
+  @IsId({ description: 'The closed period that the mistake lies in; its line in the open one takes the change.' })
+  earlierPeriodId?: string;
+
+  @Optional()
+  @IsQuantityOf('volume', { units: ['L'] }, { description: 'Right minus wrong.' })
+  volumeChange?: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf('fraction', {}, { description: 'Right minus wrong, % vol.' })
+  strengthChange?: WireQuantity;
+
+  @NestedList(() => DifferenceOperation, { max: 1000 }, { description: 'One for each premises.' })
+  operations: DifferenceOperation[];
+
+  @NestedList(() => SpreadStock, { max: 20_000 }, { description: 'Stock that changes.' })
+  inStock: SpreadStock[];
+
+  @NestedList(
+    () => SpreadExit,
+    { max: 20_000 },
+    { description: 'What had left: losses and measurements follow where the period is open, goods are shown only.' },
+  )
+  left: SpreadExit[];
+
+  @NestedList(() => RestatedFinding, { max: 20_000 })
+  findings: RestatedFinding[];
+}

@@ -1,0 +1,292 @@
+import type { GravityScale } from '../../../alcoholometry/gravity-scales.js';
+import { toExtract } from '../../../alcoholometry/gravity-scales.js';
+import { alcoholDensity } from '../../../alcoholometry/strength/alcohol-density.js';
+import { alcoholometer } from '../../../alcoholometry/strength/alcoholometer.js';
+import { certificate } from '../../../alcoholometry/strength/certificate.js';
+import {
+  calibrationOrigin,
+  component,
+  DEFAULTS,
+  defaultGravityComponent,
+} from '../../../alcoholometry/strength/defaults.js';
+import type { Addition } from '../../../alcoholometry/strength/additions.js';
+import { effectiveOriginalGravity } from '../../../alcoholometry/strength/effective-original.js';
+import type { ExtractFree } from '../../../alcoholometry/strength/extract-free.js';
+import type { Measured, StrengthFinding, UncertaintyComponent } from '../../../alcoholometry/strength/finding.js';
+import { gravityDropTable } from '../../../alcoholometry/strength/gravity-drop-table.js';
+import type { MassBalanceInput, MeasuredGravity } from '../../../alcoholometry/strength/mass-balance-point.js';
+import { massBalance } from '../../../alcoholometry/strength/mass-balance.js';
+import type { FermentableAddition } from '../../lots/compositions/lineage.reader.js';
+import type { CalibrationFact } from '../volumes/calibration-fact.js';
+import { malformed } from '../../shared/references.js';
+import type { BasisReading } from '../position/gravity-readings.js';
+import type { ExtractFreeBasis, NewFinding } from './findings.dto.js';
+
+/** A reading with what its instrument's record says of it. */
+export interface CalibratedReading extends BasisReading {
+  readonly calibration: CalibrationFact | undefined;
+}
+
+export interface FindingBasis {
+  readonly original?: CalibratedReading;
+  readonly final?: CalibratedReading;
+  readonly reading?: CalibratedReading;
+  readonly recipeId?: string;
+  /** sugar-wash, malt or spirit-based. */
+  readonly recipeKind?: string;
+  /** Sugar put in while it fermented, oldest first. */
+  readonly additions?: readonly FermentableAddition[];
+}
+
+export interface Computed {
+  readonly found: StrengthFinding;
+  readonly warnings: readonly string[];
+  readonly readings: readonly { readonly readingId: string; readonly use: string }[];
+  readonly inputs: Record<string, unknown>;
+}
+
+/** Half a point of reading and its meniscus; common practice, no source. */
+const READING_NOISE_SG = 0.0002;
+
+const lapsedWarning = (reading: CalibratedReading, what: string): string[] => {
+  if (reading.instrumentId === null) {
+    return [`The instrument of the ${what} is unknown: a stated default is taken for its error.`];
+  }
+  switch (reading.calibration?.state) {
+    case 'lapsed':
+      return [`The calibration of the instrument of the ${what} has lapsed: a stated default is taken for its error.`];
+    case 'none':
+      return [
+        `The instrument of the ${what} has no calibration record for it: a stated default is taken for its error.`,
+      ];
+    default:
+      return [];
+  }
+};
+
+const isSgScale = (scale: GravityScale): boolean => scale.startsWith('sg-');
+
+/** A gravity with its components: the calibration's or the default error by instrument and scale region, and the reading's own noise. */
+function gravityOf(reading: CalibratedReading, role: string): MeasuredGravity {
+  const scale = reading.unit as GravityScale;
+  const valid = reading.calibration?.state === 'valid' ? reading.calibration : undefined;
+  const value = (reading.value ?? NaN) + (valid?.correction ?? 0);
+  const instrument = reading.instrumentId === null ? `reading/${reading.id}` : `instrument/${reading.instrumentId}`;
+  const components: UncertaintyComponent[] =
+    valid === undefined
+      ? [
+          {
+            ...defaultGravityComponent(scale, role),
+            origin: calibrationOrigin(instrument, toExtract({ value, scale }).specificGravity20),
+          },
+        ]
+      : [
+          {
+            name: `${role}, calibration`,
+            standardUncertainty: valid.standardUncertainty,
+            origin: valid.origin,
+            distribution: 'normal',
+          },
+          ...(isSgScale(scale)
+            ? [
+                {
+                  name: `${role}, reading; common practice, no source`,
+                  standardUncertainty: READING_NOISE_SG,
+                  origin: `reading/${reading.id}`,
+                  distribution: 'normal' as const,
+                },
+              ]
+            : []),
+        ];
+  return {
+    value,
+    scale,
+    components,
+    ...(reading.temperatureC === null
+      ? {}
+      : {
+          sampleTemperatureC: reading.temperatureC,
+          temperatureComponents: [
+            component(
+              `${role} temperature, stated default`,
+              DEFAULTS.thermometerC,
+              `reading/${reading.id}/temperature`,
+            ),
+          ],
+        }),
+  };
+}
+
+const basisOf = (basis: ExtractFreeBasis | undefined): ExtractFree | undefined => {
+  if (basis?.kind !== 'no-solids-added') {
+    return basis === undefined ? undefined : { kind: 'distilled' };
+  }
+  if (basis.residueGPerL === undefined || basis.residueStandardUncertaintyGPerL === undefined) {
+    throw malformed({
+      pointer: '/basis',
+      rule: 'residue-needed',
+      detail: 'With no-solids-added, state residueGPerL and residueStandardUncertaintyGPerL.',
+    });
+  }
+  return {
+    kind: 'no-solids-added',
+    residueGPerL: basis.residueGPerL,
+    residueStandardUncertaintyGPerL: basis.residueStandardUncertaintyGPerL,
+  };
+};
+
+function measuredOf(reading: CalibratedReading): { value: Measured; temperature: Measured; warnings: string[] } {
+  const valid = reading.calibration?.state === 'valid' ? reading.calibration : undefined;
+  const value = (reading.value ?? NaN) + (valid?.correction ?? 0);
+  const known = reading.temperatureC !== null;
+  const temperature: Measured = known
+    ? {
+        value: Number(reading.temperatureC),
+        components: [
+          component('temperature, stated default', DEFAULTS.thermometerC, `reading/${reading.id}/temperature`),
+        ],
+      }
+    : {
+        value: 20,
+        components: [
+          component('temperature, not read', DEFAULTS.unknownTemperatureC, `reading/${reading.id}/temperature`),
+        ],
+      };
+  return {
+    value:
+      valid === undefined
+        ? { value }
+        : {
+            value,
+            components: [
+              {
+                name: 'calibration',
+                standardUncertainty: valid.standardUncertainty,
+                origin: valid.origin,
+                distribution: 'normal',
+              },
+            ],
+          },
+    temperature,
+    warnings: [
+      ...lapsedWarning(reading, 'reading'),
+      ...(known ? [] : ['No temperature was read: 20 ± 5 °C is taken.']),
+    ],
+  };
+}
+
+const asRead = (reading: CalibratedReading): Record<string, unknown> => ({
+  readingId: reading.id,
+  value: reading.value,
+  unit: reading.unit,
+  temperatureC: reading.temperatureC,
+  instrumentId: reading.instrumentId,
+  calibration: reading.calibration?.state ?? 'none',
+});
+
+/**
+ * Finds a strength by the method asked for, from readings or a certificate.
+ *
+ * @throws MetrologyError as the method; ProblemException `validation-failed` where what the method needs is not given
+ */
+export function computeFinding(body: NewFinding, basis: FindingBasis): Computed {
+  switch (body.method) {
+    case 'mass-balance':
+    case 'gravity-drop-table':
+      return fromGravities(body.method, basis);
+    case 'certificate':
+      return fromCertificate(body);
+    default:
+      return fromLiquid(body, basis);
+  }
+}
+
+function fromGravities(method: 'mass-balance' | 'gravity-drop-table', basis: FindingBasis): Computed {
+  const { original, final, recipeId, recipeKind, additions = [] } = basis;
+  if (original === undefined || final === undefined) {
+    throw malformed({
+      pointer: '/originalReadingId',
+      rule: 'readings-needed',
+      detail: 'The lot needs an original and a final gravity.',
+    });
+  }
+  const input: MassBalanceInput = {
+    original: effectiveOriginalGravity(gravityOf(original, 'original gravity'), additions.map(additionOf)),
+    final: gravityOf(final, 'final gravity'),
+    model: { kind: recipeKind === 'malt' ? 'malt' : 'sugar', origin: `model/${recipeId ?? 'no-recipe'}` },
+  };
+  const found = method === 'mass-balance' ? massBalance(input) : gravityDropTable(input);
+  return {
+    found,
+    warnings: [
+      ...found.warnings,
+      ...lapsedWarning(original, 'original gravity'),
+      ...lapsedWarning(final, 'final gravity'),
+    ],
+    readings: [
+      { readingId: original.id, use: 'original' },
+      { readingId: final.id, use: 'final' },
+    ],
+    inputs: {
+      original: asRead(original),
+      final: asRead(final),
+      model: input.model,
+      ...(additions.length === 0
+        ? {}
+        : { additions: additions.map((each) => ({ ...each })), effectiveOriginalExtractPlato: input.original.value }),
+    },
+  };
+}
+
+const additionOf = (each: FermentableAddition, index: number): Addition => ({
+  vesselMassKg: { value: each.vesselMassKg },
+  alcoholByMassPercent: each.alcoholByMassPercent,
+  addedMassKg: {
+    value: each.addedMassKg,
+    components: [
+      {
+        name: `mass of addition ${index + 1}`,
+        standardUncertainty: each.addedMassStandardUncertaintyKg,
+        origin: `addition/${index}`,
+      },
+    ],
+  },
+  addedExtractPercent: { value: each.addedExtractPercent },
+});
+
+function fromCertificate(body: NewFinding): Computed {
+  const stated = body.certificate;
+  if (stated === undefined) {
+    throw malformed({ pointer: '/certificate', rule: 'required', detail: 'The method needs the certificate.' });
+  }
+  const found = certificate({
+    strengthPercent: stated.strength.value,
+    expandedUncertainty: stated.expandedUncertainty,
+    coverageFactor: stated.coverageFactor,
+    origin: `laboratory/${stated.laboratory ?? 'unnamed'}`,
+  });
+  return { found, warnings: found.warnings, readings: [], inputs: { certificate: { ...stated } } };
+}
+
+function fromLiquid(body: NewFinding, { reading }: FindingBasis): Computed {
+  const wanted = body.method === 'alcohol-density' ? 'density' : 'strength';
+  if (reading === undefined || reading.kind !== wanted) {
+    throw malformed({
+      pointer: '/readingId',
+      rule: 'reading-kind',
+      detail: `The method needs a reading of ${wanted}.`,
+    });
+  }
+  const { value, temperature, warnings } = measuredOf(reading);
+  const extractFree = basisOf(body.basis);
+  const found =
+    body.method === 'alcohol-density'
+      ? alcoholDensity({ density: value, temperature, basis: extractFree })
+      : alcoholometer({ reading: value, temperature, basis: extractFree });
+  return {
+    found,
+    warnings: [...found.warnings, ...warnings],
+    readings: [{ readingId: reading.id, use: body.method === 'alcohol-density' ? 'density' : 'alcoholometer' }],
+    inputs: { reading: asRead(reading), basis: extractFree ?? null },
+  };
+}

@@ -1,0 +1,155 @@
+import { Injectable } from '@nestjs/common';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import type { LineageStep } from '../../lots/compositions/lineage.reader.js';
+import { hasOriginalGravity, LineageReader } from '../../lots/compositions/lineage.reader.js';
+import { InstrumentReader } from '../../registers/instruments/instrument.reader.js';
+import { localDay } from '../../shared/local-day.js';
+import { calibrationFact } from '../volumes/calibration-fact.js';
+import type { CompositionPosition, LotPosition } from '../position/lot-position.js';
+import { inStock } from '../position/lot-position.js';
+import { PositionReader } from '../position/position.reader.js';
+import { missingReference, referenced } from '../../shared/references.js';
+import type { CalibratedReading, FindingBasis } from './compute-finding.js';
+import type { NewFinding } from './findings.dto.js';
+import type { BasisReading } from '../position/gravity-readings.js';
+import { GravityReadings } from '../position/gravity-readings.js';
+
+export interface FindingRead {
+  readonly position: LotPosition;
+  readonly target: CompositionPosition;
+  readonly basis: FindingBasis;
+  /** Whether a method by original and final gravity may be used. */
+  readonly originalGravityApplies: boolean;
+}
+
+/** Reads what a finding rests on: the composition, the readings, their instruments' calibrations on the day. */
+@Injectable()
+export class FindingInputsReader {
+  constructor(
+    private readonly positions: PositionReader,
+    private readonly readings: GravityReadings,
+    private readonly instruments: InstrumentReader,
+    private readonly lineages: LineageReader,
+  ) {}
+
+  async read(tx: Tx, producerId: string, lotId: string, body: NewFinding): Promise<FindingRead> {
+    const position = await this.positions.ofLot(tx, producerId, lotId);
+    const target = compositionOf(position, body.compositionId);
+    const premises = await referenced(tx, producerId, 'premises', position.lot.premisesId, '/premisesId');
+    const calibrated = (reading: BasisReading | undefined): Promise<CalibratedReading | undefined> =>
+      this.calibrated(tx, producerId, reading, premises.timeZone);
+    const lineage = await this.lineages.of(tx, producerId, target.composition.id);
+    const facts = { position, target, originalGravityApplies: hasOriginalGravity(lineage) };
+    const root = lineage[0].lotId === lotId ? position : await this.positions.ofLot(tx, producerId, lineage[0].lotId);
+    const { recipeId, recipeKind } = root.lot;
+    const additions = lineage.flatMap(({ fermentable }) => (fermentable === undefined ? [] : [fermentable]));
+    const lots = [...new Set(lineage.map((step) => step.lotId))];
+    if (body.readingId !== undefined) {
+      const reading = await this.named(tx, producerId, [lotId], body.readingId, '/readingId');
+      return { ...facts, basis: { reading: await calibrated(reading), recipeId, recipeKind } };
+    }
+    const gravities = body.method === 'certificate' ? [] : await this.gravities(tx, producerId, lineage);
+    const original =
+      body.originalReadingId === undefined
+        ? gravities.at(0)
+        : await this.named(tx, producerId, lots, body.originalReadingId, '/originalReadingId');
+    const final =
+      body.finalReadingId === undefined
+        ? gravities.length > 1
+          ? gravities.at(-1)
+          : undefined
+        : await this.named(tx, producerId, lots, body.finalReadingId, '/finalReadingId');
+    return {
+      ...facts,
+      basis: { original: await calibrated(original), final: await calibrated(final), recipeId, recipeKind, additions },
+    };
+  }
+
+  /** Gravities of this liquid: those of its lot, and before a split those of the lot that it was part of. */
+  private async gravities(tx: Tx, producerId: string, lineage: readonly LineageStep[]): Promise<BasisReading[]> {
+    const stays = lineage.filter((step, index) => index === 0 || step.lotId !== lineage[index - 1].lotId);
+    const found: BasisReading[] = [];
+    for (const [index, { lotId, openedAt }] of stays.entries()) {
+      const until = stays.at(index + 1)?.openedAt;
+      const readings = await this.readings.ofLot(tx, producerId, lotId);
+      found.push(
+        ...readings.filter(
+          ({ takenAt }) => (index === 0 || takenAt >= openedAt) && (until === undefined || takenAt < until),
+        ),
+      );
+    }
+    return found;
+  }
+
+  /** @throws ProblemException `not-found` for another lot's reading as for an unknown one, `conflict` for a struck one */
+  private async named(
+    tx: Tx,
+    producerId: string,
+    lotIds: readonly string[],
+    id: string,
+    pointer: string,
+  ): Promise<BasisReading> {
+    const [reading] = await this.readings.ofIds(tx, producerId, [id]);
+    if (reading === undefined || !lotIds.includes(reading.lotId)) {
+      throw missingReference(pointer);
+    }
+    if (reading.struck) {
+      throw new ProblemException('conflict', 'The reading was struck.', {
+        errors: [{ pointer, rule: 'struck', detail: 'A finding cannot rest on a struck reading.' }],
+      });
+    }
+    return reading;
+  }
+
+  private async calibrated(
+    tx: Tx,
+    producerId: string,
+    reading: BasisReading | undefined,
+    timeZone: string,
+  ): Promise<CalibratedReading | undefined> {
+    if (reading === undefined) {
+      return undefined;
+    }
+    const { instrumentId, takenAt, value, unit } = reading;
+    if (instrumentId === null || value === null || unit === null) {
+      return { ...reading, calibration: undefined };
+    }
+    const found = await this.instruments.calibrationOn(tx, producerId, instrumentId, localDay(takenAt, timeZone), {
+      value,
+      unit,
+    });
+    return { ...reading, calibration: calibrationFact(instrumentId, found) };
+  }
+}
+
+/** The composition meant: the one named, else the only one in stock, else the latest. */
+export function compositionOf(position: LotPosition, id: string | undefined): CompositionPosition {
+  if (id !== undefined) {
+    const named = position.compositions.find(({ composition }) => composition.id === id);
+    if (named === undefined) {
+      throw missingReference('/compositionId');
+    }
+    return named;
+  }
+  const filled = position.compositions.filter((each) => inStock(each).length > 0);
+  if (filled.length > 1) {
+    throw new ProblemException('conflict', 'The lot has more than one composition in stock; name one.', {
+      errors: [
+        {
+          pointer: '/compositionId',
+          rule: 'ambiguous',
+          detail: 'Give compositionId.',
+          candidates: filled.map(({ composition }) => composition.id),
+        },
+      ],
+    });
+  }
+  const chosen = filled.at(0) ?? position.compositions.at(-1);
+  if (chosen === undefined) {
+    throw new ProblemException('conflict', 'The lot has no liquid yet: charge it first.', {
+      errors: [{ pointer: '', rule: 'not-charged', detail: 'A finding is of a composition.' }],
+    });
+  }
+  return chosen;
+}

@@ -1,0 +1,72 @@
+import { Body, Controller, Get, Param, Post, Query } from '@nestjs/common';
+import { Access } from '../../../platform/access.js';
+import { Documented, IdParam } from '../../../platform/openapi/documented.js';
+import { PageQuery } from '../../../platform/pagination.js';
+import type { Page } from '../../../platform/pagination.js';
+import { Current } from '../../../tenancy/access/current.js';
+import { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { FindingPage, FindingWire, NewFinding } from './findings.dto.js';
+import { FindingsQuery } from './findings.query.js';
+import { FindingsService } from './findings.service.js';
+
+@Controller('v1')
+export class FindingsController {
+  constructor(
+    private readonly findings: FindingsService,
+    private readonly query: FindingsQuery,
+  ) {}
+
+  @Get('lots/:id/findings')
+  @Access('read')
+  @Documented({ tag: 'Findings', id: 'listFindings', summary: 'List the strength findings of a lot', ok: FindingPage })
+  list(
+    @Current() ctx: RequestContext,
+    @Param() { id }: IdParam,
+    @Query() query: PageQuery,
+  ): Promise<Page<FindingWire>> {
+    return this.query.list(ctx, id, query);
+  }
+
+  @Post('lots/:id/findings')
+  @Access('production:write')
+  @Documented({
+    tag: 'Findings',
+    id: 'findStrength',
+    summary: 'Find the strength of a lot',
+    description:
+      'By one named method, with its uncertainty budget. Of record it declares the composition finished and its alcohol produced; provisional it posts what has fermented so far; supporting it posts nothing. Whether a method is accepted for duty is for local regulations and licensed practice to decide.',
+    created: FindingWire,
+    problems: [
+      'not-found',
+      'time-ahead',
+      'readings-disagree',
+      'out-of-range',
+      'not-computable',
+      'method-not-applicable',
+      'later-posting-in-the-way',
+      'period-not-open',
+      'period-closed',
+      'conflict',
+    ],
+  })
+  find(
+    @Current() ctx: RequestContext,
+    @Param() { id }: IdParam,
+    @Body() body: NewFinding,
+  ): Promise<Answer<FindingWire>> {
+    return this.findings.find(ctx, id, body);
+  }
+
+  @Get('findings/:id')
+  @Access('read')
+  @Documented({
+    tag: 'Findings',
+    id: 'getFinding',
+    summary: 'One finding with its budget and readings',
+    ok: FindingWire,
+  })
+  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<FindingWire> {
+    return this.query.get(ctx, id);
+  }
+}

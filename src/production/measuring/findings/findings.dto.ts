@@ -1,0 +1,260 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { Nested, Optional } from '../../../platform/validation/field.js';
+import {
+  IsDecimalNumber,
+  IsFlag,
+  IsId,
+  IsInstant,
+  IsListOf,
+  IsOneOf,
+  IsPlainText,
+  IsQuantityOf,
+} from '../../../platform/validation/fields.js';
+import { textRule } from '../../../platform/validation/text-rules.js';
+import { ListOf } from '../../../platform/openapi/list-of.js';
+import { EventBody } from '../../shared/event.dto.js';
+import type { WireQuantity } from '../../shared/event.dto.js';
+import { Restatement } from '../restatement/restatement.dto.js';
+import type { FindingRow, Standing } from '../finding-records/finding.reader.js';
+
+export const METHODS = [
+  'mass-balance',
+  'gravity-drop-table',
+  'alcohol-density',
+  'alcoholometer',
+  'certificate',
+] as const;
+export type Method = (typeof METHODS)[number];
+
+export const STANDINGS = ['provisional', 'of-record', 'supporting'] as const;
+
+/** Why a density or an alcoholometer may be read as strength: the liquid has no extract to speak of. */
+export class ExtractFreeBasis {
+  @IsOneOf(['distilled', 'no-solids-added'])
+  kind: 'distilled' | 'no-solids-added';
+
+  @Optional()
+  @IsDecimalNumber(
+    { min: 0, max: 5, maxDecimals: 6, unit: 'g/L' },
+    { description: 'g/L, needed with no-solids-added.' },
+  )
+  residueGPerL?: number;
+
+  @Optional()
+  @IsDecimalNumber(
+    { min: 0, max: 5, maxDecimals: 6, unit: 'g/L' },
+    { description: 'g/L, needed with no-solids-added.' },
+  )
+  residueStandardUncertaintyGPerL?: number;
+}
+
+export class Certificate {
+  @IsQuantityOf('fraction', { min: 0, max: 100, maxDecimals: 6 }, { example: { value: 4.52, unit: '%' } })
+  strength: WireQuantity;
+
+  @IsDecimalNumber(
+    { min: 0, max: 100, maxDecimals: 6, unit: '%' },
+    { description: 'U as stated, % vol.', example: 0.1 },
+  )
+  expandedUncertainty: number;
+
+  @IsDecimalNumber({ min: 0, aboveMin: true, max: 20, maxDecimals: 6 }, { description: 'k as stated.', example: 2 })
+  coverageFactor: number;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Number of the certificate.' })
+  number?: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Who issued it; certificates of one laboratory share its error.' })
+  laboratory?: string;
+}
+
+export class NewFinding extends EventBody {
+  @IsOneOf(METHODS, { example: 'mass-balance' })
+  method: Method;
+
+  @Optional()
+  @IsOneOf(STANDINGS, {
+    description:
+      'of-record (the default) declares the composition finished and posts its alcohol as produced; provisional posts what has fermented so far; supporting posts nothing.',
+  })
+  standing?: Standing;
+
+  @Optional()
+  @IsId({ description: 'Which composition of the lot; the one that is in stock if left out.' })
+  compositionId?: string;
+
+  @Optional()
+  @IsId({ description: 'Gravity before fermentation; the first gravity of the lot if left out.' })
+  originalReadingId?: string;
+
+  @Optional()
+  @IsId({ description: 'Gravity found now; the latest gravity of the lot if left out.' })
+  finalReadingId?: string;
+
+  @Optional()
+  @IsId({ description: 'For alcohol-density a reading of density, for alcoholometer one of strength.' })
+  readingId?: string;
+
+  @Optional()
+  @Nested(() => ExtractFreeBasis)
+  basis?: ExtractFreeBasis;
+
+  @Optional()
+  @Nested(() => Certificate)
+  certificate?: Certificate;
+
+  @Optional()
+  @IsInstant({ description: 'When the sample was taken; the time of the final reading if left out.' })
+  sampledAt?: string;
+}
+
+export class BudgetLineWire {
+  @IsPlainText({ max: 200 })
+  name: string;
+
+  @IsPlainText({ max: 300 }, { description: 'Where this error comes from; lines of one origin add linearly.' })
+  origin: string;
+
+  @IsDecimalNumber()
+  value: number;
+
+  @IsDecimalNumber()
+  standardUncertainty: number;
+
+  @IsPlainText({ max: 20 })
+  distribution: string;
+
+  @IsDecimalNumber()
+  sensitivity: number;
+
+  @IsDecimalNumber({}, { description: 'Sensitivity times standard uncertainty, % vol, signed.' })
+  contribution: number;
+
+  @IsDecimalNumber({}, { description: 'Share of the variance; the shares add to one.' })
+  share: number;
+}
+
+export class MethodWire {
+  @IsPlainText({ max: 60 })
+  id: string;
+
+  @IsPlainText({ max: 20 })
+  version: string;
+}
+
+export class FindingUncertainty {
+  @IsDecimalNumber({}, { description: 'u, % vol.' })
+  standard: number;
+
+  @IsDecimalNumber({}, { description: 'U at 95 %, % vol.' })
+  expanded: number;
+
+  @IsDecimalNumber()
+  coverageFactor: number;
+
+  @ApiProperty({ type: Number, nullable: true, description: 'Effective degrees of freedom; null for infinite.' })
+  degreesOfFreedom: number | null;
+}
+
+export class BasisWire {
+  @IsId()
+  readingId: string;
+
+  @IsPlainText({ max: 30 }, { example: 'original' })
+  use: string;
+}
+
+export class FindingWire {
+  @IsId()
+  id: string;
+
+  @IsId()
+  lotId: string;
+
+  @IsId()
+  compositionId: string;
+
+  @IsOneOf(STANDINGS)
+  standing: Standing;
+
+  @Optional()
+  @IsId({ description: 'The finding that this one takes the place of.' })
+  restates?: string;
+
+  @Nested(() => MethodWire)
+  method: MethodWire;
+
+  @IsQuantityOf('fraction')
+  strength: WireQuantity;
+
+  @Nested(() => FindingUncertainty)
+  uncertainty: FindingUncertainty;
+
+  @Optional()
+  @IsDecimalNumber({}, { description: '°P; below zero within its uncertainty for a dry ferment.' })
+  realExtractPlato?: number;
+
+  @ApiProperty({ type: [BudgetLineWire] })
+  budget: BudgetLineWire[];
+
+  @ApiProperty({ type: [BasisWire], description: 'The readings that it rests on.' })
+  readings: BasisWire[];
+
+  @ApiProperty({ type: Object, additionalProperties: true, description: 'What went in.' })
+  inputs: Record<string, unknown>;
+
+  @IsListOf(textRule({ max: 500 }), { max: 100 })
+  warnings: string[];
+
+  @IsInstant()
+  sampledAt: string;
+
+  @Optional()
+  @IsId()
+  operationId?: string;
+
+  @Optional()
+  @IsFlag({ description: 'Its operation was reversed: it counts no more.' })
+  reversed?: boolean;
+
+  @Optional()
+  @Nested(() => Restatement, { description: 'In the answer to a finding that restates one whose liquid went on.' })
+  restatement?: Restatement;
+}
+
+export class FindingPage extends ListOf(FindingWire) {}
+
+export const findingWire = (row: Omit<FindingRow, 'recordedAt' | 'lotCode'>): FindingWire => ({
+  id: row.id,
+  lotId: row.lotId,
+  compositionId: row.compositionId,
+  standing: row.standing,
+  ...(row.restates === null ? {} : { restates: row.restates }),
+  method: { id: row.methodId, version: row.methodVersion },
+  strength: { value: row.strengthPercent, unit: '%' },
+  uncertainty: {
+    standard: row.standardUncertainty,
+    expanded: row.expandedUncertainty,
+    coverageFactor: row.coverageFactor,
+    degreesOfFreedom: row.degreesOfFreedom,
+  },
+  ...(row.realExtractPlato === null ? {} : { realExtractPlato: row.realExtractPlato }),
+  budget: row.budget.map((line) => ({
+    name: line.name,
+    origin: line.origin,
+    value: line.value,
+    standardUncertainty: line.standardUncertainty,
+    distribution: line.distribution,
+    sensitivity: line.sensitivity,
+    contribution: line.contribution,
+    share: line.share,
+  })),
+  readings: [...row.readings],
+  inputs: row.inputs,
+  warnings: [...row.warnings],
+  sampledAt: row.sampledAt.toISOString(),
+  ...(row.operationId === null ? {} : { operationId: row.operationId }),
+  ...(row.reversed ? { reversed: true } : {}),
+});

@@ -1,0 +1,38 @@
+import { Injectable } from '@nestjs/common';
+import type { Page, PageQuery } from '../../../platform/pagination.js';
+import { idCursor, pageOf } from '../../../platform/pagination.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { notFound } from '../../../tenancy/settings/settings-store.js';
+import { LotReader } from '../../lots/lot.reader.js';
+import { FindingReader } from '../finding-records/finding.reader.js';
+import type { FindingWire } from './findings.dto.js';
+import { findingWire } from './findings.dto.js';
+
+/** Findings as they are read over the wire. */
+@Injectable()
+export class FindingsQuery {
+  constructor(
+    private readonly door: Door,
+    private readonly findings: FindingReader,
+    private readonly lots: LotReader,
+  ) {}
+
+  list(ctx: RequestContext, lotId: string, query: PageQuery): Promise<Page<FindingWire>> {
+    const after = idCursor('finding', query.cursor);
+    return this.door.read(ctx, async (tx) => {
+      if ((await this.lots.row(tx, ctx.producerId, lotId)) === undefined) {
+        return notFound();
+      }
+      const rows = await this.findings.ofLot(tx, ctx.producerId, lotId, after, query.limit + 1);
+      return pageOf('finding', rows, query.limit, (row) => [row.id], findingWire);
+    });
+  }
+
+  get(ctx: RequestContext, id: string): Promise<FindingWire> {
+    return this.door.read(ctx, async (tx) => {
+      const row = await this.findings.row(tx, ctx.producerId, id);
+      return row === undefined ? notFound() : findingWire(row);
+    });
+  }
+}

@@ -1,0 +1,35 @@
+import { Injectable } from '@nestjs/common';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { extractOfLot, GravityReadings } from './gravity-readings.js';
+import type { CompositionPosition } from './lot-position.js';
+import { PositionReader } from './position.reader.js';
+import { findingNow } from './vessel-draw.js';
+
+/** What the extract of a liquid is taken to be, °P. */
+export interface KnownExtract {
+  readonly plato: number;
+  readonly warnings: readonly string[];
+}
+
+/** Finds the extract by which a liquid weighs: real extract of its finding, else what its latest gravity shows. */
+@Injectable()
+export class ExtractReader {
+  constructor(
+    private readonly positions: PositionReader,
+    private readonly gravities: GravityReadings,
+  ) {}
+
+  async of(tx: Tx, producerId: string, target: CompositionPosition): Promise<KnownExtract> {
+    const finding = findingNow(target);
+    if (finding !== undefined) {
+      return { plato: finding.realExtractPlato ?? 0, warnings: [] };
+    }
+    const { lotId, lotCode } = target.composition;
+    const position = await this.positions.ofLot(tx, producerId, lotId);
+    const apparent = extractOfLot(position, await this.gravities.ofLot(tx, producerId, lotId));
+    const unfound = `Lot ${lotCode} has no finding yet: its alcohol so far is taken as what the books hold.`;
+    return apparent === undefined
+      ? { plato: 0, warnings: [unfound, `Lot ${lotCode} has no gravity: it is taken to weigh like water.`] }
+      : { plato: apparent, warnings: [unfound] };
+  }
+}

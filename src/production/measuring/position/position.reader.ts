@@ -1,0 +1,82 @@
+import { Injectable } from '@nestjs/common';
+import { StockReader } from '../../../ledger/books/stock.reader.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { notFound } from '../../../tenancy/settings/settings-store.js';
+import type { CompositionRow } from '../../lots/compositions/composition.reader.js';
+import { CompositionReader } from '../../lots/compositions/composition.reader.js';
+import { FindingReader, lastOfRecord, latestProvisionalOf, ofRecordOf } from '../finding-records/finding.reader.js';
+import type { CompositionPosition, LotPosition } from './lot-position.js';
+
+interface LotRow {
+  id: string;
+  code: string;
+  premisesId: string;
+  category: string;
+  owner: string | null;
+  recipeId: string | null;
+  plan: { kind?: string } | null;
+  expected: { originalExtract?: number } | null;
+}
+
+/** Reads where a lot stands: compositions, what is left of each, findings. */
+@Injectable()
+export class PositionReader {
+  constructor(
+    private readonly compositions: CompositionReader,
+    private readonly findings: FindingReader,
+    private readonly stock: StockReader,
+  ) {}
+
+  /** @throws ProblemException `not-found` */
+  async ofLot(tx: Tx, producerId: string, lotId: string): Promise<LotPosition> {
+    const [lot] = await tx.$queryRaw<LotRow[]>`
+      SELECT l.id, l.code, l.premises_id AS "premisesId", l.category, l.owner, v.recipe_id AS "recipeId", v.plan, v.expected
+        FROM lot l LEFT JOIN recipe_version v ON v.producer_id = l.producer_id AND v.id = l.recipe_version_id
+       WHERE l.producer_id = ${producerId}::uuid AND l.id = ${lotId}::uuid`;
+    if (lot === undefined) {
+      return notFound();
+    }
+    return {
+      lot: {
+        id: lot.id,
+        code: lot.code,
+        premisesId: lot.premisesId,
+        category: lot.category,
+        owner: lot.owner,
+        recipeId: lot.recipeId ?? undefined,
+        recipeKind: lot.plan?.kind,
+        expectedExtractPlato: lot.expected?.originalExtract,
+      },
+      compositions: await this.#positions(tx, producerId, await this.compositions.ofLot(tx, producerId, lotId)),
+    };
+  }
+
+  /** What stands in a vessel: at most one composition with liquid in it. */
+  async inVessel(tx: Tx, producerId: string, vesselId: string): Promise<CompositionPosition | undefined> {
+    const [account] = await this.stock.ofVessel(tx, producerId, vesselId);
+    const id = account?.account.compositionId;
+    if (id === undefined) {
+      return undefined;
+    }
+    const [position] = await this.#positions(tx, producerId, await this.compositions.ofIds(tx, producerId, [id]));
+    return position;
+  }
+
+  async #positions(tx: Tx, producerId: string, rows: readonly CompositionRow[]): Promise<CompositionPosition[]> {
+    const ids = rows.map(({ id }) => id);
+    const accounts = await this.stock.ofCompositions(tx, producerId, ids);
+    const findings = await this.findings.ofCompositions(tx, producerId, ids);
+    return rows.map((composition) => {
+      const own = findings.filter(({ compositionId }) => compositionId === composition.id);
+      return {
+        composition,
+        accounts: accounts.filter(
+          ({ account }) => account.compositionId === composition.id && account.kind === 'liquid',
+        ),
+        ofRecord: ofRecordOf(own),
+        lastOfRecordId: lastOfRecord(own)?.id,
+        provisional: latestProvisionalOf(own),
+      };
+    });
+  }
+}

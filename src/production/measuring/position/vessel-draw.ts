@@ -1,0 +1,71 @@
+import type { Subject } from '../../../ledger/books/account.js';
+import type { Amount } from '../../../ledger/books/amount.js';
+import { drawnFrom } from '../../../ledger/books/amount.js';
+import type { Components } from '../../../ledger/books/components.js';
+import { drawnComponents } from '../../../ledger/books/components.js';
+import type { StockAccount } from '../../../ledger/books/stock.reader.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import type { FindingRow } from '../finding-records/finding.reader.js';
+import type { CompositionPosition } from './lot-position.js';
+import { inStock, isInProcess } from './lot-position.js';
+
+/** What is taken out of a vessel, with what the books say of it. */
+export interface VesselDraw {
+  readonly target: CompositionPosition;
+  readonly stock: StockAccount;
+  readonly subject: Subject & { readonly lotId: string; readonly compositionId: string };
+  readonly amount: Amount;
+  readonly components: Components;
+  readonly inProcess: boolean;
+  /** Nothing of it stays. */
+  readonly whole: boolean;
+}
+
+/** The account of a composition in a vessel. @throws ProblemException `insufficient-stock` where there is nothing of it */
+export function stockIn(target: CompositionPosition | undefined, vesselId: string, pointer: string): StockAccount {
+  const stock = target && inStock(target).find(({ account }) => account.vesselId === vesselId);
+  if (stock === undefined) {
+    throw new ProblemException('insufficient-stock', 'The vessel is empty.', {
+      errors: [{ pointer, rule: 'nothing-there', detail: 'The books hold nothing in that vessel.' }],
+    });
+  }
+  return stock;
+}
+
+/** @throws ProblemException `insufficient-stock` naming what is there */
+export function requireEnough(stock: StockAccount, litres: Decimal, pointer: string): void {
+  if (litres.greaterThan(stock.balance.litres)) {
+    throw new ProblemException('insufficient-stock', 'That is more than is there.', {
+      errors: [
+        { pointer, rule: 'insufficient-stock', detail: `The books hold ${stock.balance.litres.toFixed()} L there.` },
+      ],
+      members: { bookLitres: stock.balance.litres.toNumber(), askedLitres: litres.toNumber() },
+    });
+  }
+}
+
+/** Takes litres, or all if they are left out, with their share of the alcohol. @throws ProblemException `insufficient-stock` */
+export function drawFrom(
+  target: CompositionPosition,
+  stock: StockAccount,
+  litres: Decimal | undefined,
+  pointer: string,
+): VesselDraw {
+  const taken = litres ?? stock.balance.litres;
+  requireEnough(stock, taken, pointer);
+  const { composition } = target;
+  return {
+    target,
+    stock,
+    subject: { category: composition.category, lotId: composition.lotId, compositionId: composition.id },
+    amount: drawnFrom(stock.balance, taken),
+    components: drawnComponents(stock.components, stock.balance, taken),
+    inProcess: isInProcess(target),
+    whole: taken.equals(stock.balance.litres),
+  };
+}
+
+/** The finding that says what the composition is now: of record, or else the latest provisional one. */
+export const findingNow = ({ ofRecord, provisional }: CompositionPosition): FindingRow | undefined =>
+  ofRecord ?? provisional;

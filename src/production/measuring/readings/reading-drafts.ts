@@ -1,0 +1,181 @@
+import { Injectable } from '@nestjs/common';
+import { uuidv7 } from 'uuidv7';
+import { canonicalText, decimalOf, Exact } from '../../../metrology/decimals.js';
+import type { Quantity } from '../../../metrology/units.js';
+import { Clock } from '../../../platform/clock.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import { parseInstant } from '../../../platform/validation/instant.js';
+import { within } from '../../../platform/validation/rule.js';
+import { problemOfFindings } from '../../../platform/validation/wire.pipe.js';
+import type { PersonalText, Row } from '../../../tenancy/producer-database/batch.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { InstrumentReader } from '../../registers/instruments/instrument.reader.js';
+import type { InstrumentKind } from '../../registers/instruments/instrument-kinds.js';
+import { localDay } from '../../shared/local-day.js';
+import type { LotRow } from '../../lots/lots.dto.js';
+import { missingReference, referenced } from '../../shared/references.js';
+import type { ReadingFacts } from './reading-flags.js';
+import { readingFlags } from './reading-flags.js';
+import { readingFindings, valueOf } from './reading-kinds.js';
+import type { ReadingRow } from './reading.reader.js';
+import { ReadingReader } from './reading.reader.js';
+import type { NewReading } from './readings.dto.js';
+
+const AHEAD_MS = 5 * 60_000;
+
+/** A reading about to be written: its row for the books, and the same as it will be read. */
+export interface ReadingDraft {
+  readonly row: Row;
+  readonly read: ReadingRow;
+  readonly personalText: readonly PersonalText[];
+  /** What was given and is kept converted: for the trail. */
+  readonly given: Row;
+}
+
+/** Where the body of a reading stands in the request, for the pointers. */
+export type Place = '' | 'replacement';
+
+const pointer = (place: Place, name: string): string => (place === '' ? `/${name}` : `/${place}/${name}`);
+
+/** In °C, half-even to 4 places, as text. */
+export function celsius({ value, unit }: Quantity): string {
+  const given = decimalOf(value);
+  const exact = unit === '[degF]' ? given.minus(32).times(5).dividedBy(9) : given;
+  return canonicalText(exact.toDecimalPlaces(4, Exact.ROUND_HALF_EVEN));
+}
+
+/** Makes readings ready to be written: checks, looks up what they name, flags. */
+@Injectable()
+export class ReadingDrafts {
+  constructor(
+    private readonly clock: Clock,
+    private readonly instruments: InstrumentReader,
+    private readonly readings: ReadingReader,
+  ) {}
+
+  /**
+   * The time of a reading that needs no look-up to be refused.
+   *
+   * @throws ProblemException of the value's rule, or `time-ahead`
+   */
+  checked(body: NewReading, place: Place = ''): Date | undefined {
+    const findings = readingFindings(body);
+    if (findings.length > 0) {
+      throw problemOfFindings(place === '' ? findings : within(place, findings));
+    }
+    const takenAt = body.takenAt === undefined ? undefined : parseInstant(body.takenAt);
+    if (takenAt !== undefined && takenAt.getTime() > this.clock.now().getTime() + AHEAD_MS) {
+      const detail = 'The time lies more than five minutes ahead.';
+      throw new ProblemException('time-ahead', detail, {
+        errors: [{ pointer: pointer(place, 'takenAt'), rule: 'time-ahead', detail }],
+      });
+    }
+    return takenAt;
+  }
+
+  async prepare(
+    tx: Tx,
+    producerId: string,
+    lot: LotRow,
+    body: NewReading,
+    takenAt: Date,
+    place: Place = '',
+  ): Promise<ReadingDraft> {
+    const { personId, vesselId, sampleTemperature } = body;
+    const measured = valueOf(body);
+    const instrument = await this.instrument(tx, producerId, lot, body, takenAt, place);
+    if (personId !== undefined) {
+      await referenced(tx, producerId, 'person', personId, pointer(place, 'personId'));
+    }
+    if (vesselId !== undefined) {
+      await referenced(tx, producerId, 'vessel', vesselId, pointer(place, 'vesselId'));
+    }
+    const compositionId = await this.readings.compositionAt(tx, producerId, lot.id, takenAt, vesselId);
+    const read: ReadingRow = {
+      id: uuidv7(),
+      lotId: lot.id,
+      compositionId: compositionId ?? null,
+      vesselId: vesselId ?? null,
+      kind: body.kind,
+      value: measured === undefined ? null : canonicalText(decimalOf(measured.value)),
+      unit: measured?.unit ?? null,
+      temperatureC: sampleTemperature === undefined ? null : celsius(sampleTemperature),
+      degassed: body.degassed ?? null,
+      instrumentId: body.instrumentId ?? null,
+      personId: personId ?? null,
+      source: body.source ?? 'hand',
+      text: body.text ?? null,
+      flags: readingFlags({
+        kind: body.kind,
+        ...measured,
+        takenAt,
+        hasTemperature: sampleTemperature !== undefined,
+        degassed: body.degassed,
+        lotRetiredAt: lot.retiredAt,
+        instrument,
+      }),
+      takenAt,
+      recordedAt: null,
+      struckFor: null,
+      struckNote: null,
+      replacedBy: null,
+      struckAt: null,
+    };
+    const personalText = body.text === undefined ? [] : [{ id: uuidv7(), text: body.text }];
+    return {
+      row: bookRow(read, personalText.at(0)?.id ?? null),
+      read,
+      personalText,
+      given: sampleTemperature?.unit === '[degF]' ? { sampleTemperature: { ...sampleTemperature } } : {},
+    };
+  }
+
+  /** What the flags need of the instrument, its calibration on the day at the premises included. */
+  private async instrument(
+    tx: Tx,
+    producerId: string,
+    lot: LotRow,
+    body: NewReading,
+    takenAt: Date,
+    place: Place,
+  ): Promise<ReadingFacts['instrument']> {
+    const { instrumentId } = body;
+    if (instrumentId === undefined) {
+      return undefined;
+    }
+    const row = await this.instruments.row(tx, producerId, instrumentId);
+    if (row === undefined) {
+      throw missingReference(pointer(place, 'instrumentId'));
+    }
+    const measured = valueOf(body);
+    const premises = await referenced(tx, producerId, 'premises', lot.premisesId, '');
+    const day = localDay(takenAt, premises.timeZone);
+    return {
+      kind: row.kind as InstrumentKind,
+      scale: row.scale ?? undefined,
+      retiredAt: row.retiredAt,
+      calibration:
+        measured === undefined
+          ? undefined
+          : await this.instruments.calibrationOn(tx, producerId, instrumentId, day, measured),
+    };
+  }
+}
+
+const bookRow = (read: ReadingRow, textId: string | null): Row => ({
+  id: read.id,
+  lot_id: read.lotId,
+  composition_id: read.compositionId,
+  vessel_id: read.vesselId,
+  kind: read.kind,
+  value: read.value,
+  unit: read.unit,
+  temperature_c: read.temperatureC,
+  degassed: read.degassed,
+  instrument_id: read.instrumentId,
+  person_id: read.personId,
+  source: read.source,
+  text_id: textId,
+  flags: read.flags,
+  taken_at: read.takenAt.toISOString(),
+});

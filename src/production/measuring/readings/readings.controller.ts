@@ -1,0 +1,88 @@
+import { Body, Controller, Get, Param, Post, Query } from '@nestjs/common';
+import { Access } from '../../../platform/access.js';
+import { Documented, IdParam } from '../../../platform/openapi/documented.js';
+import type { Page } from '../../../platform/pagination.js';
+import { Current } from '../../../tenancy/access/current.js';
+import { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { NewReading, NewStrike, ReadingPage, ReadingQuery, ReadingWire, StruckReading } from './readings.dto.js';
+import { ReadingsService } from './readings.service.js';
+import { StrikesService } from './strikes.service.js';
+
+@Controller('v1')
+export class ReadingsController {
+  constructor(
+    private readonly readings: ReadingsService,
+    private readonly strikes: StrikesService,
+  ) {}
+
+  @Get('lots/:id/readings')
+  @Access('read')
+  @Documented({
+    tag: 'Readings',
+    id: 'listReadings',
+    summary: 'List the readings of a lot, struck ones included',
+    description: 'In the order of taking.',
+    ok: ReadingPage,
+  })
+  list(
+    @Current() ctx: RequestContext,
+    @Param() { id }: IdParam,
+    @Query() query: ReadingQuery,
+  ): Promise<Page<ReadingWire>> {
+    return this.readings.list(ctx, id, query);
+  }
+
+  @Post('lots/:id/readings')
+  @Access('readings:write')
+  @Documented({
+    tag: 'Readings',
+    id: 'createReading',
+    summary: 'Enter a reading',
+    description:
+      'Needs a lot, a value and its scale; everything else has a default or stays unknown. What is worth saying stands in `flags`. A reading is never edited: it is struck and entered again.',
+    created: ReadingWire,
+    problems: ['unit-unknown', 'scale-unknown', 'out-of-range', 'not-computable', 'time-ahead'],
+  })
+  create(
+    @Current() ctx: RequestContext,
+    @Param() { id }: IdParam,
+    @Body() body: NewReading,
+  ): Promise<Answer<ReadingWire>> {
+    return this.readings.create(ctx, id, body);
+  }
+
+  @Get('readings/:id')
+  @Access('read')
+  @Documented({ tag: 'Readings', id: 'getReading', summary: 'One reading', ok: ReadingWire })
+  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<ReadingWire> {
+    return this.readings.get(ctx, id);
+  }
+
+  @Post('readings/:id/strike')
+  @Access('readings:write')
+  @Documented({
+    tag: 'Readings',
+    id: 'strikeReading',
+    summary: 'Strike a reading, and enter it again',
+    description:
+      'Only a reading that no finding rests on. The original stays visible, with the reason; strike and replacement are one write.',
+    created: StruckReading,
+    problems: [
+      'unit-unknown',
+      'scale-unknown',
+      'out-of-range',
+      'not-computable',
+      'time-ahead',
+      'reading-in-use',
+      'conflict',
+    ],
+  })
+  strike(
+    @Current() ctx: RequestContext,
+    @Param() { id }: IdParam,
+    @Body() body: NewStrike,
+  ): Promise<Answer<StruckReading>> {
+    return this.strikes.strike(ctx, id, body);
+  }
+}

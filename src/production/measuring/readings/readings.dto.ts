@@ -1,0 +1,182 @@
+import type { Gravity } from '../../../alcoholometry/gravity-scales.js';
+import type { Quantity } from '../../../metrology/units.js';
+import { ListOf } from '../../../platform/openapi/list-of.js';
+import { PageQuery } from '../../../platform/pagination.js';
+import { Field, Nested, Optional } from '../../../platform/validation/field.js';
+import {
+  IsDecimalNumber,
+  IsFlag,
+  IsId,
+  IsInstant,
+  IsListOf,
+  IsOneOf,
+  IsPlainText,
+  IsQuantityOf,
+} from '../../../platform/validation/fields.js';
+import { oneOfRule } from '../../../platform/validation/text-rules.js';
+import { exactGravityRule } from '../../shared/exact-gravity.js';
+import { READING_FLAGS } from './reading-flags.js';
+import type { ReadingKind } from './reading-kinds.js';
+import { anyQuantity, LONGEST_TEXT, READING_KINDS, TEMPERATURE } from './reading-kinds.js';
+
+export const READING_SOURCES = ['hand', 'sensor'] as const;
+export type ReadingSource = (typeof READING_SOURCES)[number];
+
+export const STRIKE_REASONS = [
+  'misread',
+  'wrong-lot',
+  'wrong-instrument',
+  'typing-error',
+  'duplicate',
+  'other',
+] as const;
+export type StrikeReason = (typeof STRIKE_REASONS)[number];
+
+export class NewReading {
+  @IsOneOf(READING_KINDS, { example: 'gravity' })
+  kind: ReadingKind;
+
+  @Optional()
+  @Field(exactGravityRule, { description: 'Of the kind gravity.', example: { value: 1.0095, scale: 'sg-20-20' } })
+  gravity?: Gravity;
+
+  @Optional()
+  @Field(anyQuantity, {
+    description:
+      'Of the kinds temperature (−20 to 110 °C), volume (above 0 to 1,000,000 L), dissolved-co2 (0 to 20 g/L), gauge-pressure (−100 to 1000 kPa), strength (0 to 100 % as shown by an alcoholometer) and density (750 to 1300 kg/m3).',
+  })
+  quantity?: Quantity;
+
+  @Optional()
+  @IsDecimalNumber({ min: 0, max: 14, maxDecimals: 6 }, { description: 'Of the kind ph.' })
+  value?: number;
+
+  @Optional()
+  @IsPlainText(
+    { max: LONGEST_TEXT, multiline: true },
+    { description: 'Of the kind text; kept outside the audit trail, which holds a salted hash of it.' },
+  )
+  text?: string;
+
+  @Optional()
+  @IsQuantityOf('temperature', TEMPERATURE, {
+    description:
+      'Of the sample when it was read; unknown if it is left out. Kept in °C: from °F by (F − 32) × 5/9, half-even to 4 places.',
+    example: { value: 23, unit: 'Cel' },
+  })
+  sampleTemperature?: Quantity;
+
+  @Optional()
+  @IsFlag({ description: 'Whether the sample had been freed of CO₂; unknown if it is left out.' })
+  degassed?: boolean;
+
+  @Optional()
+  @IsId({ description: 'What it was read on; unknown if it is left out.' })
+  instrumentId?: string;
+
+  @Optional()
+  @IsId({ description: 'Who read it; unknown if it is left out.' })
+  personId?: string;
+
+  @Optional()
+  @IsId({ description: 'Where the sample came from; unknown if it is left out.' })
+  vesselId?: string;
+
+  @Optional()
+  @IsInstant({ description: 'Now if it is left out; at most five minutes ahead.' })
+  takenAt?: string;
+
+  @Optional()
+  @IsOneOf(READING_SOURCES, { description: '`hand` if it is left out.' })
+  source?: ReadingSource;
+}
+
+export class Replacement extends NewReading {
+  @Optional()
+  @IsId({ description: 'Where it belongs when the struck one stood in the wrong lot; the same lot if it is left out.' })
+  lotId?: string;
+
+  @Optional()
+  @IsInstant({ description: 'The time of the struck reading if it is left out.' })
+  declare takenAt?: string;
+}
+
+export class NewStrike {
+  @IsOneOf(STRIKE_REASONS, { example: 'misread' })
+  reasonCode: StrikeReason;
+
+  @Optional()
+  @IsPlainText(
+    { max: LONGEST_TEXT, multiline: true },
+    { description: 'Kept outside the audit trail, which holds a salted hash of it.' },
+  )
+  note?: string;
+
+  @Optional()
+  @Nested(() => Replacement, { description: 'The reading as it should have been entered.' })
+  replacement?: Replacement;
+}
+
+export class ReadingQuery extends PageQuery {
+  @Optional()
+  @IsOneOf(READING_KINDS, { description: 'Only those of this kind.' })
+  kind?: ReadingKind;
+}
+
+/** That a reading is struck, and why. */
+export class StrikeWire {
+  @IsOneOf(STRIKE_REASONS)
+  reasonCode: StrikeReason;
+
+  @Optional()
+  @IsPlainText({ max: LONGEST_TEXT, multiline: true })
+  note?: string;
+
+  @Optional()
+  @IsId({ description: 'The reading that was entered instead.' })
+  replacedBy?: string;
+
+  @Optional()
+  @IsInstant({ description: 'Absent in the answer to the strike itself.' })
+  recordedAt?: string;
+}
+
+export class ReadingWire extends NewReading {
+  @IsId()
+  id: string;
+
+  @IsId()
+  lotId: string;
+
+  @Optional()
+  @IsId({ description: 'The composition that the lot was at that moment; absent when there was none, or several.' })
+  compositionId?: string;
+
+  @IsOneOf(READING_SOURCES)
+  declare source: ReadingSource;
+
+  @IsInstant()
+  declare takenAt: string;
+
+  @IsListOf(oneOfRule(READING_FLAGS), { max: READING_FLAGS.length, unique: true })
+  flags: string[];
+
+  @Optional()
+  @IsInstant({ description: 'Absent in the answer to the entry itself.' })
+  recordedAt?: string;
+
+  @Optional()
+  @Nested(() => StrikeWire, { description: 'Present when the reading is struck; nothing is deleted.' })
+  struck?: StrikeWire;
+}
+
+export class ReadingPage extends ListOf(ReadingWire) {}
+
+export class StruckReading {
+  @Nested(() => ReadingWire, { description: 'The struck reading.' })
+  reading: ReadingWire;
+
+  @Optional()
+  @Nested(() => ReadingWire, { description: 'The reading that was entered instead.' })
+  replacement?: ReadingWire;
+}

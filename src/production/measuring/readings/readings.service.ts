@@ -1,0 +1,60 @@
+import { Injectable } from '@nestjs/common';
+import { Clock } from '../../../platform/clock.js';
+import type { Page } from '../../../platform/pagination.js';
+import { pageOf } from '../../../platform/pagination.js';
+import { instantRule } from '../../../platform/validation/instant.js';
+import { idRule } from '../../../platform/validation/text-rules.js';
+import { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { notFound } from '../../../tenancy/settings/settings-store.js';
+import { positionOf } from '../../shared/cursor.js';
+import { LotReader } from '../../lots/lot.reader.js';
+import { ReadingDrafts } from './reading-drafts.js';
+import { ReadingReader, readingWire } from './reading.reader.js';
+import type { NewReading, ReadingQuery, ReadingWire } from './readings.dto.js';
+
+/** Readings as they were read; one is struck, never changed. */
+@Injectable()
+export class ReadingsService {
+  constructor(
+    private readonly door: Door,
+    private readonly clock: Clock,
+    private readonly lots: LotReader,
+    private readonly readings: ReadingReader,
+    private readonly drafts: ReadingDrafts,
+  ) {}
+
+  async list(ctx: RequestContext, lotId: string, query: ReadingQuery): Promise<Page<ReadingWire>> {
+    const { kind, limit, cursor } = query;
+    const list = `reading/${lotId}`;
+    const position = cursor === undefined ? undefined : positionOf(list, cursor, [instantRule, idRule]);
+    const after = position === undefined ? undefined : { takenAt: position[0], id: position[1] };
+    const rows = await this.door.read(ctx, async (tx) =>
+      (await this.lots.row(tx, ctx.producerId, lotId)) === undefined
+        ? notFound()
+        : this.readings.ofLot(tx, ctx.producerId, lotId, { kind, after }, limit + 1),
+    );
+    return pageOf(list, rows, limit, (row) => [row.takenAt.toISOString(), row.id], readingWire);
+  }
+
+  get(ctx: RequestContext, id: string): Promise<ReadingWire> {
+    return this.door.read(ctx, async (tx) =>
+      readingWire((await this.readings.row(tx, ctx.producerId, id)) ?? notFound()),
+    );
+  }
+
+  create(ctx: RequestContext, lotId: string, body: NewReading): Promise<Answer<ReadingWire>> {
+    const takenAt = this.drafts.checked(body) ?? this.clock.now();
+    return this.door.write(ctx, {
+      read: async (tx) => {
+        const lot = (await this.lots.row(tx, ctx.producerId, lotId)) ?? notFound();
+        return this.drafts.prepare(tx, ctx.producerId, lot, body, takenAt);
+      },
+      plan: ({ row, read, personalText, given }) => ({
+        batch: { action: 'readings.create', rows: { reading: [row] }, facts: given, personalText },
+        answer: new Answer(201, readingWire(read), { location: `/v1/readings/${read.id}` }),
+      }),
+    });
+  }
+}

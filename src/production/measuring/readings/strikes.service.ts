@@ -1,0 +1,106 @@
+import { Injectable } from '@nestjs/common';
+import { uuidv7 } from 'uuidv7';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import type { Plan } from '../../../tenancy/producer-database/batch.js';
+import { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { notFound } from '../../../tenancy/settings/settings-store.js';
+import { LotReader } from '../../lots/lot.reader.js';
+import { missingReference } from '../../shared/references.js';
+import type { ReadingDraft } from './reading-drafts.js';
+import { ReadingDrafts } from './reading-drafts.js';
+import type { ReadingRow } from './reading.reader.js';
+import { ReadingReader, readingWire } from './reading.reader.js';
+import type { NewStrike, StruckReading } from './readings.dto.js';
+
+interface ToStrike {
+  readonly reading: ReadingRow;
+  readonly draft?: ReadingDraft;
+}
+
+const struckAlready = (replacedBy: string | null): ProblemException =>
+  new ProblemException('conflict', 'The reading is struck already.', {
+    members: replacedBy === null ? {} : { replacedBy },
+  });
+
+/** Takes a reading out of account, and enters it again in the same write where a replacement is given. The original stays. */
+@Injectable()
+export class StrikesService {
+  constructor(
+    private readonly door: Door,
+    private readonly lots: LotReader,
+    private readonly readings: ReadingReader,
+    private readonly drafts: ReadingDrafts,
+  ) {}
+
+  async strike(ctx: RequestContext, id: string, body: NewStrike): Promise<Answer<StruckReading>> {
+    const { replacement } = body;
+    const takenAt = replacement === undefined ? undefined : this.drafts.checked(replacement, 'replacement');
+    try {
+      return await this.door.write(ctx, {
+        read: (tx) => this.look(tx, ctx, id, body, takenAt),
+        plan: (found) => this.plan(found, body),
+      });
+    } catch (error) {
+      // A twin of this very request may have struck it meanwhile: then its answer is the answer.
+      const kept = await this.door.replayOf(ctx);
+      if (kept !== undefined) {
+        return kept as Answer<StruckReading>;
+      }
+      throw error instanceof ProblemException && error.code === 'already-exists' ? struckAlready(null) : error;
+    }
+  }
+
+  private async look(
+    tx: Tx,
+    { producerId }: RequestContext,
+    id: string,
+    { replacement }: NewStrike,
+    takenAt: Date | undefined,
+  ): Promise<ToStrike> {
+    const reading = (await this.readings.row(tx, producerId, id)) ?? notFound();
+    if (reading.struckFor !== null) {
+      throw struckAlready(reading.replacedBy);
+    }
+    const finding = await this.readings.findingOn(tx, producerId, id);
+    if (finding !== undefined) {
+      throw new ProblemException('reading-in-use', 'A finding rests on this reading.', {
+        members: { reading: id, finding },
+      });
+    }
+    if (replacement === undefined) {
+      return { reading };
+    }
+    const lot = await this.lots.row(tx, producerId, replacement.lotId ?? reading.lotId);
+    if (lot === undefined) {
+      throw missingReference('/replacement/lotId');
+    }
+    const at = takenAt ?? reading.takenAt;
+    return { reading, draft: await this.drafts.prepare(tx, producerId, lot, replacement, at, 'replacement') };
+  }
+
+  private plan({ reading, draft }: ToStrike, { reasonCode, note }: NewStrike): Plan<StruckReading> {
+    const noteText = note === undefined ? undefined : { id: uuidv7(), text: note };
+    const replacedBy = draft?.read.id ?? null;
+    const struck = { ...reading, struckFor: reasonCode, struckNote: note ?? null, replacedBy };
+    return {
+      batch: {
+        action: 'readings.strike',
+        rows: {
+          ...(draft === undefined ? {} : { reading: [draft.row] }),
+          reading_strike: [
+            { reading_id: reading.id, reason_code: reasonCode, text_id: noteText?.id ?? null, replaced_by: replacedBy },
+          ],
+        },
+        facts: { ...draft?.given },
+        personalText: [...(draft?.personalText ?? []), ...(noteText === undefined ? [] : [noteText])],
+      },
+      answer: new Answer(201, {
+        reading: readingWire(struck),
+        ...(draft === undefined ? {} : { replacement: readingWire(draft.read) }),
+      }),
+    };
+  }
+}

@@ -1,0 +1,125 @@
+import { uuidv7 } from 'uuidv7';
+import type { StrengthFinding } from '../../../alcoholometry/strength/finding.js';
+import { nominalAccount } from '../../../ledger/books/account.js';
+import { minus, pureAlcohol } from '../../../ledger/books/amount.js';
+import type { OperationHead } from '../../../ledger/books/operation-draft.js';
+import { OperationDraft } from '../../../ledger/books/operation-draft.js';
+import type { StockAccount } from '../../../ledger/books/stock.reader.js';
+import { componentsByOrigin } from '../../../metrology/uncertainty.js';
+import type { Row } from '../../../tenancy/producer-database/batch.js';
+import type { FindingRow } from '../finding-records/finding.reader.js';
+import { atStrength } from '../position/finding-books.js';
+import type { CompositionPosition } from '../position/lot-position.js';
+import { inStock, isInProcess } from '../position/lot-position.js';
+import type { Restatement } from './restatement.dto.js';
+import type { RestatementRead } from './restatement.reader.js';
+import { exitLines, spread, stockLine } from './propagation.js';
+import type { StockChange, StrengthChange } from './strength-change.js';
+import { derivedFindings, measuredAccounts, stockChanges } from './strength-change.js';
+
+export interface Restating {
+  readonly wire: Restatement;
+  readonly findings: readonly Row[];
+  readonly changes: readonly StockChange[];
+  /** What it rests on. */
+  readonly stock: readonly StockAccount[];
+}
+
+/**
+ * A new strength of record of liquid that went on: what of it is still in stock, each with its share of the change; what has left, shown; and
+ * the strengths of derived compositions. Compositions measured on their own since stand on their own finding, and end
+ * it; so do those in process, whose finish will find all that is there. The first of record takes the place of the latest provisional one for
+ * what left since that stood; what left before had the strength of its own time. Undefined where nothing went on.
+ */
+export function restate(facts: {
+  readonly read: RestatementRead;
+  readonly target: CompositionPosition;
+  readonly found: StrengthFinding;
+  readonly findingId: string;
+  readonly operationId: string;
+}): Restating | undefined {
+  const { read, target, found, findingId, operationId } = facts;
+  const inProcess = isInProcess(target);
+  const first = inProcess ? target.provisional : firstOf(read, target);
+  const old = target.ofRecord ?? target.provisional;
+  if (old === undefined || first === undefined || first.operationId === null) {
+    return undefined;
+  }
+  const own = inStock(target);
+  const change: StrengthChange = {
+    oldPercent: old.strengthPercent,
+    newPercent: found.strengthPercent.value,
+    oldByOrigin: componentsByOrigin(old.budget),
+    newByOrigin: componentsByOrigin(found.strengthPercent.budget),
+  };
+  const where = spread(read.genealogy, {
+    since: first.operationId,
+    accounts: new Set(read.accounts),
+    ends: measuredAccounts(read, true),
+  });
+  const changes = stockChanges(read, where, change, { without: new Set(own.map(({ id }) => id)), inProcess });
+  const derived = derivedFindings(read, where, change, { operationId, because: findingId, newId: uuidv7 });
+  if (inProcess && where.left.length === 0 && changes.length === 0) {
+    return undefined;
+  }
+  const delta = (change.newPercent - change.oldPercent) / 100;
+  const ownPlaces = own.flatMap((account) => {
+    const place = read.genealogy.places.get(account.id);
+    const now = atStrength(account, found, inProcess).amount;
+    const more = pureAlcohol(minus(now, account.balance)).toNumber();
+    return place === undefined ? [] : [stockLine(place, account.balance.litres.toNumber(), more)];
+  });
+  return {
+    changes,
+    findings: derived.rows,
+    stock: changes.flatMap(({ place }) => read.stock.get(place.id) ?? []),
+    wire: {
+      change: { value: change.newPercent - change.oldPercent, unit: '%' },
+      inStock: [
+        ...ownPlaces,
+        ...changes.map((each) => stockLine(each.place, each.litres, pureAlcohol(each.change).toNumber())),
+      ],
+      left: exitLines(where.left, (litres) => litres * delta),
+      findings: derived.wires,
+    },
+  };
+}
+
+/** From which finding on liquid left with a strength that is found anew: the first of record, or the provisional one whose place that took. */
+function firstOf({ standing, genealogy }: RestatementRead, target: CompositionPosition): FindingRow | undefined {
+  const order = new Map(genealogy.operations.map(({ id }, index) => [id, index]));
+  const place = ({ operationId }: FindingRow): number => order.get(operationId ?? '') ?? Infinity;
+  const [first] = standing.get(target.composition.id) ?? [];
+  const { provisional } = target;
+  return first !== undefined && provisional !== undefined && place(provisional) < place(first) ? provisional : first;
+}
+
+/** Posts changes, each on the operation of its premises: the first draft, or another one like it. */
+export function postChanges(
+  first: OperationDraft,
+  changes: readonly StockChange[],
+  post: (draft: OperationDraft, change: StockChange) => OperationDraft,
+): OperationDraft[] {
+  const drafts = new Map<string, OperationDraft>([[first.head.premisesId, first]]);
+  for (const change of changes) {
+    const { premisesId } = change.account;
+    let draft = drafts.get(premisesId);
+    if (draft === undefined) {
+      const head: OperationHead = { ...first.head, id: uuidv7(), premisesId };
+      draft = new OperationDraft(head);
+      drafts.set(premisesId, draft);
+    }
+    post(draft, change);
+  }
+  return [...drafts.values()];
+}
+
+/** A change of strength that a measurement found. */
+export const reMeasurement = (draft: OperationDraft, each: StockChange): OperationDraft =>
+  draft.move(
+    nominalAccount(each.account, 're-measurement', each.place.category),
+    each.account,
+    each.change,
+    each.subject,
+    each.components,
+  );

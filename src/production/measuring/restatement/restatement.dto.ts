@@ -1,0 +1,105 @@
+import { NestedList, Optional } from '../../../platform/validation/field.js';
+import { IsId, IsInstant, IsPlainText, IsQuantityOf } from '../../../platform/validation/fields.js';
+import type { WireQuantity } from '../../shared/event.dto.js';
+
+const LONG = { max: 20_000 };
+
+/** Whose liquid a line is about. */
+export interface LineSubject {
+  readonly lotId?: string;
+  readonly compositionId?: string;
+  readonly packagedLotId?: string;
+  readonly materialLotId?: string;
+}
+
+export class SpreadStock implements LineSubject {
+  @Optional()
+  @IsId()
+  lotId?: string;
+
+  @Optional()
+  @IsId()
+  compositionId?: string;
+
+  @Optional()
+  @IsId()
+  packagedLotId?: string;
+
+  @Optional()
+  @IsId()
+  materialLotId?: string;
+
+  @Optional()
+  @IsId()
+  vesselId?: string;
+
+  @IsQuantityOf(
+    'volume',
+    { units: ['L'] },
+    { description: 'Litres of the liquid in question that are there, or its change in litres.' },
+  )
+  volume: WireQuantity;
+
+  @IsQuantityOf('volume', { units: ['L'] }, { description: 'Change in litres of pure alcohol, as posted.' })
+  pureAlcohol: WireQuantity;
+}
+
+export class SpreadExit {
+  @IsId({ description: 'With what it left.' })
+  operationId: string;
+
+  @IsPlainText({ max: 60 })
+  operationKind: string;
+
+  @IsPlainText(
+    { max: 60 },
+    {
+      description: 'Line of the books; `measured-since` where a finding of its own stands for it, or its finish will.',
+    },
+  )
+  kind: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @IsQuantityOf(
+    'volume',
+    { units: ['L'] },
+    { description: 'Litres of the liquid in question that left; below zero where more was found.' },
+  )
+  volume: WireQuantity;
+
+  @IsQuantityOf('volume', { units: ['L'] }, { description: 'Litres of pure alcohol that it had more; shown.' })
+  pureAlcohol: WireQuantity;
+}
+
+export class RestatedFinding {
+  @IsId()
+  id: string;
+
+  @IsId()
+  restates: string;
+
+  @IsId()
+  compositionId: string;
+
+  @IsQuantityOf('fraction')
+  strength: WireQuantity;
+}
+
+/** What a new strength of liquid that went on did down the genealogy. */
+export class Restatement {
+  @IsQuantityOf('fraction', {}, { description: 'New strength minus old, % vol.' })
+  change: WireQuantity;
+
+  @NestedList(() => SpreadStock, LONG, { description: 'What is still in stock, each with its share of the change.' })
+  inStock: SpreadStock[];
+
+  @NestedList(() => SpreadExit, LONG, { description: 'What has left, by operation: shown, and not posted.' })
+  left: SpreadExit[];
+
+  @NestedList(() => RestatedFinding, LONG, {
+    description: 'Strengths of derived compositions that were restated with it.',
+  })
+  findings: RestatedFinding[];
+}

@@ -1,0 +1,205 @@
+import type { AccountKey, Subject } from '../../../ledger/books/account.js';
+import type { Amount } from '../../../ledger/books/amount.js';
+import { amount, pureAlcohol } from '../../../ledger/books/amount.js';
+import type { Components } from '../../../ledger/books/components.js';
+import { combined, componentOf, mapped } from '../../../ledger/books/components.js';
+import type { Place } from '../../../ledger/genealogy/genealogy.reader.js';
+import type { StockAccount } from '../../../ledger/books/stock.reader.js';
+import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import { componentsByOrigin, propagate } from '../../../metrology/uncertainty.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import type { Row } from '../../../tenancy/producer-database/batch.js';
+import type { FindingRow } from '../finding-records/finding.reader.js';
+import { findingRow } from '../finding-records/finding.rows.js';
+import { METHODS } from '../findings/findings.dto.js';
+import type { RestatementRead } from './restatement.reader.js';
+import type { RestatedFinding } from './restatement.dto.js';
+import type { Spread } from './propagation.js';
+import { subjectOf } from './propagation.js';
+
+/** A strength in place of another, with what each is unsure by: contributions in % vol by origin. */
+export interface StrengthChange {
+  readonly oldPercent: number;
+  readonly newPercent: number;
+  readonly oldByOrigin: ReadonlyMap<string, number>;
+  readonly newByOrigin: ReadonlyMap<string, number>;
+}
+
+/** What changes on one stock account. */
+export interface StockChange {
+  readonly place: Place;
+  readonly account: AccountKey;
+  readonly subject: Subject;
+  readonly litres: number;
+  readonly change: Amount;
+  readonly components: Components;
+}
+
+const ZERO = new Exact(0);
+
+/** Whether a finding was measured, and does not follow from another composition's. */
+export const isMeasured = ({ methodId }: FindingRow): boolean => (METHODS as readonly string[]).includes(methodId);
+
+/** Accounts of compositions other than these whose strength was measured on its own, or will be: of those `inProcess` if so. */
+export const measuredAccounts = (read: RestatementRead, inProcess: boolean): ReadonlySet<string> =>
+  new Set(
+    [...read.genealogy.places.values()]
+      .filter(({ id, key: { side, compositionId } }) => {
+        if (side !== 'stock' || compositionId === undefined || read.accounts.includes(id)) {
+          return false;
+        }
+        const found = read.ofRecord.get(compositionId);
+        return found === undefined ? inProcess : isMeasured(found);
+      })
+      .map(({ id }) => id),
+  );
+
+export const subjectLine = (place: Place): Subject => ({ category: place.category, ...subjectOf(place) });
+
+/** Parts of a total, each half-even to six places; what rounding leaves goes to the largest. */
+export function roundedParts(parts: readonly Decimal[]): Decimal[] {
+  const total = toPlaces6HalfEven(parts.reduce((sum, part) => sum.plus(part), ZERO));
+  const rounded = parts.map((part) => toPlaces6HalfEven(part));
+  const largest = parts.reduce((best, part, index) => (part.abs().greaterThan(parts[best].abs()) ? index : best), 0);
+  const rest = total.minus(rounded.reduce((sum, part) => sum.plus(part), ZERO));
+  return rounded.map((part, index) => (index === largest ? part.plus(rest) : part));
+}
+
+/** The part of the liquid's alcohol that was added: of an account that holds it pure, else of the account itself. */
+function addedShares(read: RestatementRead, { inStock }: Spread): (place: Place) => Decimal {
+  const shareOf = (stock: StockAccount | undefined): Decimal | undefined => {
+    const alcohol = stock === undefined ? ZERO : pureAlcohol(stock.balance);
+    return stock === undefined || alcohol.isZero() ? undefined : stock.balance.added.dividedBy(alcohol);
+  };
+  const pure = inStock.find(({ place, litres }) => {
+    const there = read.stock.get(place.id)?.balance.litres.toNumber() ?? 0;
+    return litres > 0 && Math.abs(there - litres) < 1e-6;
+  });
+  const known = pure === undefined ? undefined : shareOf(read.stock.get(pure.place.id));
+  return (place) => known ?? shareOf(read.stock.get(place.id)) ?? ZERO;
+}
+
+function changedComponents(change: StrengthChange, litres: number, stock: StockAccount): Components {
+  const delta = new Exact(change.newPercent).minus(change.oldPercent).dividedBy(100);
+  const share = stock.balance.litres.isZero() ? ZERO : new Exact(litres).dividedBy(stock.balance.litres);
+  const ofVolume = mapped(stock.components, (each) => ({
+    litres: ZERO,
+    lpa: componentOf(each.litres.times(share).times(delta).toNumber()),
+  }));
+  const part = (vector: ReadonlyMap<string, number>, sign: number): Components =>
+    new Map([...vector].map(([origin, c]) => [origin, { litres: ZERO, lpa: componentOf((sign * c * litres) / 100) }]));
+  return combined(ofVolume, part(change.newByOrigin, 1), part(change.oldByOrigin, -1));
+}
+
+/** Spreads a change of strength over what is in stock, without the accounts that are brought to the new strength on their own. */
+export function stockChanges(
+  read: RestatementRead,
+  found: Spread,
+  change: StrengthChange,
+  facts: { readonly without?: ReadonlySet<string>; readonly inProcess?: boolean } = {},
+): StockChange[] {
+  const { without = new Set(), inProcess = false } = facts;
+  const there = found.inStock.filter(({ place }) => !without.has(place.id));
+  const delta = new Exact(change.newPercent).minus(change.oldPercent).dividedBy(100);
+  const alcohol = roundedParts(there.map(({ litres }) => new Exact(litres).times(delta)));
+  // While in process what was added is known, and the rest has fermented.
+  const addedShare = inProcess ? () => ZERO : addedShares(read, found);
+  return there.flatMap(({ place, litres }, index) => {
+    const stock = read.stock.get(place.id);
+    if (stock === undefined) {
+      return [];
+    }
+    const added = toPlaces6HalfEven(alcohol[index].times(addedShare(place)));
+    return [
+      {
+        place,
+        account: stock.account,
+        subject: subjectLine(place),
+        litres,
+        change: amount(0, alcohol[index].minus(added), added),
+        components: changedComponents(change, litres, stock),
+      },
+    ];
+  });
+}
+
+/** Findings of derived compositions, restated by their share of the change. */
+export function derivedFindings(
+  read: RestatementRead,
+  { derived }: Pick<Spread, 'derived'>,
+  change: StrengthChange,
+  facts: { readonly operationId: string; readonly because: string; readonly newId: () => string },
+): { rows: Row[]; wires: RestatedFinding[] } {
+  const rows: Row[] = [];
+  const wires: RestatedFinding[] = [];
+  for (const [compositionId, { share }] of derived) {
+    const old = read.ofRecord.get(compositionId);
+    if (old === undefined || isMeasured(old)) {
+      continue;
+    }
+    const id = facts.newId();
+    const value = old.strengthPercent + share * (change.newPercent - change.oldPercent);
+    requirePossible(value);
+    const effects = new Map(componentsByOrigin(old.budget));
+    change.oldByOrigin.forEach((c, origin) => effects.set(origin, (effects.get(origin) ?? 0) - share * c));
+    change.newByOrigin.forEach((c, origin) => effects.set(origin, (effects.get(origin) ?? 0) + share * c));
+    const restates = read.lastOfRecord.get(compositionId) ?? old.id;
+    rows.push(restatedRow(old, { id, restates, value, effects, share, ...facts }));
+    wires.push({ id, restates, compositionId, strength: { value, unit: '%' } });
+  }
+  return { rows, wires };
+}
+
+/** @throws ProblemException `out-of-range` */
+export function requirePossible(value: number): void {
+  if (value < 0 || value > 100) {
+    throw new ProblemException('out-of-range', 'A strength down the genealogy would leave what is possible.', {
+      errors: [
+        { pointer: '', rule: 'out-of-range', detail: `It would be ${value} % vol.`, range: [0, 100], unit: '%' },
+      ],
+    });
+  }
+}
+
+/** A derived finding again, with another strength and what that is unsure by. */
+export function restatedRow(
+  old: FindingRow,
+  now: {
+    readonly id: string;
+    readonly restates: string;
+    readonly value: number;
+    readonly effects: ReadonlyMap<string, number>;
+    readonly share: number;
+    readonly operationId: string;
+    readonly because: string;
+  },
+): Row {
+  const inputs = [...now.effects].map(([origin, effect]) => ({
+    name: origin,
+    value: 0,
+    standardUncertainty: Math.abs(effect),
+    origin,
+    unit: '%',
+  }));
+  const sensitivities = [...now.effects.values()].map((effect) => Math.sign(effect) || 1);
+  return findingRow(
+    {
+      id: now.id,
+      lotId: old.lotId,
+      compositionId: old.compositionId,
+      standing: 'of-record',
+      restates: now.restates,
+      operationId: now.operationId,
+      sampledAt: old.sampledAt,
+      inputs: { ...old.inputs, restatedBecauseOf: now.because, share: now.share },
+      warnings: old.warnings,
+    },
+    {
+      strengthPercent: propagate(now.value, inputs, sensitivities),
+      method: { id: old.methodId, version: old.methodVersion, source: 'the finding that it restates' },
+      warnings: old.warnings,
+      realExtractPlato: old.realExtractPlato ?? undefined,
+    },
+  );
+}

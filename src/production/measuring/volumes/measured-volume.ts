@@ -1,0 +1,100 @@
+import { drinkVolumeAt20L, hotWortVolumeAt20L } from '../../../alcoholometry/drink.js';
+import { component, DEFAULTS } from '../../../alcoholometry/strength/defaults.js';
+import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import type { Quantity } from '../../../metrology/units.js';
+import { toBase } from '../../../metrology/units.js';
+import type { CalibrationFact } from './calibration-fact.js';
+
+/** The liquid in a vessel, as far as it is known: what decides how it expands. */
+export type VesselLiquid =
+  | { readonly kind: 'wort'; readonly extractPlato: number }
+  | { readonly kind: 'drink'; readonly strengthPercent: number; readonly extractPlato: number };
+
+/** A volume as a person read it. */
+export interface VolumeAsRead {
+  readonly volume: Quantity;
+  readonly temperature?: Quantity;
+  /** In the unit of the volume; what the instrument's record says unless given. */
+  readonly standardUncertainty?: number;
+}
+
+export interface MeasuredVolume {
+  /** Litres at 20 °C, half-even to six decimals. */
+  readonly litres: Decimal;
+  readonly standardUncertaintyL: number;
+  /** Signed contributions by origin, litres. */
+  readonly byOrigin: readonly (readonly [string, number])[];
+  readonly warnings: readonly string[];
+}
+
+/** Expansion of drinks near 20 °C, per K: what an unsure temperature does to a volume. Common practice, no source; water has 2.1e-4 at 20 °C. */
+const EXPANSION_PER_K = 2.5e-4;
+
+/** Where the errors of one measurement come from: the instrument's calibration is shared by all that it measured, the rest is this reading's. */
+export interface VolumeOrigins {
+  /** Of an instrument without a valid record, or of a vessel read without one. */
+  readonly scale: string;
+  readonly reading: string;
+}
+
+const at20L = (litres: number, temperatureC: number, liquid: VesselLiquid): number => {
+  if (temperatureC === 20) {
+    return litres;
+  }
+  return liquid.kind === 'wort'
+    ? hotWortVolumeAt20L(litres, temperatureC, Math.max(0, liquid.extractPlato))
+    : drinkVolumeAt20L(litres, temperatureC, liquid);
+};
+
+/**
+ * A volume as read to litres at 20 °C, with its uncertainty by origin: the instrument's calibration or a stated default (± 1 % of the volume,
+ * common practice, no source), and the temperature (± 0.5 °C read, 20 ± 5 °C not read).
+ *
+ * Wort 0–100 °C, drinks 0–40 °C. Throws MetrologyError out of range.
+ */
+export function measuredVolume(
+  read: VolumeAsRead,
+  liquid: VesselLiquid,
+  calibration: CalibrationFact | undefined,
+  origins: VolumeOrigins,
+): MeasuredVolume {
+  const warnings: string[] = [];
+  const unitL = toBase('volume', { value: 1, unit: read.volume.unit });
+  const valid = calibration?.state === 'valid' ? calibration : undefined;
+  const litresRead = toBase('volume', read.volume) + (valid?.correction ?? 0);
+  const temperatureC = read.temperature === undefined ? 20 : toBase('temperature', read.temperature);
+  const value = at20L(litresRead, temperatureC, liquid);
+
+  let scaleL: number;
+  let origin: string;
+  if (read.standardUncertainty !== undefined) {
+    scaleL = read.standardUncertainty * unitL;
+    origin = origins.reading;
+  } else if (valid !== undefined) {
+    scaleL = valid.standardUncertainty;
+    origin = valid.origin;
+  } else {
+    scaleL = component('volume', DEFAULTS.dipOrSightGlass, origins.scale).standardUncertainty * litresRead;
+    origin = origins.scale;
+    warnings.push(
+      calibration?.state === 'lapsed'
+        ? 'The calibration of the instrument has lapsed: ± 1 % of the volume is taken.'
+        : 'The volume has no calibration record: ± 1 % is taken.',
+    );
+  }
+  const temperature = read.temperature === undefined ? DEFAULTS.unknownTemperatureC : DEFAULTS.thermometerC;
+  if (read.temperature === undefined) {
+    warnings.push('No temperature was read with the volume: 20 ± 5 °C is taken.');
+  }
+  const temperatureL = EXPANSION_PER_K * temperature.standardUncertainty * litresRead;
+  return {
+    litres: toPlaces6HalfEven(new Exact(value)),
+    standardUncertaintyL: Math.hypot(scaleL, temperatureL),
+    byOrigin: [
+      [origin, scaleL],
+      [`${origins.reading}/temperature`, temperatureL],
+    ],
+    warnings,
+  };
+}

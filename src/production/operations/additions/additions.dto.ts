@@ -1,0 +1,130 @@
+import { Nested, Optional } from '../../../platform/validation/field.js';
+import { IsDecimalNumber, IsFlag, IsId, IsOneOf, IsQuantityOf } from '../../../platform/validation/fields.js';
+import { EventAnswer, EventBody } from '../../shared/event.dto.js';
+import type { WireQuantity } from '../../shared/event.dto.js';
+
+export const PURPOSES = [
+  'sugar',
+  'fruit',
+  'flavouring',
+  'acid',
+  'fining',
+  'nutrient',
+  'water-salt',
+  'stabiliser',
+  'chase-water',
+  'other',
+] as const;
+export type Purpose = (typeof PURPOSES)[number];
+
+export const DOSE_PER = ['litre-of-finished-drink', 'litre-of-base', 'bottle'] as const;
+
+export class AdditionDose {
+  @IsOneOf(DOSE_PER, { example: 'litre-of-finished-drink' })
+  per: (typeof DOSE_PER)[number];
+
+  @IsQuantityOf(
+    'volume',
+    { min: 0, aboveMin: true, max: 100, maxDecimals: 6 },
+    { example: { value: 12.5, unit: 'mL' } },
+  )
+  dose: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'volume',
+    { min: 0.01, max: 100, maxDecimals: 6 },
+    { description: 'Of the bottle, needed with `bottle`.', example: { value: 330, unit: 'mL' } },
+  )
+  bottle?: WireQuantity;
+}
+
+export class NewAddition extends EventBody {
+  @IsId()
+  vesselId: string;
+
+  @IsOneOf(PURPOSES, { example: 'sugar' })
+  purpose: Purpose;
+
+  @Optional()
+  @IsId({ description: 'What it is taken from; only chase water needs none.' })
+  materialLotId?: string;
+
+  @Optional()
+  @IsQuantityOf(
+    'mass',
+    { min: 0, aboveMin: true, max: 1_000_000, maxDecimals: 6 },
+    { description: 'Of a solid. One of mass, volume and dose.', example: { value: 2.4, unit: 'kg' } },
+  )
+  mass?: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'volume',
+    { min: 0, aboveMin: true, max: 1_000_000, maxDecimals: 6 },
+    { description: 'Of a liquid, at 20 °C.' },
+  )
+  volume?: WireQuantity;
+
+  @Optional()
+  @Nested(() => AdditionDose, { description: 'In place of `volume`: how much of a liquid the drink takes.' })
+  dose?: AdditionDose;
+
+  @Optional()
+  @IsDecimalNumber(
+    { min: 0, max: 60, maxDecimals: 6, unit: '°P' },
+    { description: 'Extract of a liquid that is added (°Bx of a syrup), °P; none if left out.' },
+  )
+  extractPlato?: number;
+
+  @Optional()
+  @IsDecimalNumber(
+    { min: 0, max: 100, maxDecimals: 6, unit: '%' },
+    {
+      description:
+        'Of a solid: what of its mass dissolves, %; all of it if left out. Fruit needs it: its sugar by mass.',
+    },
+  )
+  solublePercent?: number;
+
+  @Optional()
+  @IsDecimalNumber(
+    { min: 0, max: 100_000, maxDecimals: 9 },
+    {
+      description:
+        'Of mass or volume as given, in its unit; ± 0.2 % of a mass, ± 0.5 % of a volume, rectangular, if left out.',
+    },
+  )
+  standardUncertainty?: number;
+
+  @Optional()
+  @IsId({ description: 'The plan that this carries out.' })
+  planId?: string;
+}
+
+export class AdditionAnswer extends EventAnswer {
+  @IsOneOf(['negligible', 'solid', 'liquid', 'alcohol'], {
+    description:
+      'How the books take it: on record only, solids dissolved, liquid added, or alcohol out of its material lot.',
+  })
+  booked: 'negligible' | 'solid' | 'liquid' | 'alcohol';
+
+  @IsFlag({ description: 'The composition has no strength of record yet.' })
+  inProcess: boolean;
+
+  @Optional()
+  @IsId({ description: 'The finding of the mixture: of record, or provisional while it is in process.' })
+  findingId?: string;
+
+  @IsQuantityOf('fraction', {}, { description: 'By the books, on what has been found so far.' })
+  strength: WireQuantity;
+
+  @IsDecimalNumber({}, { description: 'U at 95 %, % vol.' })
+  expandedUncertainty: number;
+
+  @IsQuantityOf('volume', {}, { description: 'What was added, at 20 °C; for a solid what it takes up.' })
+  added: WireQuantity;
+
+  @IsQuantityOf('volume', {}, { description: 'Result minus parts, signed: volumes do not add.' })
+  volumeChange: WireQuantity;
+}

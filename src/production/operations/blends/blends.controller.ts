@@ -1,0 +1,39 @@
+import { Body, Controller, Post } from '@nestjs/common';
+import { Access } from '../../../platform/access.js';
+import { Documented } from '../../../platform/openapi/documented.js';
+import { Current } from '../../../tenancy/access/current.js';
+import { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { BlendAnswer, NewBlend } from './blends.dto.js';
+import { BlendsService } from './blends.service.js';
+
+@Controller('v1/blends')
+export class BlendsController {
+  constructor(private readonly blends: BlendsService) {}
+
+  @Post()
+  @Access('production:write')
+  @Documented({
+    tag: 'Lots',
+    id: 'blendLots',
+    summary: 'Blend liquids of several vessels',
+    description:
+      'Components out, result in, with the volume change on mixing; pure alcohol to the last decimal. If every part has a strength of record, so has the result, by mixture; with one part still in process the result is in process. Fresh wash charged onto a heel is a blend with `wash`. A component of another category moves between the categories first.',
+    created: BlendAnswer,
+    problems: [
+      'not-found',
+      'time-ahead',
+      'later-posting-in-the-way',
+      'period-not-open',
+      'period-closed',
+      'vessel-in-use',
+      'insufficient-stock',
+      'out-of-range',
+      'not-computable',
+      'conflict',
+    ],
+  })
+  blend(@Current() ctx: RequestContext, @Body() body: NewBlend): Promise<Answer<BlendAnswer>> {
+    return this.blends.blend(ctx, body);
+  }
+}

@@ -1,0 +1,37 @@
+import type { Decimal } from '../../../metrology/decimals.js';
+import type { Row } from '../../../tenancy/producer-database/batch.js';
+import { malformed } from '../../shared/references.js';
+
+/** What happens to a container; `came-empty` has nothing to do with what was in it. */
+export const CONTAINER_EVENTS = ['filled', 'out', 'back', 'emptied', 'came-empty'] as const;
+export type ContainerEvent = (typeof CONTAINER_EVENTS)[number];
+
+/** Most serials that one event names. */
+export const MOST_SERIALS = 5_000;
+
+/** Rows of one event of containers; none where no serials are given. */
+export const containerRows = (
+  serials: readonly string[] | undefined,
+  facts: {
+    readonly operationId: string;
+    readonly event: ContainerEvent;
+    readonly packagedLotId?: string;
+    /** In each. */
+    readonly litres?: Decimal;
+  },
+): Row[] =>
+  (serials ?? []).map((serial) => ({
+    operation_id: facts.operationId,
+    serial,
+    event: facts.event,
+    packaged_lot_id: facts.packagedLotId ?? null,
+    litres: facts.litres?.toFixed() ?? null,
+  }));
+
+/** @throws ProblemException `validation-failed` unless there is a serial for each container */
+export function requireSerialEach(serials: readonly string[] | undefined, count: number): void {
+  if (serials !== undefined && serials.length !== count) {
+    const detail = `${count} containers, and ${serials.length} serials: give one for each, or none.`;
+    throw malformed({ pointer: '/serials', rule: 'one-each', detail });
+  }
+}

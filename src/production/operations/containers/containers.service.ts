@@ -1,0 +1,60 @@
+import { Injectable } from '@nestjs/common';
+import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
+import { EventWriter } from '../../../ledger/corrections/event-writer.js';
+import { Clock } from '../../../platform/clock.js';
+import type { Page } from '../../../platform/pagination.js';
+import { decodeCursor, pageOf } from '../../../platform/pagination.js';
+import { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { eventParts } from '../../shared/event.js';
+import { referenced } from '../../shared/references.js';
+import { containerRows } from './container-events.js';
+import { ContainerReader } from './container.reader.js';
+import type { ContainerQuery, ContainerWire, EmptiesAnswer, NewEmpties } from './containers.dto.js';
+import { containerWire, eventsOf } from './containers.dto.js';
+
+/** Containers with serials: where each is, and those that come back empty. */
+@Injectable()
+export class ContainersService {
+  constructor(
+    private readonly door: Door,
+    private readonly events: EventWriter,
+    private readonly clock: Clock,
+    private readonly containers: ContainerReader,
+  ) {}
+
+  async list(ctx: RequestContext, { cursor, limit, state, ...filter }: ContainerQuery): Promise<Page<ContainerWire>> {
+    const after = cursor === undefined ? '' : String(decodeCursor('containers', cursor, ['string'])[0]);
+    const asked = { ...filter, ...(state === undefined ? {} : { events: eventsOf(state) }) };
+    const rows = await this.door.read(ctx, (tx) => this.containers.page(tx, ctx.producerId, asked, after, limit + 1));
+    return pageOf('containers', rows, limit, ({ serial }) => [serial], containerWire);
+  }
+
+  /** Nothing of it is in the books' litres: what was in them has left before. */
+  returnEmpties(ctx: RequestContext, body: NewEmpties): Promise<Answer<EmptiesAnswer>> {
+    const { head, personalText } = eventParts(body, this.clock.now());
+    const { premisesId, serials } = body;
+    return this.events.write(ctx, body, {
+      read: (tx) => referenced(tx, ctx.producerId, 'premises', premisesId, '/premisesId'),
+      plan: () => ({
+        batch: {
+          action: 'containers.return-empties',
+          ...booksOf(
+            new OperationDraft({
+              ...head,
+              kind: 'empties-return',
+              timing: 'draw',
+              premisesId,
+              keyId: ctx.principalId,
+              document: { serials },
+            }),
+          ),
+          rows: { container_event: containerRows(serials, { operationId: head.id, event: 'came-empty' }) },
+          personalText,
+        },
+        answer: new Answer(201, { operationId: head.id, occurredAt: head.occurredAt.toISOString(), serials }),
+      }),
+    });
+  }
+}

@@ -1,0 +1,88 @@
+import { Body, Controller, Param, Post } from '@nestjs/common';
+import { Access } from '../../platform/access.js';
+import { Documented, IdParam } from '../../platform/openapi/documented.js';
+import { Current } from '../../tenancy/access/current.js';
+import { Answer } from '../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../tenancy/producer-database/context.js';
+import { AdditionAnswer, NewAddition } from './additions/additions.dto.js';
+import { AdditionsService } from './additions/additions.service.js';
+import { NewSplit, SplitAnswer } from './splits/splits.dto.js';
+import { SplitsService } from './splits/splits.service.js';
+import { NewYeastCrop, YeastCropAnswer } from './yeast-crops/yeast-crops.dto.js';
+import { YeastCropsService } from './yeast-crops/yeast-crops.service.js';
+
+const COMMON = [
+  'not-found',
+  'time-ahead',
+  'insufficient-stock',
+  'period-not-open',
+  'period-closed',
+  'conflict',
+] as const;
+
+/** What is added to a lot's liquid, and what parts from it. */
+@Controller('v1/lots/:id')
+export class LotChangesController {
+  constructor(
+    private readonly additions: AdditionsService,
+    private readonly splits: SplitsService,
+    private readonly crops: YeastCropsService,
+  ) {}
+
+  @Post('additions')
+  @Access('production:write')
+  @Documented({
+    tag: 'Lots',
+    id: 'addToLot',
+    summary: 'Add something to a vessel',
+    description:
+      'Sugar, fruit, flavouring, acid, finings, nutrient, salts, stabiliser or chase water, with its material lot. What bears alcohol comes out of its stock; a solid takes up its litres; finings and the like under 0.1 % of the mass are on record without litres. Sugar into a fermenting wash weighs into its original extract; after any other addition of a finished drink the mixture is its strength of record. The vapour of strong spirit ignites: local codes and licensed practice decide on its handling.',
+    created: AdditionAnswer,
+    problems: [...COMMON, 'later-posting-in-the-way', 'out-of-range', 'not-computable'],
+  })
+  add(
+    @Current() ctx: RequestContext,
+    @Param() { id }: IdParam,
+    @Body() body: NewAddition,
+  ): Promise<Answer<AdditionAnswer>> {
+    return this.additions.add(ctx, id, body);
+  }
+
+  @Post('splits')
+  @Access('production:write')
+  @Documented({
+    tag: 'Lots',
+    id: 'splitLot',
+    summary: 'Split part of a vessel off to another lot',
+    description:
+      'The part goes to an empty vessel and belongs to another lot. It inherits the finding of what it came from; while in process its original gravity is that of the lot it came from.',
+    created: SplitAnswer,
+    problems: [...COMMON, 'assertion-in-the-way', 'vessel-in-use'],
+  })
+  split(
+    @Current() ctx: RequestContext,
+    @Param() { id }: IdParam,
+    @Body() body: NewSplit,
+  ): Promise<Answer<SplitAnswer>> {
+    return this.splits.split(ctx, id, body);
+  }
+
+  @Post('yeast-crops')
+  @Access('production:write')
+  @Documented({
+    tag: 'Lots',
+    id: 'cropYeast',
+    summary: 'Crop yeast from a vessel',
+    description:
+      'Slurry out of the vessel into a material lot of yeast, which keeps the alcohol of its liquid. CO₂ collects over fermenting vessels and suffocates without warning: ventilate before reaching in.',
+    created: YeastCropAnswer,
+    problems: [...COMMON, 'assertion-in-the-way', 'finding-needed'],
+  })
+  crop(
+    @Current() ctx: RequestContext,
+    @Param() { id }: IdParam,
+    @Body() body: NewYeastCrop,
+  ): Promise<Answer<YeastCropAnswer>> {
+    return this.crops.crop(ctx, id, body);
+  }
+}

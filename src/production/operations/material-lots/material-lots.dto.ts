@@ -1,0 +1,156 @@
+import { Optional } from '../../../platform/validation/field.js';
+import {
+  IsDecimalNumber,
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPlainText,
+  IsQuantityOf,
+} from '../../../platform/validation/fields.js';
+import { ListOf } from '../../../platform/openapi/list-of.js';
+import { IsOwner } from '../../shared/owner.js';
+import { EventBody } from '../../shared/event.dto.js';
+import type { WireQuantity } from '../../shared/event.dto.js';
+
+export const DUTY_STATUSES = ['suspended', 'paid'] as const;
+
+export class NewMaterialLot extends EventBody {
+  @IsId()
+  materialId: string;
+
+  @IsId({ description: 'Where it came in.' })
+  premisesId: string;
+
+  @IsPlainText({ max: 60 }, { description: 'What the producer calls it.', example: 'NS-2026-03' })
+  code: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { example: 'Spirit merchant (invented)' })
+  supplier?: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  supplierLot?: string;
+
+  @Optional()
+  @IsQuantityOf(
+    'mass',
+    { min: 0, aboveMin: true, max: 1_000_000, maxDecimals: 6 },
+    {
+      description: 'Either mass or volume. What bears alcohol is taken in by volume at 20 °C.',
+    },
+  )
+  mass?: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'volume',
+    { min: 0, aboveMin: true, max: 1_000_000, maxDecimals: 6 },
+    { example: { value: 25, unit: 'L' } },
+  )
+  volume?: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 100, maxDecimals: 6 },
+    {
+      description: 'Of this lot, % vol at 20 °C; that of the material if left out.',
+      example: { value: 96, unit: '%' },
+    },
+  )
+  strength?: WireQuantity;
+
+  @Optional()
+  @IsDecimalNumber(
+    { min: 0, max: 10, maxDecimals: 6, unit: '%' },
+    {
+      description: 'Of the strength, % vol; ± 0.3 % vol rectangular if left out.',
+    },
+  )
+  strengthStandardUncertainty?: number;
+
+  @Optional()
+  @IsOneOf(DUTY_STATUSES, { description: 'suspended (the default) or duty paid; the two are kept apart.' })
+  dutyStatus?: (typeof DUTY_STATUSES)[number];
+
+  @Optional()
+  @IsOwner({ description: 'The business whose material it is, by its name; left out, the producer owns it.' })
+  owner?: string;
+}
+
+export class MaterialLotWire {
+  @IsId()
+  id: string;
+
+  @IsId()
+  materialId: string;
+
+  @IsId()
+  premisesId: string;
+
+  @IsPlainText({ max: 60 })
+  code: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 })
+  supplier?: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  supplierLot?: string;
+
+  @IsQuantityOf('volume', {}, { description: 'As received; a volume in L, or a mass in kg.' })
+  quantity: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf('fraction')
+  strength?: WireQuantity;
+
+  @IsOneOf(DUTY_STATUSES)
+  dutyStatus: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Left out for what the producer owns.' })
+  owner?: string;
+
+  @IsInstant()
+  receivedAt: string;
+
+  @Optional()
+  @IsId({ description: 'The receipt in the books, for what bears alcohol.' })
+  operationId?: string;
+}
+
+export class MaterialLotPage extends ListOf(MaterialLotWire) {}
+
+export interface MaterialLotFacts {
+  readonly id: string;
+  readonly materialId: string;
+  readonly premisesId: string;
+  readonly code: string;
+  readonly supplier: string | null;
+  readonly supplierLot: string | null;
+  readonly quantity: number;
+  readonly unit: string;
+  readonly strengthPercent: number | null;
+  readonly dutyStatus: string;
+  readonly owner: string | null;
+  readonly receivedAt: Date;
+  readonly operationId: string | null;
+}
+
+export const materialLotWire = (row: MaterialLotFacts): MaterialLotWire => ({
+  id: row.id,
+  materialId: row.materialId,
+  premisesId: row.premisesId,
+  code: row.code,
+  ...(row.supplier === null ? {} : { supplier: row.supplier }),
+  ...(row.supplierLot === null ? {} : { supplierLot: row.supplierLot }),
+  quantity: { value: row.quantity, unit: row.unit },
+  ...(row.strengthPercent === null ? {} : { strength: { value: row.strengthPercent, unit: '%' } }),
+  dutyStatus: row.dutyStatus,
+  ...(row.owner === null ? {} : { owner: row.owner }),
+  receivedAt: row.receivedAt.toISOString(),
+  ...(row.operationId === null ? {} : { operationId: row.operationId }),
+});

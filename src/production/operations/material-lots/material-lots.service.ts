@@ -1,0 +1,187 @@
+import { Injectable } from '@nestjs/common';
+import { uuidv7 } from 'uuidv7';
+import { rectangular } from '../../../alcoholometry/strength/finding.js';
+import { materialAccount, nominalAccount } from '../../../ledger/books/account.js';
+import { amount } from '../../../ledger/books/amount.js';
+import { NO_COMPONENTS, strengthComponents } from '../../../ledger/books/components.js';
+import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
+import { EventWriter } from '../../../ledger/corrections/event-writer.js';
+import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import { toBase, toBookLitres } from '../../../metrology/units.js';
+import { Clock } from '../../../platform/clock.js';
+import type { Page, PageQuery } from '../../../platform/pagination.js';
+import { idCursor, pageOf } from '../../../platform/pagination.js';
+import type { Plan } from '../../../tenancy/producer-database/batch.js';
+import { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { notFound } from '../../../tenancy/settings/settings-store.js';
+import { eventParts } from '../../shared/event.js';
+import { MaterialReader } from '../../registers/materials/material.reader.js';
+import type { MaterialWire } from '../../registers/materials/materials.dto.js';
+import { ownerOf } from '../../shared/owner.js';
+import { malformed, missingReference, referenced } from '../../shared/references.js';
+import type { MaterialLotFacts, MaterialLotWire, NewMaterialLot } from './material-lots.dto.js';
+import { materialLotWire } from './material-lots.dto.js';
+
+/** What a label's strength is taken to be sure to, % vol either way. Common practice, no source. */
+const LABEL_HALF_WIDTH_PERCENT = 0.3;
+
+/** Materials as they come in; what bears alcohol goes into the books. */
+@Injectable()
+export class MaterialLotsService {
+  constructor(
+    private readonly door: Door,
+    private readonly events: EventWriter,
+    private readonly clock: Clock,
+    private readonly materials: MaterialReader,
+  ) {}
+
+  receive(ctx: RequestContext, body: NewMaterialLot): Promise<Answer<MaterialLotWire>> {
+    if ((body.mass === undefined) === (body.volume === undefined)) {
+      throw malformed({ pointer: '/volume', rule: 'one-of-two', detail: 'Give either mass or volume.' });
+    }
+    return this.events.write(ctx, body, {
+      read: (tx) => this.material(tx, ctx.producerId, body),
+      plan: (material) => this.plan(body, material),
+    });
+  }
+
+  async list(ctx: RequestContext, query: PageQuery): Promise<Page<MaterialLotWire>> {
+    const after = idCursor('material-lot', query.cursor);
+    const rows = await this.rows(ctx, after, query.limit + 1);
+    return pageOf('material-lot', rows, query.limit, (row) => [row.id], materialLotWire);
+  }
+
+  async get(ctx: RequestContext, id: string): Promise<MaterialLotWire> {
+    const [row] = await this.rows(ctx, null, 1, id);
+    return row === undefined ? notFound() : materialLotWire(row);
+  }
+
+  private async material(tx: Tx, producerId: string, body: NewMaterialLot): Promise<MaterialWire> {
+    await referenced(tx, producerId, 'premises', body.premisesId, '/premisesId');
+    const material = await this.materials.row(tx, producerId, body.materialId);
+    if (material === undefined) {
+      throw missingReference('/materialId');
+    }
+    return material;
+  }
+
+  private plan(body: NewMaterialLot, material: MaterialWire): Plan<MaterialLotWire> {
+    const { head, personalText } = eventParts(body, this.clock.now());
+    const id = uuidv7();
+    const strength = body.strength?.value ?? material.strength?.value;
+    const bears = strength !== undefined && strength > 0;
+    if (bears && body.volume === undefined) {
+      throw malformed({
+        pointer: '/volume',
+        rule: 'volume-needed',
+        detail: 'What bears alcohol is taken in by volume at 20 °C.',
+      });
+    }
+    const draft =
+      bears && body.volume !== undefined
+        ? receipt(body, head, id, strength, toBookLitres(body.volume).litres)
+        : undefined;
+    const facts: MaterialLotFacts = {
+      id,
+      materialId: body.materialId,
+      premisesId: body.premisesId,
+      code: body.code,
+      supplier: body.supplier ?? null,
+      supplierLot: body.supplierLot ?? null,
+      quantity:
+        body.volume === undefined
+          ? toBase('mass', body.mass ?? { value: NaN, unit: 'kg' })
+          : toBookLitres(body.volume).litres.toNumber(),
+      unit: body.volume === undefined ? 'kg' : 'L',
+      strengthPercent: strength ?? null,
+      dutyStatus: body.dutyStatus ?? 'suspended',
+      owner: ownerOf(body.owner),
+      receivedAt: head.occurredAt,
+      operationId: draft === undefined ? null : head.id,
+    };
+    return {
+      batch: {
+        action: 'material-lots.receive',
+        ...(draft === undefined ? {} : booksOf(draft)),
+        rows: {
+          material_lot: [
+            {
+              id,
+              material_id: facts.materialId,
+              premises_id: facts.premisesId,
+              code: facts.code,
+              supplier: facts.supplier,
+              supplier_lot: facts.supplierLot,
+              received_at: facts.receivedAt.toISOString(),
+              quantity: new Exact(facts.quantity).toDecimalPlaces(6).toFixed(),
+              unit: facts.unit,
+              strength_percent: facts.strengthPercent === null ? null : String(facts.strengthPercent),
+              duty_status: facts.dutyStatus,
+              owner: facts.owner,
+              operation_id: facts.operationId,
+            },
+          ],
+        },
+        personalText,
+      },
+      answer: new Answer(201, materialLotWire(facts), { location: `/v1/material-lots/${id}` }),
+    };
+  }
+
+  private rows(
+    ctx: RequestContext,
+    after: string | null,
+    take: number,
+    id: string | null = null,
+  ): Promise<MaterialLotFacts[]> {
+    return this.door.read(
+      ctx,
+      (tx) => tx.$queryRaw<MaterialLotFacts[]>`
+        SELECT id, material_id AS "materialId", premises_id AS "premisesId", code, supplier, supplier_lot AS "supplierLot",
+               quantity::float8 AS quantity, unit, strength_percent::float8 AS "strengthPercent", duty_status AS "dutyStatus", owner,
+               received_at AS "receivedAt", operation_id AS "operationId"
+          FROM material_lot
+         WHERE producer_id = ${ctx.producerId}::uuid
+           AND (${after}::uuid IS NULL OR id > ${after}::uuid) AND (${id}::uuid IS NULL OR id = ${id}::uuid)
+         ORDER BY id LIMIT ${take}`,
+    );
+  }
+}
+
+function receipt(
+  body: NewMaterialLot,
+  head: ReturnType<typeof eventParts>['head'],
+  id: string,
+  strength: number,
+  litres: Decimal,
+): OperationDraft {
+  const { premisesId, dutyStatus = 'suspended' as const } = body;
+  const place = { premisesId, dutyStatus, owner: ownerOf(body.owner) };
+  const standardUncertainty = body.strengthStandardUncertainty ?? rectangular(LABEL_HALF_WIDTH_PERCENT);
+  const components = strengthComponents(NO_COMPONENTS, litres, strength, [
+    [`material-lot/${id}/strength`, standardUncertainty],
+  ]);
+  const alcohol = toPlaces6HalfEven(litres.times(new Exact(strength)).dividedBy(100));
+  return new OperationDraft({
+    ...head,
+    kind: 'receipt',
+    timing: 'change',
+    premisesId: body.premisesId,
+    document: {
+      materialLotId: id,
+      strength,
+      strengthStandardUncertainty: standardUncertainty,
+      litres: litres.toFixed(),
+    },
+  }).move(
+    nominalAccount(place, 'receipts', 'materials'),
+    materialAccount(place, id),
+    amount(litres, 0, alcohol),
+    { category: 'materials', materialLotId: id },
+    components,
+  );
+}

@@ -1,0 +1,127 @@
+import { NestedList, Optional } from '../../../platform/validation/field.js';
+import {
+  IsDateOnly,
+  IsDecimalNumber,
+  IsFlag,
+  IsId,
+  IsInstant,
+  IsListOf,
+  IsOneOf,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../../platform/validation/fields.js';
+import { idRule, textRule } from '../../../platform/validation/text-rules.js';
+import { EventBody } from '../../shared/event.dto.js';
+import type { WireQuantity } from '../../shared/event.dto.js';
+import { CONTAINERS } from '../packaging/packaging.dto.js';
+
+const STRENGTH = { min: 0, max: 100, maxDecimals: 6 };
+
+/** What a producer states of a strength when starting: no method of ours found it. */
+export class StatedStrength {
+  @Optional()
+  @IsQuantityOf('fraction', STRENGTH, {
+    description: 'Of record when the books begin; left out for what still ferments.',
+  })
+  strength?: WireQuantity;
+
+  @Optional()
+  @IsDecimalNumber(
+    { min: 0, max: 10, maxDecimals: 6, unit: '%' },
+    { description: '% vol; ± 0.3 % vol rectangular if left out.' },
+  )
+  strengthStandardUncertainty?: number;
+
+  @Optional()
+  @IsDecimalNumber(
+    { min: 0, max: 100, maxDecimals: 6, unit: '%' },
+    { description: 'Share of the alcohol that was added, %; 0 if left out.' },
+  )
+  addedShare?: number;
+}
+
+export class OpeningLiquid extends StatedStrength {
+  @IsId()
+  lotId: string;
+
+  @IsId()
+  vesselId: string;
+
+  @IsQuantityOf('volume', { min: 0, aboveMin: true, max: 1_000_000, maxDecimals: 6 }, { description: 'At 20 °C.' })
+  volume: WireQuantity;
+
+  @Optional()
+  @IsDecimalNumber(
+    { min: 0, max: 100_000, maxDecimals: 9 },
+    { description: 'Of the volume, L; ± 1 % rectangular if left out.' },
+  )
+  standardUncertainty?: number;
+
+  @Optional()
+  @IsDecimalNumber({ min: -5, max: 60, maxDecimals: 6 }, { description: '°P; needed to dilute or blend it rightly.' })
+  realExtractPlato?: number;
+}
+
+export class OpeningPackaged extends StatedStrength {
+  @IsId()
+  lotId: string;
+
+  @IsOneOf(CONTAINERS)
+  container: (typeof CONTAINERS)[number];
+
+  @IsQuantityOf('volume', { min: 0, aboveMin: true, max: 10_000, maxDecimals: 6 })
+  nominalVolume: WireQuantity;
+
+  @IsWholeNumber({ min: 1, max: 10_000_000 })
+  count: number;
+
+  @IsPlainText({ max: 60 })
+  lotMark: string;
+
+  @IsQuantityOf('fraction', { min: 0, max: 100, maxDecimals: 3 })
+  declaredStrength: WireQuantity;
+
+  @IsDateOnly()
+  packagedOn: string;
+}
+
+export class NewOpening extends EventBody {
+  @IsId()
+  premisesId: string;
+
+  @Optional()
+  @NestedList(() => OpeningLiquid, { max: 200 })
+  liquids?: OpeningLiquid[];
+
+  @Optional()
+  @NestedList(() => OpeningPackaged, { max: 500 })
+  packaged?: OpeningPackaged[];
+
+  @Optional()
+  @IsFlag({ description: 'true to open with nothing in stock.' })
+  nothing?: boolean;
+}
+
+export class OpeningAnswer {
+  @IsId()
+  operationId: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @IsQuantityOf('volume')
+  volume: WireQuantity;
+
+  @IsQuantityOf('volume')
+  pureAlcohol: WireQuantity;
+
+  @IsListOf(idRule, { max: 1000 })
+  compositionIds: string[];
+
+  @IsListOf(idRule, { max: 1000 })
+  packagedLotIds: string[];
+
+  @IsListOf(textRule({ max: 500 }), { max: 100 })
+  warnings: string[];
+}

@@ -1,0 +1,281 @@
+import { Injectable } from '@nestjs/common';
+import { uuidv7 } from 'uuidv7';
+import { certificate } from '../../../alcoholometry/strength/certificate.js';
+import { DEFAULTS } from '../../../alcoholometry/strength/defaults.js';
+import { rectangular } from '../../../alcoholometry/strength/finding.js';
+import type { StrengthFinding } from '../../../alcoholometry/strength/finding.js';
+import type { AccountKey } from '../../../ledger/books/account.js';
+import { liquidAccount, nominalAccount, packagedAccount } from '../../../ledger/books/account.js';
+import type { Amount } from '../../../ledger/books/amount.js';
+import { amount, NOTHING, plus, pureAlcohol } from '../../../ledger/books/amount.js';
+import type { Components } from '../../../ledger/books/components.js';
+import { strengthComponents, volumeComponents } from '../../../ledger/books/components.js';
+import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
+import { EventWriter } from '../../../ledger/corrections/event-writer.js';
+import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import { componentsByOrigin } from '../../../metrology/uncertainty.js';
+import { toBookLitres } from '../../../metrology/units.js';
+import { Clock } from '../../../platform/clock.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import type { Plan, Row } from '../../../tenancy/producer-database/batch.js';
+import { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import type { Lot } from '../../../generated/prisma/client.js';
+import { compositionRow } from '../../lots/compositions/composition.rows.js';
+import { eventParts } from '../../shared/event.js';
+import { findingRow } from '../../measuring/finding-records/finding.rows.js';
+import { PositionReader } from '../../measuring/position/position.reader.js';
+import { malformed, referenced } from '../../shared/references.js';
+import type { NewOpening, OpeningAnswer, OpeningLiquid, OpeningPackaged, StatedStrength } from './openings.dto.js';
+
+interface OpeningRead {
+  readonly lots: ReadonlyMap<string, Lot>;
+  readonly before: string | undefined;
+  readonly head: bigint;
+}
+
+/** One thing in stock when the books begin. */
+interface Item {
+  readonly lot: Lot;
+  readonly compositionId: string;
+  readonly packagedLotId: string | undefined;
+  readonly account: AccountKey;
+  readonly amount: Amount;
+  readonly components: Components;
+  readonly found: StrengthFinding | undefined;
+}
+
+/** What a stated strength is taken to be sure to, % vol either way. Common practice, no source. */
+const STATED_HALF_WIDTH_PERCENT = 0.3;
+
+/** Stock when a producer starts: once for each premises, before anything else is closed. */
+@Injectable()
+export class OpeningsService {
+  constructor(
+    private readonly events: EventWriter,
+    private readonly clock: Clock,
+    private readonly positions: PositionReader,
+  ) {}
+
+  open(ctx: RequestContext, body: NewOpening): Promise<Answer<OpeningAnswer>> {
+    const entries = (body.liquids?.length ?? 0) + (body.packaged?.length ?? 0);
+    if ((entries === 0) !== (body.nothing === true)) {
+      throw malformed({
+        pointer: '/liquids',
+        rule: 'stock-or-nothing',
+        detail: 'Give what is in stock, or nothing: true.',
+      });
+    }
+    return this.events.write(ctx, body, {
+      read: (tx) => this.read(tx, ctx.producerId, body),
+      plan: (read) => this.plan(body, read),
+    });
+  }
+
+  private async read(tx: Tx, producerId: string, body: NewOpening): Promise<OpeningRead> {
+    await referenced(tx, producerId, 'premises', body.premisesId, '/premisesId');
+    const lots = new Map<string, Lot>();
+    for (const [list, entries] of [
+      ['liquids', body.liquids ?? []],
+      ['packaged', body.packaged ?? []],
+    ] as const) {
+      for (const [index, { lotId }] of entries.entries()) {
+        lots.set(lotId, await referenced(tx, producerId, 'lot', lotId, `/${list}/${index}/lotId`));
+      }
+    }
+    for (const [index, { vesselId }] of (body.liquids ?? []).entries()) {
+      const vessel = await referenced(tx, producerId, 'vessel', vesselId, `/liquids/${index}/vesselId`);
+      const standing = await this.positions.inVessel(tx, producerId, vessel.id);
+      if (standing !== undefined || body.liquids?.findIndex((each) => each.vesselId === vesselId) !== index) {
+        throw new ProblemException('vessel-in-use', 'The vessel holds something already.', {
+          errors: [{ pointer: `/liquids/${index}/vesselId`, rule: 'vessel-in-use', detail: 'One lot a vessel.' }],
+        });
+      }
+    }
+    const [seen] = await tx.$queryRaw<{ id: string }[]>`
+      SELECT o.id FROM operation o
+       WHERE o.producer_id = ${producerId}::uuid AND o.premises_id = ${body.premisesId}::uuid AND o.kind = 'opening'
+         AND NOT is_reversed(o.producer_id, o.id) LIMIT 1`;
+    const head = await tx.producerHead.findUniqueOrThrow({ where: { producerId } });
+    return { lots, before: seen?.id, head: head.trailSequence };
+  }
+
+  private plan(body: NewOpening, { lots, before, head: trail }: OpeningRead): Plan<OpeningAnswer> {
+    if (before !== undefined) {
+      throw new ProblemException('conflict', 'The premises have their opening already.', {
+        errors: [
+          { pointer: '/premisesId', rule: 'opened', detail: 'Correct it, or count the stock.', operation: before },
+        ],
+      });
+    }
+    const { head, personalText } = eventParts(body, this.clock.now());
+    const place = { premisesId: body.premisesId };
+    const items = [
+      ...(body.liquids ?? []).map((each) => liquidItem(each, lotOf(lots, each.lotId), place.premisesId)),
+      ...(body.packaged ?? []).map((each) => packagedItem(each, lotOf(lots, each.lotId), place.premisesId)),
+    ];
+    const opening = {
+      ...head,
+      kind: 'opening',
+      timing: 'change' as const,
+      ...place,
+      document: { nothing: items.length === 0 },
+    };
+    const draft = new OperationDraft(opening);
+    for (const item of items) {
+      const { lot, compositionId, packagedLotId } = item;
+      const subject = { category: lot.category, lotId: lot.id, compositionId, packagedLotId };
+      draft.move(
+        nominalAccount(item.account, 'opening', lot.category),
+        item.account,
+        item.amount,
+        subject,
+        item.components,
+      );
+    }
+    const total = items.reduce((sum, item) => plus(sum, item.amount), NOTHING);
+    const packagedRows = (body.packaged ?? []).map((each, index) =>
+      packagedRow(each, items[(body.liquids?.length ?? 0) + index], body.premisesId, head.id),
+    );
+    return {
+      batch: {
+        action: 'openings.open',
+        ...booksOf(draft),
+        rows: {
+          composition: items.map(({ compositionId, lot }) =>
+            compositionRow({
+              id: compositionId,
+              lotId: lot.id,
+              ...place,
+              kind: 'opening',
+              operationId: head.id,
+              openedAt: head.occurredAt,
+            }),
+          ),
+          packaged_lot: packagedRows,
+          finding: items.flatMap((item) => openingFinding(item, head.id, head.occurredAt)),
+        },
+        personalText,
+      },
+      head: trail,
+      answer: new Answer(201, {
+        operationId: head.id,
+        occurredAt: head.occurredAt.toISOString(),
+        volume: { value: total.litres.toNumber(), unit: 'L' },
+        pureAlcohol: { value: pureAlcohol(total).toNumber(), unit: 'L' },
+        compositionIds: items.map(({ compositionId }) => compositionId),
+        packagedLotIds: items.flatMap(({ packagedLotId }) => (packagedLotId === undefined ? [] : [packagedLotId])),
+        warnings: items.some(({ found }) => found === undefined)
+          ? ['What has no strength yet is in process: its alcohol follows from its finding.']
+          : [],
+      }),
+    };
+  }
+}
+
+const lotOf = (lots: ReadonlyMap<string, Lot>, id: string): Lot => {
+  const lot = lots.get(id);
+  if (lot === undefined) {
+    throw new Error('A lot that was read is missing.');
+  }
+  return lot;
+};
+
+/** A stated strength as a finding: the producer's word, with its uncertainty. */
+function stated(entry: StatedStrength, compositionId: string, realExtractPlato?: number): StrengthFinding | undefined {
+  if (entry.strength === undefined) {
+    return undefined;
+  }
+  const standard = entry.strengthStandardUncertainty ?? rectangular(STATED_HALF_WIDTH_PERCENT);
+  const found = certificate({
+    strengthPercent: entry.strength.value,
+    expandedUncertainty: 1.96 * standard,
+    coverageFactor: 1.96,
+    origin: `opening/${compositionId}`,
+  });
+  return {
+    ...found,
+    method: { id: 'opening-statement', version: '1.0.0', source: 'stated by the producer when the books began' },
+    realExtractPlato,
+  };
+}
+
+function amountOf(litres: Decimal, entry: StatedStrength): Amount {
+  const alcohol = toPlaces6HalfEven(litres.times(new Exact(entry.strength?.value ?? 0)).dividedBy(100));
+  const added = toPlaces6HalfEven(alcohol.times(new Exact(entry.addedShare ?? 0)).dividedBy(100));
+  return amount(litres, alcohol.minus(added), added);
+}
+
+const withStrength = (volume: Components, litres: Decimal, found: StrengthFinding | undefined): Components =>
+  found === undefined
+    ? volume
+    : strengthComponents(volume, litres, found.strengthPercent.value, componentsByOrigin(found.strengthPercent.budget));
+
+function liquidItem(entry: OpeningLiquid, lot: Lot, premisesId: string): Item {
+  const compositionId = uuidv7();
+  const { litres } = toBookLitres(entry.volume);
+  const standard = entry.standardUncertainty ?? DEFAULTS.dipOrSightGlass.standardUncertainty * litres.toNumber();
+  const found = stated(entry, compositionId, entry.realExtractPlato);
+  return {
+    lot,
+    compositionId,
+    packagedLotId: undefined,
+    account: liquidAccount({ premisesId, owner: lot.owner }, compositionId, entry.vesselId),
+    amount: amountOf(litres, entry),
+    components: withStrength(volumeComponents([[`vessel/${entry.vesselId}`, standard]]), litres, found),
+    found,
+  };
+}
+
+function packagedItem(entry: OpeningPackaged, lot: Lot, premisesId: string): Item {
+  const compositionId = uuidv7();
+  const packagedLotId = uuidv7();
+  const litres = toBookLitres(entry.nominalVolume).litres.times(entry.count);
+  const found = stated({ ...entry, strength: entry.strength ?? entry.declaredStrength }, compositionId);
+  return {
+    lot,
+    compositionId,
+    packagedLotId,
+    account: packagedAccount({ premisesId, owner: lot.owner }, packagedLotId),
+    amount: amountOf(litres, { ...entry, strength: entry.strength ?? entry.declaredStrength }),
+    components: withStrength(volumeComponents([]), litres, found),
+    found,
+  };
+}
+
+const openingFinding = (item: Item, operationId: string, sampledAt: Date): Row[] =>
+  item.found === undefined
+    ? []
+    : [
+        findingRow(
+          {
+            id: uuidv7(),
+            lotId: item.lot.id,
+            compositionId: item.compositionId,
+            standing: 'of-record',
+            operationId,
+            sampledAt,
+            inputs: { stated: item.found.strengthPercent.value },
+            warnings: [],
+          },
+          item.found,
+        ),
+      ];
+
+const packagedRow = (entry: OpeningPackaged, item: Item, premisesId: string, operationId: string): Row => ({
+  id: item.packagedLotId,
+  lot_id: item.lot.id,
+  composition_id: item.compositionId,
+  premises_id: premisesId,
+  container: entry.container,
+  nominal_litres: toBookLitres(entry.nominalVolume).litres.toFixed(),
+  count: entry.count,
+  lot_mark: entry.lotMark,
+  declared_strength_percent: String(entry.declaredStrength.value),
+  dispense: null,
+  category: item.lot.category,
+  packaged_on: entry.packagedOn,
+  operation_id: operationId,
+});

@@ -1,0 +1,46 @@
+import type { ConditioningSugar } from '../../../alcoholometry/conditioning-sugar.js';
+import { alcoholFromSugar } from '../../../alcoholometry/conditioning-sugar.js';
+import type { Amount } from '../../../ledger/books/amount.js';
+import { amount } from '../../../ledger/books/amount.js';
+import type { Components } from '../../../ledger/books/components.js';
+import { componentOf } from '../../../ledger/books/components.js';
+import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import type { ConditioningAnswer, PackageConditioning } from './conditioning.dto.js';
+
+export interface Conditioned {
+  /** No litres: containers hold what is on their label. */
+  readonly amount: Amount;
+  readonly components: Components;
+  readonly answer: ConditioningAnswer;
+  readonly warnings: readonly string[];
+}
+
+const SUGAR_OF: Readonly<Record<PackageConditioning['sugar'], ConditioningSugar>> = {
+  sucrose: 'sucrose',
+  'dextrose-anhydrous': 'dextrose',
+  'dextrose-monohydrate': 'dextrose-monohydrate',
+};
+
+/** Yeast growth takes up to a tenth of what stoichiometry gives, so that the true yield lies within 0.9 to 1 of it: taken as ± 0.1, rectangular. */
+const YIELD_RELATIVE_U = 0.1 / Math.sqrt(3);
+
+/** What sugar makes in the closed containers of a run. @param origin of what its yield is unsure by */
+export function conditionInPackage(
+  { sugar, gramsPerLitre }: PackageConditioning,
+  litres: Decimal,
+  origin: string,
+): Conditioned {
+  const made = alcoholFromSugar({ sugar: SUGAR_OF[sugar], gramsPerLitre, volumeL: litres.toNumber() });
+  const alcohol = toPlaces6HalfEven(new Exact(made.pureAlcoholL));
+  return {
+    amount: amount(0, alcohol),
+    components: new Map([[origin, { litres: new Exact(0), lpa: componentOf(YIELD_RELATIVE_U * made.pureAlcoholL) }]]),
+    answer: {
+      pureAlcohol: { value: alcohol.toNumber(), unit: 'L' },
+      strengthAdded: { value: alcohol.dividedBy(litres).times(100).toNumber(), unit: '%' },
+      volumesOfCO2: made.volumesOfCO2,
+    },
+    warnings: made.warnings,
+  };
+}

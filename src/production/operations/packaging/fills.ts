@@ -1,0 +1,81 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { toPlaces6HalfEven } from '../../../metrology/decimals.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import { checkFills } from '../../../metrology/fill-check.js';
+import { MetrologyError } from '../../../metrology/problem.js';
+import { IsFlag, IsOneOf, IsWholeNumber } from '../../../platform/validation/fields.js';
+import { toBookLitres } from '../../../metrology/units.js';
+
+/** Fills of a sample of the run, volumes at 20 °C in one unit. */
+export interface Fills {
+  readonly values: readonly number[];
+  readonly unit: string;
+}
+
+/** What a run's fills came to against the nominal volume; kept with the run. */
+export class FillCheck {
+  @IsOneOf(['passes', 'fails'], {
+    description: 'By the average rule and the tolerable negative error; the legal check is the officer’s.',
+  })
+  verdict: 'passes' | 'fails';
+
+  @IsWholeNumber({ min: 2, max: 2000 })
+  count: number;
+
+  @ApiProperty({ type: 'number', format: 'double' })
+  meanML: number;
+
+  @ApiProperty({ type: 'number', format: 'double' })
+  standardDeviationML: number;
+
+  @ApiProperty({ type: 'number', format: 'double' })
+  tolerableNegativeErrorML: number;
+
+  @IsWholeNumber({ min: 0, max: 2000 })
+  belowTolerableNegativeError: number;
+
+  @IsWholeNumber({ min: 0, max: 2000 })
+  belowTwiceTolerableNegativeError: number;
+
+  @IsFlag({ description: 'What a packer aims at; stricter than the test of a sample.' })
+  meanReachesNominal: boolean;
+}
+
+const ML_PER_L = 1000;
+
+/**
+ * Mean in book litres, half-even to six places, and the check of a sample of a run's fills.
+ * @throws MetrologyError out of the range of the check, with the pointer of what is off
+ */
+export function checkedFills(fills: Fills, nominalLitres: Decimal): { meanFillLitres: Decimal; check: FillCheck } {
+  const litres = fills.values.map(
+    (value, at) => toBookLitres({ value, unit: fills.unit }, `/fills/values/${at}`).litres,
+  );
+  const sum = litres.reduce((total, each) => total.plus(each));
+  const inML = (each: Decimal): number => each.times(ML_PER_L).toNumber();
+  return {
+    meanFillLitres: toPlaces6HalfEven(sum.dividedBy(litres.length)),
+    check: check(inML(nominalLitres), litres.map(inML)),
+  };
+}
+
+function check(nominalML: number, fillsML: readonly number[]): FillCheck {
+  try {
+    const found = checkFills(nominalML, fillsML);
+    return {
+      verdict: found.verdict,
+      count: found.count,
+      meanML: found.meanML,
+      standardDeviationML: found.standardDeviationML,
+      tolerableNegativeErrorML: found.tolerableNegativeErrorML,
+      belowTolerableNegativeError: found.belowTolerableNegativeError,
+      belowTwiceTolerableNegativeError: found.belowTwiceTolerableNegativeError,
+      meanReachesNominal: found.meanReachesNominal,
+    };
+  } catch (error) {
+    if (!(error instanceof MetrologyError)) throw error;
+    const { pointer = '' } = error.details;
+    const place = pointer === 'nominal' ? '/nominalVolume' : pointer.replace(/^fills/, '/fills/values');
+    throw new MetrologyError(error.rule, error.message, { ...error.details, pointer: place });
+  }
+}

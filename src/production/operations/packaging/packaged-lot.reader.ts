@@ -1,0 +1,69 @@
+import { Injectable } from '@nestjs/common';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { Prisma } from '../../../generated/prisma/client.js';
+
+/** Containers filled in one run from one composition. Decimals as texts. */
+export interface PackagedLotRow {
+  readonly id: string;
+  readonly lotId: string;
+  readonly lotCode: string;
+  readonly compositionId: string;
+  readonly premisesId: string;
+  readonly category: string;
+  /** Its lot's; null for the producer's own. */
+  readonly owner: string | null;
+  readonly container: string;
+  readonly nominalLitres: string;
+  /** As it was put right, where it was wrong. */
+  readonly count: number;
+  readonly lotMark: string;
+  readonly declaredStrengthPercent: string;
+  readonly dispense: string | null;
+  /** A date, YYYY-MM-DD. */
+  readonly packagedOn: string;
+  readonly operationId: string;
+}
+
+/** Reads packaged lots; other rooms see them through this and nothing else. */
+@Injectable()
+export class PackagedLotReader {
+  async row(tx: Tx, producerId: string, id: string): Promise<PackagedLotRow | undefined> {
+    const rows = await this.#where(tx, producerId, Prisma.sql`k.id = ${id}::uuid`, 1);
+    return rows.at(0);
+  }
+
+  ofIds(tx: Tx, producerId: string, ids: readonly string[]): Promise<PackagedLotRow[]> {
+    return this.#where(tx, producerId, Prisma.sql`k.id = ANY (${ids}::uuid[])`, ids.length);
+  }
+
+  /** After an id, for paging; of one lot if given. */
+  page(
+    tx: Tx,
+    producerId: string,
+    after: string | null,
+    take: number,
+    lotId: string | null = null,
+  ): Promise<PackagedLotRow[]> {
+    return this.#where(
+      tx,
+      producerId,
+      Prisma.sql`(${after}::uuid IS NULL OR k.id > ${after}::uuid) AND (${lotId}::uuid IS NULL OR k.lot_id = ${lotId}::uuid)`,
+      take,
+    );
+  }
+
+  #where(tx: Tx, producerId: string, condition: Prisma.Sql, take: number): Promise<PackagedLotRow[]> {
+    return tx.$queryRaw<PackagedLotRow[]>`
+      SELECT k.id, k.lot_id AS "lotId", l.code AS "lotCode", k.composition_id AS "compositionId", k.premises_id AS "premisesId", k.category, l.owner,
+             k.container, k.nominal_litres::text AS "nominalLitres",
+             coalesce((SELECT (d.document -> 'count' ->> 'right')::int FROM operation d
+                        WHERE d.producer_id = k.producer_id AND d.corrects = k.operation_id AND d.kind = 'difference' AND d.document ? 'count'
+                          AND d.document ->> 'packagedLotId' = k.id::text AND NOT is_reversed(d.producer_id, d.id)
+                        ORDER BY d.sequence DESC LIMIT 1), k.count) AS count, k.lot_mark AS "lotMark",
+             k.declared_strength_percent::text AS "declaredStrengthPercent", k.dispense, k.packaged_on::text AS "packagedOn",
+             k.operation_id AS "operationId"
+        FROM packaged_lot k JOIN lot l ON l.producer_id = k.producer_id AND l.id = k.lot_id
+       WHERE k.producer_id = ${producerId}::uuid AND ${condition}
+       ORDER BY k.id LIMIT ${take}`;
+  }
+}

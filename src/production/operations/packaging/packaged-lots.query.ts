@@ -1,0 +1,61 @@
+import { Injectable } from '@nestjs/common';
+import { StockReader } from '../../../ledger/books/stock.reader.js';
+import type { Page, PageQuery } from '../../../platform/pagination.js';
+import { idCursor, pageOf } from '../../../platform/pagination.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { notFound } from '../../../tenancy/settings/settings-store.js';
+import type { PackagedLotRow } from './packaged-lot.reader.js';
+import { PackagedLotReader } from './packaged-lot.reader.js';
+import type { PackagedLotWire } from './packaging.dto.js';
+import { packagedLotWire } from './packaging.dto.js';
+
+/** Packaged lots as they are read over the wire, with what is on hand. */
+@Injectable()
+export class PackagedLotsQuery {
+  constructor(
+    private readonly door: Door,
+    private readonly packagedLots: PackagedLotReader,
+    private readonly stock: StockReader,
+  ) {}
+
+  list(ctx: RequestContext, query: PageQuery): Promise<Page<PackagedLotWire>> {
+    const after = idCursor('packaged-lot', query.cursor);
+    return this.door.read(ctx, async (tx) => {
+      const rows = await this.packagedLots.page(tx, ctx.producerId, after, query.limit + 1);
+      const onHand = await this.onHand(tx, ctx.producerId, rows);
+      return pageOf(
+        'packaged-lot',
+        rows,
+        query.limit,
+        (row) => [row.id],
+        (row) => packagedLotWire(row, onHand.get(row.id) ?? 0),
+      );
+    });
+  }
+
+  get(ctx: RequestContext, id: string): Promise<PackagedLotWire> {
+    return this.door.read(ctx, async (tx) => {
+      const row = await this.packagedLots.row(tx, ctx.producerId, id);
+      if (row === undefined) {
+        return notFound();
+      }
+      return packagedLotWire(row, (await this.onHand(tx, ctx.producerId, [row])).get(id) ?? 0);
+    });
+  }
+
+  private async onHand(tx: Tx, producerId: string, rows: readonly PackagedLotRow[]): Promise<Map<string, number>> {
+    const accounts = await this.stock.ofPackagedLots(
+      tx,
+      producerId,
+      rows.map(({ id }) => id),
+    );
+    const litres = new Map<string, number>();
+    for (const { account, balance } of accounts) {
+      const id = String(account.packagedLotId);
+      litres.set(id, (litres.get(id) ?? 0) + balance.litres.toNumber());
+    }
+    return litres;
+  }
+}

@@ -1,0 +1,233 @@
+import { MAXIMUM_FILLS } from '../../../metrology/fill-check.js';
+import { Field, Nested, Optional } from '../../../platform/validation/field.js';
+import { quantityListRule } from '../../../platform/validation/quantity-rules.js';
+import {
+  IsDateOnly,
+  IsDecimalNumber,
+  IsFlag,
+  IsId,
+  IsListOf,
+  IsOneOf,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../../platform/validation/fields.js';
+import { textRule } from '../../../platform/validation/text-rules.js';
+import { ListOf } from '../../../platform/openapi/list-of.js';
+import { DrawBody, EventAnswer } from '../../shared/event.dto.js';
+import type { WireQuantity } from '../../shared/event.dto.js';
+import { LabelCheck } from '../../shared/labels/label-check.dto.js';
+import { MOST_SERIALS } from '../containers/container-events.js';
+import { ConditioningAnswer, PackageConditioning } from './conditioning.dto.js';
+import type { Fills } from './fills.js';
+import { FillCheck } from './fills.js';
+import type { PackagedLotRow } from './packaged-lot.reader.js';
+
+export const CONTAINERS = ['bottle', 'can', 'keg', 'cask', 'bag-in-box', 'other'] as const;
+export const DISPENSE = ['none', 'draught-connector', 'gravity-tap'] as const;
+
+export class NewPackaging extends DrawBody {
+  @IsId()
+  vesselId: string;
+
+  @IsOneOf(CONTAINERS, { example: 'bottle' })
+  container: (typeof CONTAINERS)[number];
+
+  @IsQuantityOf(
+    'volume',
+    { min: 0, aboveMin: true, max: 10_000, maxDecimals: 6 },
+    {
+      description: 'On the label of one container.',
+      example: { value: 330, unit: 'mL' },
+    },
+  )
+  nominalVolume: WireQuantity;
+
+  @IsWholeNumber({ min: 1, max: 10_000_000 }, { description: 'Full containers.', example: 580 })
+  count: number;
+
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 100, maxDecimals: 3 },
+    {
+      description: 'What the label or the papers say.',
+      example: { value: 5, unit: '%' },
+    },
+  )
+  declaredStrength: WireQuantity;
+
+  @Optional()
+  @IsPlainText({ max: 60 }, { description: 'Lot mark on the containers; the lot code if left out.' })
+  lotMark?: string;
+
+  @Optional()
+  @IsOneOf(DISPENSE, { description: 'How a large container is dispensed; some laws ask.' })
+  dispense?: (typeof DISPENSE)[number];
+
+  @Optional()
+  @IsListOf(
+    textRule({ max: 60 }),
+    { min: 1, max: MOST_SERIALS, unique: true },
+    { description: 'A serial for each container, where they are followed one by one.', example: ['K-017', 'K-018'] },
+  )
+  serials?: string[];
+
+  @Optional()
+  @IsDateOnly({ description: 'The local date of occurredAt if left out.' })
+  packagedOn?: string;
+
+  @Optional()
+  @IsQuantityOf(
+    'volume',
+    { min: 0, aboveMin: true, max: 10_000, maxDecimals: 6 },
+    {
+      description: 'Mean fill of the run, where it was checked; the nominal volume if left out.',
+    },
+  )
+  meanFill?: WireQuantity;
+
+  @Optional()
+  @Field(quantityListRule('volume', { min: 2, max: MAXIMUM_FILLS }), {
+    description:
+      'Volumes at 20 °C of a sample of the run, instead of their mean: they are checked against the nominal volume, and the check is kept.',
+    example: { values: [331.2, 329.8, 330.4], unit: 'mL' },
+  })
+  fills?: Fills;
+
+  @Optional()
+  @IsQuantityOf(
+    'volume',
+    { min: 0, max: 1_000_000, maxDecimals: 6 },
+    {
+      description: 'Lost in the run, at 20 °C. With `emptied` left out or true, all that is left is the loss.',
+    },
+  )
+  loss?: WireQuantity;
+
+  @Optional()
+  @IsFlag({ description: 'Whether the run emptied the vessel; true if neither this nor `loss` is given.' })
+  emptied?: boolean;
+
+  @Optional()
+  @IsPlainText(
+    { max: 60 },
+    {
+      description: 'Why more was packed than the books had, beyond the uncertainty of the gauge.',
+      example: 'recounted',
+    },
+  )
+  reasonCode?: string;
+
+  @Optional()
+  @Nested(() => PackageConditioning, {
+    description:
+      'Sugar that ferments in the closed containers: its alcohol comes from fermentation into the packaged lot. Sugar in excess bursts containers.',
+  })
+  conditioning?: PackageConditioning;
+}
+
+export class PackagingAnswer extends EventAnswer {
+  @IsId()
+  packagedLotId: string;
+
+  @IsPlainText({ max: 60 })
+  lotMark: string;
+
+  @IsWholeNumber({ min: 1, max: 10_000_000 })
+  count: number;
+
+  @IsQuantityOf('volume', {}, { description: 'Lost in the run.' })
+  loss: WireQuantity;
+
+  @IsQuantityOf('volume', {}, { description: 'Mean fill minus nominal, over the run; signed.' })
+  fillDifference: WireQuantity;
+
+  @IsQuantityOf(
+    'volume',
+    {},
+    { description: 'Full containers beyond what the books had; zero but for a flagged gain.' },
+  )
+  gain: WireQuantity;
+
+  @IsListOf(textRule({ max: 60 }), { max: 10 }, { description: 'more-than-gauged, label-in-doubt, fills-short, …' })
+  flags: string[];
+
+  @Nested(() => LabelCheck)
+  labelCheck: LabelCheck;
+
+  @Optional()
+  @Nested(() => FillCheck)
+  fillCheck?: FillCheck;
+
+  @Optional()
+  @Nested(() => ConditioningAnswer)
+  conditioning?: ConditioningAnswer;
+}
+
+export class PackagedLotWire {
+  @IsId()
+  id: string;
+
+  @IsId()
+  lotId: string;
+
+  @IsPlainText({ max: 60 })
+  lotCode: string;
+
+  @IsId()
+  compositionId: string;
+
+  @IsId()
+  premisesId: string;
+
+  @IsPlainText({ max: 60 })
+  category: string;
+
+  @IsOneOf(CONTAINERS)
+  container: string;
+
+  @IsQuantityOf('volume')
+  nominalVolume: WireQuantity;
+
+  @IsWholeNumber({ min: 1, max: 10_000_000 }, { description: 'Filled in the run.' })
+  count: number;
+
+  @IsDecimalNumber({}, { description: 'Containers in stock now.' })
+  onHand: number;
+
+  @IsPlainText({ max: 60 })
+  lotMark: string;
+
+  @IsQuantityOf('fraction')
+  declaredStrength: WireQuantity;
+
+  @Optional()
+  @IsOneOf(DISPENSE)
+  dispense?: string;
+
+  @IsDateOnly()
+  packagedOn: string;
+
+  @IsId()
+  operationId: string;
+}
+
+export class PackagedLotPage extends ListOf(PackagedLotWire) {}
+
+export const packagedLotWire = (row: PackagedLotRow, litresOnHand: number): PackagedLotWire => ({
+  id: row.id,
+  lotId: row.lotId,
+  lotCode: row.lotCode,
+  compositionId: row.compositionId,
+  premisesId: row.premisesId,
+  category: row.category,
+  container: row.container,
+  nominalVolume: { value: Number(row.nominalLitres), unit: 'L' },
+  count: row.count,
+  onHand: Math.round((litresOnHand / Number(row.nominalLitres)) * 1e6) / 1e6,
+  lotMark: row.lotMark,
+  declaredStrength: { value: Number(row.declaredStrengthPercent), unit: '%' },
+  ...(row.dispense === null ? {} : { dispense: row.dispense }),
+  packagedOn: row.packagedOn,
+  operationId: row.operationId,
+});

@@ -1,0 +1,127 @@
+import type { Amount } from '../../../ledger/books/amount.js';
+import { amount, atStrengthOf, drawnFrom, minus, plus } from '../../../ledger/books/amount.js';
+import type { Components } from '../../../ledger/books/components.js';
+import { rootSumSquare, countedComponents, drawnComponents, withoutComponents } from '../../../ledger/books/components.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+
+/** A packaging run as counted, litres at 20 °C. */
+export interface Run {
+  readonly nominalLitres: Decimal;
+  readonly count: number;
+  readonly meanFillLitres: Decimal;
+  /** Undefined when it was not measured. */
+  readonly lossLitres: Decimal | undefined;
+  readonly emptied: boolean;
+  readonly reasonCode: string | undefined;
+}
+
+export interface Share {
+  readonly amount: Amount;
+  readonly components: Components;
+}
+
+/** Where the liquid of a run went. */
+export interface RunSheet {
+  /** More full containers than the books had: posted to re-measurement with the run. */
+  readonly gain: Share;
+  readonly packed: Share;
+  /** Mean fill minus nominal over the run, signed. */
+  readonly fillDifference: Share;
+  readonly loss: Share;
+}
+
+/** U at 95 %, normal: what the gauge may be off by. */
+const COVERAGE = 1.96;
+/** Beyond this share of the books a reason does not do either: gauge again. Common practice, no source. */
+const MOST_WITH_REASON = 0.05;
+
+/**
+ * Shares a vessel's liquid out to a run. What was drawn is all of it when the run emptied the vessel, else what the containers and the measured
+ * loss come to.
+ *
+ * @throws ProblemException `insufficient-stock`, `packing-exceeds-gauge`
+ */
+export function runSheet(run: Run, balance: Amount, components: Components): RunSheet {
+  const filled = run.meanFillLitres.times(run.count);
+  const needed = filled.plus(run.lossLitres ?? 0);
+  const gainLitres = needed.greaterThan(balance.litres) ? needed.minus(balance.litres) : needed.minus(needed);
+  if (gainLitres.greaterThan(0)) {
+    requireAllowed(gainLitres, run, balance, components);
+  }
+  const gain = { amount: atStrengthOf(balance, gainLitres), components: new Map() as Components };
+  const there = plus(balance, gain.amount);
+  const drawnLitres = run.emptied ? there.litres : needed;
+  const packedLitres = run.nominalLitres.times(run.count);
+  // One draw out of the other: the last of each takes the rest, so no line has alcohol without litres, or less than none.
+  const drawn = drawFrom({ amount: there, components }, drawnLitres);
+  // The containers were counted: what the gauge was unsure by is the loss's.
+  const contents = {
+    amount: drawnFrom(drawn.amount, filled),
+    components: countedComponents(drawn.components, drawn.amount, filled),
+  };
+  const { packed, fillDifference } = fillOf(contents, packedLitres);
+  return { gain, packed, fillDifference, loss: restOf(drawn, contents) };
+}
+
+const drawFrom = (from: Share, litres: Decimal): Share => ({
+  amount: drawnFrom(from.amount, litres),
+  components: drawnComponents(from.components, from.amount, litres),
+});
+
+const restOf = (whole: Share, part: Share): Share => ({
+  amount: minus(whole.amount, part.amount),
+  components: withoutComponents(whole.components, part.components),
+});
+
+/** What is in the containers, as their nominal volume and the signed difference to it: underfilled containers still count as full. */
+function fillOf(contents: Share, packedLitres: Decimal): Pick<RunSheet, 'packed' | 'fillDifference'> {
+  const short = packedLitres.minus(contents.amount.litres);
+  if (!short.greaterThan(0)) {
+    const packed = drawFrom(contents, packedLitres);
+    return { packed, fillDifference: restOf(contents, packed) };
+  }
+  const fillDifference = {
+    amount: negate(atStrengthOf(contents.amount, short)),
+    components: countedComponents(contents.components, contents.amount, short.negated()),
+  };
+  return { packed: restOf(contents, fillDifference), fillDifference };
+}
+
+const negate = (what: Amount): Amount => minus(amount(0), what);
+
+function requireAllowed(gain: Decimal, run: Run, balance: Amount, components: Components): void {
+  const expanded = COVERAGE * rootSumSquare(components, 'litres');
+  if (gain.lessThanOrEqualTo(expanded)) {
+    return;
+  }
+  const members = {
+    bookLitres: balance.litres.toNumber(),
+    gainLitres: gain.toNumber(),
+    expandedUncertaintyL: expanded,
+  };
+  if (gain.greaterThan(balance.litres.times(MOST_WITH_REASON))) {
+    throw new ProblemException('insufficient-stock', 'That is far more than the vessel holds by the books.', {
+      errors: [
+        { pointer: '/count', rule: 'insufficient-stock', detail: `The books hold ${balance.litres.toFixed()} L.` },
+      ],
+      members,
+    });
+  }
+  if (run.reasonCode === undefined) {
+    throw new ProblemException(
+      'packing-exceeds-gauge',
+      'More was packed than the books had, beyond the uncertainty of the gauge.',
+      {
+        errors: [
+          {
+            pointer: '/reasonCode',
+            rule: 'reason-needed',
+            detail: 'Count again; if the count stands, give a reasonCode.',
+          },
+        ],
+        members,
+      },
+    );
+  }
+}

@@ -1,0 +1,83 @@
+import { Injectable } from '@nestjs/common';
+import type { Subject } from '../../../ledger/books/account.js';
+import { accountLine, packagedAccount } from '../../../ledger/books/account.js';
+import type { Amount } from '../../../ledger/books/amount.js';
+import { drawnFrom } from '../../../ledger/books/amount.js';
+import type { Components } from '../../../ledger/books/components.js';
+import { drawnComponents } from '../../../ledger/books/components.js';
+import type { StockAccount } from '../../../ledger/books/stock.reader.js';
+import { StockReader } from '../../../ledger/books/stock.reader.js';
+import { Exact } from '../../../metrology/decimals.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
+import { SettingsReader } from '../../../tenancy/producers/settings.reader.js';
+import { notFound } from '../../../tenancy/settings/settings-store.js';
+import type { PackagedLotRow } from '../packaging/packaged-lot.reader.js';
+import { PackagedLotReader } from '../packaging/packaged-lot.reader.js';
+import { referenced } from '../../shared/references.js';
+
+/** A packaged lot with its account at the premises where it was packed. */
+export interface PackedStock {
+  readonly lot: PackagedLotRow;
+  readonly stock: StockAccount | undefined;
+  readonly timeZone: string;
+  readonly settings: ProducerSettings;
+}
+
+export interface PackedDraw {
+  readonly stock: StockAccount;
+  readonly subject: Subject;
+  readonly amount: Amount;
+  readonly components: Components;
+}
+
+/** Reads what of a packaged lot is on hand. */
+@Injectable()
+export class PackedStockReader {
+  constructor(
+    private readonly packagedLots: PackagedLotReader,
+    private readonly stock: StockReader,
+    private readonly settings: SettingsReader,
+  ) {}
+
+  /** @throws ProblemException `not-found` */
+  async of(tx: Tx, producerId: string, id: string): Promise<PackedStock> {
+    const lot = (await this.packagedLots.row(tx, producerId, id)) ?? notFound();
+    const key = accountLine(packagedAccount({ premisesId: lot.premisesId, owner: lot.owner }, lot.id));
+    const accounts = await this.stock.ofPackagedLots(tx, producerId, [lot.id]);
+    const premises = await referenced(tx, producerId, 'premises', lot.premisesId, '/premisesId');
+    return {
+      lot,
+      stock: accounts.find(({ account }) => accountLine(account) === key),
+      timeZone: premises.timeZone,
+      settings: await this.settings.of(tx, producerId),
+    };
+  }
+}
+
+/** Containers out of a packaged lot. @throws ProblemException `insufficient-stock` naming how many there are */
+export function drawContainers({ lot, stock }: PackedStock, count: number): PackedDraw {
+  const nominal = new Exact(lot.nominalLitres);
+  const litres = nominal.times(count);
+  if (stock === undefined || litres.greaterThan(stock.balance.litres)) {
+    const onHand = stock === undefined ? 0 : stock.balance.litres.dividedBy(nominal).toDecimalPlaces(6).toNumber();
+    throw new ProblemException('insufficient-stock', `There are ${onHand} containers on hand, not ${count}.`, {
+      errors: [
+        { pointer: '/count', rule: 'insufficient-stock', detail: `The books hold ${onHand} of ${lot.lotMark}.` },
+      ],
+      members: { onHand },
+    });
+  }
+  return {
+    stock,
+    subject: {
+      category: lot.category,
+      lotId: lot.lotId,
+      compositionId: lot.compositionId,
+      packagedLotId: lot.id,
+    },
+    amount: drawnFrom(stock.balance, litres),
+    components: drawnComponents(stock.components, stock.balance, litres),
+  };
+}

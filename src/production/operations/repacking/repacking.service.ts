@@ -1,0 +1,256 @@
+import { Injectable } from '@nestjs/common';
+import { uuidv7 } from 'uuidv7';
+import type { AccountKey } from '../../../ledger/books/account.js';
+import { nominalAccount, packagedAccount } from '../../../ledger/books/account.js';
+import type { Amount } from '../../../ledger/books/amount.js';
+import { drawnFrom, minus } from '../../../ledger/books/amount.js';
+import type { Components } from '../../../ledger/books/components.js';
+import { drawnComponents, withoutComponents } from '../../../ledger/books/components.js';
+import type { OperationHead } from '../../../ledger/books/operation-draft.js';
+import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
+import { readsOf } from '../../../ledger/books/stock.reader.js';
+import { EventWriter } from '../../../ledger/corrections/event-writer.js';
+import type { Decimal } from '../../../metrology/decimals.js';
+import { Exact } from '../../../metrology/decimals.js';
+import { toBookLitres } from '../../../metrology/units.js';
+import { Clock } from '../../../platform/clock.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import type { Plan, Row } from '../../../tenancy/producer-database/batch.js';
+import { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import type { EventParts } from '../../shared/event.js';
+import { eventAnswer, eventParts } from '../../shared/event.js';
+import { checkLabel } from '../../shared/labels/label-check.js';
+import { localDay } from '../../shared/local-day.js';
+import { malformed } from '../../shared/references.js';
+import type { PackedDraw, PackedStock } from './packed-stock.reader.js';
+import { drawContainers, PackedStockReader } from './packed-stock.reader.js';
+import type { NewRelabelling, NewRepacking, RepackedAnswer } from './repacking.dto.js';
+
+/** What the containers are from now on, as its row says. */
+interface NewPacked {
+  readonly container: string;
+  readonly nominalLitres: string;
+  readonly count: number;
+  readonly lotMark: string;
+  readonly declaredStrengthPercent: string;
+  readonly dispense: string | null;
+  readonly category: string;
+  readonly packagedOn: string;
+}
+
+interface Repacked {
+  readonly kind: 'repacking' | 'relabelling';
+  readonly packed: NewPacked;
+  readonly drawn: PackedDraw;
+  readonly received: Amount;
+  readonly receivedComponents: Components;
+  readonly reasonDocument: Row;
+}
+
+/** Packed goods become other packed goods: other containers, another label, another category. */
+@Injectable()
+export class RepackingService {
+  constructor(
+    private readonly events: EventWriter,
+    private readonly clock: Clock,
+    private readonly packed: PackedStockReader,
+  ) {}
+
+  repack(ctx: RequestContext, id: string, body: NewRepacking): Promise<Answer<RepackedAnswer>> {
+    return this.events.write(ctx, body, {
+      read: (tx) => this.packed.of(tx, ctx.producerId, id),
+      plan: (read) => this.repacking(body, read),
+    });
+  }
+
+  relabel(ctx: RequestContext, id: string, body: NewRelabelling): Promise<Answer<RepackedAnswer>> {
+    return this.events.write(ctx, body, {
+      read: (tx) => this.packed.of(tx, ctx.producerId, id),
+      plan: (read) => this.relabelling(body, read),
+    });
+  }
+
+  private repacking(body: NewRepacking, read: PackedStock): Plan<RepackedAnswer> {
+    const event = eventParts(body, this.clock.now());
+    const { lot } = read;
+    const { into } = body;
+    const drawn = drawContainers(read, body.count);
+    const nominal = toBookLitres(into.nominalVolume).litres;
+    const litres = nominal.times(into.count);
+    requireRoom(drawn.amount.litres, litres, body.loss === undefined ? undefined : toBookLitres(body.loss).litres);
+    return this.plan(event, read, {
+      kind: 'repacking',
+      packed: {
+        container: into.container,
+        nominalLitres: nominal.toFixed(),
+        count: into.count,
+        lotMark: into.lotMark ?? lot.lotMark,
+        declaredStrengthPercent: lot.declaredStrengthPercent,
+        dispense: into.dispense ?? null,
+        category: lot.category,
+        packagedOn: into.packagedOn ?? localDay(event.head.occurredAt, read.timeZone),
+      },
+      drawn,
+      received: drawnFrom(drawn.amount, litres),
+      receivedComponents: drawnComponents(drawn.components, drawn.amount, litres),
+      reasonDocument: { opened: body.count },
+    });
+  }
+
+  private relabelling(body: NewRelabelling, read: PackedStock): Plan<RepackedAnswer> {
+    const event = eventParts(body, this.clock.now());
+    const { lot } = read;
+    const { declaredStrength, lotMark = lot.lotMark, category = lot.category } = body;
+    const declared = declaredStrength === undefined ? lot.declaredStrengthPercent : String(declaredStrength.value);
+    const same = new Exact(declared).equals(lot.declaredStrengthPercent);
+    if (same && lotMark === lot.lotMark && category === lot.category) {
+      throw malformed({
+        pointer: '',
+        rule: 'nothing-changed',
+        detail: 'Give a declaredStrength, a lotMark or a category other than the present one.',
+      });
+    }
+    const drawn = drawContainers(read, body.count);
+    return this.plan(event, read, {
+      kind: 'relabelling',
+      packed: { ...lot, count: body.count, lotMark, category, declaredStrengthPercent: declared },
+      drawn,
+      received: drawn.amount,
+      receivedComponents: drawn.components,
+      reasonDocument: {
+        before: {
+          declaredStrengthPercent: lot.declaredStrengthPercent,
+          lotMark: lot.lotMark,
+          category: lot.category,
+        },
+      },
+    });
+  }
+
+  private plan(
+    { head, personalText }: EventParts,
+    { lot, settings }: PackedStock,
+    repacked: Repacked,
+  ): Plan<RepackedAnswer> {
+    const { packed, drawn, received, receivedComponents } = repacked;
+    const packagedLotId = uuidv7();
+    const lost = minus(drawn.amount, received);
+    const declared = Number(packed.declaredStrengthPercent);
+    const labelCheck = checkLabel(received, receivedComponents, declared, settings);
+    const flags = labelCheck.decision === 'conforms' ? [] : ['label-in-doubt'];
+    const place = drawn.stock.account;
+    const operation: OperationHead = {
+      ...head,
+      kind: repacked.kind,
+      timing: 'draw',
+      premisesId: place.premisesId,
+      lotId: lot.lotId,
+      compositionId: lot.compositionId,
+      document: {
+        fromPackagedLotId: lot.id,
+        packagedLotId,
+        ...repacked.reasonDocument,
+        count: packed.count,
+        nominalLitres: packed.nominalLitres,
+        lossLitres: lost.litres.toFixed(),
+        flags,
+        labelCheck: { ...labelCheck },
+      },
+    };
+    return {
+      batch: {
+        action: `packaging.${repacked.kind}`,
+        ...booksOf(draftOf(operation, repacked, packagedAccount(place, packagedLotId), lost)),
+        rows: { packaged_lot: [packedRow(packagedLotId, lot, packed, place.premisesId, head.id)] },
+        personalText,
+      },
+      reads: readsOf(drawn.stock),
+      answer: new Answer(
+        201,
+        {
+          ...eventAnswer(operation, received, []),
+          packagedLotId,
+          fromPackagedLotId: lot.id,
+          lotMark: packed.lotMark,
+          category: packed.category,
+          count: packed.count,
+          loss: { value: lost.litres.toNumber(), unit: 'L' },
+          declaredStrength: { value: declared, unit: '%' },
+          flags,
+          labelCheck,
+        },
+        { location: `/v1/packaged-lots/${packagedLotId}` },
+      ),
+    };
+  }
+}
+
+/** Out of the old containers, into the new ones; between categories each category by itself. */
+function draftOf(operation: OperationHead, repacked: Repacked, into: AccountKey, lost: Amount): OperationDraft {
+  const { drawn, received, receivedComponents, packed } = repacked;
+  const { account } = drawn.stock;
+  const from = drawn.subject;
+  const to = { ...from, category: packed.category, packagedLotId: into.packagedLotId };
+  const draft = new OperationDraft(operation);
+  if (from.category === to.category) {
+    draft.move(account, into, received, from, receivedComponents, to);
+  } else {
+    draft
+      .move(account, nominalAccount(account, 'category-moves', from.category), received, from, receivedComponents)
+      .move(nominalAccount(account, 'category-moves', to.category), into, received, to, receivedComponents);
+  }
+  return draft.move(
+    account,
+    nominalAccount(account, 'packaging-loss', from.category),
+    lost,
+    from,
+    withoutComponents(drawn.components, receivedComponents),
+  );
+}
+
+const packedRow = (
+  id: string,
+  lot: PackedStock['lot'],
+  packed: NewPacked,
+  premisesId: string,
+  operationId: string,
+): Row => ({
+  id,
+  lot_id: lot.lotId,
+  composition_id: lot.compositionId,
+  premises_id: premisesId,
+  container: packed.container,
+  nominal_litres: packed.nominalLitres,
+  count: packed.count,
+  lot_mark: packed.lotMark,
+  declared_strength_percent: packed.declaredStrengthPercent,
+  dispense: packed.dispense,
+  category: packed.category,
+  packaged_on: packed.packagedOn,
+  operation_id: operationId,
+});
+
+/** @throws ProblemException `insufficient-stock` for more than was opened; `validation-failed` for a loss that does not make up the rest */
+function requireRoom(opened: Decimal, filled: Decimal, loss: Decimal | undefined): void {
+  if (filled.greaterThan(opened)) {
+    throw new ProblemException('insufficient-stock', 'The new containers hold more than what was opened.', {
+      errors: [
+        {
+          pointer: '/into/count',
+          rule: 'insufficient-stock',
+          detail: `${opened.toFixed()} L were opened, ${filled.toFixed()} L filled.`,
+        },
+      ],
+      members: { openedLitres: opened.toNumber(), filledLitres: filled.toNumber() },
+    });
+  }
+  const rest = opened.minus(filled);
+  if (loss !== undefined && !loss.equals(rest)) {
+    throw malformed({
+      pointer: '/loss',
+      rule: 'adds-up',
+      detail: `What was opened less what was filled is ${rest.toFixed()} L; leave the loss out, or count again.`,
+    });
+  }
+}

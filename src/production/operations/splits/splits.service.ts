@@ -1,0 +1,142 @@
+import { Injectable } from '@nestjs/common';
+import { uuidv7 } from 'uuidv7';
+import type { Lot } from '../../../generated/prisma/client.js';
+import { liquidAccount } from '../../../ledger/books/account.js';
+import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
+import { readsOf } from '../../../ledger/books/stock.reader.js';
+import { EventWriter } from '../../../ledger/corrections/event-writer.js';
+import { toBookLitres } from '../../../metrology/units.js';
+import { Clock } from '../../../platform/clock.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import type { Plan } from '../../../tenancy/producer-database/batch.js';
+import { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { join } from '../blends/join.js';
+import { requireEmpty } from '../charges/wash-charge.service.js';
+import { compositionRow } from '../../lots/compositions/composition.rows.js';
+import { eventAnswer, eventParts } from '../../shared/event.js';
+import { liquidIn } from '../gauges/gauges.service.js';
+import { receivingLot } from '../../lots/receiving-lot.js';
+import type { CompositionPosition, LotPosition } from '../../measuring/position/lot-position.js';
+import { PositionReader } from '../../measuring/position/position.reader.js';
+import { drawFrom, findingNow } from '../../measuring/position/vessel-draw.js';
+import { requireSameOwner } from '../../shared/owner.js';
+import { malformed, referenced } from '../../shared/references.js';
+import { inheritedFindingRow } from './inherited-finding.js';
+import type { NewSplit, SplitAnswer } from './splits.dto.js';
+
+interface SplitRead {
+  readonly position: LotPosition;
+  readonly newLot: Lot;
+  readonly standing: CompositionPosition | undefined;
+  readonly toPremisesId: string;
+}
+
+/** Part of a vessel goes on under a lot of its own. */
+@Injectable()
+export class SplitsService {
+  constructor(
+    private readonly events: EventWriter,
+    private readonly clock: Clock,
+    private readonly positions: PositionReader,
+  ) {}
+
+  split(ctx: RequestContext, lotId: string, body: NewSplit): Promise<Answer<SplitAnswer>> {
+    if (body.newLotId === lotId) {
+      throw malformed({ pointer: '/newLotId', rule: 'same-lot', detail: 'A split goes to another lot.' });
+    }
+    if (body.fromVesselId === body.toVesselId) {
+      throw malformed({ pointer: '/toVesselId', rule: 'same-vessel', detail: 'A split goes to another vessel.' });
+    }
+    return this.events.write(ctx, body, {
+      read: (tx) => this.read(tx, ctx.producerId, lotId, body),
+      plan: (read) => this.plan(body, read),
+    });
+  }
+
+  private async read(tx: Tx, producerId: string, lotId: string, body: NewSplit): Promise<SplitRead> {
+    const position = await this.positions.ofLot(tx, producerId, lotId);
+    await referenced(tx, producerId, 'vessel', body.fromVesselId, '/fromVesselId');
+    const { premisesId } = await referenced(tx, producerId, 'vessel', body.toVesselId, '/toVesselId');
+    return {
+      position,
+      newLot: await receivingLot(tx, producerId, body.newLotId, '/newLotId'),
+      standing: await this.positions.inVessel(tx, producerId, body.toVesselId),
+      toPremisesId: premisesId,
+    };
+  }
+
+  private plan(body: NewSplit, { position, newLot, standing, toPremisesId }: SplitRead): Plan<SplitAnswer> {
+    const { target, account } = liquidIn(position, body.fromVesselId);
+    const { premisesId } = target.composition;
+    requirePremises(premisesId, toPremisesId, '/toVesselId');
+    requirePremises(premisesId, newLot.premisesId, '/newLotId');
+    requireSameOwner(account.account.owner, newLot.owner, '/newLotId');
+    requireEmpty(standing, '/toVesselId');
+    const { head, personalText } = eventParts(body, this.clock.now());
+    const litres = body.volume === undefined ? undefined : toBookLitres(body.volume).litres;
+    const drawn = drawFrom(target, account, litres, '/volume');
+    const compositionId = uuidv7();
+    const subject = { category: newLot.category, lotId: newLot.id, compositionId };
+    const split = {
+      ...head,
+      kind: 'split',
+      timing: 'draw' as const,
+      premisesId,
+      lotId: newLot.id,
+      compositionId,
+      document: {
+        fromLotId: position.lot.id,
+        fromCompositionId: target.composition.id,
+        fromVesselId: body.fromVesselId,
+        toVesselId: body.toVesselId,
+        litres: drawn.amount.litres.toFixed(),
+      },
+    };
+    const draft = new OperationDraft(split);
+    const into = liquidAccount(account.account, compositionId, body.toVesselId);
+    join(draft, { ...drawn, account: account.account }, { account: into, subject, inProcess: drawn.inProcess });
+    const original = findingNow(target);
+    const findingId = original === undefined ? undefined : uuidv7();
+    const facts = { lotId: newLot.id, compositionId, operationId: head.id };
+    return {
+      batch: {
+        action: 'splits.split',
+        ...booksOf(draft),
+        rows: {
+          composition: [
+            compositionRow({
+              id: compositionId,
+              lotId: newLot.id,
+              premisesId,
+              kind: 'split',
+              operationId: head.id,
+              openedAt: head.occurredAt,
+            }),
+          ],
+          finding:
+            original === undefined || findingId === undefined
+              ? []
+              : [inheritedFindingRow({ ...facts, id: findingId, sampledAt: original.sampledAt }, original)],
+        },
+        personalText,
+      },
+      reads: readsOf(account),
+      answer: new Answer(201, {
+        ...eventAnswer(split, drawn.amount, []),
+        fromCompositionId: target.composition.id,
+        inProcess: drawn.inProcess,
+        ...(findingId === undefined ? {} : { findingId }),
+        category: newLot.category,
+      }),
+    };
+  }
+}
+
+function requirePremises(one: string, other: string, pointer: string): void {
+  if (one !== other) {
+    const detail = 'It stands on other premises; goods between premises go in transit.';
+    throw new ProblemException('conflict', detail, { errors: [{ pointer, rule: 'other-premises', detail }] });
+  }
+}

@@ -1,0 +1,142 @@
+import { Injectable } from '@nestjs/common';
+import { liquidAccount, nominalAccount } from '../../../ledger/books/account.js';
+import { drawnFrom, minus } from '../../../ledger/books/amount.js';
+import { countedComponents, drawnComponents, withoutComponents } from '../../../ledger/books/components.js';
+import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
+import { readsOf } from '../../../ledger/books/stock.reader.js';
+import { toBookLitres } from '../../../metrology/units.js';
+import { Clock } from '../../../platform/clock.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import type { Plan } from '../../../tenancy/producer-database/batch.js';
+import { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import type { Explained } from '../../../ledger/corrections/explanations.js';
+import { explanationOf, ExplanationReader } from '../../../ledger/corrections/explanations.js';
+import { EventWriter } from '../../../ledger/corrections/event-writer.js';
+import { eventAnswer, eventParts } from '../../shared/event.js';
+import { explainedIn, liquidIn } from '../gauges/gauges.service.js';
+import type { CompositionPosition, LotPosition } from '../../measuring/position/lot-position.js';
+import { PositionReader } from '../../measuring/position/position.reader.js';
+import { malformed, referenced } from '../../shared/references.js';
+import type { NewTransfer, TransferAnswer } from './transfers.dto.js';
+
+interface TransferRead {
+  readonly position: LotPosition;
+  readonly standing: CompositionPosition | undefined;
+  readonly toPremisesId: string;
+  readonly explained: Explained | undefined;
+}
+
+/** Liquid from one vessel to another, with what was lost on the way; the composition stays what it is. */
+@Injectable()
+export class TransfersService {
+  constructor(
+    private readonly events: EventWriter,
+    private readonly clock: Clock,
+    private readonly positions: PositionReader,
+    private readonly explanations: ExplanationReader,
+  ) {}
+
+  transfer(ctx: RequestContext, lotId: string, body: NewTransfer): Promise<Answer<TransferAnswer>> {
+    if (body.fromVesselId === body.toVesselId) {
+      throw malformed({ pointer: '/toVesselId', rule: 'same-vessel', detail: 'A transfer goes to another vessel.' });
+    }
+    return this.events.write(ctx, body, {
+      read: (tx) => this.read(tx, ctx.producerId, lotId, body),
+      plan: (read) => this.plan(body, read),
+    });
+  }
+
+  private async read(tx: Tx, producerId: string, lotId: string, body: NewTransfer): Promise<TransferRead> {
+    const position = await this.positions.ofLot(tx, producerId, lotId);
+    await referenced(tx, producerId, 'vessel', body.fromVesselId, '/fromVesselId');
+    const to = await referenced(tx, producerId, 'vessel', body.toVesselId, '/toVesselId');
+    return {
+      position,
+      standing: await this.positions.inVessel(tx, producerId, body.toVesselId),
+      toPremisesId: to.premisesId,
+      explained:
+        body.explains === undefined
+          ? undefined
+          : await this.explanations.of(
+              tx,
+              producerId,
+              body.explains,
+              eventParts(body, this.clock.now()).head.occurredAt,
+              ({ vesselId, compositionId }) =>
+                vesselId === body.fromVesselId &&
+                position.compositions.some(({ composition }) => composition.id === compositionId),
+            ),
+    };
+  }
+
+  private plan(body: NewTransfer, { position, standing, toPremisesId, explained }: TransferRead): Plan<TransferAnswer> {
+    const { target, account } =
+      explained === undefined ? liquidIn(position, body.fromVesselId) : explainedIn(position, explained);
+    const { composition } = target;
+    if (toPremisesId !== composition.premisesId) {
+      throw new ProblemException('conflict', 'The vessels stand on different premises.', {
+        errors: [{ pointer: '/toVesselId', rule: 'other-premises', detail: 'Goods between premises go in transit.' }],
+      });
+    }
+    if (standing !== undefined && standing.composition.id !== composition.id) {
+      throw new ProblemException('vessel-in-use', `The vessel holds lot ${standing.composition.lotCode}.`, {
+        errors: [{ pointer: '/toVesselId', rule: 'vessel-in-use', detail: 'Empty it first, or blend.' }],
+      });
+    }
+    const { head, personalText } = eventParts(body, this.clock.now());
+    const drawnLitres = body.volume === undefined ? account.balance.litres : toBookLitres(body.volume).litres;
+    const lossLitres = body.loss === undefined ? drawnLitres.minus(drawnLitres) : toBookLitres(body.loss).litres;
+    if (drawnLitres.greaterThan(account.balance.litres) || lossLitres.greaterThan(drawnLitres)) {
+      throw new ProblemException('insufficient-stock', 'That is more than is there.', {
+        errors: [
+          {
+            pointer: '/volume',
+            rule: 'insufficient-stock',
+            detail: `The books hold ${account.balance.litres.toFixed()} L.`,
+          },
+        ],
+        members: { bookLitres: account.balance.litres.toNumber() },
+      });
+    }
+    const drawn = drawnFrom(account.balance, drawnLitres);
+    const lost = lossLitres.isZero()
+      ? { ...drawn, litres: lossLitres, fermented: lossLitres, added: lossLitres }
+      : drawnFrom(drawn, lossLitres);
+    const received = minus(drawn, lost);
+    const withIt = drawnComponents(account.components, account.balance, drawnLitres);
+    const lostComponents = countedComponents(withIt, drawn, lossLitres);
+    const place = account.account;
+    const subject = { category: position.lot.category, lotId: position.lot.id, compositionId: composition.id };
+    const transfer = {
+      ...head,
+      kind: 'transfer',
+      timing: 'draw' as const,
+      premisesId: place.premisesId,
+      lotId: position.lot.id,
+      compositionId: composition.id,
+      explains: body.explains,
+      document: {
+        fromVesselId: body.fromVesselId,
+        toVesselId: body.toVesselId,
+        drawnLitres: drawnLitres.toFixed(),
+        lossLitres: lossLitres.toFixed(),
+      },
+    };
+    const to = liquidAccount(place, composition.id, body.toVesselId);
+    const lossTo = nominalAccount(place, body.lossKind ?? 'process-loss', position.lot.category);
+    const draft = new OperationDraft(transfer)
+      .move(account.account, to, received, subject, withoutComponents(withIt, lostComponents))
+      .move(account.account, lossTo, lost, subject, lostComponents);
+    const counter = explained === undefined ? [] : [explanationOf(draft, explained, subject)];
+    return {
+      batch: { action: 'transfers.transfer', ...booksOf(draft, ...counter), personalText },
+      reads: readsOf(account),
+      answer: new Answer(201, {
+        ...eventAnswer(transfer, received, []),
+        loss: { value: lossLitres.toNumber(), unit: 'L' },
+      }),
+    };
+  }
+}

@@ -1,0 +1,142 @@
+import { Injectable } from '@nestjs/common';
+import { uuidv7 } from 'uuidv7';
+import { materialAccount, nominalAccount } from '../../../ledger/books/account.js';
+import { bookStrengthPercent } from '../../../ledger/books/amount.js';
+import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
+import { readsOf } from '../../../ledger/books/stock.reader.js';
+import { EventWriter } from '../../../ledger/corrections/event-writer.js';
+import { toBookLitres } from '../../../metrology/units.js';
+import { Clock } from '../../../platform/clock.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import type { Plan } from '../../../tenancy/producer-database/batch.js';
+import { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { eventAnswer, eventParts } from '../../shared/event.js';
+import { liquidIn } from '../gauges/gauges.service.js';
+import { MaterialReader } from '../../registers/materials/material.reader.js';
+import type { MaterialWire } from '../../registers/materials/materials.dto.js';
+import type { LotPosition } from '../../measuring/position/lot-position.js';
+import { PositionReader } from '../../measuring/position/position.reader.js';
+import { drawFrom, findingNow } from '../../measuring/position/vessel-draw.js';
+import { ownerOf } from '../../shared/owner.js';
+import { missingReference, referenced } from '../../shared/references.js';
+import type { NewYeastCrop, YeastCropAnswer } from './yeast-crops.dto.js';
+
+interface CropRead {
+  readonly position: LotPosition;
+  readonly material: MaterialWire;
+}
+
+/** Yeast is cropped: slurry out of the vessel into a material lot that keeps its alcohol. */
+@Injectable()
+export class YeastCropsService {
+  constructor(
+    private readonly events: EventWriter,
+    private readonly clock: Clock,
+    private readonly positions: PositionReader,
+    private readonly materials: MaterialReader,
+  ) {}
+
+  crop(ctx: RequestContext, lotId: string, body: NewYeastCrop): Promise<Answer<YeastCropAnswer>> {
+    return this.events.write(ctx, body, {
+      read: async (tx) => {
+        const position = await this.positions.ofLot(tx, ctx.producerId, lotId);
+        await referenced(tx, ctx.producerId, 'vessel', body.vesselId, '/vesselId');
+        const material = await this.materials.row(tx, ctx.producerId, body.materialId);
+        if (material === undefined) {
+          throw missingReference('/materialId');
+        }
+        return { position, material };
+      },
+      plan: (read) => this.plan(body, read),
+    });
+  }
+
+  private plan(body: NewYeastCrop, { position, material }: CropRead): Plan<YeastCropAnswer> {
+    requireYeast(material);
+    const { target, account } = liquidIn(position, body.vesselId);
+    const finding = findingNow(target);
+    if (finding === undefined) {
+      throw new ProblemException('finding-needed', 'Nothing says yet how much alcohol the slurry takes with it.', {
+        errors: [
+          {
+            pointer: '/vesselId',
+            rule: 'finding-needed',
+            detail: 'A provisional finding is enough.',
+            composition: target.composition.id,
+          },
+        ],
+      });
+    }
+    const { head, personalText } = eventParts(body, this.clock.now());
+    const drawn = drawFrom(target, account, toBookLitres(body.volume).litres, '/volume');
+    const strength = bookStrengthPercent(drawn.amount) ?? 0;
+    const place = account.account;
+    const materialLotId = uuidv7();
+    const crop = {
+      ...head,
+      kind: 'yeast-crop',
+      timing: 'draw' as const,
+      premisesId: place.premisesId,
+      lotId: position.lot.id,
+      compositionId: target.composition.id,
+      document: { vesselId: body.vesselId, materialLotId, litres: drawn.amount.litres.toFixed(), finding: finding.id },
+    };
+    const draft = new OperationDraft(crop)
+      .move(
+        place,
+        nominalAccount(place, 'category-moves', drawn.subject.category),
+        drawn.amount,
+        drawn.subject,
+        drawn.components,
+      )
+      .move(
+        nominalAccount(place, 'category-moves', 'materials'),
+        materialAccount(place, materialLotId),
+        drawn.amount,
+        { category: 'materials', materialLotId },
+        drawn.components,
+      );
+    return {
+      batch: {
+        action: 'yeast-crops.crop',
+        ...booksOf(draft),
+        rows: {
+          material_lot: [
+            {
+              id: materialLotId,
+              material_id: body.materialId,
+              premises_id: place.premisesId,
+              code: body.materialLotCode,
+              supplier: null,
+              supplier_lot: null,
+              received_at: head.occurredAt.toISOString(),
+              quantity: drawn.amount.litres.toFixed(),
+              unit: 'L',
+              strength_percent: strength.toFixed(6),
+              duty_status: place.dutyStatus,
+              owner: ownerOf(place.owner),
+              operation_id: head.id,
+            },
+          ],
+        },
+        personalText,
+      },
+      reads: readsOf(account),
+      answer: new Answer(201, {
+        ...eventAnswer(crop, drawn.amount, []),
+        materialLotId,
+        strength: { value: strength, unit: '%' },
+      }),
+    };
+  }
+}
+
+function requireYeast({ kind }: MaterialWire): void {
+  if (kind !== 'yeast') {
+    const detail = `The material is of the kind ${kind}.`;
+    throw new ProblemException('conflict', detail, {
+      errors: [{ pointer: '/materialId', rule: 'yeast-needed', detail: 'Give a material of the kind yeast.' }],
+    });
+  }
+}

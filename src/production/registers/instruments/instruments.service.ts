@@ -1,0 +1,160 @@
+import { Injectable } from '@nestjs/common';
+import type { Calibration, Instrument } from '../../../generated/prisma/client.js';
+import { canonicalText, decimalOf, Exact } from '../../../metrology/decimals.js';
+import type { Quantity } from '../../../metrology/units.js';
+import type { Page, PageQuery } from '../../../platform/pagination.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import { within } from '../../../platform/validation/rule.js';
+import { problemOfFindings } from '../../../platform/validation/wire.pipe.js';
+import type { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { etagOf, SettingsStore } from '../../../tenancy/settings/settings-store.js';
+import { dateOf, dayOf } from '../../shared/local-day.js';
+import { malformed } from '../../shared/references.js';
+import { regionFindings } from './calibration-rules.js';
+import type { CalibrationWire, NewCalibration } from './calibrations.dto.js';
+import { calibrationWire, storedRegions } from './calibrations.dto.js';
+import type { InstrumentKind } from './instrument-kinds.js';
+import { calibrationUnit, GRAVITY_INSTRUMENTS } from './instrument-kinds.js';
+import type { InstrumentChange, InstrumentWire, NewInstrument } from './instruments.dto.js';
+import { instrumentWire } from './instruments.dto.js';
+
+/** The furthest that any place's calendar is ahead of UTC, and a little. */
+const AHEAD_MS = 15 * 3_600_000;
+
+/** In °C, half-even to 2 places, as text. */
+function referenceTemperature({ value, unit }: Quantity): string {
+  const given = decimalOf(value);
+  const celsius = unit === '[degF]' ? given.minus(32).times(5).dividedBy(9) : given;
+  return canonicalText(celsius.toDecimalPlaces(2, Exact.ROUND_HALF_EVEN));
+}
+
+const requireGravityInstrument = (kind: string): void => {
+  if (!(GRAVITY_INSTRUMENTS as readonly string[]).includes(kind)) {
+    const detail = `A gravity scale belongs to one of ${GRAVITY_INSTRUMENTS.join(', ')}.`;
+    throw malformed({ pointer: '/scale', rule: 'scale-of-kind', detail, allowed: GRAVITY_INSTRUMENTS });
+  }
+};
+
+@Injectable()
+export class InstrumentsService {
+  constructor(private readonly store: SettingsStore) {}
+
+  list(ctx: RequestContext, query: PageQuery): Promise<Page<InstrumentWire>> {
+    return this.store.list<Instrument, InstrumentWire>(ctx, 'instrument', query, instrumentWire);
+  }
+
+  async get(ctx: RequestContext, id: string): Promise<InstrumentWire> {
+    return instrumentWire(await this.store.get<Instrument>(ctx, 'instrument', id));
+  }
+
+  async create(ctx: RequestContext, body: NewInstrument): Promise<Answer<InstrumentWire>> {
+    if (body.scale !== undefined) {
+      requireGravityInstrument(body.kind);
+    }
+    const row = {
+      id: this.store.newId(),
+      name: body.name,
+      kind: body.kind,
+      scale: body.scale ?? null,
+      referenceTemperatureC:
+        body.referenceTemperature === undefined ? null : referenceTemperature(body.referenceTemperature),
+      resolution: body.resolution === undefined ? null : canonicalText(decimalOf(body.resolution)),
+      serialNumber: body.serialNumber ?? null,
+      createdAt: this.store.now(),
+    };
+    const wire = instrumentWire({ ...row, version: 1, retiredAt: null });
+    return this.store.create(ctx, {
+      action: 'instruments.create',
+      records: [{ table: 'instrument', data: row }],
+      facts: { ...wire },
+      body: wire,
+      headers: { etag: etagOf(1), location: `/v1/instruments/${row.id}` },
+    });
+  }
+
+  async change(
+    ctx: RequestContext,
+    id: string,
+    ifMatch: string | undefined,
+    body: InstrumentChange,
+  ): Promise<Answer<InstrumentWire>> {
+    const { retired, referenceTemperature: reference, resolution, ...rest } = body;
+    if (body.scale !== undefined) {
+      await this.requireFreeScale(ctx, id, body.scale);
+    }
+    return this.store.change<Instrument, InstrumentWire>(ctx, {
+      table: 'instrument',
+      action: 'instruments.change',
+      id,
+      ifMatch,
+      changes: {
+        ...rest,
+        ...(reference === undefined ? {} : { referenceTemperatureC: referenceTemperature(reference) }),
+        ...(resolution === undefined ? {} : { resolution: canonicalText(decimalOf(resolution)) }),
+        ...(retired === undefined ? {} : { retiredAt: retired ? this.store.now() : null }),
+      },
+      toWire: instrumentWire,
+    });
+  }
+
+  async calibrations(ctx: RequestContext, id: string, query: PageQuery): Promise<Page<CalibrationWire>> {
+    await this.store.get<Instrument>(ctx, 'instrument', id);
+    return this.store.list<Calibration, CalibrationWire>(ctx, 'calibration', query, calibrationWire, {
+      instrumentId: id,
+    });
+  }
+
+  async calibrate(ctx: RequestContext, id: string, body: NewCalibration): Promise<Answer<CalibrationWire>> {
+    const instrument = instrumentWire(await this.store.get<Instrument>(ctx, 'instrument', id));
+    const unit = calibrationUnit(instrument.kind, instrument.scale);
+    if (unit === undefined) {
+      throw new ProblemException('conflict', 'The instrument has no scale yet; say first which one it carries.');
+    }
+    this.requireDays(body);
+    const findings = regionFindings(body.regions, unit);
+    if (findings.length > 0) {
+      throw problemOfFindings(within('regions', findings));
+    }
+    const row = {
+      id: this.store.newId(),
+      instrumentId: id,
+      performedOn: dateOf(body.performedOn),
+      validUntil: dateOf(body.validUntil),
+      certificate: body.certificate ?? null,
+      regions: { ...storedRegions(unit, body.regions) },
+      createdAt: this.store.now(),
+    };
+    const wire = calibrationWire({ ...row, regions: JSON.parse(JSON.stringify(row.regions)) });
+    return this.store.create(ctx, {
+      action: 'calibrations.create',
+      records: [{ table: 'calibration', data: row }],
+      facts: { ...wire },
+      body: wire,
+      headers: { location: `/v1/instruments/${id}/calibrations` },
+    });
+  }
+
+  private requireDays({ performedOn, validUntil }: NewCalibration): void {
+    if (validUntil < performedOn) {
+      const detail = 'A calibration holds from the day that it was performed on.';
+      throw malformed({ pointer: '/validUntil', rule: 'ascending', detail });
+    }
+    if (performedOn > dayOf(new Date(this.store.now().getTime() + AHEAD_MS))) {
+      const detail = 'The day lies ahead.';
+      throw new ProblemException('time-ahead', detail, {
+        errors: [{ pointer: '/performedOn', rule: 'time-ahead', detail }],
+      });
+    }
+  }
+
+  /** The regions of a calibration stand in the instrument's scale. */
+  private async requireFreeScale(ctx: RequestContext, id: string, scale: string): Promise<void> {
+    const row = await this.store.get<Instrument>(ctx, 'instrument', id);
+    requireGravityInstrument(row.kind as InstrumentKind);
+    if (row.scale !== scale && (await this.store.find(ctx, 'calibration', { instrumentId: id })) !== undefined) {
+      const detail = 'A calibration stands in the present scale; add another instrument instead.';
+      throw new ProblemException('in-use', detail, { errors: [{ pointer: '/scale', rule: 'in-use', detail }] });
+    }
+  }
+}

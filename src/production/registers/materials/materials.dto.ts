@@ -1,0 +1,111 @@
+import type { Material } from '../../../generated/prisma/client.js';
+import type { Quantity } from '../../../metrology/units.js';
+import { ListOf } from '../../../platform/openapi/list-of.js';
+import { Optional } from '../../../platform/validation/field.js';
+import {
+  IsDecimalNumber,
+  IsFlag,
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../../platform/validation/fields.js';
+import type { FermentableType } from './fermentables.js';
+import { FERMENTABLES } from './fermentables.js';
+
+export const MATERIAL_KINDS = [
+  'sugar',
+  'malt',
+  'fruit',
+  'yeast',
+  'nutrient',
+  'spirit',
+  'flavouring',
+  'fining',
+  'acid',
+  'water-salt',
+  'stabiliser',
+  'gas',
+  'other',
+] as const;
+export type MaterialKind = (typeof MATERIAL_KINDS)[number];
+
+const YIELD = { min: 1, max: 100, maxDecimals: 6, unit: '%' };
+const STRENGTH = { min: 0, max: 100, maxDecimals: 6 };
+
+export class MaterialFacts {
+  @Optional()
+  @IsOneOf(FERMENTABLES, { description: 'What yeast makes of it; left out for what does not ferment.' })
+  fermentable?: FermentableType;
+
+  @Optional()
+  @IsDecimalNumber(YIELD, {
+    description: 'Malt and malt extract: extract over mass as weighed, losses of the brewhouse included, %.',
+    example: 75,
+  })
+  extractYieldPercent?: number;
+
+  @Optional()
+  @IsQuantityOf('fraction', STRENGTH, {
+    description: 'Of what bears alcohol, % vol at 20 °C.',
+    example: { value: 96, unit: '%' },
+  })
+  strength?: Quantity;
+}
+
+export class NewMaterial extends MaterialFacts {
+  @IsPlainText({ max: 120 }, { example: 'Dextrose monohydrate' })
+  name: string;
+
+  @IsOneOf(MATERIAL_KINDS, { example: 'sugar' })
+  kind: MaterialKind;
+}
+
+export class MaterialChange extends MaterialFacts {
+  @Optional()
+  @IsPlainText({ max: 120 })
+  name?: string;
+
+  @Optional()
+  @IsFlag({ description: 'true retires the material; nothing is deleted.' })
+  retired?: boolean;
+}
+
+export class MaterialWire extends NewMaterial {
+  @IsId()
+  id: string;
+
+  @IsWholeNumber({ min: 1, max: 2147483647 })
+  version: number;
+
+  @IsInstant()
+  createdAt: string;
+
+  @Optional()
+  @IsInstant()
+  retiredAt?: string;
+}
+
+export class MaterialPage extends ListOf(MaterialWire) {}
+
+/** The facts that are given, as the column `details` holds them. */
+export const materialDetails = ({ fermentable, extractYieldPercent, strength }: MaterialFacts) => ({
+  ...(fermentable === undefined ? {} : { fermentable }),
+  ...(extractYieldPercent === undefined ? {} : { extractYieldPercent }),
+  ...(strength === undefined ? {} : { strength: { value: strength.value, unit: strength.unit } }),
+});
+
+export const materialFacts = (row: Pick<Material, 'details'>): MaterialFacts =>
+  materialDetails(row.details as unknown as MaterialFacts);
+
+export const materialWire = (row: Omit<Material, 'producerId'>): MaterialWire => ({
+  id: row.id,
+  name: row.name,
+  kind: row.kind as MaterialKind,
+  ...materialFacts(row),
+  version: row.version,
+  createdAt: row.createdAt.toISOString(),
+  ...(row.retiredAt === null ? {} : { retiredAt: row.retiredAt.toISOString() }),
+});

@@ -1,0 +1,74 @@
+import { Injectable } from '@nestjs/common';
+import type { Material } from '../../../generated/prisma/client.js';
+import type { Page, PageQuery } from '../../../platform/pagination.js';
+import type { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { etagOf, requireMatch, SettingsStore } from '../../../tenancy/settings/settings-store.js';
+import { malformed } from '../../shared/references.js';
+import { hasYield } from './fermentables.js';
+import type { MaterialChange, MaterialFacts, MaterialWire, NewMaterial } from './materials.dto.js';
+import { materialDetails, materialFacts, materialWire } from './materials.dto.js';
+
+const requireConsistent = ({ fermentable, extractYieldPercent }: MaterialFacts): void => {
+  if (extractYieldPercent !== undefined && (fermentable === undefined || !hasYield(fermentable))) {
+    const detail = 'Only malt and malt extract have an extract yield; a sugar dissolves whole.';
+    throw malformed({ pointer: '/extractYieldPercent', rule: 'yield-of-malt', detail });
+  }
+};
+
+@Injectable()
+export class MaterialsService {
+  constructor(private readonly store: SettingsStore) {}
+
+  list(ctx: RequestContext, query: PageQuery): Promise<Page<MaterialWire>> {
+    return this.store.list<Material, MaterialWire>(ctx, 'material', query, materialWire);
+  }
+
+  async get(ctx: RequestContext, id: string): Promise<MaterialWire> {
+    return materialWire(await this.store.get<Material>(ctx, 'material', id));
+  }
+
+  async create(ctx: RequestContext, body: NewMaterial): Promise<Answer<MaterialWire>> {
+    requireConsistent(body);
+    const row = {
+      id: this.store.newId(),
+      name: body.name,
+      kind: body.kind,
+      details: materialDetails(body),
+      createdAt: this.store.now(),
+    };
+    const wire = materialWire({ ...row, version: 1, retiredAt: null });
+    return this.store.create(ctx, {
+      action: 'materials.create',
+      records: [{ table: 'material', data: row }],
+      facts: { ...wire },
+      body: wire,
+      headers: { etag: etagOf(1), location: `/v1/materials/${row.id}` },
+    });
+  }
+
+  async change(
+    ctx: RequestContext,
+    id: string,
+    ifMatch: string | undefined,
+    body: MaterialChange,
+  ): Promise<Answer<MaterialWire>> {
+    const row = await this.store.get<Material>(ctx, 'material', id);
+    requireMatch(ifMatch, row.version);
+    const details = { ...materialFacts(row), ...materialDetails(body) };
+    requireConsistent(details);
+    const { name, retired } = body;
+    return this.store.change<Material, MaterialWire>(ctx, {
+      table: 'material',
+      action: 'materials.change',
+      id,
+      ifMatch: etagOf(row.version),
+      changes: {
+        ...(name === undefined ? {} : { name }),
+        details,
+        ...(retired === undefined ? {} : { retiredAt: retired ? this.store.now() : null }),
+      },
+      toWire: materialWire,
+    });
+  }
+}

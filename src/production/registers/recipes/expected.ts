@@ -1,0 +1,157 @@
+import type { Expectation } from '../../../alcoholometry/plan-ferment.js';
+import type { Plan } from '../../../alcoholometry/plan.js';
+import { plan, PLAN_METHOD } from '../../../alcoholometry/plan.js';
+import { DEFAULTS } from '../../../alcoholometry/strength/defaults.js';
+import { MetrologyError } from '../../../metrology/problem.js';
+import { toBase } from '../../../metrology/units.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import { codeOfRule, fieldErrorOf } from '../../../platform/problems/to-problem.js';
+import { hasYield, PLAN_KIND_OF } from '../materials/fermentables.js';
+import type { ExpectedFigures, PlanKind, RecipePlan } from './plan.dto.js';
+
+const PLANNED_ONLY = { id: 'plan-as-given', version: '1.0.0', source: 'the plan itself' };
+
+/** Apparent attenuation of malt where nothing is said; common practice, no source. */
+const MALT_ATTENUATION_PERCENT = 75;
+
+/** Relative standard uncertainty of the strength by the mass balance, by kind of plan; nothing where nothing ferments. */
+export const MODEL_UNCERTAINTY: Readonly<Record<PlanKind, number | undefined>> = {
+  'sugar-wash': DEFAULTS.modelSugar.standardUncertainty,
+  malt: DEFAULTS.modelMalt.standardUncertainty,
+  'spirit-based': undefined,
+};
+
+const shown = (value: number, places: number): number => Number(value.toFixed(places));
+
+/**
+ * What a plan comes to: gravities, strength and yield from its fermentables; for a plan that ferments nothing, strength and pure alcohol as
+ * they are planned. Figures are shown rounded: gravity to 6 places, extract, strength and volumes to 4.
+ *
+ * Method, range and error: those of `plan` in alcoholometry.
+ * @throws ProblemException `not-computable`, `out-of-range` with pointers under /plan
+ */
+export function expectedOf(given: RecipePlan): ExpectedFigures {
+  const { kind, fermentables = [] } = given;
+  if (kind === 'spirit-based' || fermentables.length === 0) {
+    return plannedFigures(given);
+  }
+  const { expectation, warnings } = expectationOf(given);
+  const made = planned(given, expectation);
+  const model = MODEL_UNCERTAINTY[kind] ?? 0;
+  return {
+    originalGravity: { value: shown(made.original.specificGravity20, 6), scale: 'sg-20-20' },
+    originalExtract: shown(made.original.plato, 4),
+    finalGravity: { value: shown(made.final.specificGravity20, 6), scale: 'sg-20-20' },
+    strength: { value: shown(made.strengthPercent, 4), unit: '%' },
+    strengthModelUncertainty: shown(model * made.strengthPercent, 4),
+    finalVolume: { value: shown(made.finalVolumeL, 4), unit: 'L' },
+    pureAlcohol: { value: shown(made.pureAlcoholL, 4), unit: 'L' },
+    warnings: [...made.warnings, ...warnings, ...missedStrength(given, made.strengthPercent, model)],
+    method: { ...PLAN_METHOD },
+  };
+}
+
+function plannedFigures(given: RecipePlan): ExpectedFigures {
+  const { kind, volume, strength, fermentables = [], expectedAttenuationPercent, finalGravity } = given;
+  const pointer = finalGravity !== undefined ? '/plan/finalGravity' : '/plan/expectedAttenuationPercent';
+  if (finalGravity !== undefined || expectedAttenuationPercent !== undefined) {
+    throw contradiction(
+      pointer,
+      'Nothing ferments in this plan, so there is no final gravity or attenuation to expect.',
+    );
+  }
+  const warnings =
+    kind === 'spirit-based'
+      ? fermentables.length === 0
+        ? []
+        : ['Sugars of a spirit-based plan are not fermented: no gravities are computed from them.']
+      : ['Without fermentables no gravities are computed.'];
+  if (strength === undefined) {
+    return { warnings, method: PLANNED_ONLY };
+  }
+  const pureAlcoholL = (toBase('volume', volume) * strength.value) / 100;
+  return {
+    strength: { value: strength.value, unit: '%' },
+    pureAlcohol: { value: shown(pureAlcoholL, 4), unit: 'L' },
+    warnings,
+    method: PLANNED_ONLY,
+  };
+}
+
+function expectationOf(given: RecipePlan): { expectation: Expectation; warnings: string[] } {
+  const { kind, expectedAttenuationPercent, finalGravity } = given;
+  if (expectedAttenuationPercent !== undefined && finalGravity !== undefined) {
+    throw contradiction('/plan/finalGravity', 'Give the attenuation or the final gravity, not both.');
+  }
+  if (finalGravity !== undefined) {
+    return { expectation: { finalGravity }, warnings: [] };
+  }
+  if (expectedAttenuationPercent !== undefined) {
+    return { expectation: { apparentAttenuationPercent: expectedAttenuationPercent }, warnings: [] };
+  }
+  return kind === 'malt'
+    ? {
+        expectation: { apparentAttenuationPercent: MALT_ATTENUATION_PERCENT },
+        warnings: [`Taken to reach ${MALT_ATTENUATION_PERCENT} % apparent attenuation (common practice, no source).`],
+      }
+    : {
+        expectation: { realAttenuationPercent: 100 },
+        warnings: ['Taken to ferment out completely, as sugar washes nearly do (common practice, no source).'],
+      };
+}
+
+function planned(given: RecipePlan, expectation: Expectation): Plan {
+  const { fermentables = [] } = given;
+  try {
+    return plan({
+      volumeL: toBase('volume', given.volume),
+      expectation,
+      fermentables: fermentables.map(({ type, mass, extractYieldPercent }, index) => {
+        requireYield(type, extractYieldPercent, index);
+        return {
+          kind: PLAN_KIND_OF[type],
+          massKg: toBase('mass', mass),
+          ...(extractYieldPercent === undefined ? {} : { extractYield: extractYieldPercent / 100 }),
+        };
+      }),
+    });
+  } catch (error) {
+    if (!(error instanceof MetrologyError)) {
+      throw error;
+    }
+    const field = { ...fieldErrorOf(error), pointer: pointerOf(error.details.pointer ?? '', given) };
+    throw new ProblemException(codeOfRule(error.rule), error.message, { errors: [field], cause: error });
+  }
+}
+
+function requireYield(type: keyof typeof PLAN_KIND_OF, extractYieldPercent: number | undefined, index: number): void {
+  if (hasYield(type) !== (extractYieldPercent !== undefined)) {
+    const words = hasYield(type)
+      ? 'Malt and malt extract need their extract yield, here or with the material.'
+      : 'Only malt and malt extract have an extract yield; a sugar dissolves whole.';
+    throw contradiction(`/plan/fermentables/${index}/extractYieldPercent`, words);
+  }
+}
+
+/** Where in the body the input stands that the mass balance calls by a name of its own. */
+function pointerOf(name: string, given: RecipePlan): string {
+  const fermentable = /^fermentables\.(\d+)/.exec(name);
+  if (fermentable !== null) {
+    return `/plan/fermentables/${fermentable[1]}/mass`;
+  }
+  if (name === 'volume' || name === 'extractPerVolume' || name === 'originalExtract') {
+    return '/plan/volume';
+  }
+  return given.finalGravity === undefined ? '/plan/expectedAttenuationPercent' : '/plan/finalGravity';
+}
+
+/** Says so when the fermentables miss the wanted strength by more than the model is unsure of. */
+function missedStrength({ strength }: RecipePlan, foundPercent: number, model: number): string[] {
+  if (strength === undefined || Math.abs(foundPercent - strength.value) <= Math.max(0.1, 2 * model * foundPercent)) {
+    return [];
+  }
+  return [`The fermentables come to ${foundPercent.toFixed(2)} % vol, the plan wants ${strength.value} % vol.`];
+}
+
+const contradiction = (pointer: string, detail: string): ProblemException =>
+  new ProblemException('not-computable', detail, { errors: [{ pointer, rule: 'contradictory', detail }] });

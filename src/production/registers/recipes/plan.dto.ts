@@ -1,0 +1,129 @@
+import type { Gravity } from '../../../alcoholometry/gravity-scales.js';
+import type { Quantity } from '../../../metrology/units.js';
+import { Field, NestedList, Optional } from '../../../platform/validation/field.js';
+import {
+  IsDecimalNumber,
+  IsId,
+  IsListOf,
+  IsOneOf,
+  IsPlainText,
+  IsQuantityOf,
+} from '../../../platform/validation/fields.js';
+import { textRule } from '../../../platform/validation/text-rules.js';
+import { exactGravityRule } from '../../shared/exact-gravity.js';
+import type { FermentableType } from '../materials/fermentables.js';
+import { FERMENTABLES } from '../materials/fermentables.js';
+
+export const PLAN_KINDS = ['sugar-wash', 'malt', 'spirit-based'] as const;
+export type PlanKind = (typeof PLAN_KINDS)[number];
+
+/** As many as the mass balance of the plan takes. */
+const MOST_FERMENTABLES = 20;
+
+export class PlannedFermentable {
+  @Optional()
+  @IsId({ description: 'Which material; its extract yield stands in where none is given here.' })
+  materialId?: string;
+
+  @IsOneOf(FERMENTABLES, { example: 'dextrose-monohydrate' })
+  type: FermentableType;
+
+  @IsQuantityOf(
+    'mass',
+    { min: 0, aboveMin: true, max: 1_000_000, maxDecimals: 6 },
+    { example: { value: 20, unit: 'kg' } },
+  )
+  mass: Quantity;
+
+  @Optional()
+  @IsDecimalNumber(
+    { min: 1, max: 100, maxDecimals: 6, unit: '%' },
+    { description: 'Malt and malt extract: extract over mass as weighed, losses of the brewhouse included, %.' },
+  )
+  extractYieldPercent?: number;
+}
+
+export class RecipePlan {
+  @IsOneOf(PLAN_KINDS, {
+    description: 'Decides the default uncertainty of the mass balance: 3 % of the strength for sugar, 2.4 % for malt.',
+    example: 'sugar-wash',
+  })
+  kind: PlanKind;
+
+  @IsQuantityOf(
+    'volume',
+    { min: 0.001, max: 1_000_000, maxDecimals: 6 },
+    { description: 'Of the wash, the wort or the drink to be mixed, at 20 °C.', example: { value: 200, unit: 'L' } },
+  )
+  volume: Quantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 100, maxDecimals: 6 },
+    { description: 'The strength that is wanted.', example: { value: 5, unit: '%' } },
+  )
+  strength?: Quantity;
+
+  @Optional()
+  @NestedList(() => PlannedFermentable, { max: MOST_FERMENTABLES })
+  fermentables?: PlannedFermentable[];
+
+  @Optional()
+  @IsDecimalNumber(
+    { min: 0, max: 140, maxDecimals: 6, unit: '%' },
+    { description: 'Apparent attenuation; above 100 % a dry ferment reads under water.', example: 118 },
+  )
+  expectedAttenuationPercent?: number;
+
+  @Optional()
+  @Field(exactGravityRule, {
+    description: 'The gravity at which it will stand still; instead of the attenuation.',
+    example: { value: 0.995, scale: 'sg-20-20' },
+  })
+  finalGravity?: Gravity;
+
+  @Optional()
+  @IsPlainText({ max: 2000, multiline: true })
+  notes?: string;
+}
+
+/** What the plan comes to. Computed when the version is made, and kept. */
+export class ExpectedFigures {
+  @Optional()
+  @Field(exactGravityRule)
+  originalGravity?: Gravity;
+
+  @Optional()
+  @IsDecimalNumber({}, { description: 'Original extract, °P.' })
+  originalExtract?: number;
+
+  @Optional()
+  @Field(exactGravityRule)
+  finalGravity?: Gravity;
+
+  @Optional()
+  @IsQuantityOf('fraction', {}, { description: 'Computed from the fermentables; without any, the planned one.' })
+  strength?: Quantity;
+
+  @Optional()
+  @IsDecimalNumber({}, { description: 'Standard uncertainty of the strength by the model alone, % vol.' })
+  strengthModelUncertainty?: number;
+
+  @Optional()
+  @IsQuantityOf('volume', {}, { description: 'After fermentation, degassed, yeast out, at 20 °C.' })
+  finalVolume?: Quantity;
+
+  @Optional()
+  @IsQuantityOf('volume', {}, { description: 'Yield in litres of pure alcohol at 20 °C.' })
+  pureAlcohol?: Quantity;
+
+  @IsListOf(textRule({ max: 500 }), { max: 20 })
+  warnings: string[];
+
+  @Field(
+    { schema: { type: 'object', additionalProperties: { type: 'string', maxLength: 300 } }, check: () => [] },
+    { description: 'id, version and source of the method.' },
+  )
+  method: { id: string; version: string; source: string };
+}

@@ -1,0 +1,34 @@
+import { Injectable } from '@nestjs/common';
+import type { Recipe } from '../../../generated/prisma/client.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { findRow } from '../../shared/references.js';
+import type { RecipeVersionWire } from './recipes.dto.js';
+import { recipeVersionWire } from './recipes.dto.js';
+
+/** A version with what its recipe says. */
+export interface PlannedVersion extends RecipeVersionWire {
+  readonly recipe: Recipe;
+}
+
+/** Reads recipes and their versions; other features see them through this and nothing else. */
+@Injectable()
+export class RecipeReader {
+  /** By its id, or by recipe and number. */
+  async version(
+    tx: Tx,
+    producerId: string,
+    which: { readonly id: string } | { readonly recipeId: string; readonly number: number },
+  ): Promise<PlannedVersion | undefined> {
+    const row = await findRow(tx, producerId, 'recipeVersion', which);
+    if (row === null) {
+      return undefined;
+    }
+    const recipe = await findRow(tx, producerId, 'recipe', { id: row.recipeId });
+    return recipe === null ? undefined : { ...recipeVersionWire(row), recipe };
+  }
+
+  async latest(tx: Tx, producerId: string, recipeId: string): Promise<RecipeVersionWire | undefined> {
+    const row = await tx.recipeVersion.findFirst({ where: { producerId, recipeId }, orderBy: { number: 'desc' } });
+    return row === null ? undefined : recipeVersionWire(row);
+  }
+}

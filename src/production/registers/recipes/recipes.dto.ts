@@ -1,0 +1,118 @@
+import type { Recipe, RecipeVersion } from '../../../generated/prisma/client.js';
+import { ListOf } from '../../../platform/openapi/list-of.js';
+import { Nested, Optional } from '../../../platform/validation/field.js';
+import {
+  IsFlag,
+  IsId,
+  IsInstant,
+  IsPlainText,
+  IsQueryInteger,
+  IsWholeNumber,
+} from '../../../platform/validation/fields.js';
+import { ExpectedFigures, RecipePlan } from './plan.dto.js';
+
+const HIGHEST = 2147483647;
+
+export class NewRecipe {
+  @IsPlainText({ max: 120 }, { example: 'House ferment' })
+  name: string;
+
+  @IsPlainText(
+    { max: 60 },
+    { description: "A word of the producer's own, by which reports are grouped.", example: 'sugar-ferment' },
+  )
+  category: string;
+
+  @Nested(() => RecipePlan)
+  plan: RecipePlan;
+}
+
+export class NewRecipeVersion {
+  @Nested(() => RecipePlan)
+  plan: RecipePlan;
+}
+
+export class RecipeChange {
+  @Optional()
+  @IsPlainText({ max: 120 })
+  name?: string;
+
+  @Optional()
+  @IsFlag({ description: 'true retires the recipe; nothing is deleted.' })
+  retired?: boolean;
+}
+
+export class VersionParam {
+  @IsId()
+  id: string;
+
+  @IsQueryInteger({ min: 1, max: HIGHEST })
+  number: number;
+}
+
+export class RecipeVersionWire {
+  @IsId()
+  id: string;
+
+  @IsId()
+  recipeId: string;
+
+  @IsWholeNumber({ min: 1, max: HIGHEST })
+  number: number;
+
+  @Nested(() => RecipePlan)
+  plan: RecipePlan;
+
+  @Nested(() => ExpectedFigures)
+  expected: ExpectedFigures;
+
+  @IsInstant()
+  createdAt: string;
+}
+
+export class RecipeWire {
+  @IsId()
+  id: string;
+
+  @IsPlainText({ max: 120 })
+  name: string;
+
+  @IsPlainText({ max: 60 })
+  category: string;
+
+  @IsWholeNumber({ min: 1, max: HIGHEST }, { description: 'Of name and standing; the plan has versions of its own.' })
+  version: number;
+
+  @IsInstant()
+  createdAt: string;
+
+  @Optional()
+  @IsInstant()
+  retiredAt?: string;
+}
+
+export class RecipeWithPlan extends RecipeWire {
+  @Nested(() => RecipeVersionWire, { description: 'The latest version.' })
+  latest: RecipeVersionWire;
+}
+
+export class RecipePage extends ListOf(RecipeWire) {}
+export class RecipeVersionPage extends ListOf(RecipeVersionWire) {}
+
+export const recipeWire = (row: Omit<Recipe, 'producerId'>): RecipeWire => ({
+  id: row.id,
+  name: row.name,
+  category: row.category,
+  version: row.version,
+  createdAt: row.createdAt.toISOString(),
+  ...(row.retiredAt === null ? {} : { retiredAt: row.retiredAt.toISOString() }),
+});
+
+export const recipeVersionWire = (row: Omit<RecipeVersion, 'producerId'>): RecipeVersionWire => ({
+  id: row.id,
+  recipeId: row.recipeId,
+  number: row.number,
+  plan: row.plan as unknown as RecipePlan,
+  expected: row.expected as unknown as ExpectedFigures,
+  createdAt: row.createdAt.toISOString(),
+});

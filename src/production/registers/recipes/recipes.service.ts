@@ -1,0 +1,166 @@
+import { Injectable } from '@nestjs/common';
+import type { Recipe, RecipeVersion } from '../../../generated/prisma/client.js';
+import type { Page, PageQuery } from '../../../platform/pagination.js';
+import { pageOf } from '../../../platform/pagination.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import { patternRule } from '../../../platform/validation/text-rules.js';
+import type { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { etagOf, notFound, SettingsStore } from '../../../tenancy/settings/settings-store.js';
+import { untilFree } from '../../shared/number-retry.js';
+import { positionOf } from '../../shared/cursor.js';
+import { MaterialReader } from '../materials/material.reader.js';
+import { missingReference } from '../../shared/references.js';
+import { expectedOf } from './expected.js';
+import type { PlannedFermentable, RecipePlan } from './plan.dto.js';
+import { RecipeReader } from './recipe.reader.js';
+import type {
+  NewRecipe,
+  RecipeChange,
+  RecipeVersionWire,
+  RecipeWire,
+  RecipeWithPlan,
+  VersionParam,
+} from './recipes.dto.js';
+import { recipeVersionWire, recipeWire } from './recipes.dto.js';
+
+const VERSION_NUMBER = patternRule(/^[1-9]\d{0,8}$/, 'a number', { max: 9 });
+
+@Injectable()
+export class RecipesService {
+  constructor(
+    private readonly store: SettingsStore,
+    private readonly door: Door,
+    private readonly recipes: RecipeReader,
+    private readonly materials: MaterialReader,
+  ) {}
+
+  list(ctx: RequestContext, query: PageQuery): Promise<Page<RecipeWire>> {
+    return this.store.list<Recipe, RecipeWire>(ctx, 'recipe', query, recipeWire);
+  }
+
+  get(ctx: RequestContext, id: string): Promise<RecipeWithPlan> {
+    return this.door.read(ctx, async (tx) => {
+      const row = await tx.recipe.findFirst({ where: { producerId: ctx.producerId, id } });
+      const latest = await this.recipes.latest(tx, ctx.producerId, id);
+      return row === null || latest === undefined ? notFound() : { ...recipeWire(row), latest };
+    });
+  }
+
+  async create(ctx: RequestContext, body: NewRecipe): Promise<Answer<RecipeWithPlan>> {
+    const plan = await this.completed(ctx, body.plan);
+    const createdAt = this.store.now();
+    const row = { id: this.store.newId(), name: body.name, category: body.category, createdAt };
+    const version = this.versionRow(row.id, 1, plan, createdAt);
+    const wire = { ...recipeWire({ ...row, version: 1, retiredAt: null }), latest: recipeVersionWire(version) };
+    return this.store.create<RecipeWithPlan>(ctx, {
+      action: 'recipes.create',
+      records: [
+        { table: 'recipe', data: row },
+        { table: 'recipeVersion', data: version },
+      ],
+      facts: { ...wire },
+      body: wire,
+      headers: { etag: etagOf(1), location: `/v1/recipes/${row.id}` },
+    });
+  }
+
+  change(
+    ctx: RequestContext,
+    id: string,
+    ifMatch: string | undefined,
+    body: RecipeChange,
+  ): Promise<Answer<RecipeWire>> {
+    const { retired, ...rest } = body;
+    return this.store.change<Recipe, RecipeWire>(ctx, {
+      table: 'recipe',
+      action: 'recipes.change',
+      id,
+      ifMatch,
+      changes: { ...rest, ...(retired === undefined ? {} : { retiredAt: retired ? this.store.now() : null }) },
+      toWire: recipeWire,
+    });
+  }
+
+  async versions(ctx: RequestContext, recipeId: string, query: PageQuery): Promise<Page<RecipeVersionWire>> {
+    const list = `recipeVersion/${recipeId}`;
+    const after = query.cursor === undefined ? 0 : Number(positionOf(list, query.cursor, [VERSION_NUMBER])[0]);
+    const { producerId } = ctx;
+    const rows = await this.door.read(ctx, async (tx) => {
+      const found = await tx.recipeVersion.findMany({
+        where: { producerId, recipeId, number: { gt: after } },
+        orderBy: { number: 'asc' },
+        take: query.limit + 1,
+      });
+      return found.length > 0 || (await tx.recipe.findFirst({ where: { producerId, id: recipeId } })) !== null
+        ? found
+        : notFound();
+    });
+    return pageOf<RecipeVersion, RecipeVersionWire>(
+      list,
+      rows,
+      query.limit,
+      (row) => [String(row.number)],
+      recipeVersionWire,
+    );
+  }
+
+  async version(ctx: RequestContext, { id, number }: VersionParam): Promise<RecipeVersionWire> {
+    const found = await this.store.find<RecipeVersion>(ctx, 'recipeVersion', { recipeId: id, number });
+    return found === undefined ? notFound() : recipeVersionWire(found);
+  }
+
+  async addVersion(ctx: RequestContext, recipeId: string, given: RecipePlan): Promise<Answer<RecipeVersionWire>> {
+    const plan = await this.completed(ctx, given, await this.store.get<Recipe>(ctx, 'recipe', recipeId));
+    return untilFree(async () => {
+      const latest = await this.door.read(ctx, (tx) => this.recipes.latest(tx, ctx.producerId, recipeId));
+      const row = this.versionRow(recipeId, (latest?.number ?? 0) + 1, plan, this.store.now());
+      const wire = recipeVersionWire(row);
+      return this.store.create(ctx, {
+        action: 'recipes.version',
+        records: [{ table: 'recipeVersion', data: row }],
+        facts: { ...wire },
+        body: wire,
+        headers: { location: `/v1/recipes/${recipeId}/versions/${row.number}` },
+      });
+    });
+  }
+
+  private versionRow(recipeId: string, number: number, plan: RecipePlan, createdAt: Date) {
+    const json = JSON.parse(JSON.stringify({ plan, expected: expectedOf(plan) }));
+    return { id: this.store.newId(), recipeId, number, plan: json.plan, expected: json.expected, createdAt };
+  }
+
+  /** The plan with what its materials say of themselves. */
+  private async completed(ctx: RequestContext, plan: RecipePlan, recipe?: Recipe): Promise<RecipePlan> {
+    if (recipe !== undefined && recipe.retiredAt !== null) {
+      throw new ProblemException('conflict', 'The recipe is retired; bring it back first.');
+    }
+    const { fermentables } = plan;
+    if (fermentables === undefined) {
+      return plan;
+    }
+    const ids = fermentables.flatMap(({ materialId }) => (materialId === undefined ? [] : [materialId]));
+    const known = await this.door.read(ctx, (tx) => this.materials.ofIds(tx, ctx.producerId, ids));
+    const complete = (each: PlannedFermentable, index: number): PlannedFermentable => {
+      const pointer = `/plan/fermentables/${index}`;
+      if (each.materialId === undefined) {
+        return each;
+      }
+      const material = known.get(each.materialId);
+      if (material === undefined) {
+        throw missingReference(`${pointer}/materialId`);
+      }
+      if (material.fermentable !== undefined && material.fermentable !== each.type) {
+        const detail = `The material is ${material.fermentable}, not ${each.type}.`;
+        throw new ProblemException('not-computable', detail, {
+          errors: [{ pointer: `${pointer}/type`, rule: 'contradictory', detail, allowed: [material.fermentable] }],
+        });
+      }
+      const extractYieldPercent = each.extractYieldPercent ?? material.extractYieldPercent;
+      return { ...each, ...(extractYieldPercent === undefined ? {} : { extractYieldPercent }) };
+    };
+    return { ...plan, fermentables: fermentables.map(complete) };
+  }
+}

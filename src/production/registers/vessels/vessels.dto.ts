@@ -1,0 +1,103 @@
+import type { Vessel } from '../../../generated/prisma/client.js';
+import type { Quantity } from '../../../metrology/units.js';
+import { ListOf } from '../../../platform/openapi/list-of.js';
+import { PageQuery } from '../../../platform/pagination.js';
+import { Optional } from '../../../platform/validation/field.js';
+import {
+  IsFlag,
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../../platform/validation/fields.js';
+
+export const VESSEL_KINDS = [
+  'fermenter',
+  'tank',
+  'mixing-tank',
+  'bright-tank',
+  'serving-tank',
+  'cask',
+  'drum',
+  'other',
+] as const;
+export type VesselKind = (typeof VESSEL_KINDS)[number];
+
+const CAPACITY = { min: 0.001, max: 1_000_000, maxDecimals: 6 };
+
+export class NewVessel {
+  @IsId({ description: 'Where it stands; cannot be changed later.' })
+  premisesId: string;
+
+  @IsPlainText({ max: 80 }, { example: 'FV 1' })
+  name: string;
+
+  @IsOneOf(VESSEL_KINDS, { example: 'fermenter' })
+  kind: VesselKind;
+
+  @Optional()
+  @IsQuantityOf('volume', CAPACITY, { description: 'What it holds at the most.', example: { value: 250, unit: 'L' } })
+  capacity?: Quantity;
+}
+
+export class VesselChange {
+  @Optional()
+  @IsPlainText({ max: 80 })
+  name?: string;
+
+  @Optional()
+  @IsOneOf(VESSEL_KINDS)
+  kind?: VesselKind;
+
+  @Optional()
+  @IsQuantityOf('volume', CAPACITY)
+  capacity?: Quantity;
+
+  @Optional()
+  @IsFlag({ description: 'true retires the vessel, once it is empty; nothing is deleted.' })
+  retired?: boolean;
+}
+
+export class VesselQuery extends PageQuery {
+  @Optional()
+  @IsId({ description: 'Only those of these premises.' })
+  premisesId?: string;
+}
+
+export class VesselWire extends NewVessel {
+  @IsId()
+  id: string;
+
+  @IsWholeNumber({ min: 1, max: 2147483647 })
+  version: number;
+
+  @IsInstant()
+  createdAt: string;
+
+  @Optional()
+  @IsInstant()
+  retiredAt?: string;
+}
+
+export class VesselPage extends ListOf(VesselWire) {}
+
+/** What stands in the column `details`: the capacity as it was given. */
+export interface VesselDetails {
+  readonly capacity?: Quantity;
+}
+
+export const vesselWire = (row: Pick<Vessel, Exclude<keyof Vessel, 'producerId' | 'capacityL'>>): VesselWire => {
+  const { capacity } = row.details as unknown as VesselDetails;
+  return {
+    id: row.id,
+    premisesId: row.premisesId,
+    name: row.name,
+    kind: row.kind as VesselKind,
+    ...(capacity === undefined ? {} : { capacity: { ...capacity } }),
+    version: row.version,
+    createdAt: row.createdAt.toISOString(),
+    ...(row.retiredAt === null ? {} : { retiredAt: row.retiredAt.toISOString() }),
+  };
+};

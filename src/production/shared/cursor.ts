@@ -1,0 +1,22 @@
+import { decodeCursor } from '../../platform/pagination.js';
+import { ProblemException } from '../../platform/problems/problem.exception.js';
+import type { Rule } from '../../platform/validation/rule.js';
+
+/**
+ * Where a page starts, each part held to its rule: a cursor can be made up.
+ *
+ * @throws ProblemException `cursor-malformed`
+ */
+export function positionOf(list: string, cursor: string, rules: readonly Rule[]): string[] {
+  const position = decodeCursor(
+    list,
+    cursor,
+    rules.map(() => 'string' as const),
+  ).map(String);
+  if (position.some((part, index) => rules[index].check(part).length > 0)) {
+    throw new ProblemException('cursor-malformed', 'The cursor is not one that was given out for this list.', {
+      errors: [{ pointer: '/cursor', in: 'query', rule: 'cursor', detail: 'Give a cursor as it was received.' }],
+    });
+  }
+  return position;
+}

@@ -1,0 +1,19 @@
+import { IsDecimalNumber, IsOneOf, IsQuantityOf } from '../../../platform/validation/fields.js';
+import type { WireQuantity } from '../event.dto.js';
+
+export class LabelCheck {
+  @IsOneOf(['conforms', 'does-not-conform', 'cannot-tell'])
+  decision: 'conforms' | 'does-not-conform' | 'cannot-tell';
+
+  @IsDecimalNumber(
+    { min: 0, max: 1 },
+    { description: 'That the true strength lies within the tolerance of the label.' },
+  )
+  probability: number;
+
+  @IsQuantityOf('fraction', {}, { description: 'Strength of record.' })
+  measured: WireQuantity;
+
+  @IsQuantityOf('fraction')
+  tolerance: WireQuantity;
+}

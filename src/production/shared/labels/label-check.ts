@@ -1,0 +1,42 @@
+import type { Amount } from '../../../ledger/books/amount.js';
+import { bookStrengthPercent } from '../../../ledger/books/amount.js';
+import type { Components } from '../../../ledger/books/components.js';
+import { mapped, rootSumSquare } from '../../../ledger/books/components.js';
+import { assessConformity } from '../../../metrology/conformity.js';
+import { Exact } from '../../../metrology/decimals.js';
+import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
+import type { LabelCheck } from './label-check.dto.js';
+
+/** What the strength alone is unsure by: the alcohol's components less what the volume's would make of it. */
+const strengthVector = (amount: Amount, components: Components): Components => {
+  const strength = new Exact(bookStrengthPercent(amount) ?? 0).dividedBy(100);
+  return mapped(components, ({ litres, lpa }) => ({ litres, lpa: lpa.minus(litres.times(strength)) }));
+};
+
+/** Standard uncertainty of the strength that an amount of the books implies, % vol; the amount has litres. */
+export const strengthUncertaintyPercent = (amount: Amount, components: Components): number =>
+  (100 * rootSumSquare(strengthVector(amount, components), 'lpa')) / amount.litres.toNumber();
+
+/** Whether what the books hold conforms to a label within the producer's tolerance; flagged, never decided for them. */
+export function checkLabel(
+  amount: Amount,
+  components: Components,
+  declared: number,
+  settings: Pick<ProducerSettings, 'labelTolerancePercent' | 'allowedRisk'>,
+): LabelCheck {
+  const measured = bookStrengthPercent(amount) ?? 0;
+  const tolerance = settings.labelTolerancePercent;
+  const { decision, probability } = assessConformity({
+    measured,
+    standardUncertainty: Math.max(strengthUncertaintyPercent(amount, components), 1e-9),
+    declared,
+    tolerance,
+    allowedRisk: settings.allowedRisk,
+  });
+  return {
+    decision,
+    probability,
+    measured: { value: measured, unit: '%' },
+    tolerance: { value: tolerance, unit: '%' },
+  };
+}
