@@ -1,10 +1,10 @@
 import type { EventAnswer } from '../production/shared/event.dto.js';
-import type { FindingWire } from '../production/measuring/findings/findings.dto.js';
+import type { Finding } from '../production/measuring/findings/findings.dto.js';
 import type { GaugeAnswer } from '../production/operations/gauges/gauges.dto.js';
-import type { LotWire } from '../production/lots/lots.dto.js';
+import type { Lot } from '../production/lots/lots.dto.js';
 import type { NewPackaging, PackagingAnswer } from '../production/operations/packaging/packaging.dto.js';
 import type { TransferAnswer } from '../production/operations/transfers/transfers.dto.js';
-import type { MovementWire, NewMovement } from '../excise/movements/movements.dto.js';
+import type { Movement, NewMovement } from '../excise/movements/movements.dto.js';
 import { alcoholIn, micro, toNumber } from './micro.js';
 import { pureAlcohol } from './notebook.js';
 import { strengthByShortcut, wortLitresAt20 } from './rules-of-thumb.js';
@@ -13,16 +13,16 @@ import type { World } from './world.js';
 type VesselName = keyof World['site']['vessels'];
 
 const quantity = (value: number, unit: string) => ({ value, unit });
-const found = ({ strength, uncertainty }: FindingWire): string =>
+const found = ({ strength, uncertainty }: Finding): string =>
   `${strength.value.toFixed(2)} ± ${uncertainty.expanded.toFixed(2)} % vol`;
 
 /** What is done on the floor over and over, each with what has to come of it. */
 export class Floor {
   constructor(private readonly world: World) {}
 
-  async lot(recipe: keyof World['site']['recipes']): Promise<LotWire> {
+  async lot(recipe: keyof World['site']['recipes']): Promise<Lot> {
     const { premisesId, recipes } = this.world.site;
-    return this.world.api.post<LotWire>('/v1/lots', {
+    return this.world.api.post<Lot>('/v1/lots', {
       premisesId,
       recipeVersion: { recipeId: recipes[recipe], number: 1 },
     });
@@ -42,7 +42,7 @@ export class Floor {
     return `${value.toFixed(4)} at ${sampleC} °C`;
   }
 
-  async charge(lot: LotWire, vessel: VesselName, at: string, litres: number, temperatureC: number, used: object[]) {
+  async charge(lot: Lot, vessel: VesselName, at: string, litres: number, temperatureC: number, used: object[]) {
     const vesselId = this.world.site.vessels[vessel];
     const answer = await this.world.api.post<EventAnswer>(`/v1/lots/${lot.id}/charges`, {
       vesselId,
@@ -66,10 +66,10 @@ export class Floor {
     at: string,
     standing: 'provisional' | 'of-record',
     gravities: { original: [number, number]; final: [number, number] },
-  ): Promise<FindingWire> {
+  ): Promise<Finding> {
     const { api, checks, books, site } = this.world;
     const body = { method: 'mass-balance', standing, occurredAt: at };
-    const finding = await api.post<FindingWire>(`/v1/lots/${lotId}/findings`, body);
+    const finding = await api.post<Finding>(`/v1/lots/${lotId}/findings`, body);
     const { strength, uncertainty, budget } = finding;
     const expected = strengthByShortcut(gravities.original, gravities.final);
     checks.near('strength by mass balance', strength.value, expected, 0.05 + 0.01 * expected);
@@ -170,7 +170,7 @@ export class Floor {
     const { packagedLotId, nominalLitres, declared } = packaged;
     const before = books.at(packagedLotId);
     const body = { kind, packagedLotId, count, occurredAt: at, ...more };
-    const answer = await this.world.api.post<MovementWire>('/v1/movements', body);
+    const answer = await this.world.api.post<Movement>('/v1/movements', body);
     books.outPacked(packagedLotId, count, nominalLitres, LINE_OF[kind] ?? kind);
     const litres = BigInt(count) * micro(nominalLitres);
     const alcohol = pureAlcohol(before) - pureAlcohol(books.at(packagedLotId));
@@ -197,7 +197,7 @@ export class Floor {
     const { checks, books } = this.world;
     const before = books.at(vesselId);
     const body = { kind, lotId, vesselId, volume: quantity(litres, 'L'), occurredAt: at };
-    const answer = await this.world.api.post<MovementWire>('/v1/movements', {
+    const answer = await this.world.api.post<Movement>('/v1/movements', {
       ...body,
       ...(reasonCode === undefined ? {} : { reasonCode }),
     });

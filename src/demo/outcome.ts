@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto';
 import { mkdir, writeFile } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 import type { PeriodReport } from '../excise/reporting/parts/report.dto.js';
-import type { TrailEntryWire } from '../tenancy/trail/trail.dto.js';
+import type { TrailEntry } from '../tenancy/trail/trail.dto.js';
 import type { ClosedPeriod } from './logbook/periods.js';
 import { sha256 } from './report-check.js';
 import type { World } from './world.js';
@@ -10,11 +10,7 @@ import type { World } from './world.js';
 const FIRST_HASH = '0'.repeat(64);
 
 /** Walks the exported trail as anybody could: each entry's hash over its five lines, each body's over its bytes. */
-export function checkTrail(
-  { checks }: World,
-  entries: readonly TrailEntryWire[],
-  closed: readonly ClosedPeriod[],
-): void {
+export function checkTrail({ checks }: World, entries: readonly TrailEntry[], closed: readonly ClosedPeriod[]): void {
   let previous = entries.at(0)?.previousHash ?? FIRST_HASH;
   entries.forEach(({ sequence, version, recordedAt, previousHash, bodyHash, entryHash, body }, index) => {
     checks.same('sequence of the trail', sequence, index + 1);
@@ -49,7 +45,7 @@ function reportTable(report: PeriodReport): string[] {
     ...figures.map(({ line, litres, litresOfPureAlcohol, expandedUncertainty }) =>
       row(line, litres.value, litresOfPureAlcohol.value, expandedUncertainty.litresOfPureAlcohol.value),
     ),
-    `  roads meet: ${report.roads.meets}; for duty ${report.duty.litresOfPureAlcoholForDuty.value} L of pure alcohol`,
+    `  reconciliation meet: ${report.reconciliation.balances}; for duty ${report.duty.litresOfPureAlcoholForDuty.value} L of pure alcohol`,
   ];
 }
 
@@ -62,7 +58,7 @@ export async function writeOutcome(
 ): Promise<string> {
   const directory = resolve(folder);
   await mkdir(directory, { recursive: true });
-  const trail = await world.api.all<TrailEntryWire>('/v1/audit-trail');
+  const trail = await world.api.all<TrailEntry>('/v1/audit-trail');
   checkTrail(world, trail, closed);
   const write = (name: string, text: string) => writeFile(join(directory, name), text);
   for (const { startsOn, reportJson, reportCsv } of closed) {

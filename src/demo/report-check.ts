@@ -32,10 +32,10 @@ function compare(checks: Checks, figure: string, found: Pick<Figures, 'litres' |
 
 function compareCategories(checks: Checks, { categories }: PeriodReport, ended: Ended): void {
   const lines = new Set<string>();
-  for (const { category, opening, lines: own, closing, meets } of categories) {
+  for (const { category, opening, lines: own, closing, balances } of categories) {
     compare(checks, `opening of ${category}`, opening, ended.opening.get(category) ?? NOTHING);
     compare(checks, `closing of ${category}`, closing, ended.closing.get(category) ?? NOTHING);
-    checks.same(`${category} meets`, meets, true);
+    checks.same(`${category} meets`, balances, true);
     for (const line of own) {
       const key = lineKey(category, line.line);
       lines.add(key);
@@ -68,20 +68,20 @@ function compareDuty(checks: Checks, { duty }: PeriodReport, ended: Ended): void
   checks.near('pure alcohol for duty in all', duty.litresOfPureAlcoholForDuty.value, sum, 1e-9);
   const own = total([...ended.flows].filter(([key]) => /: (released|own-use)$/.test(key)).map(([, amount]) => amount));
   checks.same('litres for duty', shown(exact(duty.litres)), shown(-own.litres));
-  checks.same('duty ties', duty.tie.meets, true);
+  checks.same('duty ties', duty.tie.balances, true);
 }
 
-/** The three roads: opening, flows and closing as the notebook has them, and a difference of nothing. */
-function compareRoads(checks: Checks, report: PeriodReport, ended: Ended): void {
-  const { roads, opening, closing } = report;
+/** The three reconciliation: opening, flows and closing as the notebook has them, and a difference of nothing. */
+function compareReconciliations(checks: Checks, report: PeriodReport, ended: Ended): void {
+  const { reconciliation, opening, closing } = report;
   const [before, flows, after] = [ended.opening, ended.flows, ended.closing].map((each) => total(each.values()));
   compare(checks, 'opening', opening, before);
   compare(checks, 'closing', closing, after);
-  compare(checks, 'road of the opening', roads.opening, before);
-  compare(checks, 'road of the flows', roads.flows, flows);
-  compare(checks, 'road of the closing', roads.closing, after);
-  compare(checks, 'difference of the roads', roads.difference, NOTHING);
-  checks.same('the roads meet', roads.meets, true);
+  compare(checks, 'road of the opening', reconciliation.opening, before);
+  compare(checks, 'road of the flows', reconciliation.flows, flows);
+  compare(checks, 'road of the closing', reconciliation.closing, after);
+  compare(checks, 'difference of the reconciliation', reconciliation.difference, NOTHING);
+  checks.same('the reconciliation meet', reconciliation.balances, true);
   const met = plus(plus(before, flows), { litres: -after.litres, fermented: -after.fermented, added: -after.added });
   checks.same('opening and flows make the closing', isNothing(met), true);
 }
@@ -94,7 +94,7 @@ function compareUncertainty(checks: Checks, { closing, stock }: PeriodReport): v
 }
 
 export function compareReport(checks: Checks, report: PeriodReport, ended: Ended): void {
-  compareRoads(checks, report, ended);
+  compareReconciliations(checks, report, ended);
   compareCategories(checks, report, ended);
   compareStock(checks, report, ended);
   compareDuty(checks, report, ended);

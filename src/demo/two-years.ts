@@ -3,10 +3,10 @@ import { rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import type { OperationWire } from '../ledger/operations/operations.dto.js';
+import type { Operation } from '../ledger/operations/operations.dto.js';
 import { createPrismaClient } from '../platform/database/client.js';
 import { openDatabase } from '../platform/database/open.js';
-import type { LotWire } from '../production/lots/lots.dto.js';
+import type { Lot } from '../production/lots/lots.dto.js';
 import { Api } from './api.js';
 import { openOwnService } from './two-years/own-service.js';
 import type { Closed } from './two-years/month-check.js';
@@ -40,8 +40,8 @@ const wholeOf = (name: string, text: string): number => {
 };
 
 async function counted(api: Api): Promise<{ lots: number; operations: number; postings: number }> {
-  const operations = await api.all<OperationWire>('/v1/operations');
-  const lots = await api.all<LotWire>('/v1/lots');
+  const operations = await api.all<Operation>('/v1/operations');
+  const lots = await api.all<Lot>('/v1/lots');
   const postings = operations.reduce((sum, operation) => sum + operation.postings.length, 0);
   return { lots: lots.length, operations: operations.length, postings };
 }

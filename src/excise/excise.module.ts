@@ -23,12 +23,12 @@ import { MovementSources } from './movements/movement-source.js';
 import { MovementsController } from './movements/movements.controller.js';
 import { MovementsQuery } from './movements/movements.query.js';
 import { MovementsService } from './movements/movements.service.js';
-import { Press } from './reporting/printing/pdf-queue.js';
+import { PdfQueue } from './reporting/printing/pdf-queue.js';
 import { ReportDocuments } from './reporting/period/report-documents.js';
 import { ReportController } from './reporting/period/report.controller.js';
 import { ReportReader } from './reporting/sources/report.reader.js';
 import { ReportService } from './reporting/period/report.service.js';
-import { GoneReader } from './movements/outstanding.reader.js';
+import { OutstandingReader } from './movements/outstanding.reader.js';
 import { ReworksController } from './movements/reworks/reworks.controller.js';
 import { ReworksService } from './movements/reworks/reworks.service.js';
 import { ReturnTargets } from './movements/return-target.js';
@@ -80,7 +80,7 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     MovementSources,
     MovementsService,
     MovementsQuery,
-    GoneReader,
+    OutstandingReader,
     ReturnTargets,
     BookFigureReader,
     PackedFigureReader,
@@ -113,7 +113,7 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     ReportReader,
     ReportDocuments,
     ReportService,
-    Press,
+    PdfQueue,
     ClosingFactsReader,
     ClosingService,
     NilClosingService,

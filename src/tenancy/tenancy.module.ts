@@ -3,7 +3,7 @@ import { Module } from '@nestjs/common';
 import { APP_GUARD, APP_INTERCEPTOR } from '@nestjs/core';
 import { AccessGuard } from './access/access.guard.js';
 import { Authenticator } from './access/authenticator.js';
-import { Door } from './producer-database/producer-database.js';
+import { ProducerDatabase } from './producer-database/producer-database.js';
 import { WriteInterceptor } from './idempotency/write.interceptor.js';
 import { KeysController } from './keys/keys.controller.js';
 import { KeysService } from './keys/keys.service.js';
@@ -30,7 +30,7 @@ export class TenancyModule {
       controllers: [ProducersController, KeysController, PremisesController, PeopleController, TrailController],
       providers: [
         { provide: TENANCY_SETTINGS, useValue: settings },
-        Door,
+        ProducerDatabase,
         Authenticator,
         SettingsStore,
         ProducersService,
@@ -42,7 +42,7 @@ export class TenancyModule {
         { provide: APP_GUARD, useClass: AccessGuard },
         { provide: APP_INTERCEPTOR, useClass: WriteInterceptor },
       ],
-      exports: [Door, SettingsReader, SettingsStore, ProducersService, PremisesService, TrailReader],
+      exports: [ProducerDatabase, SettingsReader, SettingsStore, ProducersService, PremisesService, TrailReader],
     };
   }
 }

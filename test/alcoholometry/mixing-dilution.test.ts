@@ -61,7 +61,7 @@ describe('what holds for every dilution', () => {
     );
   });
 
-  test('start volume and final volume are two roads to one dilution', () => {
+  test('start volume and final volume are two reconciliation to one dilution', () => {
     fc.assert(
       fc.property(strengths, fc.double({ min: 0, max: 20, noNaN: true }), (pair, temperatureC) => {
         const there = dilute({ ...pair, volumeL: 10, temperatureC });

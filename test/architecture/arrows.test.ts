@@ -57,7 +57,9 @@ test('nothing but the door holds the client of the database', () => {
   const taking = files.flatMap((file) => clientValues(file).map((name) => ({ path: file.path, name })));
   expect(taking.filter(({ name }) => name !== 'Prisma' && name !== 'PrismaClient')).toEqual([]);
   const injecting = files.filter(({ text }) => /\bDATABASE\b/.test(text)).map(({ path }) => path);
-  expect(injecting.filter((path) => !path.startsWith('src/platform/database/'))).toEqual(['src/tenancy/producer-database/producer-database.ts']);
+  expect(injecting.filter((path) => !path.startsWith('src/platform/database/'))).toEqual([
+    'src/tenancy/producer-database/producer-database.ts',
+  ]);
   const creating = files.filter(({ text }) => /\bcreatePrismaClient\b/.test(text)).map(({ path }) => path);
   const starts = /^src\/(main|server|demo\/[a-z-]+|platform\/database\/[a-z-]+)\.ts$/;
   expect(creating.filter((path) => !starts.test(path))).toEqual([]);

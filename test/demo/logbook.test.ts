@@ -62,11 +62,15 @@ test('two months over HTTP, every figure as the notebook has it, and the files l
   await writeOutcome(world, closed, lines, folder);
   const report = JSON.parse(await readFile(join(folder, 'report.json'), 'utf8')) as {
     status: string;
-    roads: { meets: boolean };
+    reconciliation: { balances: boolean };
     opening: { source: string };
   };
-  expect(report).toMatchObject({ status: 'closed', roads: { meets: true }, opening: { source: 'frozen-report' } });
-  expect(await readFile(join(folder, 'report.csv'), 'utf8')).toContain('roads');
+  expect(report).toMatchObject({
+    status: 'closed',
+    reconciliation: { balances: true },
+    opening: { source: 'frozen-report' },
+  });
+  expect(await readFile(join(folder, 'report.csv'), 'utf8')).toContain('reconciliation');
   expect(await readFile(join(folder, 'summary.txt'), 'utf8')).toContain(
     'Local regulations and licensed practice decide',
   );

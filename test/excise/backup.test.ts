@@ -31,12 +31,12 @@ afterAll(async () => {
   await rm(file, { force: true });
 });
 
-const FACES = ['json', 'csv', 'zip', 'pdf'];
+const REPORT_FORMATS = ['json', 'csv', 'zip', 'pdf'];
 
 async function facesOf(of: TestService): Promise<string[]> {
   const all: string[] = [];
   for (const id of periodIds) {
-    for (const format of FACES) {
+    for (const format of REPORT_FORMATS) {
       const { headers } = await of.expect(200, 'get', `/v1/periods/${id}/report?format=${format}`, { key });
       all.push(`${headers['report-hash']} ${headers['content-digest']}`);
     }

@@ -89,7 +89,7 @@ test('three months: each opens on what the last one closed on, in order, and sta
         .digest('hex'),
     );
     expect(figures).toEqual(then.closing);
-    expect(now.roads.meets).toBe(true);
+    expect(now.reconciliation.balances).toBe(true);
     expect(now.opening.expandedUncertainty).toEqual(then.closing.expandedUncertainty);
   }
   expect((await reportOf(floor, march)).closing.litres.value).toBe(310.2);
@@ -181,7 +181,7 @@ test('closing races with fifty postings: each is in the frozen report or refused
   const report = await reportOf(floor, periods[0]);
   expect(new Set(report.duty.releases.map(({ operationId }) => operationId))).toEqual(new Set(taken));
   expect(report.duty.releases).toHaveLength(50 - refused.length);
-  expect(report.roads.meets).toBe(true);
+  expect(report.reconciliation.balances).toBe(true);
 });
 
 /** What the database's owner can do and nobody else: change a row behind the triggers. */

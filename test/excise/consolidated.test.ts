@@ -129,7 +129,10 @@ test('each line over the premises, with what moved between them netted out; open
   );
   expect(litresOf(report.opening)).toEqual([0, 0]);
   expect(litresOf(report.closing)).toEqual([106, 4.64]);
-  expect(report.roads).toMatchObject({ difference: { litres: L(0), fermented: L(0), added: L(0) }, meets: true });
+  expect(report.reconciliation).toMatchObject({
+    difference: { litres: L(0), fermented: L(0), added: L(0) },
+    balances: true,
+  });
   // In and out count over all premises: 116 in, 10 out, and the move is neither.
   expect(litresOf(report.turnover.in)).toEqual([116, 5.14]);
   expect(litresOf(report.turnover.out)).toEqual([-10, -0.5]);
@@ -139,8 +142,8 @@ test('each line over the premises, with what moved between them netted out; open
       ['Hill', 81, 3.39, true],
     ]),
   );
-  expect(report.categories).toMatchObject([{ category: 'beer', meets: true, closing: { litres: L(106) } }]);
-  expect(report.reports.meets).toBe(true);
+  expect(report.categories).toMatchObject([{ category: 'beer', balances: true, closing: { litres: L(106) } }]);
+  expect(report.reports.balances).toBe(true);
 });
 
 test('uncertainty by origin over all: the strength of one lot in two places adds linearly', async () => {
@@ -182,7 +185,7 @@ test('in transit at both ends of the span, with the tie', async () => {
     },
   ]);
   for (const { betweenPremises } of [january, february]) {
-    expect(betweenPremises).toMatchObject({ sameEdges: true, tie: { meets: true, difference: { litres: L(0) } } });
+    expect(betweenPremises).toMatchObject({ sameEdges: true, tie: { balances: true, difference: { litres: L(0) } } });
   }
   expect(litresOf(february.opening)).toEqual([116, 5.14]);
   expect(february.opening.expandedUncertainty.litresOfPureAlcohol.value).toBeCloseTo(k * Math.hypot(0.05, 0.066), 6);
@@ -197,7 +200,7 @@ test('for duty it is the sum of the periods, each rounded first', async () => {
     litresOfPureAlcoholForDuty: L(0.45),
     litresOfPureAlcoholInBooks: L(0.45),
     money: [{ currency: 'GBP', amount: '9.79' }],
-    tie: { litres: L(0), meets: true },
+    tie: { litres: L(0), balances: true },
   });
   expect(duty.groups).toMatchObject([
     {
@@ -237,7 +240,7 @@ test('says which periods are closed, with the hash of each; of closed ones alone
       .sort(),
   ).toEqual(hashes.sort());
   expect(periods.filter(({ state }) => state === 'open')).toHaveLength(4);
-  expect(quarter.reports.meets).toBe(true);
+  expect(quarter.reports.balances).toBe(true);
 
   const january = path('2026-01-01', '2026-02-01');
   const closed = await reportOf(floor, january);
@@ -272,10 +275,10 @@ test('premises whose months end at other instants: what arrives between two edge
   const january = await reportOf(floor, path('2026-01-01', '2026-02-01'));
   expect(january.betweenPremises.sameEdges).toBe(false);
   expect(litresOf(lineOf(january, 'premises-moves'))).toEqual([-19, -0.95]);
-  expect(january.betweenPremises.tie).toMatchObject({ meets: false, difference: { litres: L(-19) } });
-  expect(january.roads.meets).toBe(true);
+  expect(january.betweenPremises.tie).toMatchObject({ balances: false, difference: { litres: L(-19) } });
+  expect(january.reconciliation.balances).toBe(true);
   const quarter = await reportOf(floor);
-  expect(quarter.betweenPremises.tie.meets).toBe(true);
+  expect(quarter.betweenPremises.tie.balances).toBe(true);
   expect(litresOf(lineOf(quarter, 'premises-moves'))).toEqual([0, 0]);
 });
 

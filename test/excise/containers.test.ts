@@ -1,5 +1,5 @@
 import { SteppableClock } from '../../src/platform/clock.js';
-import type { ContainerWire } from '../../src/production/operations/containers/containers.dto.js';
+import type { Container } from '../../src/production/operations/containers/containers.dto.js';
 import { openStock } from '../support/books.js';
 import { expectBooksHold } from '../support/books-hold.js';
 import { Floor } from '../support/floor.js';
@@ -45,7 +45,7 @@ async function kegs() {
 
 const move = (floor: Floor, body: Json) => floor.post('/v1/movements', body);
 const states = async (floor: Floor, query = '') =>
-  ((await floor.get(`/v1/containers${query}`)).items as ContainerWire[]).map(({ serial, state, event, litres }) => [
+  ((await floor.get(`/v1/containers${query}`)).items as Container[]).map(({ serial, state, event, litres }) => [
     serial,
     state,
     event,
@@ -68,7 +68,7 @@ test('a keg is filled, goes out, comes back part full by measure, is emptied and
     ['K-2', 'out', 'out', 19],
     ['K-3', 'in-stock', 'filled', 19],
   ]);
-  const [first] = (await floor.get('/v1/containers?state=out&limit=1')).items as ContainerWire[];
+  const [first] = (await floor.get('/v1/containers?state=out&limit=1')).items as Container[];
   expect(first).toMatchObject({
     serial: 'K-1',
     counterparty: 'Corner house (invented)',

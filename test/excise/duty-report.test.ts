@@ -108,7 +108,7 @@ test('reckons duty by category and band with raw value, step and result, beside 
     litres: { value: 214.84 },
     litresOfPureAlcoholForDuty: { value: 10.1678 },
     litresOfPureAlcoholInBooks: { value: 10.28264 },
-    tie: { litres: { value: 0 }, litresOfPureAlcohol: { value: -0.11484 }, meets: true },
+    tie: { litres: { value: 0 }, litresOfPureAlcohol: { value: -0.11484 }, balances: true },
   });
   const summed = (of: (group: (typeof duty.groups)[number]) => number) =>
     duty.groups.reduce((sum, each) => sum + of(each), 0);

@@ -112,7 +112,7 @@ test('a breakage found out after the stock-take explains it: the count stands, t
   await floor.post('/v1/movements', broken(bottles, 1, { explains: count }));
   const report = await reportOf(floor);
   expect(report.stockDifferences).toEqual([]);
-  expect(report.roads.meets).toBe(true);
+  expect(report.reconciliation.balances).toBe(true);
   await expectBooksHold(service, floor.producerId, floor.key);
 });
 

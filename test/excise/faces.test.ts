@@ -166,7 +166,7 @@ test('the ZIP has a table a file, with the figures of the document', async () =>
     'balance.csv',
     'weeks.csv',
     'categories.csv',
-    'roads.csv',
+    'reconciliation.csv',
     'stock.csv',
     'stock-sums.csv',
     'lots-in-process.csv',

@@ -63,13 +63,13 @@ test.each(['csv', 'zip', 'pdf'])('its %s is made, and says what its format had n
 test('what rests on it goes on: changes since, the next closing, the consolidated report', async () => {
   expect(await floor.get(`/v1/periods/${periods[0].id}/changes`)).toMatchObject({ unchanged: true });
   const span = await floor.get('/v1/consolidated-reports?startsOn=2026-03-01&endsBefore=2026-05-01');
-  expect(span).toMatchObject({ roads: { meets: true } });
+  expect(span).toMatchObject({ reconciliation: { balances: true } });
   expect((span.statement as string[]).join(' ')).toContain('frozen in format 1');
   const provisional = await floor.get(`/v1/periods/${periods[1].id}/report`);
   expect(provisional).toMatchObject({
     formatVersion: 2,
     opening: { source: 'frozen-report', litres: { value: 30 } },
-    roads: { meets: true },
+    reconciliation: { balances: true },
   });
-  expect((provisional.stages as { meets: boolean }[]).every(({ meets }) => meets)).toBe(true);
+  expect((provisional.stages as { balances: boolean }[]).every(({ balances }) => balances)).toBe(true);
 });

@@ -71,9 +71,9 @@ afterAll(() => service.stop());
 const record = async (): Promise<LotRecord> => (await floor.get(`/v1/lots/${lotId}/record`)) as unknown as LotRecord;
 
 test('plan against deed, each measure on one scale', async () => {
-  const { plan, planAgainstDeed } = await record();
+  const { plan, planComparison } = await record();
   expect(plan).toMatchObject({ recipe: 'House ferment', version: 1 });
-  const by = new Map(planAgainstDeed.map((each) => [each.measure, each]));
+  const by = new Map(planComparison.map((each) => [each.measure, each]));
   expect(by.get('original-gravity')?.planned).toBeCloseTo(1.034, 2);
   expect(by.get('original-gravity')?.found).toBeCloseTo(1.036, 6);
   expect(by.get('final-gravity')).toMatchObject({ unit: 'sg-20-20' });

@@ -1,6 +1,6 @@
 import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
-import type { MovementWire } from '../../src/excise/movements/movements.dto.js';
-import type { StockTakeWire } from '../../src/excise/movements/stock-takes/stock-takes.dto.js';
+import type { Movement } from '../../src/excise/movements/movements.dto.js';
+import type { StockTake } from '../../src/excise/movements/stock-takes/stock-takes.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import type { Json } from '../production/changes-world.js';
 import { holds, kg, L, materialLot, percent, posted, refused } from '../production/changes-world.js';
@@ -52,15 +52,14 @@ const spill = (materialLotId: string, volume: number, more: Json = {}): Json => 
   reasonCode: 'drum-leaked',
   ...more,
 });
-const move = (floor: Floor, body: Json) =>
-  floor.post('/v1/movements', body) as Promise<unknown> as Promise<MovementWire>;
+const move = (floor: Floor, body: Json) => floor.post('/v1/movements', body) as Promise<unknown> as Promise<Movement>;
 const takeOf = (floor: Floor, counts: Json[], more: Json = {}) =>
   floor.post('/v1/stock-takes', {
     premisesId: floor.premisesId,
     occurredAt: EVENING,
     counts,
     ...more,
-  }) as Promise<unknown> as Promise<StockTakeWire>;
+  }) as Promise<unknown> as Promise<StockTake>;
 const reportOf = async (floor: Floor) => {
   const [march] = (await floor.get('/v1/periods')).items as { id: string }[];
   return (await floor.get(`/v1/periods/${march.id}/report`)) as unknown as PeriodReport;
@@ -127,7 +126,7 @@ test('each kind draws alcohol pro rata, to its own line, and is listed with the 
   // 20 L out of 100 L, 19.2 L of pure alcohol out of 96 L; the flavouring stands as it came in.
   expect(await held(floor, spirit)).toEqual([80, 76.8]);
   expect(await held(floor, aroma)).toEqual([5, 2]);
-  const listed = (await floor.get(`/v1/movements?materialLotId=${spirit}`)).items as MovementWire[];
+  const listed = (await floor.get(`/v1/movements?materialLotId=${spirit}`)).items as Movement[];
   expect(listed.map(({ kind }) => kind)).toEqual(KINDS.map(([kind]) => kind));
   expect(listed.every(({ materialLotId }) => materialLotId === spirit)).toBe(true);
   expect((await floor.get(`/v1/movements?materialLotId=${aroma}`)).items).toEqual([]);
@@ -146,8 +145,8 @@ test('each kind draws alcohol pro rata, to its own line, and is listed with the 
     reasonCode: 'burglary',
     day: '2026-03-10',
   });
-  expect(report.roads.meets).toBe(true);
-  expect(report.categories.filter(({ meets }) => !meets)).toEqual([]);
+  expect(report.reconciliation.balances).toBe(true);
+  expect(report.categories.filter(({ balances }) => !balances)).toEqual([]);
   await holds(floor);
 });
 
@@ -207,7 +206,7 @@ test('it is reversed, and corrected in one call', async () => {
   const wrong = await move(floor, spill(spirit, 10));
   const right = await move(floor, spill(spirit, 1, { corrects: { operationId: wrong.id, reasonCode: 'misread' } }));
   expect(await held(floor, spirit)).toEqual([99, 95.04]);
-  const listed = (await floor.get(`/v1/movements?materialLotId=${spirit}`)).items as MovementWire[];
+  const listed = (await floor.get(`/v1/movements?materialLotId=${spirit}`)).items as Movement[];
   expect(listed.map(({ id, reversed }) => [id, reversed])).toEqual([
     [wrong.id, true],
     [right.id, undefined],
@@ -248,7 +247,7 @@ test('it is measured beside the book figure of its moment; the report says when 
   ]);
   expect(await held(floor, spirit)).toEqual([83, 79.68]);
   expect(await held(floor, aroma)).toEqual([5.1, 2.04]);
-  const kept = (await floor.get(`/v1/stock-takes/${made.id}`)) as unknown as StockTakeWire;
+  const kept = (await floor.get(`/v1/stock-takes/${made.id}`)) as unknown as StockTake;
   expect(kept.counts).toEqual(made.counts);
   const report = await reportOf(floor);
   expect(lineOf(report, 'stock-difference')).toEqual([-1.9, -1.88]);
@@ -263,7 +262,7 @@ test('it is measured beside the book figure of its moment; the report says when 
   // 0.2 L as stated and a temperature read to ± 0.5 °C rectangular over 88 L; what was drawn since leaves what the measure was unsure by.
   const u = 1.96 * Math.hypot(0.2, 2.5e-4 * (0.5 / Math.sqrt(3)) * 88);
   expect(Math.abs((items.get(spirit)?.expandedUncertainty.litres.value ?? 0) - u)).toBeLessThan(2e-6);
-  expect(report.roads.meets).toBe(true);
+  expect(report.reconciliation.balances).toBe(true);
   await holds(floor);
 });
 

@@ -1,4 +1,4 @@
-import type { MovementWire } from '../../src/excise/movements/movements.dto.js';
+import type { Movement } from '../../src/excise/movements/movements.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { openStock } from '../support/books.js';
 import { Floor } from '../support/floor.js';
@@ -210,7 +210,7 @@ test('clients at once never take more than there is; the same key takes once', a
   const keyed = await Promise.all(
     Array.from({ length: 10 }, () => ask(other.floor, again, { 'idempotency-key': 'k1' })),
   );
-  expect(new Set(keyed.map(({ body: made }) => (made as MovementWire).id)).size).toBe(1);
+  expect(new Set(keyed.map(({ body: made }) => (made as Movement).id)).size).toBe(1);
   expect((await stockOf(other.floor, 'packed')).litres.value).toBe(6.27);
   expect(await floor.get('/v1/audit-trail/check')).toMatchObject({ holds: true, faults: [] });
 });
@@ -228,7 +228,7 @@ test('lists by kind, packaged lot and period, page by page', async () => {
   const volume = { value: 1, unit: 'L' };
   await floor.post('/v1/movements', { kind: 'sample', ...cider, volume, occurredAt: '2026-04-01T12:00:00Z' });
   const kinds = async (query: string) =>
-    ((await floor.get(`/v1/movements?${query}`)).items as MovementWire[]).map(({ kind }) => kind);
+    ((await floor.get(`/v1/movements?${query}`)).items as Movement[]).map(({ kind }) => kind);
   const [march, april] = (await floor.get('/v1/periods')).items as { id: string }[];
   expect(await kinds('')).toEqual(['release', 'release', 'sample']);
   expect(await kinds('kind=sample')).toEqual(['sample']);

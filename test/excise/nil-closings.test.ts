@@ -62,7 +62,7 @@ test('four empty months closed in one call: each opens on what the one before cl
     });
     expect(figures).toEqual(report.closing);
     expect(report.closing.litres.value).toBe(45);
-    expect([report.status, report.roads.meets, report.stages.every(({ meets }) => meets)]).toEqual([
+    expect([report.status, report.reconciliation.balances, report.stages.every(({ balances }) => balances)]).toEqual([
       'closed',
       true,
       true,

@@ -55,7 +55,7 @@ test('every kind of operation keeps the owner, and the report is the same but fo
   expect(await ownersOf(held)).toEqual(HELD);
   expect(await ownersOf(own)).toEqual(['nominal own', 'stock own']);
   const [theirs, ours] = [await reportOf(held, 1), await reportOf(own, 1)];
-  expect(theirs.roads.meets).toBe(true);
+  expect(theirs.reconciliation.balances).toBe(true);
   expect(theirs.lines.map(({ line }) => line)).toEqual([...NOMINAL_KINDS]);
   const figures = ({ lines }: PeriodReport) =>
     lines.map(({ line, litres, litresOfPureAlcohol }) => [line, litres.value, litresOfPureAlcohol.value]);

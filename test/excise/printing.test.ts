@@ -1,7 +1,7 @@
 import { setTimeout as delay } from 'node:timers/promises';
 import type { PrintJob } from '../../src/excise/reporting/printing/print-job.js';
 import { definitionOf } from '../../src/excise/reporting/printing/print-job.js';
-import { Press } from '../../src/excise/reporting/printing/pdf-queue.js';
+import { PdfQueue } from '../../src/excise/reporting/printing/pdf-queue.js';
 import type { PrintState } from '../../src/excise/reporting/printing/print-state.dto.js';
 import { makePdf } from '../../src/excise/reporting/render/pdf-maker.js';
 import type { PrintProgress } from '../../src/excise/reporting/render/pdf-maker.js';
@@ -79,7 +79,7 @@ test('layout and drawing are reported on the way, and the same document has the 
 });
 
 test('one after another; what fails is not kept and does not stop the next; too many are refused', async () => {
-  const press = new Press();
+  const press = new PdfQueue();
   const broken = press.print('broken', { ...job, input: { ...job.input, report: {} } } as unknown as PrintJob);
   const next = press.print('next', job);
   expect(press.print('next', job)).toBe(next);

@@ -1,5 +1,5 @@
 import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
-import type { OperationWire } from '../../src/ledger/operations/operations.dto.js';
+import type { Operation } from '../../src/ledger/operations/operations.dto.js';
 import { NOMINAL_KINDS } from '../../src/ledger/books/account.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { Floor } from '../support/floor.js';
@@ -11,7 +11,7 @@ let service: TestService;
 let floor: Floor;
 let noted: Noted;
 let report: PeriodReport;
-let operations: OperationWire[];
+let operations: Operation[];
 
 beforeAll(async () => {
   service = await TestService.start({ clock: new SteppableClock(new Date('2026-03-31T21:00:00Z')) });
@@ -25,7 +25,7 @@ beforeAll(async () => {
   const listed = (await floor.get(`/v1/operations?periodId=${id}&limit=200`)).items as { id: string }[];
   operations = [];
   for (const each of listed) {
-    operations.push((await floor.get(`/v1/operations/${each.id}`)) as unknown as OperationWire);
+    operations.push((await floor.get(`/v1/operations/${each.id}`)) as unknown as Operation);
   }
 }, 60_000);
 afterAll(() => service.stop());
@@ -99,7 +99,7 @@ test('every line of the month is what it is by hand', () => {
     sum(([, , a]) => a),
     5,
   );
-  expect(report.roads.meets).toBe(true);
+  expect(report.reconciliation.balances).toBe(true);
 });
 
 test('its uncertainty by the rules of the budgets', () => {
@@ -171,9 +171,9 @@ test('each kind of work ties, each stage and category meets', () => {
     'split',
     'transfer',
   ]);
-  expect(report.ties.filter(({ meets }) => !meets)).toEqual([]);
-  expect(report.stages.filter(({ meets }) => !meets)).toEqual([]);
-  expect(report.categories.filter(({ meets }) => !meets)).toEqual([]);
+  expect(report.ties.filter(({ balances }) => !balances)).toEqual([]);
+  expect(report.stages.filter(({ balances }) => !balances)).toEqual([]);
+  expect(report.categories.filter(({ balances }) => !balances)).toEqual([]);
   // What only moved between categories or became part of another is nothing in all, and something in each.
   const moved = (category: string, line: string) =>
     report.categories.find((each) => each.category === category)?.lines.find((each) => each.line === line)?.litres

@@ -74,14 +74,18 @@ test('every line of the month is what it is by hand, its uncertainty too; empty 
   expectFigures(report.closing, CLOSING);
 });
 
-test('the three roads meet to the last decimal, in all and by category', () => {
-  expect(report.roads).toMatchObject({
+test('the three reconciliation meet to the last decimal, in all and by category', () => {
+  expect(report.reconciliation).toMatchObject({
     flows: { litres: { value: 611.91 }, fermented: { value: 19.83386 }, added: { value: 0 } },
     closing: { litres: { value: 611.91 }, fermented: { value: 19.83386 }, added: { value: 0 } },
     difference: { litres: { value: 0 }, fermented: { value: 0 }, added: { value: 0 } },
-    meets: true,
+    balances: true,
   });
-  const closing = report.categories.map(({ category, closing, meets }) => [category, closing.litres.value, meets]);
+  const closing = report.categories.map(({ category, closing, balances }) => [
+    category,
+    closing.litres.value,
+    balances,
+  ]);
   expect(closing).toEqual([
     ['beer', 190.41, true],
     ['cider', 221.5, true],
@@ -126,7 +130,7 @@ test('releases for duty stand beside the books, with the tie', () => {
     litres: { value: 100.98 },
     litresOfPureAlcoholForDuty: { value: 4.5441 },
     litresOfPureAlcoholInBooks: { value: 4.64508 },
-    tie: { litres: { value: 0 }, litresOfPureAlcohol: { value: -0.10098 }, meets: true },
+    tie: { litres: { value: 0 }, litresOfPureAlcohol: { value: -0.10098 }, balances: true },
   });
 });
 

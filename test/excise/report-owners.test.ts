@@ -131,7 +131,7 @@ test('closing stock by owner: litres, alcohol and its uncertainty, in every face
   expect(printed(report)).toContain('"text":"88.000000"');
 
   // The next period rests on the frozen one; one that was frozen before the part was has none of it and is printed as it was.
-  expect(await reportOf(floor, april)).toMatchObject({ roads: { meets: true }, stock: { byOwner } });
+  expect(await reportOf(floor, april)).toMatchObject({ reconciliation: { balances: true }, stock: { byOwner } });
   const { byStage, byStanding, items } = report.stock;
   const older: PeriodReport = { ...report, stock: { byStage, byStanding, items } };
   expect(reportCsv(older)).not.toContain('stock-by-owner');

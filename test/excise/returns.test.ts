@@ -92,7 +92,7 @@ test('full and part-full kegs come back with the alcohol that left; the last bri
   const report = await reportOf(floor);
   expect(lineOf(report, 'released')).toEqual([-76, -3.8]);
   expect(lineOf(report, 'returned')).toEqual([26.3, 1.315]);
-  expect(report.roads.meets).toBe(true);
+  expect(report.reconciliation.balances).toBe(true);
   await move(floor, returned(kegs, { volume: L(49.7) }));
   expect(await accounts(floor)).toContainEqual([kegs, 'suspended', 190, 9.5]);
   const refused = await ask(floor, returned(kegs, { volume: L(0.001) }));
@@ -275,10 +275,10 @@ test('a serving tank answers by its daily total and a closing gauge, with a decl
     temperature: { value: 20, unit: 'Cel' },
     occurredAt: '2026-03-10T23:30:00Z',
   });
-  const { duty, roads } = await reportOf(floor);
+  const { duty, reconciliation } = await reportOf(floor);
   expect(duty.releases).toHaveLength(1);
   expect(duty.releases[0]).toMatchObject({ kind: 'own-use', litresOfPureAlcoholForDuty: { value: 0.6 } });
-  expect([duty.tie.meets, roads.meets]).toEqual([true, true]);
+  expect([duty.tie.balances, reconciliation.balances]).toEqual([true, true]);
 });
 
 test('packed goods go back into a vessel as a composition of their own, and can be packed again', async () => {
@@ -293,10 +293,10 @@ test('packed goods go back into a vessel as a composition of their own, and can 
   expect(made.expandedUncertainty).toBeCloseTo(0.098, 3);
   const report = await reportOf(floor);
   expect(lineOf(report, 'used-as-material')).toEqual([0, 0]);
-  const perCategory = report.categories.map(({ category, lines, meets }) => [
+  const perCategory = report.categories.map(({ category, lines, balances }) => [
     category,
     lines.find(({ line }) => line === 'used-as-material')?.litres.value,
-    meets,
+    balances,
   ]);
   expect(perCategory).toEqual([
     ['cider', -37.5, true],

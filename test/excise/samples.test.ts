@@ -82,7 +82,7 @@ test('what the readings of a day took out is posted by vessel, once', async () =
   });
   const report = await reportOf(floor);
   expect(lineOf(report, 'samples')).toEqual([-0.45, -0.021]);
-  expect(report.roads.meets).toBe(true);
+  expect(report.reconciliation.balances).toBe(true);
   const before = await service.rowCounts();
   const again = await ask(day);
   expect([again.status, problemOf(again).errors?.[0].rule]).toEqual([409, 'summed']);
@@ -216,7 +216,7 @@ test('spirit on which duty was paid is stock of its own, and is used up as such'
     ['paid', 8],
     ['suspended', 7],
   ]);
-  expect((await reportOf(floor)).roads.meets).toBe(true);
+  expect((await reportOf(floor)).reconciliation.balances).toBe(true);
   await expectBooksHold(service, floor.producerId, floor.key);
 });
 
@@ -264,7 +264,11 @@ test('what duty was paid on is released, to whoever it goes, and does not go out
   expect(Object.keys(gone)).not.toContain('dutyDate');
   const report = await reportOf(floor);
   const line = report.lines.find((each) => each.line === 'released');
-  expect([line?.litres.value, line?.litresOfPureAlcohol.value, report.roads.meets]).toEqual([-5, -4.8, true]);
+  expect([line?.litres.value, line?.litresOfPureAlcohol.value, report.reconciliation.balances]).toEqual([
+    -5,
+    -4.8,
+    true,
+  ]);
   expect(report.duty.paidBefore).toMatchObject({ releases: 1, litres: L(5), litresOfPureAlcohol: L(4.8) });
   expect([report.duty.tie.litres.value, report.duty.money]).toEqual([0, []]);
   await expectBooksHold(service, floor.producerId, floor.key);

@@ -1,6 +1,6 @@
 import type { ClosingCheck } from '../../src/excise/closing/closing.dto.js';
 import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
-import type { StockTakeWire } from '../../src/excise/movements/stock-takes/stock-takes.dto.js';
+import type { StockTake } from '../../src/excise/movements/stock-takes/stock-takes.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { openStock } from '../support/books.js';
 import { expectBooksHold } from '../support/books-hold.js';
@@ -59,7 +59,7 @@ const ask = (floor: Floor, body: object) => service.call('post', '/v1/stock-take
 const takeOf = (floor: Floor, counts: object[], more: object = {}) =>
   floor.post('/v1/stock-takes', { premisesId: floor.premisesId, occurredAt: EVENING, counts, ...more }) as Promise<
     Record<string, unknown>
-  > as unknown as Promise<StockTakeWire>;
+  > as unknown as Promise<StockTake>;
 const release = (floor: Floor, packagedLotId: string, count: number, occurredAt: string) =>
   floor.post('/v1/movements', { kind: 'release', packagedLotId, count, occurredAt });
 const march = async (floor: Floor) => ((await floor.get('/v1/periods')).items as { id: string }[])[0].id;
@@ -107,9 +107,9 @@ test('each product beside the book figure of its moment; differences at the stre
       [cider.vesselId, [98, 4.9]],
     ]),
   );
-  const kept = (await floor.get(`/v1/stock-takes/${made.id}`)) as unknown as StockTakeWire;
+  const kept = (await floor.get(`/v1/stock-takes/${made.id}`)) as unknown as StockTake;
   expect(kept.counts[1]).toEqual({ ...made.counts[1], explanation: 'one stood in the yard' });
-  expect(((await floor.get('/v1/stock-takes')).items as StockTakeWire[]).map(({ id }) => id)).toEqual([made.id]);
+  expect(((await floor.get('/v1/stock-takes')).items as StockTake[]).map(({ id }) => id)).toEqual([made.id]);
   expect(JSON.stringify(await floor.get('/v1/audit-trail?limit=200'))).not.toContain('stood in the yard');
   const report = await reportOf(floor);
   expect(report.lines.find(({ line }) => line === 'stock-difference')).toMatchObject({
@@ -130,7 +130,7 @@ test('each product beside the book figure of its moment; differences at the stre
   expect(report.stock.items.map(({ lastCountedAt }) => lastCountedAt)).toEqual(
     Array(3).fill('2026-03-20T18:00:00.000Z'),
   );
-  expect(report.roads.meets).toBe(true);
+  expect(report.reconciliation.balances).toBe(true);
   await expectBooksHold(service, floor.producerId, floor.key);
 });
 
@@ -251,7 +251,7 @@ test('a count is corrected in one call, and reversed though later draws stand', 
     corrects: { operationId, reasonCode: 'wrong-count' },
   });
   expect((await held(floor)).get(bottles)).toEqual([29.37, 1.35102]);
-  const [was] = ((await floor.get(`/v1/stock-takes/${made.id}`)) as unknown as StockTakeWire).counts;
+  const [was] = ((await floor.get(`/v1/stock-takes/${made.id}`)) as unknown as StockTake).counts;
   expect(was.reversed).toBe(true);
   await floor.post(`/v1/operations/${right.counts[0].operationId}/reversal`, { reasonCode: 'did-not-happen' });
   expect((await held(floor)).get(bottles)).toEqual([29.7, 1.3662]);

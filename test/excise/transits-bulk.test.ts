@@ -1,6 +1,6 @@
 import type { ClosingCheck } from '../../src/excise/closing/closing.dto.js';
 import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
-import type { TransitWire } from '../../src/excise/movements/transits/transits.dto.js';
+import type { Transit } from '../../src/excise/movements/transits/transits.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { openStock } from '../support/books.js';
 import { expectBooksHold } from '../support/books-hold.js';
@@ -66,12 +66,12 @@ const sent = (goods: Json, toPremisesId: string, more: Json = {}) => ({
   occurredAt: '2026-03-30T12:00:00Z',
   ...more,
 });
-const send = async (floor: Floor, body: Json) => (await floor.post('/v1/transits', body)) as unknown as TransitWire;
+const send = async (floor: Floor, body: Json) => (await floor.post('/v1/transits', body)) as unknown as Transit;
 const arrive = async (floor: Floor, id: string, body: Json) =>
   (await floor.post(`/v1/transits/${id}/arrival`, {
     occurredAt: '2026-03-31T12:00:00Z',
     ...body,
-  })) as unknown as TransitWire;
+  })) as unknown as Transit;
 const reportOf = async (floor: Floor, premisesId: string) => {
   const [period] = (await floor.get(`/v1/periods?premisesId=${premisesId}`)).items as { id: string }[];
   return (await floor.get(`/v1/periods/${period.id}/report`)) as unknown as PeriodReport;
@@ -95,7 +95,7 @@ test('bulk on the way is the sender’s, flagged until it arrives; it arrives in
   expect(before.stock.items.filter(({ kind }) => kind === 'in-transit')).toMatchObject([
     { lotId: tank.lotId, litres: { value: 120 }, litresOfPureAlcohol: { value: 6 } },
   ]);
-  expect(before.roads.meets).toBe(true);
+  expect(before.reconciliation.balances).toBe(true);
   const [march] = (await floor.get(`/v1/periods?premisesId=${floor.premisesId}`)).items as { id: string }[];
   const check = (await floor.get(`/v1/periods/${march.id}/closing-check`)) as unknown as ClosingCheck;
   expect(check.findings.filter(({ code }) => code === 'never-arrived')).toHaveLength(1);
@@ -106,7 +106,7 @@ test('bulk on the way is the sender’s, flagged until it arrives; it arrives in
   expect(lineOf(here, 'premises-moves')).toEqual([-118.8, -5.94]);
   expect(lineOf(here, 'transit-loss')).toEqual([-1.2, -0.06]);
   expect(lineOf(far, 'premises-moves')).toEqual([118.8, 5.94]);
-  expect([here.roads.meets, far.roads.meets]).toEqual([true, true]);
+  expect([here.reconciliation.balances, far.reconciliation.balances]).toEqual([true, true]);
   // It has the strength that it had, and can be packed there; a later finding of the sender's liquid restates it there too.
   const { items } = (await floor.get(`/v1/lots/${there.lotId}/findings`)) as { items: Json[] };
   expect(items).toMatchObject([{ standing: 'of-record', method: { id: 'split' }, strength: { value: 5 } }]);

@@ -1,6 +1,6 @@
 import type { ClosingCheck } from '../../src/excise/closing/closing.dto.js';
 import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
-import type { TransitWire } from '../../src/excise/movements/transits/transits.dto.js';
+import type { Transit } from '../../src/excise/movements/transits/transits.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { openStock } from '../support/books.js';
 import { expectBooksHold } from '../support/books-hold.js';
@@ -46,7 +46,7 @@ const sent = (bottles: string, toPremisesId: string, more: Json = {}) => ({
   occurredAt: '2026-03-30T12:00:00Z',
   ...more,
 });
-const send = async (floor: Floor, body: Json) => (await floor.post('/v1/transits', body)) as unknown as TransitWire;
+const send = async (floor: Floor, body: Json) => (await floor.post('/v1/transits', body)) as unknown as Transit;
 const arrive = (floor: Floor, id: string, body: Json) =>
   service.call('post', `/v1/transits/${id}/arrival`, { key: floor.key, body });
 const reportsOf = async (floor: Floor, premisesId: string) => {
@@ -65,7 +65,7 @@ test('goods on the way are the sender’s; what arrives moves between the premis
   const transit = await send(floor, sent(bottles, hill));
   expect(transit).toMatchObject({ state: 'on-the-way', count: 40, litres: { value: 20 } });
   const [march] = await reportsOf(floor, floor.premisesId);
-  expect([march.closing.litres.value, march.roads.meets]).toEqual([50, true]);
+  expect([march.closing.litres.value, march.reconciliation.balances]).toEqual([50, true]);
   expect(march.stock.items.map(({ kind, count }) => [kind, count])).toEqual([
     ['in-transit', 40],
     ['packaged', 60],
@@ -87,15 +87,15 @@ test('goods on the way are the sender’s; what arrives moves between the premis
   expect(lineOf(here, 'transit-loss')).toEqual([-1, -0.05]);
   expect(lineOf(there, 'premises-moves')).toEqual([19, 0.95]);
   expect([here.closing.litres.value, there.closing.litres.value]).toEqual([30, 19]);
-  expect([here.roads.meets, there.roads.meets]).toEqual([true, true]);
+  expect([here.reconciliation.balances, there.reconciliation.balances]).toEqual([true, true]);
   expect(here.losses).toMatchObject([{ line: 'transit-loss', reasonCode: 'broken' }]);
   const ties = (report: PeriodReport) =>
-    report.ties.map(({ name, given, taken, meets }) => [
+    report.ties.map(({ name, given, taken, balances }) => [
       name,
       ...[given, taken].map((side) =>
         side.map((each) => [each.name, each.litres.value, each.litresOfPureAlcohol.value]),
       ),
-      meets,
+      balances,
     ]);
   expect(ties(march)).toEqual([
     ['transit', [['given packed', 20, 1]], [['received packed', 20, 1]], true],
@@ -126,7 +126,7 @@ test('goods on the way are the sender’s; what arrives moves between the premis
   for (const report of [here, there]) {
     const link = report.lines.find(({ line }) => line === 'premises-moves')?.operations ?? '';
     expect(((await floor.get(link)).items as { id: string }[]).map(({ id }) => id)).toEqual([
-      (arrived.body as TransitWire).arrival?.operationId,
+      (arrived.body as Transit).arrival?.operationId,
     ]);
   }
   const released = await floor.post('/v1/movements', {
@@ -145,7 +145,7 @@ test('what never arrives is in the list and in the closing check; all of it may 
   const first = await send(floor, sent(bottles, hill));
   const second = await send(floor, sent(bottles, hill, { count: 10 }));
   const states = async (state: string) =>
-    ((await floor.get(`/v1/transits?state=${state}`)).items as TransitWire[]).map(({ id }) => id);
+    ((await floor.get(`/v1/transits?state=${state}`)).items as Transit[]).map(({ id }) => id);
   expect(await states('on-the-way')).toEqual([first.id, second.id]);
   const [march] = (await floor.get(`/v1/periods?premisesId=${floor.premisesId}`)).items as { id: string }[];
   const check = (await floor.get(`/v1/periods/${march.id}/closing-check`)) as unknown as ClosingCheck;
@@ -170,7 +170,7 @@ test('an arrival can be reversed and entered again; what has arrived cannot be u
   const { floor, hill, bottles } = await twoPremises();
   const transit = await send(floor, sent(bottles, hill));
   const at = { occurredAt: '2026-03-31T12:00:00Z' };
-  const made = (await arrive(floor, transit.id, { count: 40, ...at })).body as TransitWire;
+  const made = (await arrive(floor, transit.id, { count: 40, ...at })).body as Transit;
   const unsent = await service.call('post', `/v1/operations/${transit.id}/reversal`, {
     key: floor.key,
     body: { reasonCode: 'other' },

@@ -1,4 +1,4 @@
-import type { OperationWire } from '../../src/ledger/operations/operations.dto.js';
+import type { Operation } from '../../src/ledger/operations/operations.dto.js';
 import { litresWire } from '../../src/ledger/books/litres.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import type { OpenedStock } from '../support/books.js';
@@ -32,7 +32,7 @@ beforeAll(async () => {
 });
 afterAll(() => service.stop());
 
-const page = async (query: string) => (await floor.get(`/v1/operations?${query}`)).items as OperationWire[];
+const page = async (query: string) => (await floor.get(`/v1/operations?${query}`)).items as Operation[];
 
 test('operations in the order of the books, each adding to zero', async () => {
   const all = await page('limit=200');
@@ -47,7 +47,7 @@ test('operations in the order of the books, each adding to zero', async () => {
 
 test('one operation with the components of each posting', async () => {
   const [, sample] = await page('limit=200');
-  const whole = (await floor.get(`/v1/operations/${sample.id}`)) as unknown as OperationWire;
+  const whole = (await floor.get(`/v1/operations/${sample.id}`)) as unknown as Operation;
   const nominal = whole.postings.find(({ side }) => side === 'nominal');
   const components = nominal?.components ?? [];
   // A litre was measured out at 5 ± 0.1 %: it is as sure as its strength, and what the gauge was unsure by stays with the rest.
@@ -72,7 +72,7 @@ test('filters, and pages that neither lose nor repeat', async () => {
   let cursor = '';
   do {
     const answer = await floor.get(`/v1/operations?limit=3${cursor}`);
-    seen.push(...(answer.items as OperationWire[]).map(({ sequence }) => sequence));
+    seen.push(...(answer.items as Operation[]).map(({ sequence }) => sequence));
     cursor = answer.next === null ? '' : `&cursor=${String(answer.next)}`;
   } while (cursor !== '');
   expect(seen).toEqual([1, 2, 3, 4]);

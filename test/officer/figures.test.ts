@@ -2,9 +2,9 @@ import { afterAll, beforeAll, expect, jest, test } from '@jest/globals';
 import { createHash } from 'node:crypto';
 import { RATES } from '../../src/demo/two-years/duty-rules.js';
 import type { PeriodEvidence } from '../../src/excise/reporting/evidence/evidence.dto.js';
-import type { MovementWire } from '../../src/excise/movements/movements.dto.js';
+import type { Movement } from '../../src/excise/movements/movements.dto.js';
 import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
-import type { StockTakeWire } from '../../src/excise/movements/stock-takes/stock-takes.dto.js';
+import type { StockTake } from '../../src/excise/movements/stock-takes/stock-takes.dto.js';
 import { Desk, micro, total } from './desk.js';
 
 // The officer's questions on figures: docs/officer-questions.md. Whoever comes first makes the two years.
@@ -42,8 +42,8 @@ test('1: each period opens on exactly what the last one closed on', async () => 
 });
 
 test('2: opening, in and out make closing for each class of product and each stage', () => {
-  for (const { roads, categories, stages, opening, closing, turnover, lines } of every) {
-    expect(roads.meets).toBe(true);
+  for (const { reconciliation, categories, stages, opening, closing, turnover, lines } of every) {
+    expect(reconciliation.balances).toBe(true);
     for (const measure of MEASURES) {
       const sides = [opening, turnover.in, turnover.out].map((figures) => figures[measure]);
       expect(total(sides)).toBe(micro(closing[measure]));
@@ -58,7 +58,7 @@ test('2: opening, in and out make closing for each class of product and each sta
         );
       }
     }
-    expect([...categories, ...stages].filter(({ meets }) => !meets)).toEqual([]);
+    expect([...categories, ...stages].filter(({ balances }) => !balances)).toEqual([]);
   }
   expect(
     new Set(reports.main.flatMap(({ categories }) => categories.map(({ category }) => category))).size,
@@ -67,8 +67,8 @@ test('2: opening, in and out make closing for each class of product and each sta
 
 test('3: what one side gave the other side took, inside the premises and between them', async () => {
   for (const { ties } of every) {
-    for (const { totalGiven, totalTaken, difference, meets } of ties) {
-      expect(meets).toBe(true);
+    for (const { totalGiven, totalTaken, difference, balances } of ties) {
+      expect(balances).toBe(true);
       for (const measure of MEASURES) {
         expect(micro(totalTaken[measure]) - micro(totalGiven[measure])).toBe(micro(difference[measure]));
         expect(micro(difference[measure])).toBe(0n);
@@ -95,7 +95,7 @@ test('3: what one side gave the other side took, inside the premises and between
 
 test('4: what duty is indicated on is what was released, less what came back, tied to the books', async () => {
   for (const { duty, lines } of every) {
-    expect(duty.tie.meets).toBe(true);
+    expect(duty.tie.balances).toBe(true);
     expect(total(duty.releases.map(({ litres }) => litres))).toBe(micro(duty.litres));
     expect(total(duty.releases.map((each) => each.litresOfPureAlcoholForDuty))).toBe(
       micro(duty.litresOfPureAlcoholForDuty),
@@ -105,7 +105,7 @@ test('4: what duty is indicated on is what was released, less what came back, ti
   }
   const { movementId, ...place } = desk.at('returned');
   const report = await desk.reportOf(place);
-  const returned = await desk.get<MovementWire>(`/v1/movements/${movementId}`);
+  const returned = await desk.get<Movement>(`/v1/movements/${movementId}`);
   expect(returned.kind).toBe('return');
   // Goods that came back stand on a line of their own, which is made of their entries and of nothing else.
   const { figures, operations } = await desk.get<PeriodEvidence>(`/v1/periods/${place.periodId}/evidence`);
@@ -134,7 +134,7 @@ test('10: each loss with its day, product, litres, alcohol and reason, and their
 });
 
 test('11: each difference of a stock-take with count, book figure and explanation, none netted against another', async () => {
-  const takes = await desk.all<StockTakeWire>('/v1/stock-takes');
+  const takes = await desk.all<StockTake>('/v1/stock-takes');
   expect(takes.length).toBeGreaterThan(24);
   const counts = takes.flatMap((take) => take.counts);
   for (const { book, counted, difference } of counts) {
@@ -148,7 +148,7 @@ test('11: each difference of a stock-take with count, book figure and explanatio
   expect(both).toEqual([true, true]);
   expect(new Set(listed.map(({ explained }) => explained))).toEqual(new Set([true, false]));
   const { countId } = desk.at('explained');
-  const movement = await desk.get<MovementWire>(`/v1/movements/${desk.at('explained').movementId}`);
+  const movement = await desk.get<Movement>(`/v1/movements/${desk.at('explained').movementId}`);
   expect(movement.explains).toBe(countId);
 });
 

@@ -3,7 +3,7 @@ import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import type { OperationEvidence, PeriodEvidence } from '../../src/excise/reporting/evidence/evidence.dto.js';
 import type { LotRecord } from '../../src/excise/reporting/lot-record/lot-record.dto.js';
-import type { MovementWire } from '../../src/excise/movements/movements.dto.js';
+import type { Movement } from '../../src/excise/movements/movements.dto.js';
 import type { TrailCheck } from '../../src/tenancy/trail/trail.dto.js';
 import { Desk, micro, total } from './desk.js';
 
@@ -42,7 +42,7 @@ test('5: the whole story of one lot, from materials to who got it', async () => 
 });
 
 test('6: one delivery back to its lot and its materials, through a blend of blends', async () => {
-  const movement = await desk.get<MovementWire>(`/v1/movements/${desk.at('export').movementId}`);
+  const movement = await desk.get<Movement>(`/v1/movements/${desk.at('export').movementId}`);
   const trace = await desk.get<Trace>(`/v1/packaged-lots/${String(movement.packagedLotId)}/trace`);
   expect(trace.lots.map(({ lotId }) => lotId)).toContain(movement.lotId);
   expect(trace.materialLots.length).toBeGreaterThan(0);
@@ -118,10 +118,10 @@ test('9: fill checks and a steady over-fill', async () => {
 
 test('12: destroyed goods with proof and witness', async () => {
   const { movementId } = desk.at('destroyedLot');
-  const movement = await desk.get<MovementWire>(`/v1/movements/${movementId}`);
+  const movement = await desk.get<Movement>(`/v1/movements/${movementId}`);
   expect(movement).toMatchObject({ kind: 'destruction', witness: expect.stringMatching(/./) });
   expect(Object.keys(movement.evidence).length).toBeGreaterThan(0);
-  const listed = await desk.all<MovementWire>('/v1/movements?kind=destruction');
+  const listed = await desk.all<Movement>('/v1/movements?kind=destruction');
   expect(listed.map(({ id }) => id)).toContain(movementId);
   expect(listed.every(({ evidence }) => evidence.method !== undefined)).toBe(true);
   const packed = listed.filter(({ packagedLotId }) => packagedLotId !== undefined);
@@ -133,7 +133,7 @@ test('12: destroyed goods with proof and witness', async () => {
 
 test('14: untaxed dispatches with document, proof, and what is still open', async () => {
   for (const kind of ['export', 'dispatch-suspended']) {
-    const movements = await desk.all<MovementWire>(`/v1/movements?kind=${kind}`);
+    const movements = await desk.all<Movement>(`/v1/movements?kind=${kind}`);
     expect(movements.length).toBeGreaterThan(0);
     for (const { evidence, duty } of movements) {
       expect(evidence.document).toBeDefined();

@@ -68,10 +68,10 @@ export async function refused(
 }
 
 interface Report {
-  roads: { meets: boolean };
+  reconciliation: { balances: boolean };
   categories: {
     category: string;
-    meets: boolean;
+    balances: boolean;
     lines: { line: string; litres: { value: number }; litresOfPureAlcohol: { value: number } }[];
   }[];
 }
@@ -80,8 +80,8 @@ interface Report {
 export async function reportLines(floor: Floor): Promise<Record<string, number>> {
   const [period] = (await floor.get('/v1/periods')).items as { id: string }[];
   const report = (await floor.get(`/v1/periods/${period.id}/report`)) as unknown as Report;
-  expect(report.roads.meets).toBe(true);
-  expect(report.categories.filter(({ meets }) => !meets)).toEqual([]);
+  expect(report.reconciliation.balances).toBe(true);
+  expect(report.categories.filter(({ balances }) => !balances)).toEqual([]);
   return Object.fromEntries(
     report.categories.flatMap(({ category, lines }) =>
       lines.map(({ line, litres }) => [`${category} ${line}`, litres.value]),

@@ -379,7 +379,7 @@ test('refused: nothing left and never found, provisional after the fact, dated b
   expect(await postings(found.operationId)).toEqual({});
 });
 
-test('the period closes on it: the three roads meet', async () => {
+test('the period closes on it: the three reconciliation meet', async () => {
   clock.set(new Date('2026-05-02T08:00:00Z'));
   const { items } = (await floor.get('/v1/periods')) as { items: { id: string; startsOn: string }[] };
   const april = items.find(({ startsOn }) => startsOn === '2026-04-01');

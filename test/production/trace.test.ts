@@ -1,6 +1,6 @@
 import { parse } from 'csv-parse/sync';
 import { SteppableClock } from '../../src/platform/clock.js';
-import type { RecallWire, TraceWire } from '../../src/production/trace/trace.dto.js';
+import type { Recall, Trace } from '../../src/production/trace/trace.dto.js';
 import { Floor } from '../support/floor.js';
 import { TestService } from '../support/service.js';
 
@@ -105,11 +105,10 @@ async function pack(name: string, count: number, more: object = { emptied: false
   packed[name] = String(answer.packagedLotId);
 }
 
-const trace = async (path: string): Promise<TraceWire> => (await floor.get(path)) as unknown as TraceWire;
-const recall = async (query: string): Promise<RecallWire> =>
-  (await floor.get(`/v1/recalls?${query}`)) as unknown as RecallWire;
+const trace = async (path: string): Promise<Trace> => (await floor.get(path)) as unknown as Trace;
+const recall = async (query: string): Promise<Recall> => (await floor.get(`/v1/recalls?${query}`)) as unknown as Recall;
 const near = (value: number): number => expect.closeTo(value, 9) as unknown as number;
-const shares = (list: RecallWire['packagedLots']) =>
+const shares = (list: Recall['packagedLots']) =>
   Object.fromEntries(list.map((each) => [each.packagedLotId, [each.share, each.shareOfSource]]));
 
 test('backward: what the bottles of a blend of blends are made of', async () => {

@@ -111,10 +111,10 @@ export async function requireEqual(database: Pool, producerId: string, driver: D
   expect(Object.fromEntries(held)).toEqual(Object.fromEntries(expected));
 }
 
-/** The three roads of the report, of each period of the first premises: opening and flows make the closing. */
+/** The three reconciliation of the report, of each period of the first premises: opening and flows make the closing. */
 export async function requireRoads(floor: Floor, driver: Driver): Promise<void> {
   for (const period of [1, 2]) {
     const check = await floor.get(`/v1/periods/${driver.id(`period/here/${period}`)}/closing-check`);
-    expect(check.roads).toMatchObject({ meets: true });
+    expect(check.reconciliation).toMatchObject({ balances: true });
   }
 }

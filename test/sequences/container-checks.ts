@@ -1,4 +1,4 @@
-import type { ContainerWire } from '../../src/production/operations/containers/containers.dto.js';
+import type { Container } from '../../src/production/operations/containers/containers.dto.js';
 import type { Floor } from '../support/floor.js';
 import type { Driver } from './driver.js';
 import type { Model } from './model.js';
@@ -6,7 +6,7 @@ import { d } from './words.js';
 
 /** Where the list has each container with a serial, by what, and with how much of what. */
 export async function requireContainers(floor: Floor, driver: Driver, model: Model): Promise<void> {
-  const items = (await floor.get('/v1/containers?limit=100')).items as ContainerWire[];
+  const items = (await floor.get('/v1/containers?limit=100')).items as Container[];
   const held = items.map(({ serial, event, operationId, packagedLotId, litres }) => ({
     serial,
     event,

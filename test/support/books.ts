@@ -8,7 +8,7 @@ import { Exact } from '../../src/metrology/decimals.js';
 import { withConnection } from '../../src/platform/database/connection.js';
 import { Answer } from '../../src/tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../src/tenancy/producer-database/context.js';
-import { Door } from '../../src/tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../src/tenancy/producer-database/producer-database.js';
 import type { Floor } from './floor.js';
 
 export interface OpeningBottles {
@@ -108,7 +108,7 @@ export async function manyReleases(
   atOnce = 250,
 ): Promise<void> {
   const ctx = await contextOf(floor);
-  const door = floor.service.app.get(Door);
+  const door = floor.service.app.get(ProducerDatabase);
   const stock = floor.service.app.get(StockReader);
   for (let done = 0; done < count; done += atOnce) {
     // What autovacuum does within a minute: without statistics the planner takes any index that begins with the producer.

@@ -1,5 +1,5 @@
 import type { SpiritChargeAnswer } from '../../production/operations/charges/charges.dto.js';
-import type { LotWire } from '../../production/lots/lots.dto.js';
+import type { Lot } from '../../production/lots/lots.dto.js';
 import type { Floor } from '../floor.js';
 import { micro, toNumber } from '../micro.js';
 import { pureAlcohol } from '../notebook.js';
@@ -11,7 +11,7 @@ const KEG_L = 19;
 
 /** The third lot: neutral spirit of 96 % diluted to 5.0 %, into kegs. */
 export function fromSpirit(world: World, floor: Floor): Entry[] {
-  let lot: LotWire;
+  let lot: Lot;
   let kegs = { packagedLotId: '', nominalLitres: KEG_L, declared: TARGET };
   return [
     world.entry(0, 5, '08:00', '2.375 L of 40 % made up to 5 %', () => ruleOfTheTrade(world)),
@@ -45,7 +45,7 @@ async function ruleOfTheTrade({ api, checks }: World): Promise<string> {
   return `${answer.finalVolume.value.toFixed(3)} L`;
 }
 
-async function mix({ api, site, books, checks }: World, lot: LotWire, at: string): Promise<string> {
+async function mix({ api, site, books, checks }: World, lot: Lot, at: string): Promise<string> {
   const vesselId = site.vessels['MT 1'];
   const { spirit } = site.materialLots;
   const answer = await api.post<SpiritChargeAnswer>(`/v1/lots/${lot.id}/spirit-charges`, {

@@ -1,4 +1,4 @@
-import type { LotWire } from '../../production/lots/lots.dto.js';
+import type { Lot } from '../../production/lots/lots.dto.js';
 import type { Floor } from '../floor.js';
 import { toNumber } from '../micro.js';
 import type { GravityRead } from '../rules-of-thumb.js';
@@ -13,7 +13,7 @@ const DECLARED = 5;
 
 /** The first lot: 200 L planned at 5.0 % from dextrose, read a little short of plan, fermented dry, into kegs and bottles. */
 export function houseFerment(world: World, floor: Floor): Entry[] {
-  let lot: LotWire;
+  let lot: Lot;
   let kegs = { packagedLotId: '', nominalLitres: KEG_L, declared: DECLARED };
   let bottles = { ...kegs, nominalLitres: BOTTLE_L };
   const dextrose = () => [

@@ -1,4 +1,4 @@
-import type { LotWire } from '../../production/lots/lots.dto.js';
+import type { Lot } from '../../production/lots/lots.dto.js';
 import type { Floor } from '../floor.js';
 import { toNumber } from '../micro.js';
 import type { Entry, World } from '../world.js';
@@ -18,7 +18,7 @@ const dextrose = (world: World) => [
 
 /** A lot that still ferments when the first month ends, and is finished, bottled and partly released in the second. */
 export function overTheFirstMonth(world: World, floor: Floor): Entry[] {
-  let lot: LotWire;
+  let lot: Lot;
   let bottles = { packagedLotId: '', nominalLitres: BOTTLE_L, declared: DECLARED };
   const { calendar } = world;
   const atEnd = { original: ORIGINAL, final: HALFWAY };
@@ -56,7 +56,7 @@ export function overTheFirstMonth(world: World, floor: Floor): Entry[] {
 
 /** A lot that still ferments when the second month ends. */
 export function overTheSecondMonth(world: World, floor: Floor): Entry[] {
-  let lot: LotWire;
+  let lot: Lot;
   const { calendar } = world;
   const atEnd = { original: LATER_ORIGINAL, final: LATER_HALFWAY };
   return [

@@ -1,5 +1,5 @@
 import type { ClosingCheck, Closing } from '../../excise/closing/closing.dto.js';
-import type { PackagedLotWire } from '../../production/operations/packaging/packaging.dto.js';
+import type { PackagedLot } from '../../production/operations/packaging/packaging.dto.js';
 import type { PeriodReport } from '../../excise/reporting/parts/report.dto.js';
 import { Refusal } from '../api.js';
 import { compareReport, endedNow, sha256 } from '../report-check.js';
@@ -51,7 +51,7 @@ export function periodEnds(world: World, closed: ClosedPeriod[]): { first: Entry
 
 /** Containers in stock, as the list of packaged lots says. */
 async function comparePackagedLots({ api, books, checks, site }: World): Promise<void> {
-  const lots = await api.all<PackagedLotWire>('/v1/packaged-lots');
+  const lots = await api.all<PackagedLot>('/v1/packaged-lots');
   for (const { id, premisesId, lotMark, onHand, nominalVolume } of lots) {
     if (premisesId !== site.premisesId) continue;
     const litres = BigInt(onHand) * micro(nominalVolume.value);

@@ -1,5 +1,5 @@
 import type { DilutionAnswer } from '../../production/operations/dilutions/dilutions.dto.js';
-import type { LotWire } from '../../production/lots/lots.dto.js';
+import type { Lot } from '../../production/lots/lots.dto.js';
 import type { Floor } from '../floor.js';
 import { micro, toNumber } from '../micro.js';
 import { pureAlcohol } from '../notebook.js';
@@ -13,7 +13,7 @@ const BOTTLE_L = 0.33;
 
 /** The second lot: fermented strong, gauged, diluted with water to 4.5 %, and two more bottles than the gauge said. */
 export function strongFerment(world: World, floor: Floor): Entry[] {
-  let lot: LotWire;
+  let lot: Lot;
   let bottles = { packagedLotId: '', nominalLitres: BOTTLE_L, declared: TARGET };
   const sugar = () => [{ materialLotId: world.site.materialLots.sucrose, mass: { value: SUCROSE_KG, unit: 'kg' } }];
   const gravities = { original: ORIGINAL, final: FINAL };

@@ -3,10 +3,10 @@ import type { BlendAnswer, NewBlend } from '../../production/operations/blends/b
 import type { SpiritChargeAnswer } from '../../production/operations/charges/charges.dto.js';
 import type { DilutionAnswer } from '../../production/operations/dilutions/dilutions.dto.js';
 import type { EventAnswer } from '../../production/shared/event.dto.js';
-import type { FindingWire } from '../../production/measuring/findings/findings.dto.js';
+import type { Finding } from '../../production/measuring/findings/findings.dto.js';
 import type { GaugeAnswer } from '../../production/operations/gauges/gauges.dto.js';
-import type { LotWire } from '../../production/lots/lots.dto.js';
-import type { ReadingWire, StruckReading } from '../../production/measuring/readings/readings.dto.js';
+import type { Lot } from '../../production/lots/lots.dto.js';
+import type { Reading, StruckReading } from '../../production/measuring/readings/readings.dto.js';
 import type { DifferenceAnswer } from '../../production/corrections/differences/difference.dto.js';
 import type { SplitAnswer } from '../../production/operations/splits/splits.dto.js';
 import type { TransferAnswer } from '../../production/operations/transfers/transfers.dto.js';
@@ -24,13 +24,13 @@ type InstrumentName = 'first' | 'second';
 export class Cellar {
   constructor(private readonly ctx: Context) {}
 
-  lot(premises: PremisesName, recipe: keyof Context['site']['recipes']): Promise<LotWire> {
+  lot(premises: PremisesName, recipe: keyof Context['site']['recipes']): Promise<Lot> {
     const { site, api } = this.ctx;
     const recipeVersion = { recipeId: site.recipes[recipe], number: 1 };
-    return api.post<LotWire>('/v1/lots', { premisesId: site.premises[premises], recipeVersion });
+    return api.post<Lot>('/v1/lots', { premisesId: site.premises[premises], recipeVersion });
   }
 
-  async gravity(lotId: string, at: string, value: number, with_: InstrumentName, struck = false): Promise<ReadingWire> {
+  async gravity(lotId: string, at: string, value: number, with_: InstrumentName, struck = false): Promise<Reading> {
     const { site, api } = this.ctx;
     const body = {
       kind: 'gravity',
@@ -42,10 +42,10 @@ export class Cellar {
       takenAt: at,
     };
     if (!struck) {
-      return api.post<ReadingWire>(`/v1/lots/${lotId}/readings`, body);
+      return api.post<Reading>(`/v1/lots/${lotId}/readings`, body);
     }
     const gravity = { value: toMillilitre(value + 0.01), scale: 'sg-20-20' };
-    const wrong = await api.post<ReadingWire>(`/v1/lots/${lotId}/readings`, { ...body, gravity });
+    const wrong = await api.post<Reading>(`/v1/lots/${lotId}/readings`, { ...body, gravity });
     const { replacement } = await api.post<StruckReading>(`/v1/readings/${wrong.id}/strike`, {
       reasonCode: 'misread',
       note: 'One line of the scale too high (invented).',
@@ -56,7 +56,7 @@ export class Cellar {
     return replacement;
   }
 
-  async charge(lot: LotWire, vessel: Vessel, at: string, volumeL: number, used: { of: Supply; kg: number }[]) {
+  async charge(lot: Lot, vessel: Vessel, at: string, volumeL: number, used: { of: Supply; kg: number }[]) {
     const answer = await this.ctx.api.post<EventAnswer>(`/v1/lots/${lot.id}/charges`, {
       vesselId: vessel.id,
       volume: litres(volumeL),
@@ -67,7 +67,7 @@ export class Cellar {
     return this.#begun(lot, vessel, at, answer);
   }
 
-  async spirit(lot: LotWire, vessel: Vessel, at: string, spirit: Supply, volumeL: number, percent: number) {
+  async spirit(lot: Lot, vessel: Vessel, at: string, spirit: Supply, volumeL: number, percent: number) {
     const answer = await this.ctx.api.post<SpiritChargeAnswer>(`/v1/lots/${lot.id}/spirit-charges`, {
       vesselId: vessel.id,
       spirits: [{ materialLotId: spirit.id, volume: litres(volumeL) }],
@@ -81,7 +81,7 @@ export class Cellar {
     return batch;
   }
 
-  #begun(lot: LotWire, vessel: Vessel, at: string, answer: EventAnswer): Batch {
+  #begun(lot: Lot, vessel: Vessel, at: string, answer: EventAnswer): Batch {
     const batch: Batch = {
       lotId: lot.id,
       code: lot.code,
@@ -99,9 +99,9 @@ export class Cellar {
     return batch;
   }
 
-  async finding(batch: Batch, at: string, more: object = {}): Promise<FindingWire> {
+  async finding(batch: Batch, at: string, more: object = {}): Promise<Finding> {
     const body = { method: 'mass-balance', compositionId: batch.compositionId, occurredAt: at, ...more };
-    const finding = await this.ctx.api.post<FindingWire>(`/v1/lots/${batch.lotId}/findings`, body);
+    const finding = await this.ctx.api.post<Finding>(`/v1/lots/${batch.lotId}/findings`, body);
     batch.strength = finding.strength.value;
     batch.findingId = finding.id;
     this.ctx.did(batch.vessel.premises, at);
@@ -168,7 +168,7 @@ export class Cellar {
   }
 
   /** A part becomes a lot of its own in another vessel. */
-  async split(batch: Batch, lot: LotWire, to: Vessel, at: string, volumeL: number): Promise<Batch> {
+  async split(batch: Batch, lot: Lot, to: Vessel, at: string, volumeL: number): Promise<Batch> {
     const answer = await this.ctx.api.post<SplitAnswer>(`/v1/lots/${batch.lotId}/splits`, {
       fromVesselId: batch.vessel.id,
       toVesselId: to.id,
@@ -185,7 +185,7 @@ export class Cellar {
 
   /** All or a part of several batches into an empty vessel; what is emptied is free again. */
   async blend(
-    lot: LotWire,
+    lot: Lot,
     to: Vessel,
     at: string,
     of: { batch: Batch; volumeL?: number }[],

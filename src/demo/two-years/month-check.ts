@@ -1,5 +1,5 @@
 import type { Closing, ClosingCheck } from '../../excise/closing/closing.dto.js';
-import type { DutyGroupPart } from '../../excise/reporting/parts/duty.dto.js';
+import type { DutyGroup } from '../../excise/reporting/parts/duty.dto.js';
 import type { PeriodReport } from '../../excise/reporting/parts/report.dto.js';
 import type { Figures, Litres } from '../../ledger/books/litres.dto.js';
 import type { Checks } from '../checks.js';
@@ -61,11 +61,11 @@ export function checkReport(ctx: Checked, { report, premises, month }: Closed, l
   checks.same('the report is closed', report.status, 'closed');
   checks.same('the report begins', report.period.startsOn, ctx.calendar.monthStart(month));
   addsUp(checks, 'the whole', report.opening, report.lines, report.closing);
-  for (const { category, opening, lines, closing, meets } of report.categories) {
+  for (const { category, opening, lines, closing, balances } of report.categories) {
     addsUp(checks, category, opening, lines, closing);
-    checks.same(`${category} meets`, meets, true);
+    checks.same(`${category} meets`, balances, true);
   }
-  const { categories, stock, roads } = report;
+  const { categories, stock, reconciliation } = report;
   for (const measure of MEASURES) {
     const closing = shown(exact(report.closing[measure]));
     checks.same(
@@ -79,9 +79,13 @@ export function checkReport(ctx: Checked, { report, premises, month }: Closed, l
       closing,
     );
     checks.same(`stock item by item, ${measure}`, shown(total(stock.items, measure)), closing);
-    checks.same(`difference of the roads, ${measure}`, shown(exact(roads.difference[measure])), shown(0n));
+    checks.same(
+      `difference of the reconciliation, ${measure}`,
+      shown(exact(reconciliation.difference[measure])),
+      shown(0n),
+    );
   }
-  checks.same('the roads meet', roads.meets, true);
+  checks.same('the reconciliation meet', reconciliation.balances, true);
   followsOn(checks, report, last);
   checkDuty(checks, report, month);
   for (const line of TALLIED) {
@@ -124,7 +128,7 @@ function followsOn(checks: Checks, report: PeriodReport, last: Closed | undefine
 
 /** Each release at its declared strength cut to a tenth; the money of each band from its litres and the rate of its year. */
 function checkDuty(checks: Checks, { duty, lines }: PeriodReport, month: number): void {
-  checks.same('duty ties', duty.tie.meets, true);
+  checks.same('duty ties', duty.tie.balances, true);
   checks.same('duty is complete', duty.complete, true);
   const alcohol = duty.releases.map(({ litres, declaredStrength, litresOfPureAlcoholForDuty }) => {
     const tenths = BigInt(Math.floor(Math.round(declaredStrength.value * 1e6) / 1e5));
@@ -141,7 +145,7 @@ function checkDuty(checks: Checks, { duty, lines }: PeriodReport, month: number)
 }
 
 /** Rate of the band and year, less the relief of kegs cut to the second place; the money cut to the second place. */
-function moneyOf({ band, relieved, litresOfPureAlcoholForDuty }: DutyGroupPart, month: number): string {
+function moneyOf({ band, relieved, litresOfPureAlcoholForDuty }: DutyGroup, month: number): string {
   const full = micro(RATES[band as Band][month < 12 ? 0 : 1]);
   const relief = relieved ? ((full * BigInt(KEG_RELIEF_PERCENT)) / 100n / MICRO_IN_CENT) * MICRO_IN_CENT : 0n;
   const hundredths = (exact(litresOfPureAlcoholForDuty) * (full - relief)) / 10n ** 10n;

@@ -1,7 +1,7 @@
-import type { MovementWire, NewMovement } from '../../excise/movements/movements.dto.js';
+import type { Movement, NewMovement } from '../../excise/movements/movements.dto.js';
 import type { ReworkAnswer } from '../../excise/movements/reworks/reworks.dto.js';
-import type { TransitWire } from '../../excise/movements/transits/transits.dto.js';
-import type { LotWire } from '../../production/lots/lots.dto.js';
+import type { Transit } from '../../excise/movements/transits/transits.dto.js';
+import type { Lot } from '../../production/lots/lots.dto.js';
 import type { PackagingAnswer } from '../../production/operations/packaging/packaging.dto.js';
 import type { RepackedAnswer } from '../../production/operations/repacking/repacking.dto.js';
 import { micro, toNumber } from '../micro.js';
@@ -72,7 +72,7 @@ export class Store {
   }
 
   /** Containers out of stock, or back into it. */
-  async move(goods: Goods, kind: Kind, count: number, at: string, more: More = {}): Promise<MovementWire> {
+  async move(goods: Goods, kind: Kind, count: number, at: string, more: More = {}): Promise<Movement> {
     const answer = await this.#post(goods, kind, count, at, more);
     const sign = kind === 'return' ? 1 : -1;
     this.#counted(goods, kind, at, sign * count);
@@ -81,16 +81,16 @@ export class Store {
   }
 
   /** Entered with a wrong count, and put right within the hour by a reversal and the right entry. */
-  async moveMistaken(goods: Goods, kind: Kind, wrong: number, right: number, at: string): Promise<MovementWire> {
+  async moveMistaken(goods: Goods, kind: Kind, wrong: number, right: number, at: string): Promise<Movement> {
     const { id } = await this.#post(goods, kind, wrong, at);
     const corrects = { operationId: id, reasonCode: 'wrong-count' as const, note: 'Counted again (invented).' };
     return this.move(goods, kind, right, at, { corrects });
   }
 
   /** A release of a closed month had another count: the line of earlier periods takes the reversal and the right entry, both of now. */
-  async correctEarlier(goods: Goods, id: string, wrong: number, right: number, at: string): Promise<MovementWire> {
+  async correctEarlier(goods: Goods, id: string, wrong: number, right: number, at: string): Promise<Movement> {
     const { packagedLotId, premises } = goods;
-    const answer = await this.ctx.api.post<MovementWire>('/v1/movements', {
+    const answer = await this.ctx.api.post<Movement>('/v1/movements', {
       kind: 'release',
       packagedLotId,
       count: right,
@@ -104,7 +104,7 @@ export class Store {
   }
 
   /** What a stock-take missed was broken before it: the count stands, its difference is explained. */
-  async explain(goods: Goods, count: number, countId: string, at: string): Promise<MovementWire> {
+  async explain(goods: Goods, count: number, countId: string, at: string): Promise<Movement> {
     return this.#post(goods, 'accidental-loss', count, at, { reasonCode: 'dropped', explains: countId });
   }
 
@@ -119,8 +119,8 @@ export class Store {
     this.ctx.did(goods.premises, at);
   }
 
-  async #post(goods: Goods, kind: Kind, count: number, at: string, more: More = {}): Promise<MovementWire> {
-    const answer = await this.ctx.api.post<MovementWire>('/v1/movements', {
+  async #post(goods: Goods, kind: Kind, count: number, at: string, more: More = {}): Promise<Movement> {
+    const answer = await this.ctx.api.post<Movement>('/v1/movements', {
       kind,
       packagedLotId: goods.packagedLotId,
       count,
@@ -140,8 +140,8 @@ export class Store {
   }
 
   /** Liquid out of a vessel. */
-  async draw(batch: Batch, kind: Kind, volumeL: number, at: string, more: object = {}): Promise<MovementWire> {
-    const answer = await this.ctx.api.post<MovementWire>('/v1/movements', {
+  async draw(batch: Batch, kind: Kind, volumeL: number, at: string, more: object = {}): Promise<Movement> {
+    const answer = await this.ctx.api.post<Movement>('/v1/movements', {
       kind,
       lotId: batch.lotId,
       vesselId: batch.vessel.id,
@@ -157,9 +157,9 @@ export class Store {
   }
 
   /** On the way to the other premises. */
-  async send(goods: Goods, count: number, to: PremisesName, at: string): Promise<TransitWire> {
+  async send(goods: Goods, count: number, to: PremisesName, at: string): Promise<Transit> {
     const { premises } = this.ctx.site;
-    const answer = await this.ctx.api.post<TransitWire>('/v1/transits', {
+    const answer = await this.ctx.api.post<Transit>('/v1/transits', {
       packagedLotId: goods.packagedLotId,
       count,
       fromPremisesId: premises[goods.premises],
@@ -172,7 +172,7 @@ export class Store {
     return answer;
   }
 
-  async arrive(goods: Goods, transit: TransitWire, arrived: number, to: PremisesName, at: string): Promise<Goods> {
+  async arrive(goods: Goods, transit: Transit, arrived: number, to: PremisesName, at: string): Promise<Goods> {
     const { premises } = this.ctx.site;
     await this.ctx.api.post(`/v1/transits/${transit.id}/arrival`, {
       count: arrived,
@@ -187,7 +187,7 @@ export class Store {
     return this.#stored({ ...goods, premises: to, onHand: arrived, out: 0, lastRelease: undefined });
   }
 
-  async rework(goods: Goods, count: number, lot: LotWire, vessel: Vessel, at: string): Promise<Batch> {
+  async rework(goods: Goods, count: number, lot: Lot, vessel: Vessel, at: string): Promise<Batch> {
     const lossL = 0.2;
     const answer = await this.ctx.api.post<ReworkAnswer>('/v1/reworks', {
       packagedLotId: goods.packagedLotId,

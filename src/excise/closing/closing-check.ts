@@ -1,4 +1,4 @@
-import type { Roads } from '../../ledger/figures/figure.js';
+import type { ReconciledFigures } from '../../ledger/figures/figure.js';
 import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import type { TrailFault } from '../../tenancy/trail/trail.dto.js';
 import { litresOf } from '../../ledger/books/litres.dto.js';
@@ -20,7 +20,7 @@ export const CLOSING_CODES = [
   'not-ended',
   'earlier-period-open',
   'trail-fault',
-  'roads-do-not-meet',
+  'reconciliation-do-not-meet',
   'category-does-not-meet',
   'stage-does-not-meet',
   'tie-does-not-meet',
@@ -39,7 +39,7 @@ export interface ClosingFacts {
   /** The earliest period of the premises before this one that is still open. */
   readonly openBefore: PeriodRow | undefined;
   readonly faults: readonly TrailFault[];
-  readonly roads: Roads;
+  readonly reconciliation: ReconciledFigures;
   readonly report: PeriodReport;
   /** The producer's setting. */
   readonly allowsUnexplained: boolean;
@@ -82,30 +82,30 @@ const decimal = (value: Litres): string => litresOf(value).toFixed();
 const moreThanNothing = ({ litres, fermented, added }: TieAmount): string =>
   `${decimal(litres)} L, ${decimal(fermented)} L fermented and ${decimal(added)} L added pure alcohol`;
 
-function bookFindings({ faults, roads, report }: ClosingFacts): ClosingFinding[] {
-  const { litres, fermented, added } = roads.difference;
+function bookFindings({ faults, reconciliation, report }: ClosingFacts): ClosingFinding[] {
+  const { litres, fermented, added } = reconciliation.difference;
   return [
     ...faults.map(({ place, problem }) => blocking('trail-fault', `${place}: ${problem}.`, '/v1/audit-trail/check')),
-    ...(roads.meets
+    ...(reconciliation.balances
       ? []
       : [
           blocking(
-            'roads-do-not-meet',
+            'reconciliation-do-not-meet',
             `Closing differs from opening and flows by ${litres.toFixed()} L, ${fermented.toFixed()} L fermented and ${added.toFixed()} L added pure alcohol.`,
           ),
         ]),
     ...report.categories
-      .filter(({ meets }) => !meets)
+      .filter(({ balances }) => !balances)
       .map(({ category }) =>
         blocking('category-does-not-meet', `Opening and flows of ${category} do not make its closing.`),
       ),
     ...report.stages
-      .filter(({ meets }) => !meets)
+      .filter(({ balances }) => !balances)
       .map(({ stage }) =>
         blocking('stage-does-not-meet', `Opening, in and out of stage ${stage} do not make its closing.`),
       ),
     ...report.ties
-      .filter(({ meets }) => !meets)
+      .filter(({ balances }) => !balances)
       .map(({ name, difference }) =>
         blocking('tie-does-not-meet', `The sides of ${name} differ by ${moreThanNothing(difference)}.`),
       ),
@@ -127,7 +127,7 @@ function lateFindings({ report }: ClosingFacts): ClosingFinding[] {
 
 function workFindings({ report, allowsUnexplained }: ClosingFacts): ClosingFinding[] {
   return [
-    ...(report.duty.tie.meets
+    ...(report.duty.tie.balances
       ? []
       : [notable('releases-do-not-tie', 'The litres of the releases are not those of the books.')]),
     ...report.lotsInProcess

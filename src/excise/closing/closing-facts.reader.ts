@@ -39,7 +39,7 @@ export class ClosingFactsReader {
       openBefore: undefined,
       faults: [],
       input,
-      roads: roadsOfInput(input),
+      reconciliation: roadsOfInput(input),
       report: reportDocument(input),
       allowsUnexplained: (await this.settings.of(tx, ctx.producerId)).allowUnexplainedDifferences !== false,
     };

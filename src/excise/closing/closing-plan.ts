@@ -16,7 +16,7 @@ const PROBLEM_OF: Partial<Record<ClosingCode, ProblemCode>> = {
   'earlier-period-open': 'conflict',
   'unexplained-difference': 'conflict',
   'trail-fault': 'trail-broken',
-  'roads-do-not-meet': 'books-do-not-balance',
+  'reconciliation-do-not-meet': 'books-do-not-balance',
   'category-does-not-meet': 'books-do-not-balance',
   'stage-does-not-meet': 'books-do-not-balance',
   'tie-does-not-meet': 'books-do-not-balance',
@@ -66,7 +66,7 @@ export function frozenOf({ period, report }: ClosingFacts): Frozen {
   const bytes = canonicalJson(report);
   const hash = sha256(bytes).toString('hex');
   const id = uuidv7();
-  const { trail, closing, roads } = report;
+  const { trail, closing, reconciliation } = report;
   return {
     id,
     hash,
@@ -84,7 +84,7 @@ export function frozenOf({ period, report }: ClosingFacts): Frozen {
       reportHash: hash,
       head: { sequence: trail.sequence, hash: trail.hash },
       closing,
-      roads,
+      reconciliation,
       report: `/v1/periods/${period.id}/report`,
     },
   };

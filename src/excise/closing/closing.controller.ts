@@ -34,7 +34,7 @@ export class ClosingController {
     id: 'closePeriod',
     summary: 'Close a period for good',
     description:
-      'After its end, in order, and only if trail, rows and the three roads to the closing figures hold to the last decimal. Freezes the report; there is no reopening, only corrections in a later period.',
+      'After its end, in order, and only if trail, rows and the three reconciliation to the closing figures hold to the last decimal. Freezes the report; there is no reopening, only corrections in a later period.',
     created: Closing,
     problems: [
       'period-closed',

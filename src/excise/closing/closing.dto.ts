@@ -2,11 +2,11 @@ import { ApiProperty } from '@nestjs/swagger';
 import { Figures } from '../../ledger/books/litres.dto.js';
 import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
 import { IsFlag, IsId, IsOneOf, IsPattern, IsPlainText } from '../../platform/validation/fields.js';
-import { RoadsPart } from '../reporting/parts/report.dto.js';
+import { Reconciliation } from '../reporting/parts/report.dto.js';
 import { TrailHead } from '../reporting/parts/report-head.dto.js';
 import { CLOSING_CODES } from './closing-check.js';
 
-export class ClosingFindingWire {
+export class ClosingCheckItem {
   @IsOneOf(CLOSING_CODES)
   code: string;
 
@@ -28,11 +28,11 @@ export class ClosingCheck {
   @IsFlag({ description: 'Nothing blocks the closing now.' })
   ready: boolean;
 
-  @ApiProperty({ type: RoadsPart })
-  roads: RoadsPart;
+  @ApiProperty({ type: Reconciliation })
+  reconciliation: Reconciliation;
 
-  @NestedList(() => ClosingFindingWire, { max: 100_000 }, { description: 'What is open, unexplained or late.' })
-  findings: ClosingFindingWire[];
+  @NestedList(() => ClosingCheckItem, { max: 100_000 }, { description: 'What is open, unexplained or late.' })
+  findings: ClosingCheckItem[];
 }
 
 export class Closing {
@@ -51,8 +51,8 @@ export class Closing {
   @ApiProperty({ type: Figures, description: 'What the next period opens with.' })
   closing: Figures;
 
-  @ApiProperty({ type: RoadsPart })
-  roads: RoadsPart;
+  @ApiProperty({ type: Reconciliation })
+  reconciliation: Reconciliation;
 
   @IsPlainText({ max: 200 }, { description: 'Where the frozen report is.' })
   report: string;

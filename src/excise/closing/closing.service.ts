@@ -7,7 +7,7 @@ import type { Plan } from '../../tenancy/producer-database/batch.js';
 import { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
-import { Door } from '../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import type { ClosingFacts } from './closing-check.js';
 import { closingFindings } from './closing-check.js';
@@ -19,7 +19,7 @@ import type { Closing, ClosingCheck } from './closing.dto.js';
 @Injectable()
 export class ClosingService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly clock: Clock,
     private readonly periods: PeriodReader,
     private readonly facts: ClosingFactsReader,
@@ -30,7 +30,12 @@ export class ClosingService {
       this.facts.of(tx, ctx, await this.#period(tx, ctx, periodId)),
     );
     const findings = closingFindings(facts);
-    return { periodId, ready: !findings.some(({ blocks }) => blocks), roads: facts.report.roads, findings };
+    return {
+      periodId,
+      ready: !findings.some(({ blocks }) => blocks),
+      reconciliation: facts.report.reconciliation,
+      findings,
+    };
   }
 
   close(ctx: RequestContext, periodId: string): Promise<Answer<Closing>> {

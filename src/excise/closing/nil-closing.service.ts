@@ -7,7 +7,7 @@ import type { Plan } from '../../tenancy/producer-database/batch.js';
 import { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
-import { Door } from '../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import { openingAfter } from '../reporting/sources/opening.reader.js';
 import { reportDocument, roadsOfInput } from '../reporting/period/report-document.js';
@@ -24,7 +24,7 @@ type NilFacts = ClosingFacts & { readonly input?: ReportInput };
 @Injectable()
 export class NilClosingService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly clock: Clock,
     private readonly periods: PeriodReader,
     private readonly facts: ClosingFactsReader,
@@ -70,7 +70,7 @@ function following(facts: NilFacts, before: Frozen, beforeFacts: NilFacts): NilF
   }
   const opening = openingAfter(beforeFacts.report, beforeFacts.period.id, before.hash);
   const opened = { ...input, opening };
-  return { ...facts, input: opened, roads: roadsOfInput(opened), report: reportDocument(opened) };
+  return { ...facts, input: opened, reconciliation: roadsOfInput(opened), report: reportDocument(opened) };
 }
 
 function nilPlan(read: readonly NilFacts[]): Plan<NilClosings> {

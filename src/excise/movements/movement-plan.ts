@@ -28,7 +28,7 @@ import { containerEventOf, MOVEMENT_RULES } from './movement-kinds.js';
 import type { MovementSource } from './movement-source.js';
 import { packedSubject } from './movement-source.js';
 import { dutyWire } from './movement-wire.js';
-import type { Evidence, MovementWire, NewMovement } from './movements.dto.js';
+import type { Evidence, Movement, NewMovement } from './movements.dto.js';
 
 export interface MovementRead {
   readonly source: MovementSource;
@@ -55,7 +55,7 @@ export function movementPlan(
   body: NewMovement,
   event: EventParts,
   { source, period }: MovementRead,
-): Plan<MovementWire> {
+): Plan<Movement> {
   const { account, subject, litres } = source;
   const rule = MOVEMENT_RULES[body.kind];
   const moved = drawnFrom(account.balance, litres);
@@ -88,7 +88,7 @@ export function returnPlan(
   body: NewMovement,
   event: EventParts,
   { lot, account, litres, gone, explained, head }: ReturnTarget,
-): Plan<MovementWire> {
+): Plan<Movement> {
   const subject = packedSubject(lot);
   const moved = drawnFrom(gone.balance, litres);
   return planOf(ctx, body, event, {
@@ -170,7 +170,7 @@ const evidenceOf = (evidence: Evidence | undefined): Record<string, string> =>
 const personalText = (text: string | undefined): { id: string; text: string }[] =>
   text === undefined ? [] : [{ id: uuidv7(), text }];
 
-function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved: Moved): Plan<MovementWire> {
+function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved: Moved): Plan<Movement> {
   const { subject, litres, strength, dutyDate, explained } = moved;
   const { head } = event;
   const { premisesId, dutyStatus } = moved.stock;
@@ -217,7 +217,7 @@ function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved
     witness_text_id: witness.at(0)?.id ?? null,
     evidence,
   };
-  const wire: MovementWire = {
+  const wire: Movement = {
     id: head.id,
     kind: body.kind,
     premisesId,

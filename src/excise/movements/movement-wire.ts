@@ -1,7 +1,7 @@
 import { litresWire } from '../../ledger/books/litres.dto.js';
 import { given } from '../../ledger/operations/operations.dto.js';
 import type { MovementRow } from './movement.reader.js';
-import type { MovementDuty, MovementWire } from './movements.dto.js';
+import type { MovementDuty, Movement } from './movements.dto.js';
 import { pureAlcoholForDuty } from './strength-for-duty.js';
 
 /** The part about duty; nothing where no duty falls due. */
@@ -22,7 +22,7 @@ export function dutyWire(
   };
 }
 
-export function movementWire(row: MovementRow): MovementWire {
+export function movementWire(row: MovementRow): Movement {
   const { id, kind, premisesId, occurredAt, recordedAt, evidence } = row;
   const {
     lotId,

@@ -5,7 +5,7 @@ import type { Page } from '../../platform/pagination.js';
 import { Current } from '../../tenancy/access/current.js';
 import type { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
-import { MovementPage, MovementQuery, MovementWire, NewMovement } from './movements.dto.js';
+import { MovementPage, MovementQuery, Movement, NewMovement } from './movements.dto.js';
 import { MovementsQuery } from './movements.query.js';
 import { MovementsService } from './movements.service.js';
 
@@ -25,7 +25,7 @@ export class MovementsController {
     ok: MovementPage,
     problems: ['cursor-malformed', 'validation-failed'],
   })
-  list(@Current() ctx: RequestContext, @Query() query: MovementQuery): Promise<Page<MovementWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: MovementQuery): Promise<Page<Movement>> {
     return this.query.list(ctx, query);
   }
 
@@ -37,7 +37,7 @@ export class MovementsController {
     summary: 'Record goods that leave stock or come back',
     description:
       'Release, dispatch under suspension, export, sample, own use, each kind of loss, destruction, return. What comes back brings the alcohol that left with it, pro rata. Alcohol goes pro rata of what stands on the account. May be dated back within the open period; it is then checked against every later moment.',
-    created: MovementWire,
+    created: Movement,
     problems: [
       'not-found',
       'not-packed',
@@ -56,14 +56,14 @@ export class MovementsController {
       'idempotency-key-reused',
     ],
   })
-  move(@Current() ctx: RequestContext, @Body() body: NewMovement): Promise<Answer<MovementWire>> {
+  move(@Current() ctx: RequestContext, @Body() body: NewMovement): Promise<Answer<Movement>> {
     return this.movements.move(ctx, body);
   }
 
   @Get(':id')
   @Access('read')
-  @Documented({ tag: 'Movements', id: 'getMovement', summary: 'One movement', ok: MovementWire })
-  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<MovementWire> {
+  @Documented({ tag: 'Movements', id: 'getMovement', summary: 'One movement', ok: Movement })
+  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Movement> {
     return this.query.get(ctx, id);
   }
 }

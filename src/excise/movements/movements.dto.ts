@@ -195,7 +195,7 @@ export class MovementDuty {
   litresOfPureAlcohol: Litres;
 }
 
-export class MovementWire {
+export class Movement {
   @IsId({ description: 'The operation that posted it.' })
   id: string;
 
@@ -289,4 +289,4 @@ export class MovementWire {
   reversed?: boolean;
 }
 
-export class MovementPage extends ListOf(MovementWire) {}
+export class MovementPage extends ListOf(Movement) {}

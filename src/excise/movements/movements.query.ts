@@ -2,27 +2,27 @@ import { Injectable } from '@nestjs/common';
 import type { Page } from '../../platform/pagination.js';
 import { decodeCursor, pageOf } from '../../platform/pagination.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
-import { Door } from '../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import { MovementReader } from './movement.reader.js';
 import { movementWire } from './movement-wire.js';
-import type { MovementQuery, MovementWire } from './movements.dto.js';
+import type { MovementQuery, Movement } from './movements.dto.js';
 
 /** Answers what was moved. */
 @Injectable()
 export class MovementsQuery {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly movements: MovementReader,
   ) {}
 
-  async list(ctx: RequestContext, { cursor, limit, ...filter }: MovementQuery): Promise<Page<MovementWire>> {
+  async list(ctx: RequestContext, { cursor, limit, ...filter }: MovementQuery): Promise<Page<Movement>> {
     const after = cursor === undefined ? 0 : Number(decodeCursor('movements', cursor, ['number'])[0]);
     const rows = await this.door.read(ctx, (tx) => this.movements.page(tx, ctx.producerId, filter, after, limit + 1));
     return pageOf('movements', rows, limit, (row) => [Number(row.sequence)], movementWire);
   }
 
-  async get(ctx: RequestContext, id: string): Promise<MovementWire> {
+  async get(ctx: RequestContext, id: string): Promise<Movement> {
     const row = await this.door.read(ctx, (tx) => this.movements.row(tx, ctx.producerId, id));
     return row === undefined ? notFound() : movementWire(row);
   }

@@ -17,7 +17,7 @@ import type { MovementKind, MovementRule, Need } from './movement-kinds.js';
 import { MATERIAL_KINDS, missingNeeds, MOVEMENT_RULES } from './movement-kinds.js';
 import { movementPlan, returnPlan } from './movement-plan.js';
 import { MovementSources } from './movement-source.js';
-import type { MovementWire, NewMovement } from './movements.dto.js';
+import type { Movement, NewMovement } from './movements.dto.js';
 
 /** Goods out of stock: from the account that they stand on to the nominal account of their kind; and back. */
 @Injectable()
@@ -30,7 +30,7 @@ export class MovementsService {
     private readonly periods: PeriodReader,
   ) {}
 
-  move(ctx: RequestContext, given: NewMovement): Promise<Answer<MovementWire>> {
+  move(ctx: RequestContext, given: NewMovement): Promise<Answer<Movement>> {
     const body = counted(given);
     const rule = MOVEMENT_RULES[body.kind];
     const goods = materialDrawOf(body) ?? goodsOf(body);

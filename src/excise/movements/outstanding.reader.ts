@@ -20,7 +20,7 @@ interface GoneRow {
 
 /** Reads what of a packaged lot is out. */
 @Injectable()
-export class GoneReader {
+export class OutstandingReader {
   /** Released, dispatched and exported less returned, by the postings up to a moment; corrections of those in closed periods too. */
   async of(tx: Tx, producerId: string, packagedLotId: string, at: Date): Promise<Gone> {
     const [row] = await tx.$queryRaw<GoneRow[]>`

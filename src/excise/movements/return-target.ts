@@ -15,7 +15,7 @@ import type { Packed } from './goods.js';
 import type { Asked } from './movement-source.js';
 import { packedLitres } from './movement-source.js';
 import type { Gone } from './outstanding.reader.js';
-import { GoneReader } from './outstanding.reader.js';
+import { OutstandingReader } from './outstanding.reader.js';
 
 /** What comes back, where to, and what it is a part of. */
 export interface ReturnTarget {
@@ -33,7 +33,7 @@ export interface ReturnTarget {
 export class ReturnTargets {
   constructor(
     private readonly packagedLots: PackagedLotReader,
-    private readonly gone: GoneReader,
+    private readonly gone: OutstandingReader,
     private readonly explanations: ExplanationReader,
   ) {}
 

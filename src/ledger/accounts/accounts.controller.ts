@@ -4,7 +4,7 @@ import { Documented } from '../../platform/openapi/documented.js';
 import type { Page } from '../../platform/pagination.js';
 import { Current } from '../../tenancy/access/current.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
-import { AccountPage, AccountQuery, AccountWire } from './accounts.dto.js';
+import { AccountPage, AccountQuery, Account } from './accounts.dto.js';
 import { AccountsService } from './accounts.service.js';
 
 @Controller('v1/accounts')
@@ -21,7 +21,7 @@ export class AccountsController {
     ok: AccountPage,
     problems: ['cursor-malformed', 'validation-failed'],
   })
-  list(@Current() ctx: RequestContext, @Query() query: AccountQuery): Promise<Page<AccountWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: AccountQuery): Promise<Page<Account>> {
     return this.accounts.list(ctx, query);
   }
 }

@@ -22,7 +22,7 @@ export class AccountQuery extends PageQuery {
   nonzero?: boolean;
 }
 
-export class AccountWire extends Figures {
+export class Account extends Figures {
   @IsId()
   id: string;
 
@@ -68,9 +68,9 @@ export class AccountWire extends Figures {
   lastOccurredAt: string;
 }
 
-export class AccountPage extends ListOf(AccountWire) {}
+export class AccountPage extends ListOf(Account) {}
 
-export const accountWire = (row: AccountRow): AccountWire => {
+export const accountWire = (row: AccountRow): Account => {
   const { id, account, kind, premisesId, owner, dutyStatus, stage } = row;
   const { compositionId, vesselId, materialLotId, packagedLotId } = row;
   return {

@@ -6,7 +6,7 @@ import type { Plan } from '../../tenancy/producer-database/batch.js';
 import { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import type { Tx, Work } from '../../tenancy/producer-database/producer-database.js';
-import { Door } from '../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { requirePerson } from '../../tenancy/people/person.reader.js';
 import type { Corrects, NewReversal, ReversalAnswer } from './corrections.dto.js';
 import type { PostedOperation } from './posted-operation.reader.js';
@@ -32,7 +32,7 @@ const afterClosing = (error: unknown): unknown =>
 @Injectable()
 export class EventWriter {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly clock: Clock,
     private readonly operations: PostedOperationReader,
   ) {}

@@ -49,17 +49,17 @@ export const figureOfWire = (wire: Figures): Figure => ({
 
 export const sumOfAmounts = (amounts: readonly Amount[]): Amount => amounts.reduce(plus, NOTHING);
 
-/** The three roads to what is left: opening and flows on one side, stock on the other. The difference is exact. */
-export interface Roads {
+/** The three reconciliation to what is left: opening and flows on one side, stock on the other. The difference is exact. */
+export interface ReconciledFigures {
   readonly opening: Amount;
   readonly flows: Amount;
   readonly closing: Amount;
   readonly difference: Amount;
-  readonly meets: boolean;
+  readonly balances: boolean;
 }
 
-export function roadsOf(opening: Amount, flows: Amount, closing: Amount): Roads {
+export function reconcile(opening: Amount, flows: Amount, closing: Amount): ReconciledFigures {
   const difference = minus(closing, plus(opening, flows));
-  const meets = difference.litres.isZero() && difference.fermented.isZero() && difference.added.isZero();
-  return { opening, flows, closing, difference, meets };
+  const balances = difference.litres.isZero() && difference.fermented.isZero() && difference.added.isZero();
+  return { opening, flows, closing, difference, balances };
 }

@@ -4,7 +4,7 @@ import { Documented, IdParam } from '../../platform/openapi/documented.js';
 import type { Page } from '../../platform/pagination.js';
 import { Current } from '../../tenancy/access/current.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
-import { OperationPage, OperationQuery, OperationWire } from './operations.dto.js';
+import { OperationPage, OperationQuery, Operation } from './operations.dto.js';
 import { OperationsService } from './operations.service.js';
 
 @Controller('v1/operations')
@@ -22,7 +22,7 @@ export class OperationsController {
     ok: OperationPage,
     problems: ['cursor-malformed', 'validation-failed'],
   })
-  list(@Current() ctx: RequestContext, @Query() query: OperationQuery): Promise<Page<OperationWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: OperationQuery): Promise<Page<Operation>> {
     return this.operations.list(ctx, query);
   }
 
@@ -32,9 +32,9 @@ export class OperationsController {
     tag: 'Books',
     id: 'getOperation',
     summary: 'One operation, with the components of uncertainty of each posting',
-    ok: OperationWire,
+    ok: Operation,
   })
-  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<OperationWire> {
+  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Operation> {
     return this.operations.get(ctx, id);
   }
 }

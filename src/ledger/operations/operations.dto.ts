@@ -41,7 +41,7 @@ export class OperationQuery extends PageQuery {
   category?: string;
 }
 
-export class ComponentWire {
+export class UncertaintyComponent {
   @IsPlainText({ max: 200 }, { description: 'Where the uncertainty comes from.' })
   origin: string;
 
@@ -52,7 +52,7 @@ export class ComponentWire {
   litresOfPureAlcohol: Litres;
 }
 
-export class PostingWire extends Figures {
+export class Posting extends Figures {
   @IsWholeNumber({ min: 1, max: 10_000 })
   line: number;
 
@@ -93,14 +93,14 @@ export class PostingWire extends Figures {
   materialLotId?: string;
 
   @ApiProperty({
-    type: [ComponentWire],
+    type: [UncertaintyComponent],
     required: false,
     description: 'By origin; only where one operation is asked for.',
   })
-  components?: ComponentWire[];
+  components?: UncertaintyComponent[];
 }
 
-export class OperationWire {
+export class Operation {
   @IsId()
   id: string;
 
@@ -175,11 +175,11 @@ export class OperationWire {
   @IsPlainText({ max: 200 }, { description: 'Where the findings, readings and instruments are that it rests on.' })
   evidence: string;
 
-  @ApiProperty({ type: [PostingWire] })
-  postings: PostingWire[];
+  @ApiProperty({ type: [Posting] })
+  postings: Posting[];
 }
 
-export class OperationPage extends ListOf(OperationWire) {}
+export class OperationPage extends ListOf(Operation) {}
 
 /** Without the properties that are null. */
 export function given<T extends object>(values: T): { [K in keyof T]?: NonNullable<T[K]> } {
@@ -188,7 +188,7 @@ export function given<T extends object>(values: T): { [K in keyof T]?: NonNullab
   };
 }
 
-const postingWire = (row: PostingRow, components: readonly ComponentRow[] | undefined): PostingWire => {
+const postingWire = (row: PostingRow, components: readonly ComponentRow[] | undefined): Posting => {
   const { line, accountId, account, side, kind, stage, category } = row;
   const { lotId, compositionId, packagedLotId, materialLotId } = row;
   return {
@@ -217,7 +217,7 @@ export function operationWire(
   row: OperationRow,
   postings: readonly PostingRow[],
   components?: readonly ComponentRow[],
-): OperationWire {
+): Operation {
   const { id, sequence, kind, timing, premisesId, occurredAt, recordedAt, document, trailSequence, ...rest } = row;
   return {
     id,

@@ -2,9 +2,9 @@ import { Injectable } from '@nestjs/common';
 import type { Page } from '../../platform/pagination.js';
 import { decodeCursor, pageOf } from '../../platform/pagination.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
-import { Door } from '../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
-import type { OperationQuery, OperationWire } from './operations.dto.js';
+import type { OperationQuery, Operation } from './operations.dto.js';
 import { operationWire } from './operations.dto.js';
 import { OperationsReader } from './operations.reader.js';
 
@@ -12,11 +12,11 @@ import { OperationsReader } from './operations.reader.js';
 @Injectable()
 export class OperationsService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly operations: OperationsReader,
   ) {}
 
-  async list(ctx: RequestContext, { cursor, limit, ...filter }: OperationQuery): Promise<Page<OperationWire>> {
+  async list(ctx: RequestContext, { cursor, limit, ...filter }: OperationQuery): Promise<Page<Operation>> {
     const after = cursor === undefined ? 0 : Number(decodeCursor('operations', cursor, ['number'])[0]);
     const { rows, postings } = await this.door.read(ctx, async (tx) => {
       const rows = await this.operations.page(tx, ctx.producerId, filter, after, limit + 1);
@@ -32,7 +32,7 @@ export class OperationsService {
     );
   }
 
-  get(ctx: RequestContext, id: string): Promise<OperationWire> {
+  get(ctx: RequestContext, id: string): Promise<Operation> {
     return this.door.read(ctx, async (tx) => {
       const row = (await this.operations.row(tx, ctx.producerId, id)) ?? notFound();
       const postings = await this.operations.postings(tx, ctx.producerId, [row.sequence]);

@@ -5,7 +5,7 @@ import type { Page } from '../../platform/pagination.js';
 import { Current } from '../../tenancy/access/current.js';
 import type { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
-import { NewPeriod, PeriodPage, PeriodQuery, PeriodWire } from './periods.dto.js';
+import { NewPeriod, PeriodPage, PeriodQuery, Period } from './periods.dto.js';
 import { PeriodsService } from './periods.service.js';
 
 @Controller('v1/periods')
@@ -21,7 +21,7 @@ export class PeriodsController {
     ok: PeriodPage,
     problems: ['cursor-malformed', 'validation-failed'],
   })
-  list(@Current() ctx: RequestContext, @Query() query: PeriodQuery): Promise<Page<PeriodWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: PeriodQuery): Promise<Page<Period>> {
     return this.periods.list(ctx, query);
   }
 
@@ -33,10 +33,10 @@ export class PeriodsController {
     summary: 'Open a reporting period',
     description:
       'Half-open in the local days of the premises: the first day belongs to it, `endsBefore` does not. Its moments are fixed now. The first period may start on any day; each later one starts where the last one ends.',
-    created: PeriodWire,
+    created: Period,
     problems: ['not-found', 'conflict', 'out-of-range', 'idempotency-key-malformed', 'idempotency-key-reused'],
   })
-  open(@Current() ctx: RequestContext, @Body() body: NewPeriod): Promise<Answer<PeriodWire>> {
+  open(@Current() ctx: RequestContext, @Body() body: NewPeriod): Promise<Answer<Period>> {
     return this.periods.open(ctx, body);
   }
 
@@ -46,9 +46,9 @@ export class PeriodsController {
     tag: 'Periods',
     id: 'getPeriod',
     summary: 'One reporting period, open or closed',
-    ok: PeriodWire,
+    ok: Period,
   })
-  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<PeriodWire> {
+  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Period> {
     return this.periods.get(ctx, id);
   }
 }

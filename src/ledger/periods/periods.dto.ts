@@ -31,7 +31,7 @@ export class FrozenReport {
   closedAt: string;
 }
 
-export class PeriodWire extends NewPeriod {
+export class Period extends NewPeriod {
   @IsId()
   id: string;
 
@@ -52,9 +52,9 @@ export class PeriodWire extends NewPeriod {
   report?: FrozenReport;
 }
 
-export class PeriodPage extends ListOf(PeriodWire) {}
+export class PeriodPage extends ListOf(Period) {}
 
-export const periodWire = (row: PeriodRow): PeriodWire => ({
+export const periodWire = (row: PeriodRow): Period => ({
   id: row.id,
   premisesId: row.premisesId,
   startsOn: row.startsOn,

@@ -6,13 +6,13 @@ import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
-import { Door } from '../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import { headSequence } from '../books/head.js';
 import { latestEnd, periodEdges } from './period-edges.js';
 import type { PeriodRow } from './period.reader.js';
 import { PeriodReader } from './period.reader.js';
-import type { NewPeriod, PeriodQuery, PeriodWire } from './periods.dto.js';
+import type { NewPeriod, PeriodQuery, Period } from './periods.dto.js';
 import { periodWire } from './periods.dto.js';
 
 const refused = (pointer: string, rule: string, detail: string): ProblemException =>
@@ -21,11 +21,11 @@ const refused = (pointer: string, rule: string, detail: string): ProblemExceptio
 @Injectable()
 export class PeriodsService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly periods: PeriodReader,
   ) {}
 
-  async list(ctx: RequestContext, { cursor, limit, premisesId }: PeriodQuery): Promise<Page<PeriodWire>> {
+  async list(ctx: RequestContext, { cursor, limit, premisesId }: PeriodQuery): Promise<Page<Period>> {
     const after = idCursor('periods', cursor);
     const rows = await this.door.read(ctx, (tx) =>
       this.periods.page(tx, ctx.producerId, after, limit + 1, premisesId ?? null),
@@ -33,13 +33,13 @@ export class PeriodsService {
     return pageOf('periods', rows, limit, (row) => [row.id], periodWire);
   }
 
-  async get(ctx: RequestContext, id: string): Promise<PeriodWire> {
+  async get(ctx: RequestContext, id: string): Promise<Period> {
     const row = await this.door.read(ctx, (tx) => this.periods.row(tx, ctx.producerId, id));
     return row === undefined ? notFound() : periodWire(row);
   }
 
   /** Opens the next period of a premises; it follows on the last one without a gap. */
-  open(ctx: RequestContext, body: NewPeriod): Promise<Answer<PeriodWire>> {
+  open(ctx: RequestContext, body: NewPeriod): Promise<Answer<Period>> {
     const { premisesId, startsOn, endsBefore } = body;
     if (endsBefore <= startsOn) {
       throw refused('/endsBefore', 'after-start', 'The period ends before a day after its first one.');

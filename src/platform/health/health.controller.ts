@@ -5,12 +5,12 @@ import { Problems } from '../openapi/problems.decorator.js';
 import { ProblemException } from '../problems/problem.exception.js';
 import { Readiness } from './readiness.js';
 
-class LiveDto {
+class Liveness {
   @ApiProperty({ type: 'string', enum: ['live'] })
   status!: 'live';
 }
 
-class ReadyDto {
+class ReadinessAnswer {
   @ApiProperty({ type: 'string', enum: ['ready'] })
   status!: 'ready';
 
@@ -35,8 +35,8 @@ export class HealthController {
     summary: 'Is the process alive',
     description: 'Answers as long as the process runs; asks nothing else.',
   })
-  @ApiOkResponse({ type: LiveDto, description: 'It is.' })
-  getLiveness(): LiveDto {
+  @ApiOkResponse({ type: Liveness, description: 'It is.' })
+  getLiveness(): Liveness {
     return { status: 'live' };
   }
 
@@ -45,9 +45,9 @@ export class HealthController {
     summary: 'Can it take work',
     description: 'Asks every part that the service needs, such as the database.',
   })
-  @ApiOkResponse({ type: ReadyDto, description: 'It can.' })
+  @ApiOkResponse({ type: ReadinessAnswer, description: 'It can.' })
   @Problems('service-unavailable')
-  async getReadiness(): Promise<ReadyDto> {
+  async getReadiness(): Promise<ReadinessAnswer> {
     const { ready, checks } = await this.readiness.report();
     if (!ready) {
       throw new ProblemException('service-unavailable', 'The service is starting, stopping, or lacks a part.', {

@@ -129,7 +129,7 @@ const BOOKS_CODES = {
   'books-do-not-balance': kind(
     409,
     'The books do not meet',
-    'The three roads to the closing figures do not meet to the last decimal, so the period is not closed.',
+    'The three reconciliation to the closing figures do not meet to the last decimal, so the period is not closed.',
     'Run the check of the trail; it names the first entry that does not fit.',
   ),
   'trail-broken': kind(

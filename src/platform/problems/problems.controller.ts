@@ -18,7 +18,7 @@ class ProblemCodeParams {
   code!: string;
 }
 
-class ProblemEntryDto {
+class ProblemDescription {
   @ApiProperty({ type: 'string', enum: Object.keys(PROBLEM_CODES) })
   code!: string;
 
@@ -38,9 +38,9 @@ class ProblemEntryDto {
   remedy!: string;
 }
 
-class ProblemListDto {
-  @ApiProperty({ type: [ProblemEntryDto], maxItems: 200 })
-  items!: ProblemEntryDto[];
+class ProblemList {
+  @ApiProperty({ type: [ProblemDescription], maxItems: 200 })
+  items!: ProblemDescription[];
 }
 
 @ApiTags('Problems')
@@ -52,7 +52,7 @@ export class ProblemsController {
     summary: 'List all problems',
     description: 'Every code that a refusal can carry, as data or as a page.',
   })
-  @ApiOkResponse({ type: ProblemListDto, description: 'The closed list of codes.' })
+  @ApiOkResponse({ type: ProblemList, description: 'The closed list of codes.' })
   listProblems(@Req() request: FastifyRequest, @Res() reply: FastifyReply): void {
     const items = problemEntries();
     if (prefersHtml(request.headers.accept)) {
@@ -64,7 +64,7 @@ export class ProblemsController {
 
   @Get(':code')
   @ApiOperation({ summary: 'Read one problem', description: 'What a code means and what to do, as data or as a page.' })
-  @ApiOkResponse({ type: ProblemEntryDto, description: 'The meaning of the code.' })
+  @ApiOkResponse({ type: ProblemDescription, description: 'The meaning of the code.' })
   getProblem(@Param() params: ProblemCodeParams, @Req() request: FastifyRequest, @Res() reply: FastifyReply): void {
     if (!isProblemCode(params.code)) {
       throw new ProblemException('not-found', 'There is no problem of this code.');

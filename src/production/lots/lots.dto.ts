@@ -65,7 +65,7 @@ export class LotRecipeVersion extends RecipeVersionRef {
   id: string;
 }
 
-export class LotWire {
+export class Lot {
   @IsId()
   id: string;
 
@@ -97,7 +97,7 @@ export class LotWire {
   retiredAt?: string;
 }
 
-export class LotPage extends ListOf(LotWire) {}
+export class LotPage extends ListOf(Lot) {}
 
 /** A lot with the version that it was made from. */
 export interface LotRow {
@@ -115,7 +115,7 @@ export interface LotRow {
   readonly retiredAt: Date | null;
 }
 
-export const lotWire = (row: LotRow): LotWire => ({
+export const lotWire = (row: LotRow): Lot => ({
   id: row.id,
   code: row.code,
   premisesId: row.premisesId,

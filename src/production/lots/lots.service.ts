@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import type { Lot } from '../../generated/prisma/client.js';
+import type { Lot as LotRecord } from '../../generated/prisma/client.js';
 import type { Page } from '../../platform/pagination.js';
 import { pageOf } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
@@ -7,7 +7,7 @@ import { idRule } from '../../platform/validation/text-rules.js';
 import type { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
-import { Door } from '../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { etagOf, notFound, SettingsStore } from '../../tenancy/settings/settings-store.js';
 import { untilFree } from '../shared/number-retry.js';
 import { positionOf } from '../shared/cursor.js';
@@ -18,7 +18,7 @@ import { ownerOf } from '../shared/owner.js';
 import { malformed, missingReference, referencedInUse } from '../shared/references.js';
 import { codePrefix, nextCode } from './lot-code.js';
 import { LotReader } from './lot.reader.js';
-import type { LotChange, LotQuery, LotRow, LotWire, NewLot } from './lots.dto.js';
+import type { LotChange, LotQuery, LotRow, Lot, NewLot } from './lots.dto.js';
 import { lotWire } from './lots.dto.js';
 
 const LIST = 'lot';
@@ -27,12 +27,12 @@ const LIST = 'lot';
 export class LotsService {
   constructor(
     private readonly store: SettingsStore,
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly lots: LotReader,
     private readonly recipes: RecipeReader,
   ) {}
 
-  async list(ctx: RequestContext, { limit, cursor, premisesId }: LotQuery): Promise<Page<LotWire>> {
+  async list(ctx: RequestContext, { limit, cursor, premisesId }: LotQuery): Promise<Page<Lot>> {
     const after = cursor === undefined ? undefined : positionOf(LIST, cursor, [idRule])[0];
     const rows = await this.door.read(ctx, (tx) =>
       this.lots.rows(tx, ctx.producerId, { after, premisesId }, limit + 1),
@@ -40,11 +40,11 @@ export class LotsService {
     return pageOf(LIST, rows, limit, (row) => [row.id], lotWire);
   }
 
-  async get(ctx: RequestContext, id: string): Promise<LotWire> {
+  async get(ctx: RequestContext, id: string): Promise<Lot> {
     return lotWire((await this.row(ctx, id)) ?? notFound());
   }
 
-  async create(ctx: RequestContext, body: NewLot): Promise<Answer<LotWire>> {
+  async create(ctx: RequestContext, body: NewLot): Promise<Answer<Lot>> {
     if (body.recipeVersion !== undefined && body.recipeVersionId !== undefined) {
       const detail = 'Give recipeVersion or recipeVersionId, not both.';
       throw malformed({ pointer: '/recipeVersionId', rule: 'contradictory', detail });
@@ -71,14 +71,14 @@ export class LotsService {
     id: string,
     ifMatch: string | undefined,
     { retired }: LotChange,
-  ): Promise<Answer<LotWire>> {
+  ): Promise<Answer<Lot>> {
     const before = (await this.row(ctx, id)) ?? notFound();
     if (retired && (await this.door.read(ctx, (tx) => this.lots.isInStock(tx, ctx.producerId, id)))) {
       throw new ProblemException('in-use', 'Something of this lot is still in stock.', {
         errors: [{ pointer: '/retired', rule: 'empty', detail: 'Only a lot of which nothing is left is retired.' }],
       });
     }
-    return this.store.change<Lot, LotWire>(ctx, {
+    return this.store.change<LotRecord, Lot>(ctx, {
       table: 'lot',
       action: 'lots.change',
       id,
@@ -92,7 +92,7 @@ export class LotsService {
     return this.door.read(ctx, (tx) => this.lots.row(tx, ctx.producerId, id));
   }
 
-  private async createOnce(ctx: RequestContext, body: NewLot): Promise<Answer<LotWire>> {
+  private async createOnce(ctx: RequestContext, body: NewLot): Promise<Answer<Lot>> {
     const { producerId } = ctx;
     const createdAt = this.store.now();
     const { version, code } = await this.door.read(ctx, async (tx) => {

@@ -6,7 +6,7 @@ import type { Page } from '../../platform/pagination.js';
 import { Current } from '../../tenancy/access/current.js';
 import { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
-import { NewPlan, PlanAnswer, PlanPage, PlanWire } from './plans.dto.js';
+import { NewPlan, PlanAnswer, PlanPage, SavedPlan } from './plans.dto.js';
 import { PlansService } from './plans.service.js';
 
 @Controller('v1')
@@ -39,14 +39,14 @@ export class PlansController {
   @Get('lots/:id/plans')
   @Access('read')
   @Documented({ tag: 'Lots', id: 'listPlans', summary: 'List the plans of a lot', ok: PlanPage })
-  list(@Current() ctx: RequestContext, @Param() { id }: IdParam, @Query() query: PageQuery): Promise<Page<PlanWire>> {
+  list(@Current() ctx: RequestContext, @Param() { id }: IdParam, @Query() query: PageQuery): Promise<Page<SavedPlan>> {
     return this.plans.list(ctx, id, query);
   }
 
   @Get('plans/:id')
   @Access('read')
-  @Documented({ tag: 'Lots', id: 'getPlan', summary: 'One plan, with what carried it out', ok: PlanWire })
-  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<PlanWire> {
+  @Documented({ tag: 'Lots', id: 'getPlan', summary: 'One plan, with what carried it out', ok: SavedPlan })
+  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<SavedPlan> {
     return this.plans.get(ctx, id);
   }
 }

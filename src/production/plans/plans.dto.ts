@@ -4,7 +4,7 @@ import { Nested, Optional } from '../../platform/validation/field.js';
 import { IsDecimalNumber, IsId, IsInstant, IsListOf, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
 import { idRule, textRule } from '../../platform/validation/text-rules.js';
 import { NewAddition } from '../operations/additions/additions.dto.js';
-import { BlendedPart, NewBlend } from '../operations/blends/blends.dto.js';
+import { BlendedLiquid, NewBlend } from '../operations/blends/blends.dto.js';
 import { NewDilution } from '../operations/dilutions/dilutions.dto.js';
 import type { WireQuantity } from '../shared/event.dto.js';
 import { LabelCheck } from '../shared/labels/label-check.dto.js';
@@ -105,8 +105,8 @@ export class ComputedPlan {
   @IsQuantityOf('volume', {}, { description: 'What an addition comes to, at 20 °C.' })
   added?: WireQuantity;
 
-  @ApiProperty({ type: [BlendedPart], description: 'Of a blend.' })
-  parts: BlendedPart[];
+  @ApiProperty({ type: [BlendedLiquid], description: 'Of a blend.' })
+  parts: BlendedLiquid[];
 
   @Optional()
   @Nested(() => PlannedGas)
@@ -120,7 +120,7 @@ export class ComputedPlan {
   warnings: string[];
 }
 
-export class PlanWire {
+export class SavedPlan {
   @IsId()
   id: string;
 
@@ -144,6 +144,6 @@ export class PlanWire {
 }
 
 /** A plan as it was just made: facts that the write fixed. */
-export class PlanAnswer extends OmitType(PlanWire, ['operations', 'recordedAt'] as const) {}
+export class PlanAnswer extends OmitType(SavedPlan, ['operations', 'recordedAt'] as const) {}
 
-export class PlanPage extends ListOf(PlanWire) {}
+export class PlanPage extends ListOf(SavedPlan) {}

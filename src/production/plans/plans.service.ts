@@ -6,13 +6,13 @@ import { idRule } from '../../platform/validation/text-rules.js';
 import type { Row } from '../../tenancy/producer-database/batch.js';
 import { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
-import { Door } from '../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import { positionOf } from '../shared/cursor.js';
 import { PositionReader } from '../measuring/position/position.reader.js';
 import type { PlanKind } from '../shared/plan-reference.js';
 import { Planner, requireOnePlan } from './planner.js';
-import type { ComputedPlan, NewPlan, PlanAnswer, PlanWire } from './plans.dto.js';
+import type { ComputedPlan, NewPlan, PlanAnswer, SavedPlan } from './plans.dto.js';
 
 interface PlanRow {
   id: string;
@@ -26,7 +26,7 @@ interface PlanRow {
 
 const LIST = 'plan';
 
-const planWire = ({ recordedAt, ...row }: PlanRow): PlanWire => ({ ...row, recordedAt: recordedAt.toISOString() });
+const planWire = ({ recordedAt, ...row }: PlanRow): SavedPlan => ({ ...row, recordedAt: recordedAt.toISOString() });
 
 /** A class instance as the plain facts in it. */
 const plain = (value: object): Record<string, unknown> => JSON.parse(JSON.stringify(value)) as Record<string, unknown>;
@@ -35,7 +35,7 @@ const plain = (value: object): Record<string, unknown> => JSON.parse(JSON.string
 @Injectable()
 export class PlansService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly planner: Planner,
     private readonly positions: PositionReader,
   ) {}
@@ -57,7 +57,7 @@ export class PlansService {
     });
   }
 
-  list(ctx: RequestContext, lotId: string, query: PageQuery): Promise<Page<PlanWire>> {
+  list(ctx: RequestContext, lotId: string, query: PageQuery): Promise<Page<SavedPlan>> {
     const after = query.cursor === undefined ? null : positionOf(LIST, query.cursor, [idRule])[0];
     return this.door.read(ctx, async (tx) => {
       await this.positions.ofLot(tx, ctx.producerId, lotId);
@@ -73,7 +73,7 @@ export class PlansService {
     });
   }
 
-  get(ctx: RequestContext, id: string): Promise<PlanWire> {
+  get(ctx: RequestContext, id: string): Promise<SavedPlan> {
     return this.door.read(ctx, async (tx) => {
       const [row] = await tx.$queryRaw<PlanRow[]>`
         SELECT p.id, p.lot_id AS "lotId", p.kind, p.asked, p.computed, p.recorded_at AS "recordedAt",

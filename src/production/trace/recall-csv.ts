@@ -1,6 +1,6 @@
 import { stringify } from 'csv-stringify/sync';
 import { csvText } from '../../platform/csv-text.js';
-import type { RecallWire, Recipient } from './trace.dto.js';
+import type { Recall, Recipient } from './trace.dto.js';
 
 const COLUMNS = [
   'packaged_lot_id',
@@ -21,7 +21,7 @@ const recipientText = ({ counterparty, kind, occurredAt, count }: Recipient): st
   `${counterparty ?? 'not named'} (${kind}, ${occurredAt}, ${count ?? 0})`;
 
 /** The recall list as CSV, a line a packaged lot; texts that a spreadsheet would run as a formula stand behind an apostrophe. */
-export const recallCsv = ({ packagedLots }: RecallWire): string =>
+export const recallCsv = ({ packagedLots }: Recall): string =>
   stringify(
     [
       COLUMNS,

@@ -5,7 +5,7 @@ import { Current } from '../../tenancy/access/current.js';
 import { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import { recallCsv } from './recall-csv.js';
-import { RecallQuery, RecallWire, TraceQuery, TraceWire } from './trace.dto.js';
+import { RecallQuery, Recall, TraceQuery, Trace } from './trace.dto.js';
 import { TraceService } from './trace.service.js';
 
 const WORDS =
@@ -22,14 +22,10 @@ export class TraceController {
     id: 'traceLot',
     summary: 'Trace a lot',
     description: WORDS,
-    ok: TraceWire,
+    ok: Trace,
     problems: ['not-computable'],
   })
-  lot(
-    @Current() ctx: RequestContext,
-    @Param() { id }: IdParam,
-    @Query() { direction }: TraceQuery,
-  ): Promise<TraceWire> {
+  lot(@Current() ctx: RequestContext, @Param() { id }: IdParam, @Query() { direction }: TraceQuery): Promise<Trace> {
     return this.traces.trace(ctx, 'lot', id, direction);
   }
 
@@ -40,14 +36,14 @@ export class TraceController {
     id: 'tracePackagedLot',
     summary: 'Trace a packaged lot',
     description: WORDS,
-    ok: TraceWire,
+    ok: Trace,
     problems: ['not-computable'],
   })
   packagedLot(
     @Current() ctx: RequestContext,
     @Param() { id }: IdParam,
     @Query() { direction }: TraceQuery,
-  ): Promise<TraceWire> {
+  ): Promise<Trace> {
     return this.traces.trace(ctx, 'packaged-lot', id, direction);
   }
 
@@ -58,10 +54,10 @@ export class TraceController {
     id: 'traceMaterialLot',
     summary: 'Trace a material lot forward',
     description: WORDS,
-    ok: TraceWire,
+    ok: Trace,
     problems: ['not-computable'],
   })
-  materialLot(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<TraceWire> {
+  materialLot(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Trace> {
     return this.traces.trace(ctx, 'material-lot', id, 'forward');
   }
 
@@ -73,10 +69,10 @@ export class TraceController {
     summary: 'What to call back',
     description:
       'Each packaged lot with some of a material lot, a lot or a packaged lot once: its share, what was packed, is on hand and was released, and who received it. As JSON or CSV. What has to be called back is for local law and for those responsible to decide.',
-    ok: RecallWire,
+    ok: Recall,
     problems: ['not-found', 'not-computable', 'validation-failed'],
   })
-  async recall(@Current() ctx: RequestContext, @Query() query: RecallQuery): Promise<Answer<RecallWire | string>> {
+  async recall(@Current() ctx: RequestContext, @Query() query: RecallQuery): Promise<Answer<Recall | string>> {
     const list = await this.traces.recall(ctx, query);
     return query.format === 'csv'
       ? new Answer<string>(200, recallCsv(list), {

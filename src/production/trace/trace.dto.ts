@@ -201,7 +201,7 @@ export class TracedVessel {
   share: number;
 }
 
-export class TraceWire {
+export class Trace {
   @Nested(() => TracedThing)
   of: TracedThing;
 
@@ -226,7 +226,7 @@ export class TraceWire {
   vessels: TracedVessel[];
 }
 
-export class RecallWire {
+export class Recall {
   @Nested(() => TracedThing)
   of: TracedThing;
 

@@ -4,13 +4,13 @@ import { GenealogyReader } from '../../ledger/genealogy/genealogy.reader.js';
 import { Clock } from '../../platform/clock.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
-import { Door } from '../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import { PackagedLotReader } from '../operations/packaging/packaged-lot.reader.js';
 import { malformed } from '../shared/references.js';
 import type { Traced } from './sources.js';
 import { lotTracer, materialTracer, packagedTracer, quantitiesIn, shareIn, traceSources } from './sources.js';
-import type { Direction, RecallQuery, RecallWire, TracedThing, TraceWire } from './trace.dto.js';
+import type { Direction, RecallQuery, Recall, TracedThing, Trace } from './trace.dto.js';
 import { TraceReader } from './trace.reader.js';
 import { bulkRecipient, packagedWire, recipientOf, vesselsWith } from './trace.wire.js';
 
@@ -20,19 +20,14 @@ const TRACERS = { lot: lotTracer, 'packaged-lot': packagedTracer, 'material-lot'
 @Injectable()
 export class TraceService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly clock: Clock,
     private readonly genealogy: GenealogyReader,
     private readonly packagedLots: PackagedLotReader,
     private readonly reader: TraceReader,
   ) {}
 
-  trace(
-    ctx: RequestContext,
-    type: TracedThing['type'],
-    id: string,
-    direction: Direction = 'backward',
-  ): Promise<TraceWire> {
+  trace(ctx: RequestContext, type: TracedThing['type'], id: string, direction: Direction = 'backward'): Promise<Trace> {
     return this.door.read(ctx, async (tx) => {
       const of = await this.thing(tx, ctx.producerId, type, id);
       return direction === 'backward' ? this.backward(tx, ctx.producerId, of) : this.forward(tx, ctx.producerId, of);
@@ -40,7 +35,7 @@ export class TraceService {
   }
 
   /** Each packaged lot with some of it once, where it went and what is on hand. */
-  recall(ctx: RequestContext, { lotId, materialLotId, packagedLotId }: RecallQuery): Promise<RecallWire> {
+  recall(ctx: RequestContext, { lotId, materialLotId, packagedLotId }: RecallQuery): Promise<Recall> {
     const asked = [
       { type: 'lot' as const, id: lotId },
       { type: 'material-lot' as const, id: materialLotId },
@@ -81,7 +76,7 @@ export class TraceService {
     }
   }
 
-  private async backward(tx: Tx, producerId: string, of: TracedThing): Promise<TraceWire> {
+  private async backward(tx: Tx, producerId: string, of: TracedThing): Promise<Trace> {
     const genealogy = await this.genealogy.backward(tx, producerId, await this.roots(tx, producerId, of));
     const { arrivals } = traceSources(genealogy);
     const arrival = arrivals.get(TRACERS[of.type](of.id)) ?? { litres: 0, amounts: new Map<string, number>() };
@@ -121,7 +116,7 @@ export class TraceService {
     };
   }
 
-  private async forward(tx: Tx, producerId: string, of: TracedThing): Promise<TraceWire> {
+  private async forward(tx: Tx, producerId: string, of: TracedThing): Promise<Trace> {
     const genealogy = await this.genealogy.forward(tx, producerId, await this.roots(tx, producerId, of));
     const tracer = TRACERS[of.type](of.id);
     const traced = traceSources(genealogy, (each) => each === tracer);
@@ -147,7 +142,7 @@ export class TraceService {
     tx: Tx,
     producerId: string,
     found: { genealogy: Genealogy; traced: Traced; tracer: string; packagedIds: readonly string[] },
-  ): Promise<Pick<TraceWire, 'packagedLots' | 'bulk' | 'vessels'>> {
+  ): Promise<Pick<Trace, 'packagedLots' | 'bulk' | 'vessels'>> {
     const { genealogy, traced, tracer, packagedIds } = found;
     const gone = traced.followed.left.filter(({ amounts }) => (amounts.get(tracer) ?? 0) > 0);
     const movements = await this.reader.movements(

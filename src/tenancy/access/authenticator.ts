@@ -2,7 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { Clock } from '../../platform/clock.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { RequestContext } from '../producer-database/context.js';
-import { Door } from '../producer-database/producer-database.js';
+import { ProducerDatabase } from '../producer-database/producer-database.js';
 import { hashSecret, parseKey, sameSecret } from './key-format.js';
 import { scopesOf } from './roles.js';
 
@@ -14,7 +14,7 @@ const refuse = (detail: string): never => {
 @Injectable()
 export class Authenticator {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly clock: Clock,
   ) {}
 

@@ -8,14 +8,14 @@ import { canonicalJson } from '../../platform/canonical-json.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { GuardedRequest } from '../access/access.guard.js';
 import { Answer } from '../producer-database/batch.js';
-import { Door } from '../producer-database/producer-database.js';
+import { ProducerDatabase } from '../producer-database/producer-database.js';
 
 const KEY = /^[\x21-\x7e]{1,255}$/;
 
 /** Takes the Idempotency-Key of a POST, answers from the kept answer where there is one, and writes answers onto the reply. */
 @Injectable()
 export class WriteInterceptor implements NestInterceptor {
-  constructor(private readonly door: Door) {}
+  constructor(private readonly door: ProducerDatabase) {}
 
   async intercept(execution: ExecutionContext, next: CallHandler): Promise<Observable<unknown>> {
     const request = execution.switchToHttp().getRequest<GuardedRequest>();

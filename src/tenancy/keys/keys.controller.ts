@@ -6,7 +6,7 @@ import type { Page } from '../../platform/pagination.js';
 import { Current } from '../access/current.js';
 import { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
-import { IssuedKey, KeyPage, KeyWire, NewKey } from './keys.dto.js';
+import { IssuedKey, KeyPage, ApiKey, NewKey } from './keys.dto.js';
 import { KeysService } from './keys.service.js';
 
 @Controller('v1/keys')
@@ -16,7 +16,7 @@ export class KeysController {
   @Get()
   @Access('keys:write')
   @Documented({ tag: 'Keys', id: 'listKeys', summary: 'List the keys, without their secrets', ok: KeyPage })
-  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<KeyWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<ApiKey>> {
     return this.keys.list(ctx, query);
   }
 
@@ -36,8 +36,8 @@ export class KeysController {
 
   @Get(':id')
   @Access('keys:write')
-  @Documented({ tag: 'Keys', id: 'getKey', summary: 'One key, without its secret', ok: KeyWire })
-  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<KeyWire> {
+  @Documented({ tag: 'Keys', id: 'getKey', summary: 'One key, without its secret', ok: ApiKey })
+  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<ApiKey> {
     return this.keys.get(ctx, id);
   }
 
@@ -49,10 +49,10 @@ export class KeysController {
     id: 'revokeKey',
     summary: 'Revoke a key',
     description: 'The key is refused from the next request on. A revoked key stays listed and cannot be brought back.',
-    ok: KeyWire,
+    ok: ApiKey,
     takesIdempotencyKey: true,
   })
-  revoke(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<KeyWire>> {
+  revoke(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<ApiKey>> {
     return this.keys.revoke(ctx, id);
   }
 }

@@ -1,4 +1,4 @@
-import type { ApiKey } from '../../generated/prisma/client.js';
+import type { ApiKey as ApiKeyRow } from '../../generated/prisma/client.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
 import { Optional } from '../../platform/validation/field.js';
 import { IsId, IsInstant, IsListOf, IsOneOf, IsPlainText } from '../../platform/validation/fields.js';
@@ -27,7 +27,7 @@ export class NewKey {
   expiresAt?: string;
 }
 
-export class KeyWire {
+export class ApiKey {
   @IsId()
   id: string;
 
@@ -55,15 +55,15 @@ export class KeyWire {
   revokedAt?: string;
 }
 
-export class IssuedKey extends KeyWire {
+export class IssuedKey extends ApiKey {
   @Optional()
   @IsPlainText({ max: 100 }, { description: 'The key itself, shown this once; absent when the answer is a replay.' })
   key?: string;
 }
 
-export class KeyPage extends ListOf(KeyWire) {}
+export class KeyPage extends ListOf(ApiKey) {}
 
-export const keyWire = (row: Omit<ApiKey, 'secretHash' | 'producerId'>): KeyWire => ({
+export const keyWire = (row: Omit<ApiKeyRow, 'secretHash' | 'producerId'>): ApiKey => ({
   id: row.id,
   name: row.name,
   role: row.role as Role,

@@ -1,28 +1,28 @@
 import { Injectable } from '@nestjs/common';
-import type { ApiKey } from '../../generated/prisma/client.js';
+import type { ApiKey as ApiKeyRow } from '../../generated/prisma/client.js';
 import type { Page, PageQuery } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { makeKey } from '../access/key-format.js';
 import { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
-import { Door } from '../producer-database/producer-database.js';
+import { ProducerDatabase } from '../producer-database/producer-database.js';
 import { SettingsStore } from '../settings/settings-store.js';
-import type { IssuedKey, KeyWire, NewKey } from './keys.dto.js';
+import type { IssuedKey, ApiKey, NewKey } from './keys.dto.js';
 import { keyWire } from './keys.dto.js';
 
 @Injectable()
 export class KeysService {
   constructor(
     private readonly store: SettingsStore,
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
   ) {}
 
-  list(ctx: RequestContext, query: PageQuery): Promise<Page<KeyWire>> {
-    return this.store.list<ApiKey, KeyWire>(ctx, 'apiKey', query, keyWire);
+  list(ctx: RequestContext, query: PageQuery): Promise<Page<ApiKey>> {
+    return this.store.list<ApiKeyRow, ApiKey>(ctx, 'apiKey', query, keyWire);
   }
 
-  async get(ctx: RequestContext, id: string): Promise<KeyWire> {
-    return keyWire(await this.store.get<ApiKey>(ctx, 'apiKey', id));
+  async get(ctx: RequestContext, id: string): Promise<ApiKey> {
+    return keyWire(await this.store.get<ApiKeyRow>(ctx, 'apiKey', id));
   }
 
   async create(ctx: RequestContext, body: NewKey): Promise<Answer<IssuedKey>> {
@@ -53,8 +53,8 @@ export class KeysService {
   }
 
   /** Revoking a key that is revoked already changes nothing and says so by its date. */
-  async revoke(ctx: RequestContext, id: string): Promise<Answer<KeyWire>> {
-    const row = await this.store.get<ApiKey>(ctx, 'apiKey', id);
+  async revoke(ctx: RequestContext, id: string): Promise<Answer<ApiKey>> {
+    const row = await this.store.get<ApiKeyRow>(ctx, 'apiKey', id);
     if (row.revokedAt !== null) {
       return new Answer(200, keyWire(row));
     }

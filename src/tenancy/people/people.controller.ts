@@ -7,7 +7,7 @@ import { Current } from '../access/current.js';
 import { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
 import { tagged } from '../settings/tagged.js';
-import { ForgottenPerson, NewPerson, PeoplePage, PersonWire } from './people.dto.js';
+import { ForgottenPerson, NewPerson, PeoplePage, Person } from './people.dto.js';
 import { PeopleService } from './people.service.js';
 
 @Controller('v1/people')
@@ -17,7 +17,7 @@ export class PeopleController {
   @Get()
   @Access('read')
   @Documented({ tag: 'People', id: 'listPeople', summary: 'List the people who read and work', ok: PeoplePage })
-  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<PersonWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<Person>> {
     return this.people.list(ctx, query);
   }
 
@@ -28,16 +28,16 @@ export class PeopleController {
     id: 'createPerson',
     summary: 'Add a person',
     description: 'Readings and operations name people by id; the name itself stands outside the audit trail.',
-    created: PersonWire,
+    created: Person,
   })
-  create(@Current() ctx: RequestContext, @Body() body: NewPerson): Promise<Answer<PersonWire>> {
+  create(@Current() ctx: RequestContext, @Body() body: NewPerson): Promise<Answer<Person>> {
     return this.people.create(ctx, body);
   }
 
   @Get(':id')
   @Access('read')
-  @Documented({ tag: 'People', id: 'getPerson', summary: 'One person', ok: PersonWire })
-  async get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<PersonWire>> {
+  @Documented({ tag: 'People', id: 'getPerson', summary: 'One person', ok: Person })
+  async get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<Person>> {
     return tagged(await this.people.get(ctx, id));
   }
 

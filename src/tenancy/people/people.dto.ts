@@ -10,7 +10,7 @@ export class NewPerson {
   name: string;
 }
 
-export class PersonWire {
+export class Person {
   @IsId()
   id: string;
 
@@ -41,7 +41,7 @@ export class ForgottenPerson {
   forgottenAt: string;
 }
 
-export class PeoplePage extends ListOf(PersonWire) {}
+export class PeoplePage extends ListOf(Person) {}
 
 export interface PersonRow {
   readonly id: string;
@@ -52,7 +52,7 @@ export interface PersonRow {
   readonly forgottenAt: Date | null;
 }
 
-export const personWire = (row: PersonRow): PersonWire => ({
+export const personWire = (row: PersonRow): Person => ({
   id: row.id,
   ...(row.name === null ? {} : { name: row.name }),
   version: row.version,

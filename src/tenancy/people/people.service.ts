@@ -4,9 +4,9 @@ import { idCursor, pageOf } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
-import { Door } from '../producer-database/producer-database.js';
+import { ProducerDatabase } from '../producer-database/producer-database.js';
 import { etagOf, notFound, SettingsStore } from '../settings/settings-store.js';
-import type { ForgottenPerson, NewPerson, PersonRow, PersonWire } from './people.dto.js';
+import type { ForgottenPerson, NewPerson, PersonRow, Person } from './people.dto.js';
 import { personWire } from './people.dto.js';
 
 /** People who read instruments and carry out work; their names stand apart so that one can be forgotten. */
@@ -14,21 +14,21 @@ import { personWire } from './people.dto.js';
 export class PeopleService {
   constructor(
     private readonly store: SettingsStore,
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
   ) {}
 
-  async list(ctx: RequestContext, query: PageQuery): Promise<Page<PersonWire>> {
+  async list(ctx: RequestContext, query: PageQuery): Promise<Page<Person>> {
     const after = idCursor('person', query.cursor);
     const rows = await this.rows(ctx, after, query.limit + 1);
     return pageOf('person', rows, query.limit, (row) => [row.id], personWire);
   }
 
-  async get(ctx: RequestContext, id: string): Promise<PersonWire> {
+  async get(ctx: RequestContext, id: string): Promise<Person> {
     const [row] = await this.rows(ctx, null, 1, id);
     return row === undefined ? notFound() : personWire(row);
   }
 
-  create(ctx: RequestContext, body: NewPerson): Promise<Answer<PersonWire>> {
+  create(ctx: RequestContext, body: NewPerson): Promise<Answer<Person>> {
     const row = { id: this.store.newId(), nameTextId: this.store.newId(), createdAt: this.store.now() };
     const { id, nameTextId } = row;
     const wire = personWire({ ...row, name: body.name, version: 1, retiredAt: null, forgottenAt: null });

@@ -7,7 +7,7 @@ import { Current } from '../access/current.js';
 import { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
 import { tagged } from '../settings/tagged.js';
-import { NewPremises, PremisesChange, PremisesPage, premisesWire, PremisesWire } from './premises.dto.js';
+import { NewPremises, PremisesChange, PremisesPage, premisesWire, Premises } from './premises.dto.js';
 import { PremisesService } from './premises.service.js';
 
 @Controller('v1/premises')
@@ -17,7 +17,7 @@ export class PremisesController {
   @Get()
   @Access('read')
   @Documented({ tag: 'Premises', id: 'listPremises', summary: 'List the licensed sites', ok: PremisesPage })
-  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<PremisesWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<Premises>> {
     return this.premises.list(ctx, query);
   }
 
@@ -29,16 +29,16 @@ export class PremisesController {
     summary: 'Add a licensed site',
     description:
       'Periods, lots and reports belong to premises. The time zone cannot be changed later: the periods rest on it.',
-    created: PremisesWire,
+    created: Premises,
   })
-  create(@Current() ctx: RequestContext, @Body() body: NewPremises): Promise<Answer<PremisesWire>> {
+  create(@Current() ctx: RequestContext, @Body() body: NewPremises): Promise<Answer<Premises>> {
     return this.premises.create(ctx, body);
   }
 
   @Get(':id')
   @Access('read')
-  @Documented({ tag: 'Premises', id: 'getPremises', summary: 'One licensed site, with its ETag', ok: PremisesWire })
-  async get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<PremisesWire>> {
+  @Documented({ tag: 'Premises', id: 'getPremises', summary: 'One licensed site, with its ETag', ok: Premises })
+  async get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<Premises>> {
     return tagged(premisesWire(await this.premises.row(ctx, id)));
   }
 
@@ -49,7 +49,7 @@ export class PremisesController {
     id: 'changePremises',
     summary: 'Change or retire a licensed site',
     description: 'Needs If-Match with the ETag that was read.',
-    ok: PremisesWire,
+    ok: Premises,
     ifMatch: true,
   })
   change(
@@ -57,7 +57,7 @@ export class PremisesController {
     @Param() { id }: IdParam,
     @Headers('if-match') ifMatch: string | undefined,
     @Body() body: PremisesChange,
-  ): Promise<Answer<PremisesWire>> {
+  ): Promise<Answer<Premises>> {
     return this.premises.change(ctx, id, ifMatch, body);
   }
 }

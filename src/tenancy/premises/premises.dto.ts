@@ -1,4 +1,4 @@
-import type { Premises } from '../../generated/prisma/client.js';
+import type { Premises as PremisesRow } from '../../generated/prisma/client.js';
 import { NestedList, Optional } from '../../platform/validation/field.js';
 import { IsDateOnly, IsFlag, IsId, IsInstant, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
@@ -49,7 +49,7 @@ export class PremisesChange {
   retired?: boolean;
 }
 
-export class PremisesWire extends NewPremises {
+export class Premises extends NewPremises {
   @IsId()
   id: string;
 
@@ -64,9 +64,9 @@ export class PremisesWire extends NewPremises {
   retiredAt?: string;
 }
 
-export class PremisesPage extends ListOf(PremisesWire) {}
+export class PremisesPage extends ListOf(Premises) {}
 
-export const premisesWire = (row: Premises): PremisesWire => ({
+export const premisesWire = (row: PremisesRow): Premises => ({
   id: row.id,
   name: row.name,
   timeZone: row.timeZone,

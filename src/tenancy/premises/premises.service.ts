@@ -1,12 +1,12 @@
 import { Injectable } from '@nestjs/common';
-import type { Premises } from '../../generated/prisma/client.js';
+import type { Premises as PremisesRow } from '../../generated/prisma/client.js';
 import type { Page, PageQuery } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
 import { etagOf, SettingsStore } from '../settings/settings-store.js';
 import type { NewPremises, PremisesChange } from './premises.dto.js';
-import { premisesWire, PremisesWire } from './premises.dto.js';
+import { premisesWire, Premises } from './premises.dto.js';
 
 const isTimeZone = (name: string): boolean => {
   try {
@@ -23,15 +23,15 @@ const isTimeZone = (name: string): boolean => {
 export class PremisesService {
   constructor(private readonly store: SettingsStore) {}
 
-  list(ctx: RequestContext, query: PageQuery): Promise<Page<PremisesWire>> {
-    return this.store.list<Premises, PremisesWire>(ctx, 'premises', query, premisesWire);
+  list(ctx: RequestContext, query: PageQuery): Promise<Page<Premises>> {
+    return this.store.list<PremisesRow, Premises>(ctx, 'premises', query, premisesWire);
   }
 
-  row(ctx: RequestContext, id: string): Promise<Premises> {
-    return this.store.get<Premises>(ctx, 'premises', id);
+  row(ctx: RequestContext, id: string): Promise<PremisesRow> {
+    return this.store.get<PremisesRow>(ctx, 'premises', id);
   }
 
-  async create(ctx: RequestContext, body: NewPremises): Promise<Answer<PremisesWire>> {
+  async create(ctx: RequestContext, body: NewPremises): Promise<Answer<Premises>> {
     if (!isTimeZone(body.timeZone)) {
       throw new ProblemException('validation-failed', 'The time zone is not an IANA time zone.', {
         errors: [{ pointer: '/timeZone', rule: 'time-zone', detail: 'Give an IANA name such as Europe/London.' }],
@@ -59,9 +59,9 @@ export class PremisesService {
     id: string,
     ifMatch: string | undefined,
     body: PremisesChange,
-  ): Promise<Answer<PremisesWire>> {
+  ): Promise<Answer<Premises>> {
     const { retired, approvals, ...rest } = body;
-    return this.store.change<Premises, PremisesWire>(ctx, {
+    return this.store.change<PremisesRow, Premises>(ctx, {
       table: 'premises',
       action: 'premises.change',
       id,

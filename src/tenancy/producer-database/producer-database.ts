@@ -60,7 +60,7 @@ async function headOf(tx: Tx, producerId: string): Promise<bigint | undefined> {
 
 /** The one door to the database: every read and every write of a producer goes through here, and nowhere else is a client in scope. */
 @Injectable()
-export class Door {
+export class ProducerDatabase {
   constructor(
     @Inject(DATABASE) private readonly client: PrismaClient,
     private readonly clock: Clock,

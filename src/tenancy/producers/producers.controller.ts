@@ -5,7 +5,7 @@ import { Current } from '../access/current.js';
 import { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
 import { tagged } from '../settings/tagged.js';
-import { FoundedProducer, NewProducer, ProducerChange, producerWire, ProducerWire } from './producers.dto.js';
+import { CreatedProducerWithKey, NewProducer, ProducerChange, producerWire, Producer } from './producers.dto.js';
 import { ProducersService } from './producers.service.js';
 
 @Controller('v1')
@@ -20,9 +20,9 @@ export class ProducersController {
     summary: 'Take in a producer',
     description:
       'For the operator of the platform, with the operator key as bearer. Answers the first key of the producer, an owner’s, once. An Idempotency-Key is not kept here: there is no producer yet to keep it for.',
-    created: FoundedProducer,
+    created: CreatedProducerWithKey,
   })
-  create(@Body() body: NewProducer): Promise<FoundedProducer> {
+  create(@Body() body: NewProducer): Promise<CreatedProducerWithKey> {
     return this.producers.found(body);
   }
 
@@ -32,9 +32,9 @@ export class ProducersController {
     tag: 'Producers',
     id: 'getProducer',
     summary: 'The producer that the key belongs to',
-    ok: ProducerWire,
+    ok: Producer,
   })
-  async get(@Current() ctx: RequestContext): Promise<Answer<ProducerWire>> {
+  async get(@Current() ctx: RequestContext): Promise<Answer<Producer>> {
     return tagged(producerWire(await this.producers.row(ctx)));
   }
 
@@ -46,14 +46,14 @@ export class ProducersController {
     summary: 'Change name or settings of the producer',
     description:
       'Needs If-Match. The settings are the producer’s own; local regulations and licensed practice decide what they should be.',
-    ok: ProducerWire,
+    ok: Producer,
     ifMatch: true,
   })
   change(
     @Current() ctx: RequestContext,
     @Headers('if-match') ifMatch: string | undefined,
     @Body() body: ProducerChange,
-  ): Promise<Answer<ProducerWire>> {
+  ): Promise<Answer<Producer>> {
     return this.producers.change(ctx, ifMatch, body);
   }
 }

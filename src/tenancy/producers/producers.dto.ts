@@ -1,4 +1,4 @@
-import type { Producer } from '../../generated/prisma/client.js';
+import type { Producer as ProducerRow } from '../../generated/prisma/client.js';
 import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
 import {
   IsDecimalNumber,
@@ -16,7 +16,7 @@ export class NewProducer {
   name: string;
 }
 
-export class FoundedProducerWire {
+export class CreatedProducer {
   @IsId()
   id: string;
 
@@ -24,9 +24,9 @@ export class FoundedProducerWire {
   name: string;
 }
 
-export class FoundedProducer {
-  @Nested(() => FoundedProducerWire)
-  producer: FoundedProducerWire;
+export class CreatedProducerWithKey {
+  @Nested(() => CreatedProducer)
+  producer: CreatedProducer;
 
   @IsPlainText({ max: 100 }, { description: 'The first key, shown this once.' })
   key: string;
@@ -113,7 +113,7 @@ export class ProducerChange {
   settings?: ProducerSettings;
 }
 
-export class ProducerWire {
+export class Producer {
   @IsId()
   id: string;
 
@@ -133,7 +133,7 @@ export class ProducerWire {
   createdAt: string;
 }
 
-export const producerWire = (row: Producer): ProducerWire => ({
+export const producerWire = (row: ProducerRow): Producer => ({
   id: row.id,
   name: row.name,
   simulated: row.simulated,

@@ -1,16 +1,16 @@
 import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
-import type { Producer } from '../../generated/prisma/client.js';
+import type { Producer as ProducerRow } from '../../generated/prisma/client.js';
 import { Clock } from '../../platform/clock.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { makeKey } from '../access/key-format.js';
 import { scopesOf } from '../access/roles.js';
 import { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
-import { Door } from '../producer-database/producer-database.js';
+import { ProducerDatabase } from '../producer-database/producer-database.js';
 import { etagOf, notFound, requireMatch } from '../settings/settings-store.js';
 import type { ChargeableLoss } from './chargeable-loss.dto.js';
-import type { ProducerChange, ProducerWire } from './producers.dto.js';
+import type { ProducerChange, Producer } from './producers.dto.js';
 import { DEFAULT_SETTINGS, producerWire, settingsJson } from './producers.dto.js';
 
 export interface Founding {
@@ -21,7 +21,7 @@ export interface Founding {
 @Injectable()
 export class ProducersService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly clock: Clock,
   ) {}
 
@@ -64,12 +64,12 @@ export class ProducersService {
     return { producer: { id: producerId, name }, key };
   }
 
-  async row(ctx: RequestContext): Promise<Producer> {
+  async row(ctx: RequestContext): Promise<ProducerRow> {
     const row = await this.door.read(ctx, (tx) => tx.producer.findUnique({ where: { id: ctx.producerId } }));
     return row ?? notFound();
   }
 
-  async change(ctx: RequestContext, ifMatch: string | undefined, body: ProducerChange): Promise<Answer<ProducerWire>> {
+  async change(ctx: RequestContext, ifMatch: string | undefined, body: ProducerChange): Promise<Answer<Producer>> {
     const row = await this.row(ctx);
     requireMatch(ifMatch, row.version);
     requireLinesOnce(body.settings?.chargeableLosses ?? []);

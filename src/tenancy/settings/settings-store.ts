@@ -9,7 +9,7 @@ import type { PersonalText, Row } from '../producer-database/batch.js';
 import { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
 import type { Tx } from '../producer-database/producer-database.js';
-import { Door } from '../producer-database/producer-database.js';
+import { ProducerDatabase } from '../producer-database/producer-database.js';
 
 /** The plain records that have an id of their own. */
 export type SettingsTable =
@@ -86,7 +86,7 @@ export const notFound = (): never => {
 @Injectable()
 export class SettingsStore {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly clock: Clock,
   ) {}
 

@@ -7,7 +7,7 @@ import { PageQuery } from '../../platform/pagination.js';
 import type { Page } from '../../platform/pagination.js';
 import { Current } from '../access/current.js';
 import type { RequestContext } from '../producer-database/context.js';
-import { TrailCheck, TrailEntryWire, TrailExportQuery, TrailPage } from './trail.dto.js';
+import { TrailCheck, TrailEntry, TrailExportQuery, TrailPage } from './trail.dto.js';
 import { TrailReader } from './trail.reader.js';
 
 @Controller('v1/audit-trail')
@@ -23,7 +23,7 @@ export class TrailController {
     description: 'One entry for each write, chained by hashes. `sha256sum` and `jq` suffice to verify it.',
     ok: TrailPage,
   })
-  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<TrailEntryWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<TrailEntry>> {
     return this.trail.list(ctx, query);
   }
 
@@ -36,7 +36,7 @@ export class TrailController {
     summary: 'Export the audit trail',
     description:
       'One entry a line, as JSON with exactly the fields that are hashed and the hashes; `docs/verify-the-trail.md` says how to verify it with `sha256sum` and `jq` alone.',
-    ok: TrailEntryWire,
+    ok: TrailEntry,
   })
   export(@Current() ctx: RequestContext, @Query() { after }: TrailExportQuery): StreamableFile {
     return new StreamableFile(Readable.from(this.trail.lines(ctx, after ?? 0)), {

@@ -12,7 +12,7 @@ import {
 
 const HASH = /^[0-9a-f]{64}$/;
 
-export class TrailEntryWire {
+export class TrailEntry {
   @IsWholeNumber({ min: 1, max: Number.MAX_SAFE_INTEGER })
   sequence: number;
 
@@ -54,7 +54,7 @@ export class TrailExportQuery {
   after?: number;
 }
 
-export class TrailPage extends ListOf(TrailEntryWire) {}
+export class TrailPage extends ListOf(TrailEntry) {}
 
 export class TrailFault {
   @IsWholeNumber({ min: 0, max: Number.MAX_SAFE_INTEGER })

@@ -3,8 +3,8 @@ import type { Page, PageQuery } from '../../platform/pagination.js';
 import { decodeCursor, pageOf } from '../../platform/pagination.js';
 import type { RequestContext } from '../producer-database/context.js';
 import type { Tx } from '../producer-database/producer-database.js';
-import { Door } from '../producer-database/producer-database.js';
-import type { TrailCheck, TrailEntryWire, TrailFault } from './trail.dto.js';
+import { ProducerDatabase } from '../producer-database/producer-database.js';
+import type { TrailCheck, TrailEntry, TrailFault } from './trail.dto.js';
 
 interface FaultRow {
   entry: bigint | null;
@@ -31,9 +31,9 @@ const faultWire = ({ entry, place, problem, details }: FaultRow): TrailFault => 
 /** Reads the audit trail and checks it against what is kept. */
 @Injectable()
 export class TrailReader {
-  constructor(private readonly door: Door) {}
+  constructor(private readonly door: ProducerDatabase) {}
 
-  async list(ctx: RequestContext, query: PageQuery): Promise<Page<TrailEntryWire>> {
+  async list(ctx: RequestContext, query: PageQuery): Promise<Page<TrailEntry>> {
     const after = query.cursor === undefined ? 0 : Number(decodeCursor('trail', query.cursor, ['number'])[0]);
     const rows = await this.entries(ctx, after, query.limit + 1);
     return pageOf(
@@ -61,10 +61,10 @@ export class TrailReader {
     }
   }
 
-  private entries(ctx: RequestContext, after: number, take: number): Promise<TrailEntryWire[]> {
+  private entries(ctx: RequestContext, after: number, take: number): Promise<TrailEntry[]> {
     return this.door.read(
       ctx,
-      (tx) => tx.$queryRaw<TrailEntryWire[]>`
+      (tx) => tx.$queryRaw<TrailEntry[]>`
         SELECT sequence::float8 AS sequence, version,
                to_char(recorded_at AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.US"Z"') AS "recordedAt",
                encode(previous_hash, 'hex') AS "previousHash", encode(body_hash, 'hex') AS "bodyHash",

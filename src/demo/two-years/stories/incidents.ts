@@ -1,4 +1,4 @@
-import type { FindingWire } from '../../../production/measuring/findings/findings.dto.js';
+import type { Finding } from '../../../production/measuring/findings/findings.dto.js';
 import type { ReversalAnswer } from '../../../ledger/corrections/corrections.dto.js';
 import type { Story } from '../agenda.js';
 import type { Context, Goods } from '../context.js';
@@ -34,7 +34,7 @@ export const laboratory: Incident = async function* ({ ctx }, dice) {
   const before = goods === undefined ? undefined : ctx.fermented.get(goods.lotId);
   if (goods === undefined || before === undefined) return;
   const value = Math.round((before.strength + dice.decimal(-0.12, 0.12, 2)) * 100) / 100;
-  const finding = await ctx.api.post<FindingWire>(`/v1/lots/${goods.lotId}/findings`, {
+  const finding = await ctx.api.post<Finding>(`/v1/lots/${goods.lotId}/findings`, {
     method: 'certificate',
     compositionId: goods.compositionId,
     certificate: {

@@ -1,4 +1,4 @@
-import type { StockTakeWire } from '../../../excise/movements/stock-takes/stock-takes.dto.js';
+import type { StockTake } from '../../../excise/movements/stock-takes/stock-takes.dto.js';
 import type { Part, Story } from '../agenda.js';
 import type { Context, MaterialName, PremisesName } from '../context.js';
 import { NIL_MONTH } from '../context.js';
@@ -90,7 +90,7 @@ async function stockTake(ctx: Context, dice: Dice, premises: PremisesName, month
   ];
   if (counts.length === 0) return;
   const premisesId = ctx.site.premises[premises];
-  const taken = await ctx.api.post<StockTakeWire>('/v1/stock-takes', { premisesId, counts, occurredAt: at });
+  const taken = await ctx.api.post<StockTake>('/v1/stock-takes', { premisesId, counts, occurredAt: at });
   found.forEach(({ goods, count, reasonCode }, index) => {
     const { operationId } = taken.counts[index];
     if (count !== goods.onHand && reasonCode === undefined) {

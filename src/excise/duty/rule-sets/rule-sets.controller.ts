@@ -8,10 +8,10 @@ import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import {
   DutyRuleSetPage,
-  DutyRuleSetWire,
+  DutyRuleSet,
   NewDutyRuleSet,
   StartingPointPage,
-  StartingPointWire,
+  StartingPointSummary,
 } from './rule-sets.dto.js';
 import { RuleSetsService } from './rule-sets.service.js';
 
@@ -29,7 +29,7 @@ export class RuleSetsController {
     summary: 'List the rules of duty, every version',
     ok: DutyRuleSetPage,
   })
-  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<DutyRuleSetWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<DutyRuleSet>> {
     return this.ruleSets.list(ctx, query);
   }
 
@@ -40,10 +40,10 @@ export class RuleSetsController {
     id: 'createDutyRuleSet',
     summary: 'Add a version of the rules of duty',
     description: `A version never changes: a change is a new one. The duty date of a release picks the set and the rate; closed reports stay what they were. ${NOT_ADVICE}`,
-    created: DutyRuleSetWire,
+    created: DutyRuleSet,
     problems: ['not-computable', 'out-of-range', 'already-exists'],
   })
-  create(@Current() ctx: RequestContext, @Body() body: NewDutyRuleSet): Promise<Answer<DutyRuleSetWire>> {
+  create(@Current() ctx: RequestContext, @Body() body: NewDutyRuleSet): Promise<Answer<DutyRuleSet>> {
     return this.ruleSets.create(ctx, body);
   }
 
@@ -56,14 +56,14 @@ export class RuleSetsController {
     description: `Examples, each a body for a set of one’s own. ${NOT_ADVICE}`,
     ok: StartingPointPage,
   })
-  startingPoints(): Page<StartingPointWire> {
+  startingPoints(): Page<StartingPointSummary> {
     return this.ruleSets.startingPoints();
   }
 
   @Get(':id')
   @Access('read')
-  @Documented({ tag: 'Duty', id: 'getDutyRuleSet', summary: 'One version of the rules of duty', ok: DutyRuleSetWire })
-  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<DutyRuleSetWire> {
+  @Documented({ tag: 'Duty', id: 'getDutyRuleSet', summary: 'One version of the rules of duty', ok: DutyRuleSet })
+  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<DutyRuleSet> {
     return this.ruleSets.get(ctx, id);
   }
 }

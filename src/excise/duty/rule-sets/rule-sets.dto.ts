@@ -26,7 +26,7 @@ const IsCode = (example: string): PropertyDecorator =>
 const PERCENT = { min: 0, max: 100, maxDecimals: 6, unit: '%' };
 const MONEY = { min: 0, max: 1_000_000_000, maxDecimals: 6 };
 
-export class StrengthBandDto {
+export class StrengthBandLimits {
   @IsCode('3.5-8.4')
   code: string;
 
@@ -46,7 +46,7 @@ export class StrengthBandDto {
   untaxed?: boolean;
 }
 
-export class DutyRateDto {
+export class DutyRateEntry {
   @IsCode('3.5-8.4')
   band: string;
 
@@ -61,7 +61,7 @@ export class DutyRateDto {
   amount: number;
 }
 
-export class DutyReliefDto {
+export class DutyReliefRules {
   @IsPlainText({ max: 120 }, { example: 'discount of a small producer rounded up to the penny' })
   name: string;
 
@@ -93,7 +93,7 @@ export class DutyReliefDto {
   forDispense?: boolean;
 }
 
-export class DutyStepDto {
+export class RoundingStep {
   @IsPlainText({ max: 120 }, { example: 'strength cut to 0.1' })
   name: string;
 
@@ -111,7 +111,7 @@ export class DutyStepDto {
   grouping?: RoundingGrouping;
 }
 
-export class DutyCategoryDto {
+export class DutyCategoryRules {
   @IsCode('beer')
   code: string;
 
@@ -139,27 +139,31 @@ export class DutyCategoryDto {
   @IsDecimalNumber(PERCENT, { description: 'So much of the strength is free, % vol.' })
   freeStrengthPercent?: number;
 
-  @NestedList(() => StrengthBandDto, { min: 1, max: 50 }, { description: 'In order, from 0 % vol on, without a gap.' })
-  bands: StrengthBandDto[];
+  @NestedList(
+    () => StrengthBandLimits,
+    { min: 1, max: 50 },
+    { description: 'In order, from 0 % vol on, without a gap.' },
+  )
+  bands: StrengthBandLimits[];
 
   @Optional()
-  @NestedList(() => DutyRateDto, { max: 500 }, { description: 'Without any, no money is reckoned.' })
-  rates?: DutyRateDto[];
+  @NestedList(() => DutyRateEntry, { max: 500 }, { description: 'Without any, no money is reckoned.' })
+  rates?: DutyRateEntry[];
 
   @Optional()
-  @Nested(() => DutyReliefDto)
-  relief?: DutyReliefDto;
+  @Nested(() => DutyReliefRules)
+  relief?: DutyReliefRules;
 
   @Optional()
   @NestedList(
-    () => DutyStepDto,
+    () => RoundingStep,
     { max: MAXIMUM_ROUNDING_STEPS },
     { description: 'In the order in which they are taken.' },
   )
-  rounding?: DutyStepDto[];
+  rounding?: RoundingStep[];
 }
 
-export class StrengthForDutyDto {
+export class StrengthForDuty {
   @IsOneOf(STRENGTH_RULES)
   rule: StrengthRule;
 
@@ -168,7 +172,7 @@ export class StrengthForDutyDto {
   tolerancePercent?: number;
 }
 
-export class RuleSourceDto {
+export class SourceReference {
   @IsPlainText({ max: 400 })
   citation: string;
 
@@ -196,8 +200,8 @@ export class NewDutyRuleSet {
   validFrom: string;
 
   @Optional()
-  @NestedList(() => RuleSourceDto, { max: 20 })
-  sources?: RuleSourceDto[];
+  @NestedList(() => SourceReference, { max: 20 })
+  sources?: SourceReference[];
 
   @Optional()
   @IsPattern(/^[A-Z]{3}$/, 'a currency code of three capital letters', { max: 3 }, { example: 'GBP' })
@@ -210,14 +214,14 @@ export class NewDutyRuleSet {
   @IsDecimalNumber(PERCENT, { description: 'Between measured and declared, % vol; beyond it a release is flagged.' })
   labelTolerancePercent?: number;
 
-  @Nested(() => StrengthForDutyDto)
-  strengthForDuty: StrengthForDutyDto;
+  @Nested(() => StrengthForDuty)
+  strengthForDuty: StrengthForDuty;
 
-  @NestedList(() => DutyCategoryDto, { min: 1, max: 50 })
-  categories: DutyCategoryDto[];
+  @NestedList(() => DutyCategoryRules, { min: 1, max: 50 })
+  categories: DutyCategoryRules[];
 }
 
-export class DutyRuleSetWire {
+export class DutyRuleSet {
   @IsId()
   id: string;
 
@@ -234,9 +238,9 @@ export class DutyRuleSetWire {
   createdAt: string;
 }
 
-export class DutyRuleSetPage extends ListOf(DutyRuleSetWire) {}
+export class DutyRuleSetPage extends ListOf(DutyRuleSet) {}
 
-export class StartingPointWire {
+export class StartingPointSummary {
   @IsPlainText({ max: 60 })
   key: string;
 
@@ -253,4 +257,4 @@ export class StartingPointWire {
   ruleSet: RuleSet;
 }
 
-export class StartingPointPage extends ListOf(StartingPointWire) {}
+export class StartingPointPage extends ListOf(StartingPointSummary) {}

@@ -1,20 +1,20 @@
 import { Injectable } from '@nestjs/common';
-import type { DutyRuleSet } from '../../../generated/prisma/client.js';
+import type { DutyRuleSet as DutyRuleSetRow } from '../../../generated/prisma/client.js';
 import type { Page, PageQuery } from '../../../platform/pagination.js';
 import { untilFree } from '../../../production/shared/number-retry.js';
 import { dateOf } from '../../../production/shared/local-day.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { SettingsStore } from '../../../tenancy/settings/settings-store.js';
 import { checkRuleSet } from '../rules/check-rule-set.js';
 import type { RuleSet } from '../rules/rule-set.js';
 import { NOT_ADVICE } from '../rules/rule-set.js';
 import { RuleSetReader } from './rule-set.reader.js';
-import type { DutyRuleSetWire, NewDutyRuleSet, StartingPointWire } from './rule-sets.dto.js';
+import type { DutyRuleSet, NewDutyRuleSet, StartingPointSummary } from './rule-sets.dto.js';
 import { STARTING_POINTS } from '../starting-points/starting-points.js';
 
-const wireOf = (row: Omit<DutyRuleSet, 'producerId'>): DutyRuleSetWire => ({
+const wireOf = (row: Omit<DutyRuleSetRow, 'producerId'>): DutyRuleSet => ({
   id: row.id,
   number: row.number,
   ruleSet: row.document as unknown as NewDutyRuleSet,
@@ -27,23 +27,23 @@ const wireOf = (row: Omit<DutyRuleSet, 'producerId'>): DutyRuleSetWire => ({
 export class RuleSetsService {
   constructor(
     private readonly store: SettingsStore,
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly ruleSets: RuleSetReader,
   ) {}
 
-  list(ctx: RequestContext, query: PageQuery): Promise<Page<DutyRuleSetWire>> {
-    return this.store.list<DutyRuleSet, DutyRuleSetWire>(ctx, 'dutyRuleSet', query, wireOf);
+  list(ctx: RequestContext, query: PageQuery): Promise<Page<DutyRuleSet>> {
+    return this.store.list<DutyRuleSetRow, DutyRuleSet>(ctx, 'dutyRuleSet', query, wireOf);
   }
 
-  async get(ctx: RequestContext, id: string): Promise<DutyRuleSetWire> {
-    return wireOf(await this.store.get<DutyRuleSet>(ctx, 'dutyRuleSet', id));
+  async get(ctx: RequestContext, id: string): Promise<DutyRuleSet> {
+    return wireOf(await this.store.get<DutyRuleSetRow>(ctx, 'dutyRuleSet', id));
   }
 
-  startingPoints(): Page<StartingPointWire> {
+  startingPoints(): Page<StartingPointSummary> {
     return { items: STARTING_POINTS.map((each) => ({ ...each, advice: NOT_ADVICE })), next: null };
   }
 
-  async create(ctx: RequestContext, body: NewDutyRuleSet): Promise<Answer<DutyRuleSetWire>> {
+  async create(ctx: RequestContext, body: NewDutyRuleSet): Promise<Answer<DutyRuleSet>> {
     // As JSON: what is kept is what will be read back.
     const document = JSON.parse(JSON.stringify(body)) as RuleSet;
     checkRuleSet(document);
@@ -53,7 +53,7 @@ export class RuleSetsService {
         id: this.store.newId(),
         number: last + 1,
         validFrom: dateOf(document.validFrom),
-        document: document as unknown as DutyRuleSet['document'],
+        document: document as unknown as DutyRuleSetRow['document'],
         createdAt: this.store.now(),
       };
       const wire = wireOf(row);

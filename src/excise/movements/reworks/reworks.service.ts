@@ -3,7 +3,12 @@ import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
 import { liquidAccount, nominalAccount } from '../../../ledger/books/account.js';
 import { drawnFrom, minus, NOTHING } from '../../../ledger/books/amount.js';
-import { countedComponents, drawnComponents, NO_COMPONENTS, withoutComponents } from '../../../ledger/books/components.js';
+import {
+  countedComponents,
+  drawnComponents,
+  NO_COMPONENTS,
+  withoutComponents,
+} from '../../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';

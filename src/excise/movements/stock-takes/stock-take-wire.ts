@@ -3,7 +3,7 @@ import { figureOf, figuresWire } from '../../../ledger/figures/figure.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import { Exact } from '../../../metrology/decimals.js';
 import type { CountRow, DifferenceRow } from './stock-take.reader.js';
-import type { CountedProduct, StockDifference, StockTakeWire } from './stock-takes.dto.js';
+import type { CountedProduct, StockDifference, StockTake } from './stock-takes.dto.js';
 
 type Shown = Omit<
   CountRow,
@@ -39,8 +39,8 @@ export function countedWire(row: Shown): CountedProduct {
 }
 
 /** The products of stock-takes, together again. */
-export function stockTakesWire(rows: readonly CountRow[]): StockTakeWire[] {
-  const takes = new Map<string, StockTakeWire>();
+export function stockTakesWire(rows: readonly CountRow[]): StockTake[] {
+  const takes = new Map<string, StockTake>();
   for (const row of rows) {
     const { stockTakeId, premisesId, occurredAt, recordedAt, personId } = row;
     const take = takes.get(stockTakeId) ?? {

@@ -5,7 +5,7 @@ import type { Page } from '../../../platform/pagination.js';
 import { Current } from '../../../tenancy/access/current.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { NewStockTake, StockTakePage, StockTakeQuery, StockTakeWire } from './stock-takes.dto.js';
+import { NewStockTake, StockTakePage, StockTakeQuery, StockTake } from './stock-takes.dto.js';
 import { StockTakesService } from './stock-takes.service.js';
 
 @Controller('v1/stock-takes')
@@ -21,7 +21,7 @@ export class StockTakesController {
     ok: StockTakePage,
     problems: ['cursor-malformed', 'validation-failed'],
   })
-  list(@Current() ctx: RequestContext, @Query() query: StockTakeQuery): Promise<Page<StockTakeWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: StockTakeQuery): Promise<Page<StockTake>> {
     return this.takes.list(ctx, query);
   }
 
@@ -33,7 +33,7 @@ export class StockTakesController {
     summary: 'Enter what was counted and measured, beside what the books held at that moment',
     description:
       'Each product by itself: the difference is posted to the stock-difference line, explained with a reason or unexplained without. A surplus of one product is never netted against a shortage of another; where the two are one mistake, correct the entry that was wrong. May be dated before later draws, not before a later change, gauge or count. What is entered afterwards for an earlier time has to say that it explains the count.',
-    created: StockTakeWire,
+    created: StockTake,
     problems: [
       'not-found',
       'out-of-range',
@@ -48,14 +48,14 @@ export class StockTakesController {
       'idempotency-key-reused',
     ],
   })
-  take(@Current() ctx: RequestContext, @Body() body: NewStockTake): Promise<Answer<StockTakeWire>> {
+  take(@Current() ctx: RequestContext, @Body() body: NewStockTake): Promise<Answer<StockTake>> {
     return this.takes.take(ctx, body);
   }
 
   @Get(':id')
   @Access('read')
-  @Documented({ tag: 'Movements', id: 'getStockTake', summary: 'One stock-take', ok: StockTakeWire })
-  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<StockTakeWire> {
+  @Documented({ tag: 'Movements', id: 'getStockTake', summary: 'One stock-take', ok: StockTake })
+  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<StockTake> {
     return this.takes.get(ctx, id);
   }
 }

@@ -180,7 +180,7 @@ export class CountedProduct {
   reversed?: boolean;
 }
 
-export class StockTakeWire {
+export class StockTake {
   @IsId()
   id: string;
 
@@ -202,7 +202,7 @@ export class StockTakeWire {
   counts: CountedProduct[];
 }
 
-export class StockTakePage extends ListOf(StockTakeWire) {}
+export class StockTakePage extends ListOf(StockTake) {}
 
 /** A difference of a stock-take that stands in a period's report. */
 export class StockDifference extends Figures {

@@ -16,7 +16,7 @@ import { referenced } from '../../../production/shared/references.js';
 import type { PersonalText, Plan, Row } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import type { BookFigure } from './book-figure.js';
 import { BookFigureReader } from './book-figures.reader.js';
@@ -24,7 +24,7 @@ import type { Count } from './counted.js';
 import { countsOf, isMaterialCount, isPackedCount } from './counted.js';
 import { countedWire, stockTakesWire } from './stock-take-wire.js';
 import { StockTakeReader } from './stock-take.reader.js';
-import type { CountedProduct, NewStockTake, ProductCount, StockTakeQuery, StockTakeWire } from './stock-takes.dto.js';
+import type { CountedProduct, NewStockTake, ProductCount, StockTakeQuery, StockTake } from './stock-takes.dto.js';
 
 /** One product as it goes into the books. */
 interface Posted {
@@ -38,14 +38,14 @@ interface Posted {
 @Injectable()
 export class StockTakesService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly takes: StockTakeReader,
     private readonly books: BookFigureReader,
   ) {}
 
-  async list(ctx: RequestContext, { cursor, limit, premisesId }: StockTakeQuery): Promise<Page<StockTakeWire>> {
+  async list(ctx: RequestContext, { cursor, limit, premisesId }: StockTakeQuery): Promise<Page<StockTake>> {
     const after = idCursor('stock-takes', cursor);
     const rows = await this.door.read(ctx, (tx) =>
       this.takes.page(tx, ctx.producerId, premisesId ?? null, after, limit + 1),
@@ -59,12 +59,12 @@ export class StockTakesService {
     );
   }
 
-  async get(ctx: RequestContext, id: string): Promise<StockTakeWire> {
+  async get(ctx: RequestContext, id: string): Promise<StockTake> {
     const rows = await this.door.read(ctx, (tx) => this.takes.one(tx, ctx.producerId, id));
     return stockTakesWire(rows).at(0) ?? notFound();
   }
 
-  take(ctx: RequestContext, body: NewStockTake): Promise<Answer<StockTakeWire>> {
+  take(ctx: RequestContext, body: NewStockTake): Promise<Answer<StockTake>> {
     const counts = countsOf(body.counts);
     const event = eventParts(body, this.clock.now());
     const ids = counts.map(() => uuidv7());
@@ -93,7 +93,7 @@ export class StockTakesService {
     figures: readonly BookFigure[],
     counts: readonly Count[],
     ids: readonly string[],
-  ): Plan<StockTakeWire> {
+  ): Plan<StockTake> {
     const stockTakeId = event.head.id;
     const posted = figures.map((figure, index) =>
       postedOf(

@@ -28,14 +28,14 @@ import type { ArrivalRead } from './sent.reader.js';
 import { refused } from './sent.reader.js';
 import type { TransitRow } from './transit.reader.js';
 import { transitWire } from './transit.reader.js';
-import type { NewArrival, NewTransit, TransitWire } from './transits.dto.js';
+import type { NewArrival, NewTransit, Transit } from './transits.dto.js';
 
 export function sendPlan(
   ctx: RequestContext,
   body: NewTransit,
   event: EventParts,
   source: ProductSource,
-): Plan<TransitWire> {
+): Plan<Transit> {
   const { account, subject, litres } = source;
   const { head, personalText } = event;
   const { premisesId } = account.account;
@@ -126,7 +126,7 @@ export function arrivalPlan(
   body: NewArrival,
   event: EventParts,
   read: ArrivalRead,
-): Plan<TransitWire> {
+): Plan<Transit> {
   const { transit, account, subject } = read;
   const { head, personalText } = event;
   if (head.occurredAt < transit.occurredAt) {

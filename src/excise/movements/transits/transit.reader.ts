@@ -3,7 +3,7 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 import { Prisma } from '../../../generated/prisma/client.js';
 import { litresWire } from '../../../ledger/books/litres.dto.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
-import type { TransitState, TransitWire } from './transits.dto.js';
+import type { TransitState, Transit } from './transits.dto.js';
 
 /** A consignment between premises as it is kept, with its arrival if there is one that stands. Decimals as texts. */
 export interface TransitRow {
@@ -36,7 +36,7 @@ export function stateOf({ reversed, arrivalId }: TransitRow): TransitState {
   return arrivalId === null ? 'on-the-way' : 'arrived';
 }
 
-export function transitWire(row: TransitRow): TransitWire {
+export function transitWire(row: TransitRow): Transit {
   const { id, packagedLotId, fromPremisesId, toPremisesId, count, document, arrivalId, arrivedAt } = row;
   return {
     id,

@@ -5,7 +5,7 @@ import type { Page } from '../../../platform/pagination.js';
 import { Current } from '../../../tenancy/access/current.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { NewArrival, NewTransit, TransitPage, TransitQuery, TransitWire } from './transits.dto.js';
+import { NewArrival, NewTransit, TransitPage, TransitQuery, Transit } from './transits.dto.js';
 import { TransitsService } from './transits.service.js';
 
 @Controller('v1/transits')
@@ -21,7 +21,7 @@ export class TransitsController {
     ok: TransitPage,
     problems: ['cursor-malformed', 'validation-failed'],
   })
-  list(@Current() ctx: RequestContext, @Query() query: TransitQuery): Promise<Page<TransitWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: TransitQuery): Promise<Page<Transit>> {
     return this.transits.list(ctx, query);
   }
 
@@ -33,7 +33,7 @@ export class TransitsController {
     summary: 'Send goods to other premises',
     description:
       'Packed goods, or bulk of a finished lot, from the stock of one premises to that of another, with the duty status that they have. Until an arrival is entered they are in transit and the stock of the sender.',
-    created: TransitWire,
+    created: Transit,
     problems: [
       'not-found',
       'out-of-range',
@@ -50,14 +50,14 @@ export class TransitsController {
       'idempotency-key-reused',
     ],
   })
-  send(@Current() ctx: RequestContext, @Body() body: NewTransit): Promise<Answer<TransitWire>> {
+  send(@Current() ctx: RequestContext, @Body() body: NewTransit): Promise<Answer<Transit>> {
     return this.transits.send(ctx, body);
   }
 
   @Get(':id')
   @Access('read')
-  @Documented({ tag: 'Movements', id: 'getTransit', summary: 'One consignment between premises', ok: TransitWire })
-  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<TransitWire> {
+  @Documented({ tag: 'Movements', id: 'getTransit', summary: 'One consignment between premises', ok: Transit })
+  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Transit> {
     return this.transits.get(ctx, id);
   }
 
@@ -69,7 +69,7 @@ export class TransitsController {
     summary: 'Enter what arrived',
     description:
       'Into the stock of the premises that it was sent to, bulk into an empty vessel under a lot of those premises; what did not arrive is a transit loss of the sender, with its reason. Both premises need an open period at that time.',
-    created: TransitWire,
+    created: Transit,
     problems: [
       'not-found',
       'out-of-range',
@@ -86,11 +86,7 @@ export class TransitsController {
       'idempotency-key-reused',
     ],
   })
-  arrive(
-    @Current() ctx: RequestContext,
-    @Param() { id }: IdParam,
-    @Body() body: NewArrival,
-  ): Promise<Answer<TransitWire>> {
+  arrive(@Current() ctx: RequestContext, @Param() { id }: IdParam, @Body() body: NewArrival): Promise<Answer<Transit>> {
     return this.transits.arrive(ctx, id, body);
   }
 }

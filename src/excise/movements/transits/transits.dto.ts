@@ -120,7 +120,7 @@ export class TransitArrival {
   reasonCode?: string;
 }
 
-export class TransitWire {
+export class Transit {
   @IsId({ description: 'The operation that sent them.' })
   id: string;
 
@@ -164,4 +164,4 @@ export class TransitWire {
   arrival?: TransitArrival;
 }
 
-export class TransitPage extends ListOf(TransitWire) {}
+export class TransitPage extends ListOf(Transit) {}

@@ -7,20 +7,20 @@ import { eventParts } from '../../../production/shared/event.js';
 import { malformed, referenced } from '../../../production/shared/references.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import { goodsOf, isPacked } from '../goods.js';
 import { MovementSources } from '../movement-source.js';
 import { SentReader } from './sent.reader.js';
 import { TransitReader, transitWire } from './transit.reader.js';
 import { arrivalPlan, sendPlan } from './transit-plan.js';
-import type { NewArrival, NewTransit, TransitQuery, TransitWire } from './transits.dto.js';
+import type { NewArrival, NewTransit, TransitQuery, Transit } from './transits.dto.js';
 
 /** Goods from one premises to another, packed or in bulk: the sender's stock until they arrive, what does not arrive the sender's loss. */
 @Injectable()
 export class TransitsService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly transits: TransitReader,
@@ -28,7 +28,7 @@ export class TransitsService {
     private readonly sent: SentReader,
   ) {}
 
-  async list(ctx: RequestContext, { cursor, limit, state }: TransitQuery): Promise<Page<TransitWire>> {
+  async list(ctx: RequestContext, { cursor, limit, state }: TransitQuery): Promise<Page<Transit>> {
     const after = idCursor('transits', cursor);
     const rows = await this.door.read(ctx, (tx) =>
       this.transits.page(tx, ctx.producerId, state ?? null, after, limit + 1),
@@ -36,12 +36,12 @@ export class TransitsService {
     return pageOf('transits', rows, limit, ({ id }) => [id], transitWire);
   }
 
-  async get(ctx: RequestContext, id: string): Promise<TransitWire> {
+  async get(ctx: RequestContext, id: string): Promise<Transit> {
     const row = await this.door.read(ctx, (tx) => this.transits.row(tx, ctx.producerId, id));
     return row === undefined ? notFound() : transitWire(row);
   }
 
-  send(ctx: RequestContext, body: NewTransit): Promise<Answer<TransitWire>> {
+  send(ctx: RequestContext, body: NewTransit): Promise<Answer<Transit>> {
     const event = eventParts(body, this.clock.now());
     const { packagedLotId, count, lotId, vesselId, volume, dutyStatus } = body;
     const goods = goodsOf({
@@ -70,7 +70,7 @@ export class TransitsService {
     });
   }
 
-  arrive(ctx: RequestContext, id: string, body: NewArrival): Promise<Answer<TransitWire>> {
+  arrive(ctx: RequestContext, id: string, body: NewArrival): Promise<Answer<Transit>> {
     const event = eventParts(body, this.clock.now());
     return this.events.write(ctx, body, {
       read: (tx) => this.sent.of(tx, ctx.producerId, id, body),

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { PeriodReader } from '../../../ledger/periods/period.reader.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import { frozenReport } from '../period/frozen-report.js';
 import { changesDocument, nothingFrozen } from './changes-document.js';
@@ -12,7 +12,7 @@ import { ChangesReader } from './changes.reader.js';
 @Injectable()
 export class ChangesService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly periods: PeriodReader,
     private readonly reader: ChangesReader,
   ) {}

@@ -1,7 +1,7 @@
 import type { ConsignmentRow } from '../sources/consignment.reader.js';
 import { grouped } from '../parts/grouped.js';
 import { filled, legsOf, sideOf, tieAmount, tieOf } from '../parts/ties-part.js';
-import type { BetweenPremises, PremisesMovesPart } from './consolidated.dto.js';
+import type { BetweenPremises, MovesBetweenPremises } from './consolidated.dto.js';
 import type { ConsolidatedInput } from './consolidated.reader.js';
 
 function pairPart(rows: readonly ConsignmentRow[]): BetweenPremises {
@@ -20,7 +20,7 @@ function pairPart(rows: readonly ConsignmentRow[]): BetweenPremises {
 }
 
 /** What moved between the premises: shown pair by pair, and netted out by the tie. */
-export function movesPart({ consignments, span }: ConsolidatedInput): PremisesMovesPart {
+export function movesPart({ consignments, span }: ConsolidatedInput): MovesBetweenPremises {
   const legs = legsOf(consignments);
   const edges = span.premises.flatMap(({ books }) =>
     books === undefined ? [] : [`${books.startsAt.toISOString()} ${books.endsAt.toISOString()}`],

@@ -4,11 +4,11 @@ import { amount, minus, NOTHING, plus } from '../../../ledger/books/amount.js';
 import type { Figures } from '../../../ledger/books/litres.dto.js';
 import { litresOf } from '../../../ledger/books/litres.dto.js';
 import type { Figure } from '../../../ledger/figures/figure.js';
-import { figureOf, figuresWire, NO_FIGURE, roadsOf, sumOfAmounts } from '../../../ledger/figures/figure.js';
+import { figureOf, figuresWire, NO_FIGURE, reconcile, sumOfAmounts } from '../../../ledger/figures/figure.js';
 import { STAGES } from '../../../ledger/figures/stages.js';
 import type { StockSumRow } from '../../../ledger/figures/stock-at.reader.js';
 import { VERSION } from '../../../platform/version.js';
-import { BASIS, roadsPart, STATEMENT } from '../period/report-document.js';
+import { BASIS, reconciliationOf, STATEMENT } from '../period/report-document.js';
 import { tieAmount } from '../parts/ties-part.js';
 import { turnoverOf } from '../parts/turnover-part.js';
 import { movesPart } from './between-premises.js';
@@ -117,7 +117,7 @@ function categoriesPart({ flows, start, end }: ConsolidatedInput): ConsolidatedR
       opening: figuresWire(opening),
       lines,
       closing: figuresWire(closing),
-      meets: roadsOf(opening.amount, flowed, closing.amount).meets,
+      balances: reconcile(opening.amount, flowed, closing.amount).balances,
     };
   });
 }
@@ -145,7 +145,7 @@ function reportsPart(input: ConsolidatedInput, opening: Figure): ReportsTies {
     books: tieAmount(held),
     difference: tieAmount(minus(held, reported)),
   }));
-  return { figures, meets: pairs.every(([, reported, held]) => roadsOf(reported, NOTHING, held).meets) };
+  return { figures, balances: pairs.every(([, reported, held]) => reconcile(reported, NOTHING, held).balances) };
 }
 
 /** Of frozen reports alone nothing changes any more, so the head is that of the one that was frozen last. */
@@ -178,7 +178,7 @@ export function consolidatedDocument(input: ConsolidatedInput): ConsolidatedRepo
     lines: linesPart(input),
     closing: figuresWire(closing),
     turnover: turnoverOf(turnover, span),
-    roads: roadsPart(roadsOf(opening.amount, flowed, closing.amount)),
+    reconciliation: reconciliationOf(reconcile(opening.amount, flowed, closing.amount)),
     categories: categoriesPart(input),
     stages: STAGES.map((stage) => ({
       stage,

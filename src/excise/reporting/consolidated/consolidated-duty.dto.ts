@@ -3,7 +3,7 @@ import { Litres } from '../../../ledger/books/litres.dto.js';
 import { Optional } from '../../../platform/validation/field.js';
 import { IsDateOnly, IsFlag, IsId, IsOneOf, IsPlainText, IsWholeNumber } from '../../../platform/validation/fields.js';
 import { CHARGEABLE_LINES } from '../../../tenancy/producers/chargeable-loss.dto.js';
-import { DutyQuantityPart, DutyTie, MoneyPart, PaidBeforePart } from '../parts/duty.dto.js';
+import { DutyQuantity, DutyTie, Money, DutyPaidBefore } from '../parts/duty.dto.js';
 import { NamedVersion } from '../parts/report-head.dto.js';
 
 const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
@@ -37,14 +37,14 @@ export class ConsolidatedDutyGroup extends DutySums {
   @IsFlag()
   relieved: boolean;
 
-  @ApiProperty({ type: DutyQuantityPart })
-  quantity: DutyQuantityPart;
+  @ApiProperty({ type: DutyQuantity })
+  quantity: DutyQuantity;
 
-  @ApiPropertyOptional({ type: MoneyPart })
-  rate?: MoneyPart;
+  @ApiPropertyOptional({ type: Money })
+  rate?: Money;
 
-  @ApiPropertyOptional({ type: MoneyPart })
-  money?: MoneyPart;
+  @ApiPropertyOptional({ type: Money })
+  money?: Money;
 
   @IsWholeNumber(COUNT)
   releases: number;
@@ -63,8 +63,8 @@ export class PeriodDuty extends DutySums {
   @IsDateOnly()
   startsOn: string;
 
-  @ApiProperty({ type: [MoneyPart] })
-  money: MoneyPart[];
+  @ApiProperty({ type: [Money] })
+  money: Money[];
 
   @IsFlag()
   complete: boolean;
@@ -78,14 +78,14 @@ export class ConsolidatedDuty extends DutySums {
   @ApiProperty({ type: [ConsolidatedDutyGroup] })
   groups: ConsolidatedDutyGroup[];
 
-  @ApiProperty({ type: [MoneyPart], description: 'Indicated duty by currency; it is no assessment.' })
-  money: MoneyPart[];
+  @ApiProperty({ type: [Money], description: 'Indicated duty by currency; it is no assessment.' })
+  money: Money[];
 
   @IsFlag({ description: 'Every release of every period on which duty may fall has its money.' })
   complete: boolean;
 
-  @ApiProperty({ type: PaidBeforePart })
-  paidBefore: PaidBeforePart;
+  @ApiProperty({ type: DutyPaidBefore })
+  paidBefore: DutyPaidBefore;
 
   @ApiProperty({ type: DutyTie })
   tie: DutyTie;
@@ -121,8 +121,8 @@ export class ConsolidatedDeficiency extends ChargeableSums {
   @ApiProperty({ type: [ConsolidatedDeficiencyLine] })
   lines: ConsolidatedDeficiencyLine[];
 
-  @ApiProperty({ type: [MoneyPart] })
-  money: MoneyPart[];
+  @ApiProperty({ type: [Money] })
+  money: Money[];
 
   @IsWholeNumber(COUNT, { description: 'Stock-take differences that have no reason.' })
   unexplained: number;

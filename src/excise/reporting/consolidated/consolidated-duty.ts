@@ -1,14 +1,14 @@
 import type { Litres } from '../../../ledger/books/litres.dto.js';
 import { litresOf, litresWire } from '../../../ledger/books/litres.dto.js';
 import { canonicalText, Exact, sumOf } from '../../../metrology/decimals.js';
-import type { DutyGroupPart, MoneyPart } from '../parts/duty.dto.js';
+import type { DutyGroup, Money } from '../parts/duty.dto.js';
 import { grouped } from '../parts/grouped.js';
 import type { ConsolidatedDeficiency, ConsolidatedDuty, ConsolidatedDutyGroup } from './consolidated-duty.dto.js';
 import type { PeriodPart } from './period-parts.js';
 
 const total = (values: readonly Litres[]): Litres => litresWire(sumOf(values.map(litresOf)));
 
-const moneyOf = (parts: readonly MoneyPart[]): MoneyPart[] =>
+const moneyOf = (parts: readonly Money[]): Money[] =>
   [...grouped(parts, ({ currency }) => currency)].map(([currency, own]) => ({
     currency,
     amount: canonicalText(sumOf(own.map(({ amount }) => new Exact(amount)))),
@@ -16,12 +16,12 @@ const moneyOf = (parts: readonly MoneyPart[]): MoneyPart[] =>
 
 const decimals = (texts: readonly string[]): string => canonicalText(sumOf(texts.map((text) => new Exact(text))));
 
-const keyOf = ({ ruleSet, category, band, untaxed, relieved, rate }: DutyGroupPart): string =>
+const keyOf = ({ ruleSet, category, band, untaxed, relieved, rate }: DutyGroup): string =>
   [ruleSet.id, ruleSet.version, category, band ?? '', untaxed, relieved, rate?.amount ?? '', rate?.currency ?? ''].join(
     '|',
   );
 
-function groupOf(groups: readonly DutyGroupPart[]): ConsolidatedDutyGroup {
+function groupOf(groups: readonly DutyGroup[]): ConsolidatedDutyGroup {
   const [{ ruleSet, category, band, untaxed, relieved, rate, quantity }] = groups;
   const [money] = moneyOf(groups.flatMap((each) => (each.money === undefined ? [] : [each.money])));
   return {
@@ -77,7 +77,7 @@ export function consolidatedDuty(reports: readonly PeriodPart[]): ConsolidatedDu
     tie: {
       litres: total(duties.map(({ tie }) => tie.litres)),
       litresOfPureAlcohol: total(duties.map(({ tie }) => tie.litresOfPureAlcohol)),
-      meets: duties.every(({ tie }) => tie.meets),
+      balances: duties.every(({ tie }) => tie.balances),
     },
   };
 }

@@ -158,7 +158,7 @@ function balanceTable(report: ConsolidatedReport): Content[] {
       ),
     ),
     quiet(
-      `Opening and flows ${report.roads.meets ? 'make the closing figures to the last decimal' : 'DO NOT MAKE THE CLOSING FIGURES'}; the books and the reports of the periods ${report.reports.meets ? 'are the same' : 'ARE NOT THE SAME'}.`,
+      `Opening and flows ${report.reconciliation.balances ? 'make the closing figures to the last decimal' : 'DO NOT MAKE THE CLOSING FIGURES'}; the books and the reports of the periods ${report.reports.balances ? 'are the same' : 'ARE NOT THE SAME'}.`,
     ),
   ];
 }

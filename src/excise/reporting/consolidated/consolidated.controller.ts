@@ -4,7 +4,7 @@ import { Documented } from '../../../platform/openapi/documented.js';
 import { Current } from '../../../tenancy/access/current.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { faceOf, FACES } from '../render/report-format.js';
+import { formatOf, REPORT_FORMATS } from '../render/report-format.js';
 import { ConsolidatedQuery, ConsolidatedReport } from './consolidated.dto.js';
 import { ConsolidatedService } from './consolidated.service.js';
 
@@ -29,6 +29,6 @@ export class ConsolidatedController {
     @Query() query: ConsolidatedQuery,
     @Headers('accept') accept: string | undefined,
   ): Promise<Answer<string | Buffer>> {
-    return this.reports.face(ctx, query, faceOf(query.format, accept, FACES));
+    return this.reports.face(ctx, query, formatOf(query.format, accept, REPORT_FORMATS));
   }
 }

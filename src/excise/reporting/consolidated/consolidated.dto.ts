@@ -12,12 +12,12 @@ import {
   IsPlainText,
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
-import { ProducerPart, TrailHead } from '../parts/report-head.dto.js';
-import { RoadsPart, TurnoverPart } from '../parts/report.dto.js';
-import { StagePart } from '../parts/report-stock.dto.js';
-import type { Face } from '../render/report-format.js';
-import { FACES } from '../render/report-format.js';
-import { TieAmount, TiePart } from '../parts/report-ties.dto.js';
+import { ReportProducer, TrailHead } from '../parts/report-head.dto.js';
+import { Reconciliation, Turnover } from '../parts/report.dto.js';
+import { ReportStage } from '../parts/report-stock.dto.js';
+import type { ReportFormat } from '../render/report-format.js';
+import { REPORT_FORMATS } from '../render/report-format.js';
+import { TieAmount, ReportTie } from '../parts/report-ties.dto.js';
 import { ConsolidatedDeficiency, ConsolidatedDuty } from './consolidated-duty.dto.js';
 
 export class ConsolidatedQuery {
@@ -28,8 +28,8 @@ export class ConsolidatedQuery {
   endsBefore: string;
 
   @Optional()
-  @IsOneOf(FACES, { description: 'The face of it; the Accept header decides if it is left out.' })
-  format?: Face;
+  @IsOneOf(REPORT_FORMATS, { description: 'The face of it; the Accept header decides if it is left out.' })
+  format?: ReportFormat;
 }
 
 export class ConsolidatedPeriod {
@@ -121,7 +121,7 @@ export class ConsolidatedCategory {
   closing: Figures;
 
   @IsFlag({ description: 'Opening and lines make closing, to the last decimal.' })
-  meets: boolean;
+  balances: boolean;
 }
 
 /** What went from one of the premises to another. */
@@ -152,15 +152,15 @@ export class BetweenPremises {
 }
 
 /** The line of what moved between own premises, shown and netted out. */
-export class PremisesMovesPart {
+export class MovesBetweenPremises {
   @ApiProperty({ type: [BetweenPremises] })
   consignments: BetweenPremises[];
 
   @ApiProperty({
-    type: TiePart,
+    type: ReportTie,
     description: 'On the way at the start and sent, against received, lost and on the way at the end.',
   })
-  tie: TiePart;
+  tie: ReportTie;
 
   @IsFlag({
     description:
@@ -189,7 +189,7 @@ export class ReportsTies {
   figures: ReportsTie[];
 
   @IsFlag({ description: 'Every figure is the sum of those of the reports, to the last decimal.' })
-  meets: boolean;
+  balances: boolean;
 }
 
 class ConsolidatedVersions {
@@ -208,8 +208,8 @@ export class ConsolidatedReport {
   @IsOneOf(['provisional', 'closed'], { description: '`closed`: every period of it is.' })
   status: 'provisional' | 'closed';
 
-  @ApiProperty({ type: ProducerPart })
-  producer: ProducerPart;
+  @ApiProperty({ type: ReportProducer })
+  producer: ReportProducer;
 
   @IsDateOnly()
   startsOn: string;
@@ -240,22 +240,22 @@ export class ConsolidatedReport {
   closing: Figures;
 
   @ApiProperty({
-    type: TurnoverPart,
+    type: Turnover,
     description: 'Events over all premises: what moved between them counts with its loss alone.',
   })
-  turnover: TurnoverPart;
+  turnover: Turnover;
 
-  @ApiProperty({ type: RoadsPart })
-  roads: RoadsPart;
+  @ApiProperty({ type: Reconciliation })
+  reconciliation: Reconciliation;
 
   @ApiProperty({ type: [ConsolidatedCategory] })
   categories: ConsolidatedCategory[];
 
-  @ApiProperty({ type: [StagePart], description: 'Stock at the end.' })
-  stages: StagePart[];
+  @ApiProperty({ type: [ReportStage], description: 'Stock at the end.' })
+  stages: ReportStage[];
 
-  @ApiProperty({ type: PremisesMovesPart })
-  betweenPremises: PremisesMovesPart;
+  @ApiProperty({ type: MovesBetweenPremises })
+  betweenPremises: MovesBetweenPremises;
 
   @ApiProperty({ type: ReportsTies, description: 'The books over the span against the reports of its periods.' })
   reports: ReportsTies;

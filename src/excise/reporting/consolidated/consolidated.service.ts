@@ -3,12 +3,12 @@ import { canonicalJson } from '../../../platform/canonical-json.js';
 import { Clock } from '../../../platform/clock.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { tableCsv } from '../render/csv-table.js';
 import { zipOf } from '../render/zip.js';
-import { Press } from '../printing/pdf-queue.js';
-import type { Face } from '../render/report-format.js';
-import { faceAnswer, sha256 } from '../render/report-format.js';
+import { PdfQueue } from '../printing/pdf-queue.js';
+import type { ReportFormat } from '../render/report-format.js';
+import { formatAnswer, sha256 } from '../render/report-format.js';
 import { consolidatedDocument } from './consolidated-document.js';
 import { balanceTable, consolidatedTables } from './consolidated-tables.js';
 import type { ConsolidatedQuery, ConsolidatedReport } from './consolidated.dto.js';
@@ -26,17 +26,17 @@ interface Made {
 @Injectable()
 export class ConsolidatedService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly clock: Clock,
     private readonly spans: SpanPeriods,
     private readonly reader: ConsolidatedReader,
-    private readonly press: Press,
+    private readonly press: PdfQueue,
   ) {}
 
-  async face(ctx: RequestContext, query: ConsolidatedQuery, face: Face): Promise<Answer<string | Buffer>> {
+  async face(ctx: RequestContext, query: ConsolidatedQuery, face: ReportFormat): Promise<Answer<string | Buffer>> {
     const made = await this.#made(ctx, query);
     const body = await this.#body(ctx, face, made);
-    return faceAnswer(made.bytes, face, body, { startsOn: `${query.startsOn}-consolidated` });
+    return formatAnswer(made.bytes, face, body, { startsOn: `${query.startsOn}-consolidated` });
   }
 
   #made(ctx: RequestContext, { startsOn, endsBefore }: ConsolidatedQuery): Promise<Made> {
@@ -52,7 +52,7 @@ export class ConsolidatedService {
     });
   }
 
-  async #body(ctx: RequestContext, face: Face, { report, bytes, at }: Made): Promise<string | Buffer> {
+  async #body(ctx: RequestContext, face: ReportFormat, { report, bytes, at }: Made): Promise<string | Buffer> {
     switch (face) {
       case 'json':
         return bytes;

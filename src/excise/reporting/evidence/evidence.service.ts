@@ -5,7 +5,7 @@ import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
 import { PeriodReader } from '../../../ledger/periods/period.reader.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
-import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import { evidenceDocument, figureParts } from './evidence-document.js';
 import type { OperationEvidence, PeriodEvidence } from './evidence.dto.js';
@@ -18,7 +18,7 @@ const idsOf = (ids: readonly (string | null)[]): string[] => [...new Set(ids.fil
 @Injectable()
 export class EvidenceService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly periods: PeriodReader,
     private readonly reader: EvidenceReader,
   ) {}

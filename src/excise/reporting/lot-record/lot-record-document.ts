@@ -13,7 +13,7 @@ import type { LabelCheck } from '../../../production/shared/labels/label-check.d
 import type { ReadingRow } from '../../../production/measuring/readings/reading.reader.js';
 import { readingWire } from '../../../production/measuring/readings/reading.reader.js';
 import { words } from '../render/figures-text.js';
-import type { LotOperation, LotPackaging, LotRecord, PlanAgainstDeed } from './lot-record.dto.js';
+import type { LotOperation, LotPackaging, LotRecord, PlanComparison } from './lot-record.dto.js';
 import type { LotRecordInput } from './lot-record.reader.js';
 import { operationWords } from './operation-words.js';
 
@@ -60,17 +60,17 @@ function operationPart({ lot, postings, movements, names }: LotRecordInput, row:
 }
 
 /** The finding of the fermentation itself, by the readings of its two gravities; else what is of record now. */
-const findingOfDeed = (findings: readonly FindingRow[]): FindingRow | undefined => {
+const findingOfOperation = (findings: readonly FindingRow[]): FindingRow | undefined => {
   const counting = findings.filter(({ reversed }) => !reversed);
   const ofRecord = counting.filter(({ standing }) => standing === 'of-record');
   const byGravity = ofRecord.findLast(({ readings }) => readings.some(({ use }) => use === 'final'));
   return byGravity ?? ofRecordOf(findings) ?? counting.findLast(({ standing }) => standing === 'provisional');
 };
 
-function planAgainstDeed(input: LotRecordInput, operations: readonly LotOperation[]): PlanAgainstDeed[] {
+function planComparison(input: LotRecordInput, operations: readonly LotOperation[]): PlanComparison[] {
   const { version, readings, findings } = input;
   const expected = version?.expected;
-  const finding = findingOfDeed(findings);
+  const finding = findingOfOperation(findings);
   const used = (use: string): ReadingRow | undefined => {
     const id = finding?.readings.find((each) => each.use === use)?.readingId;
     return readings.find((each) => each.id === id);
@@ -86,7 +86,7 @@ function planAgainstDeed(input: LotRecordInput, operations: readonly LotOperatio
   );
   const stated = <T extends object>(values: T) =>
     Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined)) as Partial<T>;
-  const rows: PlanAgainstDeed[] = [
+  const rows: PlanComparison[] = [
     {
       measure: 'original-gravity',
       unit: 'sg-20-20',
@@ -174,7 +174,7 @@ export function lotRecordDocument(input: LotRecordInput): LotRecord {
             expected: version.expected,
           },
         }),
-    planAgainstDeed: planAgainstDeed(input, operations),
+    planComparison: planComparison(input, operations),
     plans: plans.map((row) => ({
       id: row.id,
       kind: row.kind,

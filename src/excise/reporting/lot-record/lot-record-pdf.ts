@@ -3,8 +3,8 @@ import type { Content } from 'pdfmake/interfaces.js';
 import { toExtract } from '../../../alcoholometry/gravity-scales.js';
 import type { GravityScale } from '../../../alcoholometry/gravity-scales.js';
 import { toBase } from '../../../metrology/units.js';
-import type { FindingWire } from '../../../production/measuring/findings/findings.dto.js';
-import type { ReadingWire } from '../../../production/measuring/readings/readings.dto.js';
+import type { Finding } from '../../../production/measuring/findings/findings.dto.js';
+import type { Reading } from '../../../production/measuring/readings/readings.dto.js';
 import type { CurvePoint } from '../render/charts.js';
 import { fermentationChart } from '../render/charts.js';
 import { exact6, fixed, localTime, plain, words } from '../render/figures-text.js';
@@ -40,19 +40,19 @@ function localMilliseconds(instant: string, timeZone: string): number {
   return local.toZonedDateTime('UTC').epochMilliseconds;
 }
 
-const gravityOf = ({ gravity }: ReadingWire): number | undefined =>
+const gravityOf = ({ gravity }: Reading): number | undefined =>
   gravity === undefined
     ? undefined
     : toExtract({ value: gravity.value, scale: gravity.scale as GravityScale }).specificGravity20;
 
-const temperatureOf = ({ kind, quantity, sampleTemperature }: ReadingWire): number | undefined => {
+const temperatureOf = ({ kind, quantity, sampleTemperature }: Reading): number | undefined => {
   const read = kind === 'temperature' ? quantity : kind === 'gravity' ? sampleTemperature : undefined;
   return read === undefined ? undefined : toBase('temperature', read);
 };
 
 function curve({ readings, lot }: LotRecord): Content[] {
   const counting = readings.filter(({ struck }) => struck === undefined);
-  const points = (source: string, valueOf: (reading: ReadingWire) => number | undefined): CurvePoint[] =>
+  const points = (source: string, valueOf: (reading: Reading) => number | undefined): CurvePoint[] =>
     counting
       .filter((reading) => reading.source === source)
       .flatMap((reading) => {
@@ -75,7 +75,7 @@ function curve({ readings, lot }: LotRecord): Content[] {
       ];
 }
 
-function valueWords({ gravity, quantity, value, text }: ReadingWire): string {
+function valueWords({ gravity, quantity, value, text }: Reading): string {
   if (gravity !== undefined) {
     return `${plain(gravity.value)} ${gravity.scale}`;
   }
@@ -85,7 +85,7 @@ function valueWords({ gravity, quantity, value, text }: ReadingWire): string {
   return value === undefined ? (text ?? '') : plain(value);
 }
 
-const readingTable = (list: readonly ReadingWire[], timeZone: string, none: string): Content =>
+const readingTable = (list: readonly Reading[], timeZone: string, none: string): Content =>
   table(
     [
       { head: 'Taken (local)', width: 78 },
@@ -168,7 +168,7 @@ const inputWords = (name: string): string => {
   return short === name ? name : short.replace('/', ' ').replaceAll('/', ', ').replace('region-', 'region ');
 };
 
-function findingPart(finding: FindingWire, index: number, timeZone: string): Content {
+function findingPart(finding: Finding, index: number, timeZone: string): Content {
   const { strength, uncertainty, standing, method } = finding;
   const degrees = uncertainty.degreesOfFreedom;
   return together([
@@ -278,7 +278,7 @@ function movedPart({ movements, lot, trace }: LotRecord): Content[] {
 
 /** The PDF of a lot record, made of the record alone. */
 export function lotRecordPdf({ record, hash, at }: LotRecordPdfInput): PdfDefinition {
-  const { producer, premises, lot, plan, planAgainstDeed, findings, statement, trail } = record;
+  const { producer, premises, lot, plan, planComparison, findings, statement, trail } = record;
   const name = `Lot record ${lot.code}`;
   return onPages(
     {
@@ -311,7 +311,7 @@ export function lotRecordPdf({ record, hash, at }: LotRecordPdfInput): PdfDefini
             { head: 'U (95 %)', width: 60, right: true },
             { head: 'Found less planned', width: 90, right: true },
           ],
-          planAgainstDeed.map(({ measure, unit, planned, found, expandedUncertainty }): Cell[] => {
+          planComparison.map(({ measure, unit, planned, found, expandedUncertainty }): Cell[] => {
             const places = PLACES[unit] ?? 3;
             const shown = (value: number | undefined): string => (value === undefined ? '' : fixed(value, places));
             const difference = planned === undefined || found === undefined ? undefined : found - planned;

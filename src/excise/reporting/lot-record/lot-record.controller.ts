@@ -6,7 +6,7 @@ import { IsOneOf } from '../../../platform/validation/fields.js';
 import { Current } from '../../../tenancy/access/current.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { faceOf } from '../render/report-format.js';
+import { formatOf } from '../render/report-format.js';
 import { LotRecord } from './lot-record.dto.js';
 import type { RecordFace } from './lot-record.service.js';
 import { LotRecordService, RECORD_FACES } from './lot-record.service.js';
@@ -39,6 +39,6 @@ export class LotRecordController {
     @Query() { format }: LotRecordQuery,
     @Headers('accept') accept: string | undefined,
   ): Promise<Answer<string | Buffer>> {
-    return this.records.face(ctx, id, faceOf(format, accept, RECORD_FACES));
+    return this.records.face(ctx, id, formatOf(format, accept, RECORD_FACES));
   }
 }

@@ -10,12 +10,12 @@ import {
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 import type { WireQuantity } from '../../../production/shared/event.dto.js';
-import { FindingWire } from '../../../production/measuring/findings/findings.dto.js';
+import { Finding } from '../../../production/measuring/findings/findings.dto.js';
 import { FillCheck } from '../../../production/operations/packaging/fills.js';
 import { LabelCheck } from '../../../production/shared/labels/label-check.dto.js';
-import { ReadingWire } from '../../../production/measuring/readings/readings.dto.js';
+import { Reading } from '../../../production/measuring/readings/readings.dto.js';
 import { ExpectedFigures, RecipePlan } from '../../../production/registers/recipes/plan.dto.js';
-import { PremisesPart, ProducerPart, TrailHead } from '../parts/report-head.dto.js';
+import { ReportPremises, ReportProducer, TrailHead } from '../parts/report-head.dto.js';
 
 const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
 const LINK = { max: 200 };
@@ -52,7 +52,7 @@ export class LotRecordPlan {
 }
 
 /** One measure planned, and as it came out. */
-export class PlanAgainstDeed {
+export class PlanComparison {
   @IsOneOf(['original-gravity', 'final-gravity', 'strength', 'volume', 'pure-alcohol'])
   measure: 'original-gravity' | 'final-gravity' | 'strength' | 'volume' | 'pure-alcohol';
 
@@ -225,11 +225,11 @@ export class LotRecord {
   @IsWholeNumber({ min: 1, max: 1 })
   formatVersion: 1;
 
-  @ApiProperty({ type: ProducerPart })
-  producer: ProducerPart;
+  @ApiProperty({ type: ReportProducer })
+  producer: ReportProducer;
 
-  @ApiProperty({ type: PremisesPart })
-  premises: PremisesPart;
+  @ApiProperty({ type: ReportPremises })
+  premises: ReportPremises;
 
   @ApiProperty({ type: LotRecordLot })
   lot: LotRecordLot;
@@ -237,23 +237,23 @@ export class LotRecord {
   @ApiPropertyOptional({ type: LotRecordPlan, description: 'Of the recipe version that it is made from.' })
   plan?: LotRecordPlan;
 
-  @ApiProperty({ type: [PlanAgainstDeed] })
-  planAgainstDeed: PlanAgainstDeed[];
+  @ApiProperty({ type: [PlanComparison] })
+  planComparison: PlanComparison[];
 
   @ApiProperty({ type: [LotPlan], description: 'Plans for it, with what carried them out.' })
   plans: LotPlan[];
 
   @ApiProperty({
-    type: [ReadingWire],
+    type: [Reading],
     description: 'In the order of taking, struck ones too; `source` keeps hand and sensor apart.',
   })
-  readings: ReadingWire[];
+  readings: Reading[];
 
   @ApiProperty({ type: [LotOperation] })
   operations: LotOperation[];
 
-  @ApiProperty({ type: [FindingWire], description: 'With their budgets.' })
-  findings: FindingWire[];
+  @ApiProperty({ type: [Finding], description: 'With their budgets.' })
+  findings: Finding[];
 
   @ApiProperty({ type: [LotPackaging] })
   packagings: LotPackaging[];

@@ -16,7 +16,7 @@ import { RecipeReader } from '../../../production/registers/recipes/recipe.reade
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
-import type { PremisesPart, ProducerPart } from '../parts/report-head.dto.js';
+import type { ReportPremises, ReportProducer } from '../parts/report-head.dto.js';
 
 export interface MovementFactRow {
   readonly operationId: string;
@@ -39,8 +39,8 @@ export interface PlanFactRow {
 
 /** Everything that a lot record is made of, read at one moment of the books. */
 export interface LotRecordInput {
-  readonly producer: ProducerPart;
-  readonly premises: PremisesPart & { readonly timeZone: string };
+  readonly producer: ReportProducer;
+  readonly premises: ReportPremises & { readonly timeZone: string };
   readonly lot: LotRow;
   readonly version: PlannedVersion | undefined;
   readonly plans: readonly PlanFactRow[];

@@ -2,8 +2,8 @@ import { Injectable } from '@nestjs/common';
 import { canonicalJson } from '../../../platform/canonical-json.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { Door } from '../../../tenancy/producer-database/producer-database.js';
-import { Press } from '../printing/pdf-queue.js';
+import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
+import { PdfQueue } from '../printing/pdf-queue.js';
 import { sha256 } from '../render/report-format.js';
 import type { LotRecordPdfInput } from './lot-record-pdf.js';
 import { lotRecordDocument } from './lot-record-document.js';
@@ -21,9 +21,9 @@ const MEDIA_TYPES: Readonly<Record<RecordFace, string>> = {
 @Injectable()
 export class LotRecordService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly reader: LotRecordReader,
-    private readonly press: Press,
+    private readonly press: PdfQueue,
   ) {}
 
   async face(ctx: RequestContext, lotId: string, face: RecordFace): Promise<Answer<string | Buffer>> {

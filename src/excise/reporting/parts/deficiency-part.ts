@@ -6,7 +6,7 @@ import { DEFAULT_SETTINGS } from '../../../tenancy/producers/producers.dto.js';
 import { pureAlcoholForDuty } from '../../movements/strength-for-duty.js';
 import { dutyOf } from '../../duty/rules/duty.js';
 import type { LineDuty } from '../../duty/rules/line.js';
-import type { DeficiencyEntry, DeficiencyPart } from './deficiency.dto.js';
+import type { DeficiencyEntry, Deficiency } from './deficiency.dto.js';
 import { dutyLines } from './duty-lines.js';
 import { moneyPart, nameOf, quantityPart, stepPart } from './duty-wire.js';
 import { oneOperation } from './links.js';
@@ -56,7 +56,7 @@ function entryPart({ group, loss, litres, lpa }: ChargeableEntry, duty: LineDuty
 }
 
 /** Losses and shortages beyond what the producer's rules allow: litres, pure alcohol, and for duty by the rule sets. */
-export function deficiencyPart(input: ReportInput): DeficiencyPart {
+export function deficiencyPart(input: ReportInput): Deficiency {
   const { settings, ruleSets, differences } = input;
   const rules = settings.chargeableLosses ?? DEFAULT_SETTINGS.chargeableLosses ?? [];
   const groups = chargeableGroups(input, rules);

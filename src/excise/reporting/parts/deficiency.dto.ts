@@ -13,7 +13,7 @@ import {
 } from '../../../platform/validation/fields.js';
 import type { WireQuantity } from '../../../production/shared/event.dto.js';
 import { CHARGEABLE_LINES, ChargeableLoss } from '../../../tenancy/producers/chargeable-loss.dto.js';
-import { DutyFlagPart, DutyQuantityPart, MoneyPart, RoundedStepPart } from './duty.dto.js';
+import { DutyFlag, DutyQuantity, Money, RoundedStep } from './duty.dto.js';
 import { NamedVersion } from './report-head.dto.js';
 
 class ChargeableAmount {
@@ -82,21 +82,21 @@ export class DeficiencyEntry extends ChargeableAmount {
   @IsPlainText({ max: 60 })
   band?: string;
 
-  @ApiPropertyOptional({ type: DutyQuantityPart })
-  quantity?: DutyQuantityPart;
+  @ApiPropertyOptional({ type: DutyQuantity })
+  quantity?: DutyQuantity;
 
-  @ApiProperty({ type: [RoundedStepPart] })
-  steps: RoundedStepPart[];
+  @ApiProperty({ type: [RoundedStep] })
+  steps: RoundedStep[];
 
-  @ApiProperty({ type: [DutyFlagPart] })
-  flags: DutyFlagPart[];
+  @ApiProperty({ type: [DutyFlag] })
+  flags: DutyFlag[];
 
   @IsPlainText({ max: 200 })
   operations: string;
 }
 
 /** What losses and shortages come to beyond what the producer's rules allow. It stands beside the duty of releases, never in it. */
-export class DeficiencyPart extends ChargeableAmount {
+export class Deficiency extends ChargeableAmount {
   @ApiProperty({ type: [ChargeableLoss], description: 'The producer’s setting.' })
   rules: ChargeableLoss[];
 
@@ -107,10 +107,10 @@ export class DeficiencyPart extends ChargeableAmount {
   entries: DeficiencyEntry[];
 
   @ApiProperty({
-    type: [MoneyPart],
+    type: [Money],
     description: 'Indicated by the rule sets, reckoned apart from releases; no assessment.',
   })
-  money: MoneyPart[];
+  money: Money[];
 
   @IsFlag({ description: 'Every entry has its money.' })
   complete: boolean;

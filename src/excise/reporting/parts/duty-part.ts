@@ -9,7 +9,7 @@ import { pureAlcoholForDuty } from '../../movements/strength-for-duty.js';
 import { dutyOf } from '../../duty/rules/duty.js';
 import type { LineDuty } from '../../duty/rules/line.js';
 import { inForce } from '../../duty/rules/line.js';
-import type { DutyPart } from './duty.dto.js';
+import type { ReportDuty } from './duty.dto.js';
 import { dutiableOf, dutyLines } from './duty-lines.js';
 import { groupPart, moneyPart, releasePart, rulePart, ruleSetPart } from './duty-wire.js';
 import type { NamedVersion } from './report-head.dto.js';
@@ -29,7 +29,7 @@ export function lastRuleSet(input: ReportInput): NamedVersion {
 const lpaOf = ({ line, strengthPercent }: LineDuty): Decimal => pureAlcoholForDuty(line.litres, strengthPercent);
 
 /** Releases by the rules of duty, with litres and litres of pure alcohol beside what the books hold on the lines of their kinds. */
-export function dutyPart(input: ReportInput): DutyPart {
+export function dutyPart(input: ReportInput): ReportDuty {
   const { movements, flows, names, ruleSets } = input;
   // What was reversed is not there; what puts an earlier period right stands on that line.
   const released = movements.filter(({ reversed, earlierPeriodId }) => !reversed && earlierPeriodId === null);
@@ -74,7 +74,7 @@ function totals(
   paidBefore: readonly MovementRow[],
   flows: ReportInput['flows'],
   forDuty: Decimal,
-): Pick<DutyPart, 'litres' | 'litresOfPureAlcoholForDuty' | 'litresOfPureAlcoholInBooks' | 'paidBefore' | 'tie'> {
+): Pick<ReportDuty, 'litres' | 'litresOfPureAlcoholForDuty' | 'litresOfPureAlcoholInBooks' | 'paidBefore' | 'tie'> {
   const litres = litresIn(counted);
   const paidLitres = litresIn(paidBefore);
   const paidLpa = sumOf(paidBefore.map((row) => new Exact(row.bookLpa)));
@@ -97,7 +97,7 @@ function totals(
     tie: {
       litres: litresWire(difference),
       litresOfPureAlcohol: litresWire(forDuty.plus(paidLpa).minus(bookLpa)),
-      meets: difference.isZero(),
+      balances: difference.isZero(),
     },
   };
 }

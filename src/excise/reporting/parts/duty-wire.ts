@@ -8,15 +8,7 @@ import type { GroupDuty, LineMoney } from '../../duty/rules/duty.js';
 import type { LineDuty } from '../../duty/rules/line.js';
 import type { DutyUnit, NamedRuleSet } from '../../duty/rules/rule-set.js';
 import { groupingOf, NOT_ADVICE } from '../../duty/rules/rule-set.js';
-import type {
-  DutyGroupPart,
-  DutyQuantityPart,
-  DutyRule,
-  MoneyPart,
-  Release,
-  RoundedStepPart,
-  RuleSetPart,
-} from './duty.dto.js';
+import type { DutyGroup, DutyQuantity, DutyRule, Money, Release, RoundedStep, RuleSetInForce } from './duty.dto.js';
 import { oneOperation } from './links.js';
 import type { NamedVersion } from './report-head.dto.js';
 
@@ -24,7 +16,7 @@ export const rulePart = ({ id, version, document }: NamedRuleSet): DutyRule => (
 
 export const nameOf = ({ id, version }: NamedRuleSet): NamedVersion => ({ id, version });
 
-export const ruleSetPart = (set: NamedRuleSet): RuleSetPart => ({
+export const ruleSetPart = (set: NamedRuleSet): RuleSetInForce => ({
   ...rulePart(set),
   validFrom: set.document.validFrom,
   strengthRule: set.document.strengthForDuty.rule,
@@ -32,7 +24,7 @@ export const ruleSetPart = (set: NamedRuleSet): RuleSetPart => ({
   advice: NOT_ADVICE,
 });
 
-export const stepPart = ({ raw, step, rounded }: Rounded): RoundedStepPart => ({
+export const stepPart = ({ raw, step, rounded }: Rounded): RoundedStep => ({
   name: step.name,
   basis: step.basis,
   mode: step.mode,
@@ -42,18 +34,18 @@ export const stepPart = ({ raw, step, rounded }: Rounded): RoundedStepPart => ({
   result: canonicalText(rounded),
 });
 
-export const quantityPart = (unit: DutyUnit, raw: Decimal, result: Decimal): DutyQuantityPart => ({
+export const quantityPart = (unit: DutyUnit, raw: Decimal, result: Decimal): DutyQuantity => ({
   unit,
   raw: canonicalText(raw),
   result: canonicalText(result),
 });
 
-export const moneyPart = (currency: string, amount: Decimal): MoneyPart => ({
+export const moneyPart = (currency: string, amount: Decimal): Money => ({
   currency,
   amount: canonicalText(amount),
 });
 
-const money = ({ document }: NamedRuleSet, amount: Decimal | undefined): { money?: MoneyPart } =>
+const money = ({ document }: NamedRuleSet, amount: Decimal | undefined): { money?: Money } =>
   amount === undefined || document.currency === undefined ? {} : { money: moneyPart(document.currency, amount) };
 
 export interface ReleaseFacts {
@@ -109,7 +101,7 @@ export interface GroupFacts {
   readonly inBooks: Decimal;
 }
 
-export function groupPart(group: GroupDuty, { litres, forDuty, inBooks }: GroupFacts): DutyGroupPart {
+export function groupPart(group: GroupDuty, { litres, forDuty, inBooks }: GroupFacts): DutyGroup {
   const { set, category, band, rate, days } = group;
   const { unit } = category;
   return {

@@ -16,7 +16,7 @@ import {
 import type { WireQuantity } from '../../../production/shared/event.dto.js';
 import { FLAG_CODES } from '../../duty/rules/line.js';
 import { DUTY_UNITS } from '../../duty/rules/rule-set.js';
-import { RuleSourceDto } from '../../duty/rule-sets/rule-sets.dto.js';
+import { SourceReference } from '../../duty/rule-sets/rule-sets.dto.js';
 import { NamedVersion } from './report-head.dto.js';
 
 const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
@@ -24,7 +24,7 @@ const IsDecimalText = (description: string): PropertyDecorator =>
   IsPattern(/^-?\d+(\.\d+)?$/, 'a plain decimal', { max: 60 }, { description });
 
 /** One rounding, with what it rounded. */
-export class RoundedStepPart {
+export class RoundedStep {
   @IsPlainText({ max: 120 })
   name: string;
 
@@ -47,7 +47,7 @@ export class RoundedStepPart {
   result: string;
 }
 
-export class DutyFlagPart {
+export class DutyFlag {
   @IsOneOf(FLAG_CODES)
   code: string;
 
@@ -56,7 +56,7 @@ export class DutyFlagPart {
 }
 
 /** A quantity for duty in the unit of its category. */
-export class DutyQuantityPart {
+export class DutyQuantity {
   @IsOneOf(DUTY_UNITS)
   unit: string;
 
@@ -67,7 +67,7 @@ export class DutyQuantityPart {
   result: string;
 }
 
-export class MoneyPart {
+export class Money {
   @IsPattern(/^[A-Z]{3}$/, 'a currency code', { max: 3 })
   currency: string;
 
@@ -75,7 +75,7 @@ export class MoneyPart {
   amount: string;
 }
 
-export class MeasuredStrengthPart {
+export class MeasuredStrength {
   @IsId()
   findingId: string;
 
@@ -98,15 +98,15 @@ export class DutyRule {
 }
 
 /** A rule set by which something of the period was reckoned. */
-export class RuleSetPart extends DutyRule {
+export class RuleSetInForce extends DutyRule {
   @IsDateOnly()
   validFrom: string;
 
   @IsPlainText({ max: 60 }, { description: 'Which of the strengths counts.' })
   strengthRule: string;
 
-  @ApiProperty({ type: [RuleSourceDto] })
-  sources: RuleSourceDto[];
+  @ApiProperty({ type: [SourceReference] })
+  sources: SourceReference[];
 
   @IsPlainText({ max: 200 })
   advice: string;
@@ -144,8 +144,8 @@ export class Release {
   @IsQuantityOf('fraction', {}, { description: 'On the label or the papers.' })
   declaredStrength: WireQuantity;
 
-  @ApiPropertyOptional({ type: MeasuredStrengthPart, description: 'The finding of record of what was packed.' })
-  measuredStrength?: MeasuredStrengthPart;
+  @ApiPropertyOptional({ type: MeasuredStrength, description: 'The finding of record of what was packed.' })
+  measuredStrength?: MeasuredStrength;
 
   @IsOneOf(['declared', 'measured'], { description: 'Which of them the rule set takes.' })
   strengthFrom: 'declared' | 'measured';
@@ -170,38 +170,38 @@ export class Release {
   @IsPlainText({ max: 60 }, { description: 'Left out where the strength does not decide it.' })
   band?: string;
 
-  @ApiPropertyOptional({ type: DutyQuantityPart, description: 'Left out where it cannot be known; the flags say why.' })
-  quantity?: DutyQuantityPart;
+  @ApiPropertyOptional({ type: DutyQuantity, description: 'Left out where it cannot be known; the flags say why.' })
+  quantity?: DutyQuantity;
 
-  @ApiPropertyOptional({ type: MoneyPart, description: 'Where the rule set reckons money line by line.' })
-  money?: MoneyPart;
+  @ApiPropertyOptional({ type: Money, description: 'Where the rule set reckons money line by line.' })
+  money?: Money;
 
-  @ApiProperty({ type: [RoundedStepPart], description: 'Every rounding of the line, in order.' })
-  steps: RoundedStepPart[];
+  @ApiProperty({ type: [RoundedStep], description: 'Every rounding of the line, in order.' })
+  steps: RoundedStep[];
 
-  @ApiProperty({ type: [DutyFlagPart] })
-  flags: DutyFlagPart[];
+  @ApiProperty({ type: [DutyFlag] })
+  flags: DutyFlag[];
 
   @IsPlainText({ max: 200 }, { description: 'Where the operations behind the figure are.' })
   operations: string;
 }
 
-export class DutyDayPart {
+export class DutyDay {
   @IsDateOnly()
   day: string;
 
-  @ApiProperty({ type: DutyQuantityPart })
-  quantity: DutyQuantityPart;
+  @ApiProperty({ type: DutyQuantity })
+  quantity: DutyQuantity;
 
-  @ApiPropertyOptional({ type: MoneyPart })
-  money?: MoneyPart;
+  @ApiPropertyOptional({ type: Money })
+  money?: Money;
 
-  @ApiProperty({ type: [RoundedStepPart] })
-  steps: RoundedStepPart[];
+  @ApiProperty({ type: [RoundedStep] })
+  steps: RoundedStep[];
 }
 
 /** One category and band at one rate: what a line of a return would be. */
-export class DutyGroupPart {
+export class DutyGroup {
   @ApiProperty({ type: NamedVersion })
   ruleSet: NamedVersion;
 
@@ -227,27 +227,27 @@ export class DutyGroupPart {
   @ApiProperty({ type: Litres })
   litresOfPureAlcoholInBooks: Litres;
 
-  @ApiProperty({ type: DutyQuantityPart, description: 'Sum of the period before and after its steps.' })
-  quantity: DutyQuantityPart;
+  @ApiProperty({ type: DutyQuantity, description: 'Sum of the period before and after its steps.' })
+  quantity: DutyQuantity;
 
-  @ApiPropertyOptional({ type: MoneyPart, description: 'For one unit, relief taken off.' })
-  rate?: MoneyPart;
+  @ApiPropertyOptional({ type: Money, description: 'For one unit, relief taken off.' })
+  rate?: Money;
 
-  @ApiPropertyOptional({ type: MoneyPart, description: 'Indicated duty; left out where there is no rate.' })
-  money?: MoneyPart;
+  @ApiPropertyOptional({ type: Money, description: 'Indicated duty; left out where there is no rate.' })
+  money?: Money;
 
-  @ApiProperty({ type: [RoundedStepPart], description: 'Of the rate and of the sums of the period.' })
-  steps: RoundedStepPart[];
+  @ApiProperty({ type: [RoundedStep], description: 'Of the rate and of the sums of the period.' })
+  steps: RoundedStep[];
 
-  @ApiProperty({ type: [DutyDayPart], description: 'Only where a step rounds the sums of days.' })
-  days: DutyDayPart[];
+  @ApiProperty({ type: [DutyDay], description: 'Only where a step rounds the sums of days.' })
+  days: DutyDay[];
 
   @IsWholeNumber(COUNT)
   releases: number;
 }
 
 /** Goods that came back after duty was paid, and left again. */
-export class PaidBeforePart {
+export class DutyPaidBefore {
   @IsWholeNumber(COUNT)
   releases: number;
 
@@ -273,24 +273,24 @@ export class DutyTie {
   litresOfPureAlcohol: Litres;
 
   @IsFlag({ description: 'The litres tie.' })
-  meets: boolean;
+  balances: boolean;
 }
 
-export class DutyPart {
+export class ReportDuty {
   @ApiProperty({ type: DutyRule, description: 'The rule set in force on the last day of the period.' })
   rule: DutyRule;
 
-  @ApiProperty({ type: [RuleSetPart], description: 'Every rule set that reckoned a release of the period.' })
-  ruleSets: RuleSetPart[];
+  @ApiProperty({ type: [RuleSetInForce], description: 'Every rule set that reckoned a release of the period.' })
+  ruleSets: RuleSetInForce[];
 
   @ApiProperty({ type: [Release] })
   releases: Release[];
 
-  @ApiProperty({ type: [DutyGroupPart], description: 'By category, band and rate.' })
-  groups: DutyGroupPart[];
+  @ApiProperty({ type: [DutyGroup], description: 'By category, band and rate.' })
+  groups: DutyGroup[];
 
-  @ApiProperty({ type: [MoneyPart], description: 'Indicated duty by currency; it is no assessment.' })
-  money: MoneyPart[];
+  @ApiProperty({ type: [Money], description: 'Indicated duty by currency; it is no assessment.' })
+  money: Money[];
 
   @IsFlag({
     description: 'Every release on which duty may fall has its money: none lacks a rate, a band or a category.',
@@ -306,8 +306,8 @@ export class DutyPart {
   @ApiProperty({ type: Litres })
   litresOfPureAlcoholInBooks: Litres;
 
-  @ApiProperty({ type: PaidBeforePart, description: 'Released again with duty paid before; not reckoned.' })
-  paidBefore: PaidBeforePart;
+  @ApiProperty({ type: DutyPaidBefore, description: 'Released again with duty paid before; not reckoned.' })
+  paidBefore: DutyPaidBefore;
 
   @ApiProperty({ type: DutyTie })
   tie: DutyTie;

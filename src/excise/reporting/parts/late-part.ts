@@ -1,7 +1,7 @@
 import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
 import { DEFAULT_SETTINGS } from '../../../tenancy/producers/producers.dto.js';
 import { oneOperation } from './links.js';
-import type { LateEntriesPart } from './report-ties.dto.js';
+import type { LateEntries } from './report-ties.dto.js';
 import type { ReportInput } from '../sources/report-input.js';
 
 const DAY_MS = 86_400_000;
@@ -11,7 +11,7 @@ const afterDays = ({ lateAfterDays = DEFAULT_SETTINGS.lateAfterDays }: ProducerS
 /** How long after an event an entry counts as late: the producer's setting. */
 export const lateAfterHours = (settings: ProducerSettings): number => afterDays(settings) * 24;
 
-export const latePart = ({ late, settings }: ReportInput): LateEntriesPart => ({
+export const latePart = ({ late, settings }: ReportInput): LateEntries => ({
   afterDays: afterDays(settings),
   entries: late.map(({ operationId, kind, occurredAt, recordedAt }) => ({
     operationId,

@@ -9,7 +9,7 @@ import {
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 
-export class ProducerPart {
+export class ReportProducer {
   @IsId()
   id: string;
 
@@ -20,7 +20,7 @@ export class ProducerPart {
   simulated: boolean;
 }
 
-export class PremisesPart {
+export class ReportPremises {
   @IsId()
   id: string;
 

@@ -7,19 +7,19 @@ import type { WireQuantity } from '../../../production/shared/event.dto.js';
 
 const OPERATIONS = { description: 'Where the operations behind the figure are.' };
 
-export class StagePart extends Figures {
+export class ReportStage extends Figures {
   @IsOneOf(STAGES)
   stage: string;
 }
 
-export class StandingPart extends Figures {
+export class StockOfDutyStatus extends Figures {
   @IsOneOf(['material', 'in-process', 'finished'], {
     description: 'Materials with alcohol; liquid without a finding of record; finished liquid and what is packed.',
   })
   standing: string;
 }
 
-export class OwnerPart extends Figures {
+export class StockOfOwner extends Figures {
   @Optional()
   @IsPlainText({ max: 120 }, { description: 'For whom it is held; left out for what the producer owns.' })
   owner?: string;
@@ -87,19 +87,19 @@ export class StockItem extends Figures {
   operations: string;
 }
 
-export class StockPart {
-  @ApiProperty({ type: [StagePart] })
-  byStage: StagePart[];
+export class ReportStock {
+  @ApiProperty({ type: [ReportStage] })
+  byStage: ReportStage[];
 
-  @ApiProperty({ type: [StandingPart] })
-  byStanding: StandingPart[];
+  @ApiProperty({ type: [StockOfDutyStatus] })
+  byStanding: StockOfDutyStatus[];
 
   @ApiPropertyOptional({
-    type: [OwnerPart],
+    type: [StockOfOwner],
     description:
       'By owner, the producer first; left out where all of it is the producer’s own, and in reports frozen before this part was.',
   })
-  byOwner?: OwnerPart[];
+  byOwner?: StockOfOwner[];
 
   @ApiProperty({ type: [StockItem], description: 'Every stock account that holds anything at the end.' })
   items: StockItem[];

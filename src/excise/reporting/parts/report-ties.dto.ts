@@ -26,7 +26,7 @@ export class TieItem extends TieAmount {
 }
 
 /** Two sides of the books that have to be the same. */
-export class TiePart {
+export class ReportTie {
   @IsPlainText(
     { max: 60 },
     {
@@ -52,7 +52,7 @@ export class TiePart {
   difference: TieAmount;
 
   @IsFlag()
-  meets: boolean;
+  balances: boolean;
 }
 
 /** One stage of stock from opening to closing. */
@@ -73,7 +73,7 @@ export class StageBalance {
   closing: Figures;
 
   @IsFlag({ description: 'Opening, in and out make closing, to the last decimal.' })
-  meets: boolean;
+  balances: boolean;
 }
 
 /** An operation that was entered long after the event. */
@@ -97,7 +97,7 @@ export class LateEntry {
   operations: string;
 }
 
-export class LateEntriesPart {
+export class LateEntries {
   @IsWholeNumber({ min: 1, max: 365 }, { description: 'Days after which an entry counts as late: a setting.' })
   afterDays: number;
 

@@ -14,17 +14,17 @@ import {
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 import type { WireQuantity } from '../../../production/shared/event.dto.js';
-import { DeficiencyPart } from './deficiency.dto.js';
-import { DutyPart } from './duty.dto.js';
+import { Deficiency } from './deficiency.dto.js';
+import { ReportDuty } from './duty.dto.js';
 import { StockDifference } from '../../movements/stock-takes/stock-takes.dto.js';
-import { LateEntriesPart, StageBalance, TiePart } from './report-ties.dto.js';
-import { StockPart } from './report-stock.dto.js';
-import { PremisesPart, ProducerPart, ReportPeriod, TrailHead, Versions } from './report-head.dto.js';
+import { LateEntries, StageBalance, ReportTie } from './report-ties.dto.js';
+import { ReportStock } from './report-stock.dto.js';
+import { ReportPremises, ReportProducer, ReportPeriod, TrailHead, Versions } from './report-head.dto.js';
 
 const HASH = /^[0-9a-f]{64}$/;
 const OPERATIONS = { description: 'Where the operations behind the figure are.' };
 
-export class OpeningPart extends Figures {
+export class ReportOpening extends Figures {
   @IsOneOf(['frozen-report', 'first-period', 'open-period'], {
     description:
       'From the frozen report of the period before; nothing before the first period; from the stock accounts while the period before is open.',
@@ -40,7 +40,7 @@ export class OpeningPart extends Figures {
   reportHash?: string;
 }
 
-export class LinePart extends Figures {
+export class ReportLine extends Figures {
   @IsOneOf(NOMINAL_KINDS)
   line: string;
 
@@ -48,7 +48,7 @@ export class LinePart extends Figures {
   operations: string;
 }
 
-export class WeekPart {
+export class TurnoverWeek {
   @IsDateOnly({ description: 'Monday, or the first day of the period.' })
   startsOn: string;
 
@@ -59,7 +59,7 @@ export class WeekPart {
   out: Figures;
 }
 
-export class TurnoverPart {
+export class Turnover {
   @ApiProperty({
     type: Figures,
     description:
@@ -73,25 +73,25 @@ export class TurnoverPart {
   })
   out: Figures;
 
-  @ApiProperty({ type: [WeekPart], description: 'By week in the local days of the premises, empty ones too.' })
-  weeks: WeekPart[];
+  @ApiProperty({ type: [TurnoverWeek], description: 'By week in the local days of the premises, empty ones too.' })
+  weeks: TurnoverWeek[];
 }
 
-export class CategoryPart {
+export class ReportCategory {
   @IsPlainText({ max: 120 })
   category: string;
 
   @ApiProperty({ type: Figures })
   opening: Figures;
 
-  @ApiProperty({ type: [LinePart], description: 'Lines that are not empty.' })
-  lines: LinePart[];
+  @ApiProperty({ type: [ReportLine], description: 'Lines that are not empty.' })
+  lines: ReportLine[];
 
   @ApiProperty({ type: Figures })
   closing: Figures;
 
   @IsFlag({ description: 'Opening and lines make closing, to the last decimal.' })
-  meets: boolean;
+  balances: boolean;
 }
 
 /** One entry on a line whose entries are listed one by one. */
@@ -209,7 +209,7 @@ export class LotProduced extends Figures {
   operations: string;
 }
 
-export class RoadMeasures {
+export class ReconciliationMeasures {
   @ApiProperty({ type: Litres })
   litres: Litres;
 
@@ -220,21 +220,21 @@ export class RoadMeasures {
   added: Litres;
 }
 
-export class RoadsPart {
-  @ApiProperty({ type: RoadMeasures, description: 'From the frozen report of the period before.' })
-  opening: RoadMeasures;
+export class Reconciliation {
+  @ApiProperty({ type: ReconciliationMeasures, description: 'From the frozen report of the period before.' })
+  opening: ReconciliationMeasures;
 
-  @ApiProperty({ type: RoadMeasures, description: 'Summed from the nominal accounts.' })
-  flows: RoadMeasures;
+  @ApiProperty({ type: ReconciliationMeasures, description: 'Summed from the nominal accounts.' })
+  flows: ReconciliationMeasures;
 
-  @ApiProperty({ type: RoadMeasures, description: 'Summed from the stock accounts.' })
-  closing: RoadMeasures;
+  @ApiProperty({ type: ReconciliationMeasures, description: 'Summed from the stock accounts.' })
+  closing: ReconciliationMeasures;
 
-  @ApiProperty({ type: RoadMeasures, description: 'Closing less opening and flows, exact.' })
-  difference: RoadMeasures;
+  @ApiProperty({ type: ReconciliationMeasures, description: 'Closing less opening and flows, exact.' })
+  difference: ReconciliationMeasures;
 
   @IsFlag()
-  meets: boolean;
+  balances: boolean;
 }
 
 /** The report of a period, the one document of which JSON and CSV are faces. */
@@ -248,11 +248,11 @@ export class PeriodReport {
   @IsOneOf(['provisional', 'closed'])
   status: 'provisional' | 'closed';
 
-  @ApiProperty({ type: ProducerPart })
-  producer: ProducerPart;
+  @ApiProperty({ type: ReportProducer })
+  producer: ReportProducer;
 
-  @ApiProperty({ type: PremisesPart })
-  premises: PremisesPart;
+  @ApiProperty({ type: ReportPremises })
+  premises: ReportPremises;
 
   @ApiProperty({ type: ReportPeriod })
   period: ReportPeriod;
@@ -264,42 +264,42 @@ export class PeriodReport {
   })
   basis: Record<string, unknown>;
 
-  @ApiProperty({ type: OpeningPart })
-  opening: OpeningPart;
+  @ApiProperty({ type: ReportOpening })
+  opening: ReportOpening;
 
-  @ApiProperty({ type: [LinePart], description: 'Every kind, empty ones too; as the effect on stock.' })
-  lines: LinePart[];
+  @ApiProperty({ type: [ReportLine], description: 'Every kind, empty ones too; as the effect on stock.' })
+  lines: ReportLine[];
 
   @ApiProperty({ type: Figures })
   closing: Figures;
 
-  @ApiProperty({ type: TurnoverPart })
-  turnover: TurnoverPart;
+  @ApiProperty({ type: Turnover })
+  turnover: Turnover;
 
-  @ApiProperty({ type: [CategoryPart] })
-  categories: CategoryPart[];
+  @ApiProperty({ type: [ReportCategory] })
+  categories: ReportCategory[];
 
-  @ApiProperty({ type: RoadsPart })
-  roads: RoadsPart;
+  @ApiProperty({ type: Reconciliation })
+  reconciliation: Reconciliation;
 
   @ApiProperty({ type: [StageBalance], description: 'Each stage of stock from opening to closing.' })
   stages: StageBalance[];
 
   @ApiProperty({
-    type: [TiePart],
+    type: [ReportTie],
     description:
       'Work that moved stock from account to account, and consignments between own premises: both sides and the difference.',
   })
-  ties: TiePart[];
+  ties: ReportTie[];
 
-  @ApiProperty({ type: StockPart })
-  stock: StockPart;
+  @ApiProperty({ type: ReportStock })
+  stock: ReportStock;
 
-  @ApiProperty({ type: DutyPart })
-  duty: DutyPart;
+  @ApiProperty({ type: ReportDuty })
+  duty: ReportDuty;
 
-  @ApiProperty({ type: DeficiencyPart, description: 'Losses and shortages beyond what the producer’s rules allow.' })
-  deficiency: DeficiencyPart;
+  @ApiProperty({ type: Deficiency, description: 'Losses and shortages beyond what the producer’s rules allow.' })
+  deficiency: Deficiency;
 
   @ApiProperty({ type: [ListedEntry], description: 'Each entry on a loss line.' })
   losses: ListedEntry[];
@@ -319,8 +319,8 @@ export class PeriodReport {
   @ApiProperty({ type: [LotInProcess] })
   lotsInProcess: LotInProcess[];
 
-  @ApiProperty({ type: LateEntriesPart, description: 'What was entered long after the event.' })
-  lateEntries: LateEntriesPart;
+  @ApiProperty({ type: LateEntries, description: 'What was entered long after the event.' })
+  lateEntries: LateEntries;
 
   @ApiProperty({ type: TrailHead, description: 'Last entry of the audit trail before this report.' })
   trail: TrailHead;

@@ -10,7 +10,7 @@ import { latestProvisionalOf, ofRecordOf } from '../../../production/measuring/f
 import { grouped } from './grouped.js';
 import { operationLink } from './links.js';
 import type { LotFinding, LotInProcess } from './report.dto.js';
-import type { OwnerPart, StockItem, StockPart } from './report-stock.dto.js';
+import type { StockOfOwner, StockItem, ReportStock } from './report-stock.dto.js';
 import type { ReportInput } from '../sources/report-input.js';
 import type { StockNames } from '../sources/stock-names.reader.js';
 
@@ -80,7 +80,7 @@ function itemOf(
 }
 
 /** Whose the stock is, the producer's own first; nothing where all of it is the producer's own. */
-function byOwnerOf({ stock, stockSums }: ReportInput): OwnerPart[] | undefined {
+function byOwnerOf({ stock, stockSums }: ReportInput): StockOfOwner[] | undefined {
   const names = [...new Set(stock.map(({ owner }) => owner))].sort();
   const others = names.filter((owner) => owner !== OWN);
   if (others.length === 0) {
@@ -92,7 +92,7 @@ function byOwnerOf({ stock, stockSums }: ReportInput): OwnerPart[] | undefined {
 }
 
 /** What stands where when the period ends. */
-export function stockPart(input: ReportInput): StockPart {
+export function stockPart(input: ReportInput): ReportStock {
   const { stock, stockSums, names, lastCounted } = input;
   const byOwner = byOwnerOf(input);
   const sumsOf = grouped(

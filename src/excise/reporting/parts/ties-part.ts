@@ -1,11 +1,11 @@
 import type { Amount } from '../../../ledger/books/amount.js';
 import { amount, minus, negated, NOTHING, plus, pureAlcohol } from '../../../ledger/books/amount.js';
 import { litresWire } from '../../../ledger/books/litres.dto.js';
-import { figureOf, figuresWire, NO_FIGURE, roadsOf } from '../../../ledger/figures/figure.js';
+import { figureOf, figuresWire, NO_FIGURE, reconcile } from '../../../ledger/figures/figure.js';
 import { STAGES } from '../../../ledger/figures/stages.js';
 import type { ConsignmentRow } from '../sources/consignment.reader.js';
 import { grouped } from './grouped.js';
-import type { StageBalance, TieAmount, TieItem, TiePart } from './report-ties.dto.js';
+import type { StageBalance, TieAmount, TieItem, ReportTie } from './report-ties.dto.js';
 import type { ReportInput } from '../sources/report-input.js';
 import type { WorkRow } from '../sources/stage.reader.js';
 
@@ -27,7 +27,7 @@ const isNothing = ({ litres, fermented, added }: Amount): boolean =>
 const totalOf = (sides: readonly Side[]): Amount => sides.reduce((sum, each) => plus(sum, each.amount), NOTHING);
 
 /** Two sides under one name, with the difference. */
-export function tieOf(name: string, given: readonly Side[], taken: readonly Side[]): TiePart {
+export function tieOf(name: string, given: readonly Side[], taken: readonly Side[]): ReportTie {
   const difference = minus(totalOf(taken), totalOf(given));
   return {
     name,
@@ -36,7 +36,7 @@ export function tieOf(name: string, given: readonly Side[], taken: readonly Side
     totalGiven: tieAmount(totalOf(given)),
     totalTaken: tieAmount(totalOf(taken)),
     difference: tieAmount(difference),
-    meets: isNothing(difference),
+    balances: isNothing(difference),
   };
 }
 
@@ -55,7 +55,7 @@ function workSide(row: WorkRow): Side {
 }
 
 /** Each kind of work that moved stock from account to account: what was given against what was received and what lines took. */
-const workTies = ({ works }: Pick<ReportInput, 'works'>): TiePart[] =>
+const workTies = ({ works }: Pick<ReportInput, 'works'>): ReportTie[] =>
   [...grouped(works, ({ work }) => work)].map(([work, rows]) =>
     tieOf(
       work,
@@ -79,7 +79,7 @@ export const sideOf = (name: string, a: Amount): Side => ({ item: { name, ...tie
 export const filled = (sides: readonly Side[]): Side[] => sides.filter((each) => !isNothing(each.amount));
 
 /** What was sent to own premises, and what was received from them, each against the books of the other side. */
-function consignmentTies({ consignments, premisesNames, premises }: ReportInput): TiePart[] {
+function consignmentTies({ consignments, premisesNames, premises }: ReportInput): ReportTie[] {
   const nameOf = (id: string): string => premisesNames.get(id) ?? id;
   const out = [
     ...grouped(
@@ -127,7 +127,7 @@ function consignmentTies({ consignments, premisesNames, premises }: ReportInput)
   ];
 }
 
-export const tiesPart = (input: ReportInput): TiePart[] => [...workTies(input), ...consignmentTies(input)];
+export const tiesPart = (input: ReportInput): ReportTie[] => [...workTies(input), ...consignmentTies(input)];
 
 /** Each stage from opening to closing; stages that had nothing too. */
 export function stagesPart({ opening, stageFlows, stockSums }: ReportInput): StageBalance[] {
@@ -146,7 +146,7 @@ export function stagesPart({ opening, stageFlows, stockSums }: ReportInput): Sta
       in: figuresWire(into),
       out: figuresWire(out),
       closing: figuresWire(closing),
-      meets: roadsOf(before.amount, plus(into.amount, out.amount), closing.amount).meets,
+      balances: reconcile(before.amount, plus(into.amount, out.amount), closing.amount).balances,
     };
   });
 }

@@ -1,7 +1,7 @@
 import { Temporal } from 'temporal-polyfill';
 import type { Figure } from '../../../ledger/figures/figure.js';
 import { figureOf, figuresWire, NO_FIGURE } from '../../../ledger/figures/figure.js';
-import type { TurnoverPart } from './report.dto.js';
+import type { Turnover } from './report.dto.js';
 import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
 import type { ReportInput } from '../sources/report-input.js';
 import type { TurnoverRow } from '../sources/turnover.reader.js';
@@ -21,13 +21,13 @@ function weeksOf(startsOn: string, endsBefore: string): string[] {
 const later = (a: string, b: string): string => (a > b ? a : b);
 
 /** What came into stock and what left it, in all and by week; empty weeks too. */
-export const turnoverPart = ({ turnover, period }: ReportInput): TurnoverPart => turnoverOf(turnover, period);
+export const turnoverPart = ({ turnover, period }: ReportInput): Turnover => turnoverOf(turnover, period);
 
 /** The same of what was summed over the days of a span. */
 export function turnoverOf(
   turnover: readonly TurnoverRow[],
   { startsOn, endsBefore }: Pick<PeriodRow, 'startsOn' | 'endsBefore'>,
-): TurnoverPart {
+): Turnover {
   const sum = (direction: 'in' | 'out', week: string | null): Figure => {
     const row = turnover.find((each) => each.direction === direction && each.week === week);
     return row === undefined ? NO_FIGURE : figureOf(row);

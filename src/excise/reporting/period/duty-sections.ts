@@ -1,5 +1,5 @@
 import type { Content } from 'pdfmake/interfaces.js';
-import type { DutyPart } from '../parts/duty.dto.js';
+import type { ReportDuty } from '../parts/duty.dto.js';
 import type { PeriodReport } from '../parts/report.dto.js';
 import { roundings } from './duty-tables.js';
 import { decimalText, exact6, fixed, plain, words } from '../render/figures-text.js';
@@ -91,10 +91,10 @@ const strengthsTable = ({ duty }: PeriodReport, numbers: ReadonlyMap<string, str
     ),
   );
 
-const groupName = ({ category, band }: DutyPart['groups'][number]): string =>
+const groupName = ({ category, band }: ReportDuty['groups'][number]): string =>
   [words(category), band ?? ''].filter((word) => word !== '').join(', ');
 
-function indicated({ money, complete }: DutyPart): string {
+function indicated({ money, complete }: ReportDuty): string {
   if (money.length === 0) {
     return 'No money is indicated, as the rules have no rate for it.';
   }

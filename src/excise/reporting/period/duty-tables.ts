@@ -1,17 +1,17 @@
-import type { DeficiencyPart } from '../parts/deficiency.dto.js';
-import type { DutyPart, DutyQuantityPart, MoneyPart, RoundedStepPart } from '../parts/duty.dto.js';
+import type { Deficiency } from '../parts/deficiency.dto.js';
+import type { ReportDuty, DutyQuantity, Money, RoundedStep } from '../parts/duty.dto.js';
 import type { CsvCell, NamedTable } from '../render/csv-table.js';
 import { decimalCell, litres, number } from '../render/csv-table.js';
 
 const QUANTITY = ['quantity_raw', 'quantity', 'unit'];
-const quantity = (part: DutyQuantityPart | undefined): CsvCell[] =>
+const quantity = (part: DutyQuantity | undefined): CsvCell[] =>
   part === undefined ? ['', '', ''] : [decimalCell(part.raw), decimalCell(part.result), part.unit];
 
 const MONEY = ['money', 'currency'];
-const money = (part: MoneyPart | undefined): CsvCell[] =>
+const money = (part: Money | undefined): CsvCell[] =>
   part === undefined ? ['', ''] : [decimalCell(part.amount), part.currency];
 
-const releases = (duty: DutyPart): NamedTable => ({
+const releases = (duty: ReportDuty): NamedTable => ({
   name: 'releases',
   columns: [
     'kind',
@@ -61,7 +61,7 @@ const releases = (duty: DutyPart): NamedTable => ({
   ]),
 });
 
-const groups = (duty: DutyPart): NamedTable => ({
+const groups = (duty: ReportDuty): NamedTable => ({
   name: 'duty-groups',
   columns: [
     'rule_set',
@@ -94,8 +94,8 @@ const groups = (duty: DutyPart): NamedTable => ({
 });
 
 /** Every rounding of the document with what it rounded: of a release, a day, a group, or a chargeable loss. */
-export function roundings(duty: DutyPart, deficiency: DeficiencyPart): { of: string; step: RoundedStepPart }[] {
-  const all = (of: string, steps: readonly RoundedStepPart[]) => steps.map((step) => ({ of, step }));
+export function roundings(duty: ReportDuty, deficiency: Deficiency): { of: string; step: RoundedStep }[] {
+  const all = (of: string, steps: readonly RoundedStep[]) => steps.map((step) => ({ of, step }));
   return [
     ...duty.releases.flatMap((each) => all(`${each.dutyDate} ${each.lotMark} ${each.operationId}`, each.steps)),
     ...duty.groups.flatMap((each) => {
@@ -109,7 +109,7 @@ export function roundings(duty: DutyPart, deficiency: DeficiencyPart): { of: str
   ];
 }
 
-const steps = (duty: DutyPart, deficiency: DeficiencyPart): NamedTable => ({
+const steps = (duty: ReportDuty, deficiency: Deficiency): NamedTable => ({
   name: 'duty-rounding',
   columns: ['of', 'step', 'basis', 'mode', 'places', 'grouping', 'raw', 'result'],
   rows: roundings(duty, deficiency).map(({ of, step }) => [
@@ -124,7 +124,7 @@ const steps = (duty: DutyPart, deficiency: DeficiencyPart): NamedTable => ({
   ]),
 });
 
-const flags = (duty: DutyPart, deficiency: DeficiencyPart): NamedTable => ({
+const flags = (duty: ReportDuty, deficiency: Deficiency): NamedTable => ({
   name: 'duty-flags',
   columns: ['day', 'of', 'code', 'detail', 'operations'],
   rows: [
@@ -137,7 +137,7 @@ const flags = (duty: DutyPart, deficiency: DeficiencyPart): NamedTable => ({
   ],
 });
 
-const ruleSets = (duty: DutyPart): NamedTable => ({
+const ruleSets = (duty: ReportDuty): NamedTable => ({
   name: 'duty-rule-sets',
   columns: ['id', 'version', 'name', 'valid_from', 'strength_rule', 'sources', 'advice'],
   rows: duty.ruleSets.map((each) => [
@@ -151,7 +151,7 @@ const ruleSets = (duty: DutyPart): NamedTable => ({
   ]),
 });
 
-const sums = (duty: DutyPart): NamedTable => ({
+const sums = (duty: ReportDuty): NamedTable => ({
   name: 'duty-sums',
   columns: ['what', 'litres', 'litres_of_pure_alcohol_for_duty', 'litres_of_pure_alcohol_in_books', ...MONEY],
   rows: [
@@ -177,7 +177,7 @@ const sums = (duty: DutyPart): NamedTable => ({
 
 const CHARGEABLE = ['litres', 'litres_of_pure_alcohol', 'litres_of_pure_alcohol_for_duty'];
 
-const deficiencyLines = (deficiency: DeficiencyPart): NamedTable => ({
+const deficiencyLines = (deficiency: Deficiency): NamedTable => ({
   name: 'deficiency',
   columns: ['line', 'category', 'lost', 'handled', 'allowance_percent', 'allowance', ...CHARGEABLE, ...MONEY],
   rows: [
@@ -211,7 +211,7 @@ const deficiencyLines = (deficiency: DeficiencyPart): NamedTable => ({
   ],
 });
 
-const deficiencyEntries = (deficiency: DeficiencyPart): NamedTable => ({
+const deficiencyEntries = (deficiency: Deficiency): NamedTable => ({
   name: 'deficiency-entries',
   columns: [
     'line',
@@ -240,7 +240,7 @@ const deficiencyEntries = (deficiency: DeficiencyPart): NamedTable => ({
 });
 
 /** Duty as tables, one subject each. */
-export const dutyTables = (duty: DutyPart, deficiency: DeficiencyPart): NamedTable[] => [
+export const dutyTables = (duty: ReportDuty, deficiency: Deficiency): NamedTable[] => [
   releases(duty),
   groups(duty),
   steps(duty, deficiency),

@@ -2,7 +2,7 @@ import type { Figures, Litres } from '../../../ledger/books/litres.dto.js';
 import { litresOf } from '../../../ledger/books/litres.dto.js';
 import { canonicalText, Exact } from '../../../metrology/decimals.js';
 import { csvText } from '../../../platform/csv-text.js';
-import type { RoadMeasures } from '../parts/report.dto.js';
+import type { ReconciliationMeasures } from '../parts/report.dto.js';
 
 export const TEXT_COLUMNS = ['section', 'line', 'category', 'what', 'at', 'reason', 'operations', 'unit'] as const;
 export const NUMBER_COLUMNS = [
@@ -36,7 +36,7 @@ export const figureCells = (figures: Figures): NumberCells => ({
   expanded_uncertainty_litres_of_pure_alcohol: decimal(figures.expandedUncertainty.litresOfPureAlcohol),
 });
 
-export const roadCells = (road: RoadMeasures): NumberCells => ({
+export const roadCells = (road: ReconciliationMeasures): NumberCells => ({
   litres: decimal(road.litres),
   fermented: decimal(road.fermented),
   added: decimal(road.added),

@@ -1,15 +1,15 @@
-import type { DutyQuantityPart, MoneyPart, RoundedStepPart } from '../parts/duty.dto.js';
+import type { DutyQuantity, Money, RoundedStep } from '../parts/duty.dto.js';
 import type { PeriodReport } from '../parts/report.dto.js';
 import type { Cells } from './report-csv-cells.js';
 import { decimal, plain } from './report-csv-cells.js';
 
-const quantityCells = (part: DutyQuantityPart | undefined): Cells =>
+const quantityCells = (part: DutyQuantity | undefined): Cells =>
   part === undefined ? {} : { raw: part.raw, value: part.result, unit: part.unit };
 
-const moneyRow = (section: string, what: string, part: MoneyPart | undefined): Cells[] =>
+const moneyRow = (section: string, what: string, part: Money | undefined): Cells[] =>
   part === undefined ? [] : [{ section, line: 'money', what, value: part.amount, unit: part.currency }];
 
-const stepRows = (what: string, steps: readonly RoundedStepPart[]): Cells[] =>
+const stepRows = (what: string, steps: readonly RoundedStep[]): Cells[] =>
   steps.map((step) => ({
     section: 'duty-rounding',
     line: step.name,
@@ -161,7 +161,7 @@ export function dutyRows(report: PeriodReport): Cells[] {
     {
       section: 'duty',
       line: 'tie',
-      what: duty.tie.meets ? 'meets' : 'does not meet',
+      what: duty.tie.balances ? 'meets' : 'does not meet',
       litres: decimal(duty.tie.litres),
       litres_of_pure_alcohol: decimal(duty.tie.litresOfPureAlcohol),
     },

@@ -45,7 +45,7 @@ function stageRows({ stages, ties }: PeriodReport): Cells[] {
         section: 'tie',
         line: tie.name,
         what: 'difference',
-        reason: tie.meets ? 'meets' : 'does not meet',
+        reason: tie.balances ? 'meets' : 'does not meet',
         ...amountCells(tie.difference),
       },
     ]),

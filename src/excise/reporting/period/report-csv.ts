@@ -31,7 +31,7 @@ function headRows({ producer, premises, period, status, trail, versions, basis }
   ];
 }
 
-function balanceRows({ opening, lines, closing, roads }: PeriodReport): Cells[] {
+function balanceRows({ opening, lines, closing, reconciliation }: PeriodReport): Cells[] {
   return [
     { section: 'balance', line: 'opening', what: opening.source, ...figureCells(opening) },
     ...lines.map((each) => ({
@@ -42,11 +42,11 @@ function balanceRows({ opening, lines, closing, roads }: PeriodReport): Cells[] 
     })),
     { section: 'balance', line: 'closing', ...figureCells(closing) },
     ...(['opening', 'flows', 'closing', 'difference'] as const).map((road) => ({
-      section: 'roads',
+      section: 'reconciliation',
       line: road,
-      ...roadCells(roads[road]),
+      ...roadCells(reconciliation[road]),
     })),
-    { section: 'roads', line: 'meets', what: String(roads.meets) },
+    { section: 'reconciliation', line: 'meets', what: String(reconciliation.balances) },
   ];
 }
 

@@ -3,13 +3,13 @@ import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
 import type { Amount } from '../../../ledger/books/amount.js';
 import { amount } from '../../../ledger/books/amount.js';
 import { litresWire } from '../../../ledger/books/litres.dto.js';
-import type { Figure, Roads } from '../../../ledger/figures/figure.js';
+import type { Figure, ReconciledFigures } from '../../../ledger/figures/figure.js';
 import {
   COVERAGE_FACTOR,
   figureOf,
   figuresWire,
   NO_FIGURE,
-  roadsOf,
+  reconcile,
   sumOfAmounts,
 } from '../../../ledger/figures/figure.js';
 import type { FlowRow } from '../../../ledger/figures/flow.reader.js';
@@ -21,7 +21,13 @@ import { latePart } from '../parts/late-part.js';
 import { operationLink } from '../parts/links.js';
 import { correctionsPart, lossesPart } from '../parts/losses-part.js';
 import { lotsProducedPart } from '../parts/produced-part.js';
-import type { CategoryPart, LinePart, PeriodReport, RoadMeasures, RoadsPart } from '../parts/report.dto.js';
+import type {
+  ReportCategory,
+  ReportLine,
+  PeriodReport,
+  ReconciliationMeasures,
+  Reconciliation,
+} from '../parts/report.dto.js';
 import type { ReportInput } from '../sources/report-input.js';
 import { closingOf, lotsInProcessPart, stockPart } from '../parts/stock-part.js';
 import { stagesPart, tiesPart } from '../parts/ties-part.js';
@@ -44,30 +50,36 @@ export const BASIS = {
     'lines and losses are the effect on stock: what goes out is negative; releases for duty are counted as what left',
 };
 
-const measures = (a: Amount): RoadMeasures => ({
+const measures = (a: Amount): ReconciliationMeasures => ({
   litres: litresWire(a.litres),
   fermented: litresWire(a.fermented),
   added: litresWire(a.added),
 });
 
-export const roadsPart = ({ opening, flows, closing, difference, meets }: Roads): RoadsPart => ({
+export const reconciliationOf = ({
+  opening,
+  flows,
+  closing,
+  difference,
+  balances,
+}: ReconciledFigures): Reconciliation => ({
   opening: measures(opening),
   flows: measures(flows),
   closing: measures(closing),
   difference: measures(difference),
-  meets,
+  balances,
 });
 
 const flowAmount = (row: FlowRow): Amount => figureOf(row).amount;
 
-/** The roads in all: opening from the frozen report, flows from nominal accounts, closing from the balances of stock accounts. */
-export function roadsOfInput({ opening, flows, stock }: ReportInput): Roads {
+/** The reconciliation in all: opening from the frozen report, flows from nominal accounts, closing from the balances of stock accounts. */
+export function roadsOfInput({ opening, flows, stock }: ReportInput): ReconciledFigures {
   const total = flows.filter(({ category }) => category === null).map(flowAmount);
   const closing = stock.map((row) => amount(row.litres, row.fermented, row.added));
-  return roadsOf(opening.total.amount, sumOfAmounts(total), sumOfAmounts(closing));
+  return reconcile(opening.total.amount, sumOfAmounts(total), sumOfAmounts(closing));
 }
 
-function linesOf(input: ReportInput, category: string | null): LinePart[] {
+function linesOf(input: ReportInput, category: string | null): ReportLine[] {
   const { period, flows } = input;
   const own = new Map(flows.filter((row) => row.category === category).map((row) => [row.kind, row]));
   const kinds = category === null ? NOMINAL_KINDS : NOMINAL_KINDS.filter((kind) => own.has(kind));
@@ -81,7 +93,7 @@ function linesOf(input: ReportInput, category: string | null): LinePart[] {
   });
 }
 
-function categoriesPart(input: ReportInput): CategoryPart[] {
+function categoriesPart(input: ReportInput): ReportCategory[] {
   const { opening, flows, stockSums } = input;
   const closing = new Map<string, Figure>(
     stockSums.filter(({ level }) => level === 'category').map((row) => [row.category ?? '', figureOf(row)]),
@@ -97,7 +109,7 @@ function categoriesPart(input: ReportInput): CategoryPart[] {
       opening: figuresWire(before),
       lines: linesOf(input, category),
       closing: figuresWire(after),
-      meets: roadsOf(before.amount, sumOfAmounts(own), after.amount).meets,
+      balances: reconcile(before.amount, sumOfAmounts(own), after.amount).balances,
     };
   });
 }
@@ -131,7 +143,7 @@ export function reportDocument(input: ReportInput): PeriodReport {
     closing: figuresWire(closingOf(input)),
     turnover: turnoverPart(input),
     categories: categoriesPart(input),
-    roads: roadsPart(roadsOfInput(input)),
+    reconciliation: reconciliationOf(roadsOfInput(input)),
     stages: stagesPart(input),
     ties: tiesPart(input),
     stock: stockPart(input),

@@ -9,7 +9,7 @@ import { localTime, to3, words } from '../render/figures-text.js';
 import { boxed, charts, factList, onPages, quiet, SIMULATED, table } from '../render/page.js';
 import type { PdfDefinition } from '../render/pdf-maker.js';
 import { deficiencyPart, dutySections, roundingsPart } from './duty-sections.js';
-import { balancePart, categoriesPart, inProcessPart, roadsPart, stockPart } from './report-sections.js';
+import { balancePart, categoriesPart, inProcessPart, reconciliationOf, stockPart } from './report-sections.js';
 import { lossSections, originsPart, producedPart, stagesPart, tieTables } from './work-sections.js';
 
 export interface ReportPdfInput {
@@ -142,7 +142,7 @@ export function reportPdf(input: ReportPdfInput): PdfDefinition {
       ...deficiencyPart(report, numbers),
       ...lossSections(report, numbers),
       ...tieTables(report.ties),
-      ...roadsPart(report),
+      ...reconciliationOf(report),
       ...roundingsPart(report),
       ...annex(evidence, references, period.timeZone),
     ],

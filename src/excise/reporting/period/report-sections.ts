@@ -1,7 +1,17 @@
 import type { Content } from 'pdfmake/interfaces.js';
 import type { PeriodReport } from '../parts/report.dto.js';
 import type { References } from './annex.js';
-import { basisWord, exact6, figureCells, fixed, isNothing, localTime, plain, to3, words } from '../render/figures-text.js';
+import {
+  basisWord,
+  exact6,
+  figureCells,
+  fixed,
+  isNothing,
+  localTime,
+  plain,
+  to3,
+  words,
+} from '../render/figures-text.js';
 import type { Cell, Column } from '../render/page.js';
 import { bolded, factList, FIGURE_COLUMNS, h1, h2, quiet, table, titled } from '../render/page.js';
 
@@ -138,11 +148,11 @@ export function inProcessPart({ lotsInProcess, period }: PeriodReport): Content[
   ];
 }
 
-/** Three roads to the closing figures, and what the document was made with. */
-export function roadsPart({ roads, versions, basis }: PeriodReport): Content[] {
+/** Three reconciliation to the closing figures, and what the document was made with. */
+export function reconciliationOf({ reconciliation, versions, basis }: PeriodReport): Content[] {
   return [
     titled(
-      [h1('Three roads to the closing figures')],
+      [h1('Three reconciliation to the closing figures')],
       table(
         [
           { head: 'Road', width: '*' },
@@ -151,17 +161,17 @@ export function roadsPart({ roads, versions, basis }: PeriodReport): Content[] {
           { head: 'Pure alcohol added', width: 110, right: true },
         ],
         [
-          ['opening, from the frozen report before', roads.opening],
-          ['flows, from the nominal accounts', roads.flows],
-          ['closing, from the stock accounts', roads.closing],
-          ['difference', roads.difference],
+          ['opening, from the frozen report before', reconciliation.opening],
+          ['flows, from the nominal accounts', reconciliation.flows],
+          ['closing, from the stock accounts', reconciliation.closing],
+          ['difference', reconciliation.difference],
         ].map(([name, road]) => {
-          const { litres, fermented, added } = road as typeof roads.opening;
+          const { litres, fermented, added } = road as typeof reconciliation.opening;
           return [name as string, exact6(litres), exact6(fermented), exact6(added)];
         }),
       ),
     ),
-    quiet(roads.meets ? 'They meet to the last decimal.' : 'THEY DO NOT MEET.'),
+    quiet(reconciliation.balances ? 'They meet to the last decimal.' : 'THEY DO NOT MEET.'),
     titled(
       [h2('Made with')],
       factList([

@@ -1,4 +1,4 @@
-import type { ListedEntry, PeriodReport, RoadMeasures } from '../parts/report.dto.js';
+import type { ListedEntry, PeriodReport, ReconciliationMeasures } from '../parts/report.dto.js';
 import type { CsvCell, NamedTable } from '../render/csv-table.js';
 import { FIGURES, figures, litres, number } from '../render/csv-table.js';
 import { dutyTables } from './duty-tables.js';
@@ -33,7 +33,7 @@ const facts = ({
   ],
 });
 
-const road = (name: string, { litres: l, fermented, added }: RoadMeasures): CsvCell[] => [
+const road = (name: string, { litres: l, fermented, added }: ReconciliationMeasures): CsvCell[] => [
   name,
   litres(l),
   litres(fermented),
@@ -57,7 +57,8 @@ const listed = (name: string, entries: readonly ListedEntry[]): NamedTable => ({
 
 /** The report as tables, one subject each. */
 export function reportTables(report: PeriodReport): NamedTable[] {
-  const { opening, turnover, lines, closing, categories, roads, stock, lotsInProcess, duty, deficiency } = report;
+  const { opening, turnover, lines, closing, categories, reconciliation, stock, lotsInProcess, duty, deficiency } =
+    report;
   return [
     facts(report),
     {
@@ -87,9 +88,9 @@ export function reportTables(report: PeriodReport): NamedTable[] {
       ]),
     },
     {
-      name: 'roads',
+      name: 'reconciliation',
       columns: ['road', 'litres', 'fermented', 'added'],
-      rows: (['opening', 'flows', 'closing', 'difference'] as const).map((name) => road(name, roads[name])),
+      rows: (['opening', 'flows', 'closing', 'difference'] as const).map((name) => road(name, reconciliation[name])),
     },
     {
       name: 'stock',

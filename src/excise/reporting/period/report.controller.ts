@@ -6,16 +6,16 @@ import { IsOneOf } from '../../../platform/validation/fields.js';
 import { Current } from '../../../tenancy/access/current.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import type { Face } from '../render/report-format.js';
-import { faceOf, FACES } from '../render/report-format.js';
+import type { ReportFormat } from '../render/report-format.js';
+import { formatOf, REPORT_FORMATS } from '../render/report-format.js';
 import { PrintState } from '../printing/print-state.dto.js';
 import { PeriodReport } from '../parts/report.dto.js';
 import { ReportService } from './report.service.js';
 
 export class ReportQuery {
   @Optional()
-  @IsOneOf(FACES, { description: 'The face of it; the Accept header decides if it is left out.' })
-  format?: Face;
+  @IsOneOf(REPORT_FORMATS, { description: 'The face of it; the Accept header decides if it is left out.' })
+  format?: ReportFormat;
 }
 
 @Controller('v1/periods')
@@ -40,7 +40,7 @@ export class ReportController {
     @Query() { format }: ReportQuery,
     @Headers('accept') accept: string | undefined,
   ): Promise<Answer<string | Buffer>> {
-    return this.reports.face(ctx, id, faceOf(format, accept, FACES));
+    return this.reports.face(ctx, id, formatOf(format, accept, REPORT_FORMATS));
   }
 
   @Get(':id/report/print-state')

@@ -4,33 +4,33 @@ import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
-import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { tableCsv } from '../render/csv-table.js';
 import { evidenceTables } from '../evidence/evidence-tables.js';
 import type { PeriodEvidence } from '../evidence/evidence.dto.js';
 import { reportTables } from './report-tables.js';
 import { zipOf } from '../render/zip.js';
 import type { Printing } from '../printing/pdf-queue.js';
-import { Press } from '../printing/pdf-queue.js';
+import { PdfQueue } from '../printing/pdf-queue.js';
 import type { PrintState } from '../printing/print-state.dto.js';
 import { printStateAnswer } from '../printing/print-state.js';
 import { reportCsv } from './report-csv.js';
 import type { ReportFacts } from './report-documents.js';
 import { ReportDocuments } from './report-documents.js';
-import type { Face } from '../render/report-format.js';
-import { faceAnswer, sha256 } from '../render/report-format.js';
+import type { ReportFormat } from '../render/report-format.js';
+import { formatAnswer, sha256 } from '../render/report-format.js';
 
 /** Gives the report of a period in its faces. */
 @Injectable()
 export class ReportService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly clock: Clock,
     private readonly documents: ReportDocuments,
-    private readonly press: Press,
+    private readonly press: PdfQueue,
   ) {}
 
-  async face(ctx: RequestContext, periodId: string, face: Face): Promise<Answer<string | Buffer>> {
+  async face(ctx: RequestContext, periodId: string, face: ReportFormat): Promise<Answer<string | Buffer>> {
     if (face === 'pdf') {
       return this.#pdf(ctx, periodId);
     }
@@ -38,7 +38,7 @@ export class ReportService {
       const read = await this.documents.facts(tx, ctx, await this.documents.period(tx, ctx, periodId));
       return { facts: read, evidence: face === 'zip' ? await this.documents.evidenceOf(tx, ctx, read) : undefined };
     });
-    return faceAnswer(facts.bytes, face, await this.#body(face, facts, evidence), facts.period);
+    return formatAnswer(facts.bytes, face, await this.#body(face, facts, evidence), facts.period);
   }
 
   /** How far the PDF has come; it is begun with the first question. */
@@ -52,7 +52,7 @@ export class ReportService {
       const begun = await this.#printing(tx, ctx, periodId);
       return { work: begun.work, facts: begun.facts ?? (await this.documents.facts(tx, ctx, begun.period)) };
     });
-    return faceAnswer(facts.bytes, 'pdf', await work.done, facts.period);
+    return formatAnswer(facts.bytes, 'pdf', await work.done, facts.period);
   }
 
   async #printing(
@@ -77,7 +77,7 @@ export class ReportService {
     return period.closedAt ?? this.clock.now();
   }
 
-  async #body(face: Face, facts: ReportFacts, evidence: PeriodEvidence | undefined): Promise<string | Buffer> {
+  async #body(face: ReportFormat, facts: ReportFacts, evidence: PeriodEvidence | undefined): Promise<string | Buffer> {
     if (face === 'csv') {
       return reportCsv(facts.report);
     }

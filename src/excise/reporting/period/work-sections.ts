@@ -1,6 +1,6 @@
 import type { Content } from 'pdfmake/interfaces.js';
 import type { ListedEntry, PeriodReport } from '../parts/report.dto.js';
-import type { TieAmount, TiePart } from '../parts/report-ties.dto.js';
+import type { TieAmount, ReportTie } from '../parts/report-ties.dto.js';
 import { exact6, figureCells, fixed, isNothing, localTime, plain, to3, words } from '../render/figures-text.js';
 import type { Cell } from '../render/page.js';
 import { bolded, FIGURE_COLUMNS, h1, h2, quiet, table, titled } from '../render/page.js';
@@ -47,7 +47,7 @@ export function stagesPart({ stages }: PeriodReport): Content[] {
           ...(['opening', 'in', 'out'] as const).map((line) => [words(each.stage), line, ...figureCells(each[line])]),
           bolded([
             words(each.stage),
-            each.meets ? 'closing: meets' : 'closing: DOES NOT MEET',
+            each.balances ? 'closing: meets' : 'closing: DOES NOT MEET',
             ...figureCells(each.closing),
           ]),
         ]),
@@ -66,7 +66,7 @@ const tieRow = (side: string, name: string, amount: TieAmount, u = ''): string[]
 ];
 
 /** Each tie with both sides and the difference. */
-export function tieTables(ties: readonly TiePart[]): Content[] {
+export function tieTables(ties: readonly ReportTie[]): Content[] {
   return [
     titled(
       [
@@ -98,7 +98,10 @@ export function tieTables(ties: readonly TiePart[]): Content[] {
           return [
             ...items('given'),
             ...items('taken'),
-            bolded([words(tie.name), ...tieRow('difference', tie.meets ? 'meets' : 'DOES NOT MEET', tie.difference)]),
+            bolded([
+              words(tie.name),
+              ...tieRow('difference', tie.balances ? 'meets' : 'DOES NOT MEET', tie.difference),
+            ]),
           ];
         }),
         { none: 'Nothing passed from one stock account to another.' },

@@ -1,5 +1,5 @@
 import type { PeriodReport } from '../parts/report.dto.js';
-import type { TieAmount, TiePart } from '../parts/report-ties.dto.js';
+import type { TieAmount, ReportTie } from '../parts/report-ties.dto.js';
 import type { CsvCell, NamedTable } from '../render/csv-table.js';
 import { FIGURES, figures, litres, number } from '../render/csv-table.js';
 
@@ -11,7 +11,7 @@ const amount = (part: TieAmount): CsvCell[] => [
   litres(part.added),
 ];
 
-export const tiesTable = (ties: readonly TiePart[]): NamedTable => ({
+export const tiesTable = (ties: readonly ReportTie[]): NamedTable => ({
   name: 'ties',
   columns: [
     'tie',
@@ -36,7 +36,7 @@ export const tiesTable = (ties: readonly TiePart[]): NamedTable => ({
       [tie.name, 'given', 'total', ...amount(tie.totalGiven), '', ''],
       ...items('taken'),
       [tie.name, 'taken', 'total', ...amount(tie.totalTaken), '', ''],
-      [tie.name, 'difference', tie.meets ? 'meets' : 'does not meet', ...amount(tie.difference), '', ''],
+      [tie.name, 'difference', tie.balances ? 'meets' : 'does not meet', ...amount(tie.difference), '', ''],
     ];
   }),
 });
@@ -52,7 +52,7 @@ export function workTables({ stages, ties, lotsProduced, stockDifferences, lateE
           each.stage,
           line,
           ...figures(each[line]),
-          line === 'closing' ? String(each.meets) : '',
+          line === 'closing' ? String(each.balances) : '',
         ]),
       ),
     },

@@ -35,7 +35,7 @@ interface Held {
  * ready to be fetched. A key stands for one document; what is printed twice has the same bytes.
  */
 @Injectable()
-export class Press implements OnModuleDestroy {
+export class PdfQueue implements OnModuleDestroy {
   /** In the order of their last use. */
   readonly #held = new Map<string, Held>();
   readonly #threads = new Set<Worker>();

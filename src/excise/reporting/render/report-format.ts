@@ -2,10 +2,10 @@ import { createHash } from 'node:crypto';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 
-export const FACES = ['json', 'csv', 'zip', 'pdf'] as const;
-export type Face = (typeof FACES)[number];
+export const REPORT_FORMATS = ['json', 'csv', 'zip', 'pdf'] as const;
+export type ReportFormat = (typeof REPORT_FORMATS)[number];
 
-const MEDIA_TYPES: Readonly<Record<Face, string>> = {
+const MEDIA_TYPES: Readonly<Record<ReportFormat, string>> = {
   json: 'application/json',
   csv: 'text/csv',
   zip: 'application/zip',
@@ -29,7 +29,7 @@ function rangesOf(accept: string): Range[] {
 const fit = (range: string, media: string): number =>
   range === media ? 3 : range === `${media.split('/')[0]}/*` ? 2 : range === '*/*' ? 1 : 0;
 
-function qualityOf(face: Face, ranges: readonly Range[]): number {
+function qualityOf(face: ReportFormat, ranges: readonly Range[]): number {
   const best = ranges
     .map(({ type, quality }) => ({ how: fit(type, MEDIA_TYPES[face]), quality }))
     .filter(({ how, quality }) => how > 0 && Number.isFinite(quality))
@@ -44,7 +44,11 @@ function qualityOf(face: Face, ranges: readonly Range[]): number {
  * @param given which faces the thing has
  * @throws ProblemException `not-acceptable`
  */
-export function faceOf<F extends Face>(format: F | undefined, accept: string | undefined, given: readonly F[]): F {
+export function formatOf<F extends ReportFormat>(
+  format: F | undefined,
+  accept: string | undefined,
+  given: readonly F[],
+): F {
   if (format !== undefined || accept === undefined || accept.trim() === '') {
     return format ?? given[0];
   }
@@ -61,12 +65,12 @@ export function faceOf<F extends Face>(format: F | undefined, accept: string | u
 
 export const sha256 = (bytes: string | Buffer): Buffer => createHash('sha256').update(bytes).digest();
 
-const IS_TEXT: ReadonlySet<Face> = new Set(['json', 'csv']);
+const IS_TEXT: ReadonlySet<ReportFormat> = new Set(['json', 'csv']);
 
 /** One face of the document as an answer; the headers carry the hash of what is sent, and that of the document. */
-export function faceAnswer(
+export function formatAnswer(
   documentBytes: string,
-  face: Face,
+  face: ReportFormat,
   body: string | Buffer,
   period: { startsOn: string },
 ): Answer<string | Buffer> {

@@ -9,7 +9,7 @@ import type { NamedRuleSet } from '../../duty/rules/rule-set.js';
 import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
 import type { ConsignmentRow } from './consignment.reader.js';
 import type { LateEntryRow } from './entry.reader.js';
-import type { NamedVersion, PremisesPart, ProducerPart } from '../parts/report-head.dto.js';
+import type { NamedVersion, ReportPremises, ReportProducer } from '../parts/report-head.dto.js';
 import type { DifferenceRow } from '../../movements/stock-takes/stock-take.reader.js';
 import type { StageFlowRow, WorkRow } from './stage.reader.js';
 import type { StockNames } from './stock-names.reader.js';
@@ -28,8 +28,8 @@ export interface Opening {
 /** Everything that a report is made of, read at one moment of the books. */
 export interface ReportInput {
   readonly status: 'provisional' | 'closed';
-  readonly producer: ProducerPart;
-  readonly premises: PremisesPart;
+  readonly producer: ReportProducer;
+  readonly premises: ReportPremises;
   readonly period: PeriodRow;
   readonly opening: Opening;
   readonly flows: readonly FlowRow[];

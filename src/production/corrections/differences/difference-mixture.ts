@@ -15,7 +15,13 @@ import { changeOf, COMPUTABLE, enteredSoFar, lineOf, notComputable } from './dif
 import { volumePlan } from './difference-plan.js';
 import { exitLines, spread, stockLine } from '../../measuring/restatement/propagation.js';
 import type { StrengthChange } from '../../measuring/restatement/strength-change.js';
-import { isMeasured, measuredAccounts, restatedRow, roundedParts, subjectLine } from '../../measuring/restatement/strength-change.js';
+import {
+  isMeasured,
+  measuredAccounts,
+  restatedRow,
+  roundedParts,
+  subjectLine,
+} from '../../measuring/restatement/strength-change.js';
 
 const of = ({ lines }: PostedOperation, which: (account: AccountKey) => boolean): Amount =>
   lines.filter(({ account }) => which(account)).reduce((sum, line) => plus(sum, line.amount), NOTHING);

@@ -13,7 +13,7 @@ import type { Decimal } from '../../../metrology/decimals.js';
 import type { ProblemException } from '../../../platform/problems/problem.exception.js';
 import { notComputable } from './difference-facts.js';
 import type { RestatementRead } from '../../measuring/restatement/restatement.reader.js';
-import type { Spread } from '../../measuring/restatement/propagation.js';
+import type { Propagation } from '../../measuring/restatement/propagation.js';
 import { spread } from '../../measuring/restatement/propagation.js';
 import { isMeasured, roundedParts, subjectLine } from '../../measuring/restatement/strength-change.js';
 
@@ -30,7 +30,7 @@ export const volumeRoute = ({ kind }: GenealogyOperation): Route => ROUTES[kind]
 
 /** What a wrong volume changes, and where its other half stands. */
 export interface VolumePlan {
-  readonly found: Spread;
+  readonly found: Propagation;
   readonly stock: readonly { readonly place: Place; readonly what: Amount }[];
   /** Losses and measurements that follow. */
   readonly exits: readonly {
@@ -127,7 +127,7 @@ const nominalKind = (kind: string): 're-measurement' | 'packaging-loss' =>
 /** What a share of litres does not answer for: there the way is to reverse and to enter again. */
 function requireFollowable(
   { genealogy: { places }, ofRecord }: RestatementRead,
-  found: Spread,
+  found: Propagation,
   from: { compositionId: string; accountId: string },
 ): void {
   const refused = (rule: string, what: string): ProblemException =>

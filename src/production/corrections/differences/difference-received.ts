@@ -12,7 +12,13 @@ import { postedLitres } from './difference-volume.js';
 import { postChanges } from '../../measuring/restatement/restate.js';
 import { exitLines, spread, stockLine } from '../../measuring/restatement/propagation.js';
 import type { StockChange } from '../../measuring/restatement/strength-change.js';
-import { derivedFindings, isMeasured, measuredAccounts, stockChanges, subjectLine } from '../../measuring/restatement/strength-change.js';
+import {
+  derivedFindings,
+  isMeasured,
+  measuredAccounts,
+  stockChanges,
+  subjectLine,
+} from '../../measuring/restatement/strength-change.js';
 
 /**
  * A wrong volume of a receipt, or a wrong count of an opening: draws were measured or counted on their own, so what is left of it changes, with

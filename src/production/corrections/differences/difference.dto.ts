@@ -11,7 +11,7 @@ import {
 import { NewReversal } from '../../../ledger/corrections/corrections.dto.js';
 import { Litres } from '../../../ledger/books/litres.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
-import { RestatedFinding, SpreadExit, SpreadStock } from '../../measuring/restatement/restatement.dto.js';
+import { RestatedFinding, AffectedOutflow, AffectedStock } from '../../measuring/restatement/restatement.dto.js';
 
 /** What it should have been; exactly one of them. */
 export class RightValue {
@@ -123,15 +123,15 @@ export class DifferenceAnswer {
   @NestedList(() => DifferenceOperation, { max: 1000 }, { description: 'One for each premises.' })
   operations: DifferenceOperation[];
 
-  @NestedList(() => SpreadStock, { max: 20_000 }, { description: 'Stock that changes.' })
-  inStock: SpreadStock[];
+  @NestedList(() => AffectedStock, { max: 20_000 }, { description: 'Stock that changes.' })
+  inStock: AffectedStock[];
 
   @NestedList(
-    () => SpreadExit,
+    () => AffectedOutflow,
     { max: 20_000 },
     { description: 'What had left: losses and measurements follow where the period is open, goods are shown only.' },
   )
-  left: SpreadExit[];
+  left: AffectedOutflow[];
 
   @NestedList(() => RestatedFinding, { max: 20_000 })
   findings: RestatedFinding[];

@@ -14,7 +14,7 @@ import type { Plan, Row } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
-import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import { CompositionReader } from '../../lots/compositions/composition.reader.js';
 import { FindingReader, latestProvisionalOf, ofRecordOf } from '../../measuring/finding-records/finding.reader.js';
@@ -29,7 +29,7 @@ import { RestatementReader } from '../../measuring/restatement/restatement.reade
 @Injectable()
 export class DifferenceService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly clock: Clock,
     private readonly operations: PostedOperationReader,
     private readonly restatements: RestatementReader,

@@ -6,7 +6,7 @@ import type { Page } from '../../../platform/pagination.js';
 import { Current } from '../../../tenancy/access/current.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { FindingPage, FindingWire, NewFinding } from './findings.dto.js';
+import { FindingPage, Finding, NewFinding } from './findings.dto.js';
 import { FindingsQuery } from './findings.query.js';
 import { FindingsService } from './findings.service.js';
 
@@ -20,11 +20,7 @@ export class FindingsController {
   @Get('lots/:id/findings')
   @Access('read')
   @Documented({ tag: 'Findings', id: 'listFindings', summary: 'List the strength findings of a lot', ok: FindingPage })
-  list(
-    @Current() ctx: RequestContext,
-    @Param() { id }: IdParam,
-    @Query() query: PageQuery,
-  ): Promise<Page<FindingWire>> {
+  list(@Current() ctx: RequestContext, @Param() { id }: IdParam, @Query() query: PageQuery): Promise<Page<Finding>> {
     return this.query.list(ctx, id, query);
   }
 
@@ -36,7 +32,7 @@ export class FindingsController {
     summary: 'Find the strength of a lot',
     description:
       'By one named method, with its uncertainty budget. Of record it declares the composition finished and its alcohol produced; provisional it posts what has fermented so far; supporting it posts nothing. Whether a method is accepted for duty is for local regulations and licensed practice to decide.',
-    created: FindingWire,
+    created: Finding,
     problems: [
       'not-found',
       'time-ahead',
@@ -50,11 +46,7 @@ export class FindingsController {
       'conflict',
     ],
   })
-  find(
-    @Current() ctx: RequestContext,
-    @Param() { id }: IdParam,
-    @Body() body: NewFinding,
-  ): Promise<Answer<FindingWire>> {
+  find(@Current() ctx: RequestContext, @Param() { id }: IdParam, @Body() body: NewFinding): Promise<Answer<Finding>> {
     return this.findings.find(ctx, id, body);
   }
 
@@ -64,9 +56,9 @@ export class FindingsController {
     tag: 'Findings',
     id: 'getFinding',
     summary: 'One finding with its budget and readings',
-    ok: FindingWire,
+    ok: Finding,
   })
-  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<FindingWire> {
+  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Finding> {
     return this.query.get(ctx, id);
   }
 }

@@ -110,7 +110,7 @@ export class NewFinding extends EventBody {
   sampledAt?: string;
 }
 
-export class BudgetLineWire {
+export class BudgetLine {
   @IsPlainText({ max: 200 })
   name: string;
 
@@ -136,7 +136,7 @@ export class BudgetLineWire {
   share: number;
 }
 
-export class MethodWire {
+export class FindingMethod {
   @IsPlainText({ max: 60 })
   id: string;
 
@@ -158,7 +158,7 @@ export class FindingUncertainty {
   degreesOfFreedom: number | null;
 }
 
-export class BasisWire {
+export class FindingBasis {
   @IsId()
   readingId: string;
 
@@ -166,7 +166,7 @@ export class BasisWire {
   use: string;
 }
 
-export class FindingWire {
+export class Finding {
   @IsId()
   id: string;
 
@@ -183,8 +183,8 @@ export class FindingWire {
   @IsId({ description: 'The finding that this one takes the place of.' })
   restates?: string;
 
-  @Nested(() => MethodWire)
-  method: MethodWire;
+  @Nested(() => FindingMethod)
+  method: FindingMethod;
 
   @IsQuantityOf('fraction')
   strength: WireQuantity;
@@ -196,11 +196,11 @@ export class FindingWire {
   @IsDecimalNumber({}, { description: '°P; below zero within its uncertainty for a dry ferment.' })
   realExtractPlato?: number;
 
-  @ApiProperty({ type: [BudgetLineWire] })
-  budget: BudgetLineWire[];
+  @ApiProperty({ type: [BudgetLine] })
+  budget: BudgetLine[];
 
-  @ApiProperty({ type: [BasisWire], description: 'The readings that it rests on.' })
-  readings: BasisWire[];
+  @ApiProperty({ type: [FindingBasis], description: 'The readings that it rests on.' })
+  readings: FindingBasis[];
 
   @ApiProperty({ type: Object, additionalProperties: true, description: 'What went in.' })
   inputs: Record<string, unknown>;
@@ -224,9 +224,9 @@ export class FindingWire {
   restatement?: Restatement;
 }
 
-export class FindingPage extends ListOf(FindingWire) {}
+export class FindingPage extends ListOf(Finding) {}
 
-export const findingWire = (row: Omit<FindingRow, 'recordedAt' | 'lotCode'>): FindingWire => ({
+export const findingWire = (row: Omit<FindingRow, 'recordedAt' | 'lotCode'>): Finding => ({
   id: row.id,
   lotId: row.lotId,
   compositionId: row.compositionId,

@@ -15,7 +15,7 @@ import { computeFinding } from './compute-finding.js';
 import { alcoholDraft } from '../position/finding-books.js';
 import type { Standing } from '../finding-records/finding.reader.js';
 import { findingRow } from '../finding-records/finding.rows.js';
-import type { FindingWire, NewFinding } from './findings.dto.js';
+import type { Finding, NewFinding } from './findings.dto.js';
 import { findingWire } from './findings.dto.js';
 import type { FindingRead } from './finding-inputs.reader.js';
 import { FindingInputsReader } from './finding-inputs.reader.js';
@@ -38,7 +38,7 @@ export class FindingsService {
     private readonly restatements: RestatementReader,
   ) {}
 
-  find(ctx: RequestContext, lotId: string, body: NewFinding): Promise<Answer<FindingWire>> {
+  find(ctx: RequestContext, lotId: string, body: NewFinding): Promise<Answer<Finding>> {
     return this.events.write(ctx, body, {
       read: (tx) => this.read(tx, ctx.producerId, lotId, body),
       plan: (read) => this.plan(body, read),
@@ -55,7 +55,7 @@ export class FindingsService {
     };
   }
 
-  private plan(body: NewFinding, read: RestatingRead): Plan<FindingWire> {
+  private plan(body: NewFinding, read: RestatingRead): Plan<Finding> {
     const { position, target, basis } = read;
     const standing = body.standing ?? 'of-record';
     requireApplicable(body, standing, read);

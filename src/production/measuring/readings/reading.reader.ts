@@ -4,7 +4,7 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 import type { ReadingFlag } from './reading-flags.js';
 import type { ReadingKind } from './reading-kinds.js';
 import { measuredOf } from './reading-kinds.js';
-import type { ReadingSource, ReadingWire, StrikeReason } from './readings.dto.js';
+import type { ReadingSource, Reading, StrikeReason } from './readings.dto.js';
 
 /** A reading as it is kept, with its strike where there is one. Decimals as texts. */
 export interface ReadingRow {
@@ -108,7 +108,7 @@ export class ReadingReader {
   }
 }
 
-export const readingWire = (row: ReadingRow): ReadingWire => ({
+export const readingWire = (row: ReadingRow): Reading => ({
   id: row.id,
   lotId: row.lotId,
   ...(row.compositionId === null ? {} : { compositionId: row.compositionId }),

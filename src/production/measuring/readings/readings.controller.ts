@@ -5,7 +5,7 @@ import type { Page } from '../../../platform/pagination.js';
 import { Current } from '../../../tenancy/access/current.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { NewReading, NewStrike, ReadingPage, ReadingQuery, ReadingWire, StruckReading } from './readings.dto.js';
+import { NewReading, NewStrike, ReadingPage, ReadingQuery, Reading, StruckReading } from './readings.dto.js';
 import { ReadingsService } from './readings.service.js';
 import { StrikesService } from './strikes.service.js';
 
@@ -25,11 +25,7 @@ export class ReadingsController {
     description: 'In the order of taking.',
     ok: ReadingPage,
   })
-  list(
-    @Current() ctx: RequestContext,
-    @Param() { id }: IdParam,
-    @Query() query: ReadingQuery,
-  ): Promise<Page<ReadingWire>> {
+  list(@Current() ctx: RequestContext, @Param() { id }: IdParam, @Query() query: ReadingQuery): Promise<Page<Reading>> {
     return this.readings.list(ctx, id, query);
   }
 
@@ -41,21 +37,17 @@ export class ReadingsController {
     summary: 'Enter a reading',
     description:
       'Needs a lot, a value and its scale; everything else has a default or stays unknown. What is worth saying stands in `flags`. A reading is never edited: it is struck and entered again.',
-    created: ReadingWire,
+    created: Reading,
     problems: ['unit-unknown', 'scale-unknown', 'out-of-range', 'not-computable', 'time-ahead'],
   })
-  create(
-    @Current() ctx: RequestContext,
-    @Param() { id }: IdParam,
-    @Body() body: NewReading,
-  ): Promise<Answer<ReadingWire>> {
+  create(@Current() ctx: RequestContext, @Param() { id }: IdParam, @Body() body: NewReading): Promise<Answer<Reading>> {
     return this.readings.create(ctx, id, body);
   }
 
   @Get('readings/:id')
   @Access('read')
-  @Documented({ tag: 'Readings', id: 'getReading', summary: 'One reading', ok: ReadingWire })
-  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<ReadingWire> {
+  @Documented({ tag: 'Readings', id: 'getReading', summary: 'One reading', ok: Reading })
+  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Reading> {
     return this.readings.get(ctx, id);
   }
 

@@ -124,7 +124,7 @@ export class ReadingQuery extends PageQuery {
 }
 
 /** That a reading is struck, and why. */
-export class StrikeWire {
+export class ReadingStrike {
   @IsOneOf(STRIKE_REASONS)
   reasonCode: StrikeReason;
 
@@ -141,7 +141,7 @@ export class StrikeWire {
   recordedAt?: string;
 }
 
-export class ReadingWire extends NewReading {
+export class Reading extends NewReading {
   @IsId()
   id: string;
 
@@ -166,17 +166,17 @@ export class ReadingWire extends NewReading {
   recordedAt?: string;
 
   @Optional()
-  @Nested(() => StrikeWire, { description: 'Present when the reading is struck; nothing is deleted.' })
-  struck?: StrikeWire;
+  @Nested(() => ReadingStrike, { description: 'Present when the reading is struck; nothing is deleted.' })
+  struck?: ReadingStrike;
 }
 
-export class ReadingPage extends ListOf(ReadingWire) {}
+export class ReadingPage extends ListOf(Reading) {}
 
 export class StruckReading {
-  @Nested(() => ReadingWire, { description: 'The struck reading.' })
-  reading: ReadingWire;
+  @Nested(() => Reading, { description: 'The struck reading.' })
+  reading: Reading;
 
   @Optional()
-  @Nested(() => ReadingWire, { description: 'The reading that was entered instead.' })
-  replacement?: ReadingWire;
+  @Nested(() => Reading, { description: 'The reading that was entered instead.' })
+  replacement?: Reading;
 }

@@ -6,26 +6,26 @@ import { instantRule } from '../../../platform/validation/instant.js';
 import { idRule } from '../../../platform/validation/text-rules.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import { positionOf } from '../../shared/cursor.js';
 import { LotReader } from '../../lots/lot.reader.js';
 import { ReadingDrafts } from './reading-drafts.js';
 import { ReadingReader, readingWire } from './reading.reader.js';
-import type { NewReading, ReadingQuery, ReadingWire } from './readings.dto.js';
+import type { NewReading, ReadingQuery, Reading } from './readings.dto.js';
 
 /** Readings as they were read; one is struck, never changed. */
 @Injectable()
 export class ReadingsService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly clock: Clock,
     private readonly lots: LotReader,
     private readonly readings: ReadingReader,
     private readonly drafts: ReadingDrafts,
   ) {}
 
-  async list(ctx: RequestContext, lotId: string, query: ReadingQuery): Promise<Page<ReadingWire>> {
+  async list(ctx: RequestContext, lotId: string, query: ReadingQuery): Promise<Page<Reading>> {
     const { kind, limit, cursor } = query;
     const list = `reading/${lotId}`;
     const position = cursor === undefined ? undefined : positionOf(list, cursor, [instantRule, idRule]);
@@ -38,13 +38,13 @@ export class ReadingsService {
     return pageOf(list, rows, limit, (row) => [row.takenAt.toISOString(), row.id], readingWire);
   }
 
-  get(ctx: RequestContext, id: string): Promise<ReadingWire> {
+  get(ctx: RequestContext, id: string): Promise<Reading> {
     return this.door.read(ctx, async (tx) =>
       readingWire((await this.readings.row(tx, ctx.producerId, id)) ?? notFound()),
     );
   }
 
-  create(ctx: RequestContext, lotId: string, body: NewReading): Promise<Answer<ReadingWire>> {
+  create(ctx: RequestContext, lotId: string, body: NewReading): Promise<Answer<Reading>> {
     const takenAt = this.drafts.checked(body) ?? this.clock.now();
     return this.door.write(ctx, {
       read: async (tx) => {

@@ -5,7 +5,7 @@ import type { Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
-import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import { LotReader } from '../../lots/lot.reader.js';
 import { missingReference } from '../../shared/references.js';
@@ -29,7 +29,7 @@ const struckAlready = (replacedBy: string | null): ProblemException =>
 @Injectable()
 export class StrikesService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly lots: LotReader,
     private readonly readings: ReadingReader,
     private readonly drafts: ReadingDrafts,

@@ -1,10 +1,10 @@
 import type { Genealogy, GenealogyOperation, Place } from '../../../ledger/genealogy/genealogy.reader.js';
 import type { Route } from '../../../ledger/genealogy/tracer.js';
 import { ENDED, follow } from '../../../ledger/genealogy/tracer.js';
-import type { LineSubject, SpreadExit, SpreadStock } from './restatement.dto.js';
+import type { LineSubject, AffectedOutflow, AffectedStock } from './restatement.dto.js';
 
 /** Where litres of one liquid stand now and with what they left. */
-export interface Spread {
+export interface Propagation {
   readonly inStock: readonly { readonly place: Place; readonly litres: number }[];
   readonly left: readonly {
     readonly operation: GenealogyOperation;
@@ -30,7 +30,7 @@ export interface SpreadFrom {
 const TRACER = 'it';
 
 /** Follows the liquid of accounts from an operation on. */
-export function spread({ operations, places }: Genealogy, from: SpreadFrom): Spread {
+export function spread({ operations, places }: Genealogy, from: SpreadFrom): Propagation {
   const derived = new Map<string, { share: number; litres: number }>();
   let begun = false;
   const followed = follow(operations, {
@@ -99,7 +99,7 @@ export const subjectOf = (place: Place): LineSubject => ({
 });
 
 /** A line of what changed in stock, as answers and documents show it. */
-export const stockLine = (place: Place, litres: number, pureAlcohol: number): SpreadStock => ({
+export const stockLine = (place: Place, litres: number, pureAlcohol: number): AffectedStock => ({
   ...subjectOf(place),
   ...(place.key.vesselId === undefined ? {} : { vesselId: place.key.vesselId }),
   volume: { value: places6(litres), unit: 'L' },
@@ -107,8 +107,8 @@ export const stockLine = (place: Place, litres: number, pureAlcohol: number): Sp
 });
 
 /** What has left, by operation and kind of line, with the alcohol that it would have had more or less. */
-export function exitLines(left: Spread['left'], alcoholOf: (litres: number) => number): SpreadExit[] {
-  const sums = new Map<string, SpreadExit>();
+export function exitLines(left: Propagation['left'], alcoholOf: (litres: number) => number): AffectedOutflow[] {
+  const sums = new Map<string, AffectedOutflow>();
   for (const { operation, kind, litres } of left) {
     const line = kind === ENDED ? 'measured-since' : kind;
     const key = `${operation.id} ${line}`;

@@ -12,7 +12,7 @@ export interface LineSubject {
   readonly materialLotId?: string;
 }
 
-export class SpreadStock implements LineSubject {
+export class AffectedStock implements LineSubject {
   @Optional()
   @IsId()
   lotId?: string;
@@ -44,7 +44,7 @@ export class SpreadStock implements LineSubject {
   pureAlcohol: WireQuantity;
 }
 
-export class SpreadExit {
+export class AffectedOutflow {
   @IsId({ description: 'With what it left.' })
   operationId: string;
 
@@ -92,11 +92,11 @@ export class Restatement {
   @IsQuantityOf('fraction', {}, { description: 'New strength minus old, % vol.' })
   change: WireQuantity;
 
-  @NestedList(() => SpreadStock, LONG, { description: 'What is still in stock, each with its share of the change.' })
-  inStock: SpreadStock[];
+  @NestedList(() => AffectedStock, LONG, { description: 'What is still in stock, each with its share of the change.' })
+  inStock: AffectedStock[];
 
-  @NestedList(() => SpreadExit, LONG, { description: 'What has left, by operation: shown, and not posted.' })
-  left: SpreadExit[];
+  @NestedList(() => AffectedOutflow, LONG, { description: 'What has left, by operation: shown, and not posted.' })
+  left: AffectedOutflow[];
 
   @NestedList(() => RestatedFinding, LONG, {
     description: 'Strengths of derived compositions that were restated with it.',

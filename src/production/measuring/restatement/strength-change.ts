@@ -15,7 +15,7 @@ import { findingRow } from '../finding-records/finding.rows.js';
 import { METHODS } from '../findings/findings.dto.js';
 import type { RestatementRead } from './restatement.reader.js';
 import type { RestatedFinding } from './restatement.dto.js';
-import type { Spread } from './propagation.js';
+import type { Propagation } from './propagation.js';
 import { subjectOf } from './propagation.js';
 
 /** A strength in place of another, with what each is unsure by: contributions in % vol by origin. */
@@ -67,7 +67,7 @@ export function roundedParts(parts: readonly Decimal[]): Decimal[] {
 }
 
 /** The part of the liquid's alcohol that was added: of an account that holds it pure, else of the account itself. */
-function addedShares(read: RestatementRead, { inStock }: Spread): (place: Place) => Decimal {
+function addedShares(read: RestatementRead, { inStock }: Propagation): (place: Place) => Decimal {
   const shareOf = (stock: StockAccount | undefined): Decimal | undefined => {
     const alcohol = stock === undefined ? ZERO : pureAlcohol(stock.balance);
     return stock === undefined || alcohol.isZero() ? undefined : stock.balance.added.dividedBy(alcohol);
@@ -95,7 +95,7 @@ function changedComponents(change: StrengthChange, litres: number, stock: StockA
 /** Spreads a change of strength over what is in stock, without the accounts that are brought to the new strength on their own. */
 export function stockChanges(
   read: RestatementRead,
-  found: Spread,
+  found: Propagation,
   change: StrengthChange,
   facts: { readonly without?: ReadonlySet<string>; readonly inProcess?: boolean } = {},
 ): StockChange[] {
@@ -127,7 +127,7 @@ export function stockChanges(
 /** Findings of derived compositions, restated by their share of the change. */
 export function derivedFindings(
   read: RestatementRead,
-  { derived }: Pick<Spread, 'derived'>,
+  { derived }: Pick<Propagation, 'derived'>,
   change: StrengthChange,
   facts: { readonly operationId: string; readonly because: string; readonly newId: () => string },
 ): { rows: Row[]; wires: RestatedFinding[] } {

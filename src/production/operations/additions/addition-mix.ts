@@ -13,7 +13,7 @@ import type { Decimal } from '../../../metrology/decimals.js';
 import { toBase } from '../../../metrology/units.js';
 import type { FermentableAddition, LineageStep } from '../../lots/compositions/lineage.reader.js';
 import { hasOriginalGravity } from '../../lots/compositions/lineage.reader.js';
-import type { MaterialWire } from '../../registers/materials/materials.dto.js';
+import type { Material } from '../../registers/materials/materials.dto.js';
 import { mixParts } from '../composition/mixtures.js';
 import type { CompositionPosition } from '../../measuring/position/lot-position.js';
 import type { KnownExtract } from '../../measuring/position/extract.reader.js';
@@ -29,7 +29,7 @@ export interface AdditionRead {
   readonly target: CompositionPosition | undefined;
   readonly extract: KnownExtract;
   readonly lineage: readonly LineageStep[];
-  readonly material: MaterialWire | undefined;
+  readonly material: Material | undefined;
   readonly materialLot: MaterialLot | undefined;
   /** The account of a material lot that bears alcohol. */
   readonly materialStock: StockAccount | undefined;

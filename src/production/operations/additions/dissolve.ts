@@ -1,7 +1,13 @@
 import type { Amount } from '../../../ledger/books/amount.js';
 import { pureAlcohol } from '../../../ledger/books/amount.js';
 import type { Components } from '../../../ledger/books/components.js';
-import { combined, componentOf, mapped, volumeComponents, withoutComponents } from '../../../ledger/books/components.js';
+import {
+  combined,
+  componentOf,
+  mapped,
+  volumeComponents,
+  withoutComponents,
+} from '../../../ledger/books/components.js';
 import type { Liquid } from '../../../alcoholometry/mixing/liquid.js';
 import { partialVolumes } from '../../../alcoholometry/mixing/liquid.js';
 import type { Solid } from '../../../alcoholometry/mixing/solids.js';
@@ -15,13 +21,13 @@ import {
 } from '../../../alcoholometry/sugar-solution.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
-import type { MaterialWire } from '../../registers/materials/materials.dto.js';
+import type { Material } from '../../registers/materials/materials.dto.js';
 import type { VesselDraw } from '../../measuring/position/vessel-draw.js';
 import type { AdditionFacts } from './addition-amount.js';
 
 export interface Dissolving {
   readonly body: AdditionFacts;
-  readonly material: MaterialWire | undefined;
+  readonly material: Material | undefined;
   readonly base: VesselDraw;
   readonly start: Liquid;
   readonly massKg: number;

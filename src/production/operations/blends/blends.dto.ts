@@ -84,7 +84,7 @@ export class NewBlend extends EventBody {
   planId?: string;
 }
 
-export class BlendedPart {
+export class BlendedLiquid {
   @IsOneOf(['lot', 'wash', 'water'])
   kind: 'lot' | 'wash' | 'water';
 
@@ -127,6 +127,6 @@ export class BlendAnswer extends EventAnswer {
   @IsPlainText({ max: 60 }, { description: 'Category of the result.' })
   category: string;
 
-  @ApiProperty({ type: [BlendedPart] })
-  parts: BlendedPart[];
+  @ApiProperty({ type: [BlendedLiquid] })
+  parts: BlendedLiquid[];
 }

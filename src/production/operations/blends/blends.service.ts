@@ -19,7 +19,7 @@ import { findingNow } from '../../measuring/position/vessel-draw.js';
 import type { BlendMix, BlendRead } from './blend-mix.js';
 import { mixBlend, requireBlendable } from './blend-mix.js';
 import { BlendReader } from './blend.reader.js';
-import type { BlendAnswer, BlendedPart, NewBlend } from './blends.dto.js';
+import type { BlendAnswer, BlendedLiquid, NewBlend } from './blends.dto.js';
 import { join } from './join.js';
 
 /** Of record if every part has finished; provisional while it is known what has fermented so far; none otherwise. */
@@ -31,13 +31,13 @@ function standingOf({ inProcess, draws, mixed }: BlendMix): Standing | undefined
   return known && pureAlcohol(mixed.amount).greaterThan(0) ? 'provisional' : undefined;
 }
 
-const quantities = (what: Amount): Pick<BlendedPart, 'volume' | 'pureAlcohol'> => ({
+const quantities = (what: Amount): Pick<BlendedLiquid, 'volume' | 'pureAlcohol'> => ({
   volume: { value: what.litres.toNumber(), unit: 'L' },
   pureAlcohol: { value: pureAlcohol(what).toNumber(), unit: 'L' },
 });
 
 /** What went in, as answers, documents and plans show it. */
-export const blendedParts = ({ draws, wash, water }: BlendMix): BlendedPart[] => [
+export const blendedParts = ({ draws, wash, water }: BlendMix): BlendedLiquid[] => [
   ...draws.map(({ subject, stock, amount: taken }) => ({
     kind: 'lot' as const,
     lotId: subject.lotId,

@@ -5,7 +5,7 @@ import type { Page } from '../../../platform/pagination.js';
 import { Current } from '../../../tenancy/access/current.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { ContainerPage, ContainerQuery, ContainerWire, EmptiesAnswer, NewEmpties } from './containers.dto.js';
+import { ContainerPage, ContainerQuery, Container, EmptiesAnswer, NewEmpties } from './containers.dto.js';
 import { ContainersService } from './containers.service.js';
 
 @Controller('v1')
@@ -23,7 +23,7 @@ export class ContainersController {
     ok: ContainerPage,
     problems: ['cursor-malformed', 'validation-failed'],
   })
-  list(@Current() ctx: RequestContext, @Query() query: ContainerQuery): Promise<Page<ContainerWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: ContainerQuery): Promise<Page<Container>> {
     return this.containers.list(ctx, query);
   }
 

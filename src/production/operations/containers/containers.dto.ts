@@ -66,7 +66,7 @@ export class ContainerQuery extends PageQuery {
   packagedLotId?: string;
 }
 
-export class ContainerWire {
+export class Container {
   @IsPlainText(SERIAL)
   serial: string;
 
@@ -98,9 +98,9 @@ export class ContainerWire {
   counterparty?: string;
 }
 
-export class ContainerPage extends ListOf(ContainerWire) {}
+export class ContainerPage extends ListOf(Container) {}
 
-export const containerWire = (row: ContainerRow): ContainerWire => ({
+export const containerWire = (row: ContainerRow): Container => ({
   serial: row.serial,
   state: STATES[row.event],
   event: row.event,

@@ -6,25 +6,25 @@ import type { Page } from '../../../platform/pagination.js';
 import { decodeCursor, pageOf } from '../../../platform/pagination.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { eventParts } from '../../shared/event.js';
 import { referenced } from '../../shared/references.js';
 import { containerRows } from './container-events.js';
 import { ContainerReader } from './container.reader.js';
-import type { ContainerQuery, ContainerWire, EmptiesAnswer, NewEmpties } from './containers.dto.js';
+import type { ContainerQuery, Container, EmptiesAnswer, NewEmpties } from './containers.dto.js';
 import { containerWire, eventsOf } from './containers.dto.js';
 
 /** Containers with serials: where each is, and those that come back empty. */
 @Injectable()
 export class ContainersService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly containers: ContainerReader,
   ) {}
 
-  async list(ctx: RequestContext, { cursor, limit, state, ...filter }: ContainerQuery): Promise<Page<ContainerWire>> {
+  async list(ctx: RequestContext, { cursor, limit, state, ...filter }: ContainerQuery): Promise<Page<Container>> {
     const after = cursor === undefined ? '' : String(decodeCursor('containers', cursor, ['string'])[0]);
     const asked = { ...filter, ...(state === undefined ? {} : { events: eventsOf(state) }) };
     const rows = await this.door.read(ctx, (tx) => this.containers.page(tx, ctx.producerId, asked, after, limit + 1));

@@ -6,7 +6,7 @@ import type { Page } from '../../../platform/pagination.js';
 import { Current } from '../../../tenancy/access/current.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { MaterialLotPage, MaterialLotWire, NewMaterialLot } from './material-lots.dto.js';
+import { MaterialLotPage, MaterialLot, NewMaterialLot } from './material-lots.dto.js';
 import { MaterialLotsService } from './material-lots.service.js';
 
 @Controller('v1/material-lots')
@@ -16,7 +16,7 @@ export class MaterialLotsController {
   @Get()
   @Access('read')
   @Documented({ tag: 'Materials', id: 'listMaterialLots', summary: 'List the material lots', ok: MaterialLotPage })
-  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<MaterialLotWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<MaterialLot>> {
     return this.lots.list(ctx, query);
   }
 
@@ -28,17 +28,17 @@ export class MaterialLotsController {
     summary: 'Take a material lot in',
     description:
       'What bears alcohol goes into the books as a receipt, with its strength. Strong spirit burns and its vapour ignites: local codes and licensed practice decide on its handling.',
-    created: MaterialLotWire,
+    created: MaterialLot,
     problems: ['not-found', 'time-ahead', 'period-not-open', 'period-closed'],
   })
-  receive(@Current() ctx: RequestContext, @Body() body: NewMaterialLot): Promise<Answer<MaterialLotWire>> {
+  receive(@Current() ctx: RequestContext, @Body() body: NewMaterialLot): Promise<Answer<MaterialLot>> {
     return this.lots.receive(ctx, body);
   }
 
   @Get(':id')
   @Access('read')
-  @Documented({ tag: 'Materials', id: 'getMaterialLot', summary: 'One material lot', ok: MaterialLotWire })
-  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<MaterialLotWire> {
+  @Documented({ tag: 'Materials', id: 'getMaterialLot', summary: 'One material lot', ok: MaterialLot })
+  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<MaterialLot> {
     return this.lots.get(ctx, id);
   }
 }

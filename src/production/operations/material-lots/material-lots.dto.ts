@@ -79,7 +79,7 @@ export class NewMaterialLot extends EventBody {
   owner?: string;
 }
 
-export class MaterialLotWire {
+export class MaterialLot {
   @IsId()
   id: string;
 
@@ -122,7 +122,7 @@ export class MaterialLotWire {
   operationId?: string;
 }
 
-export class MaterialLotPage extends ListOf(MaterialLotWire) {}
+export class MaterialLotPage extends ListOf(MaterialLot) {}
 
 export interface MaterialLotFacts {
   readonly id: string;
@@ -140,7 +140,7 @@ export interface MaterialLotFacts {
   readonly operationId: string | null;
 }
 
-export const materialLotWire = (row: MaterialLotFacts): MaterialLotWire => ({
+export const materialLotWire = (row: MaterialLotFacts): MaterialLot => ({
   id: row.id,
   materialId: row.materialId,
   premisesId: row.premisesId,

@@ -16,14 +16,14 @@ import type { Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
-import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import { eventParts } from '../../shared/event.js';
 import { MaterialReader } from '../../registers/materials/material.reader.js';
-import type { MaterialWire } from '../../registers/materials/materials.dto.js';
+import type { Material } from '../../registers/materials/materials.dto.js';
 import { ownerOf } from '../../shared/owner.js';
 import { malformed, missingReference, referenced } from '../../shared/references.js';
-import type { MaterialLotFacts, MaterialLotWire, NewMaterialLot } from './material-lots.dto.js';
+import type { MaterialLotFacts, MaterialLot, NewMaterialLot } from './material-lots.dto.js';
 import { materialLotWire } from './material-lots.dto.js';
 
 /** What a label's strength is taken to be sure to, % vol either way. Common practice, no source. */
@@ -33,13 +33,13 @@ const LABEL_HALF_WIDTH_PERCENT = 0.3;
 @Injectable()
 export class MaterialLotsService {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly materials: MaterialReader,
   ) {}
 
-  receive(ctx: RequestContext, body: NewMaterialLot): Promise<Answer<MaterialLotWire>> {
+  receive(ctx: RequestContext, body: NewMaterialLot): Promise<Answer<MaterialLot>> {
     if ((body.mass === undefined) === (body.volume === undefined)) {
       throw malformed({ pointer: '/volume', rule: 'one-of-two', detail: 'Give either mass or volume.' });
     }
@@ -49,18 +49,18 @@ export class MaterialLotsService {
     });
   }
 
-  async list(ctx: RequestContext, query: PageQuery): Promise<Page<MaterialLotWire>> {
+  async list(ctx: RequestContext, query: PageQuery): Promise<Page<MaterialLot>> {
     const after = idCursor('material-lot', query.cursor);
     const rows = await this.rows(ctx, after, query.limit + 1);
     return pageOf('material-lot', rows, query.limit, (row) => [row.id], materialLotWire);
   }
 
-  async get(ctx: RequestContext, id: string): Promise<MaterialLotWire> {
+  async get(ctx: RequestContext, id: string): Promise<MaterialLot> {
     const [row] = await this.rows(ctx, null, 1, id);
     return row === undefined ? notFound() : materialLotWire(row);
   }
 
-  private async material(tx: Tx, producerId: string, body: NewMaterialLot): Promise<MaterialWire> {
+  private async material(tx: Tx, producerId: string, body: NewMaterialLot): Promise<Material> {
     await referenced(tx, producerId, 'premises', body.premisesId, '/premisesId');
     const material = await this.materials.row(tx, producerId, body.materialId);
     if (material === undefined) {
@@ -69,7 +69,7 @@ export class MaterialLotsService {
     return material;
   }
 
-  private plan(body: NewMaterialLot, material: MaterialWire): Plan<MaterialLotWire> {
+  private plan(body: NewMaterialLot, material: Material): Plan<MaterialLot> {
     const { head, personalText } = eventParts(body, this.clock.now());
     const id = uuidv7();
     const strength = body.strength?.value ?? material.strength?.value;

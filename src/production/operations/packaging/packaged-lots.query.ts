@@ -4,23 +4,23 @@ import type { Page, PageQuery } from '../../../platform/pagination.js';
 import { idCursor, pageOf } from '../../../platform/pagination.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
-import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import type { PackagedLotRow } from './packaged-lot.reader.js';
 import { PackagedLotReader } from './packaged-lot.reader.js';
-import type { PackagedLotWire } from './packaging.dto.js';
+import type { PackagedLot } from './packaging.dto.js';
 import { packagedLotWire } from './packaging.dto.js';
 
 /** Packaged lots as they are read over the wire, with what is on hand. */
 @Injectable()
 export class PackagedLotsQuery {
   constructor(
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly packagedLots: PackagedLotReader,
     private readonly stock: StockReader,
   ) {}
 
-  list(ctx: RequestContext, query: PageQuery): Promise<Page<PackagedLotWire>> {
+  list(ctx: RequestContext, query: PageQuery): Promise<Page<PackagedLot>> {
     const after = idCursor('packaged-lot', query.cursor);
     return this.door.read(ctx, async (tx) => {
       const rows = await this.packagedLots.page(tx, ctx.producerId, after, query.limit + 1);
@@ -35,7 +35,7 @@ export class PackagedLotsQuery {
     });
   }
 
-  get(ctx: RequestContext, id: string): Promise<PackagedLotWire> {
+  get(ctx: RequestContext, id: string): Promise<PackagedLot> {
     return this.door.read(ctx, async (tx) => {
       const row = await this.packagedLots.row(tx, ctx.producerId, id);
       if (row === undefined) {

@@ -7,7 +7,7 @@ import { Current } from '../../../tenancy/access/current.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { PackagedLotsQuery } from './packaged-lots.query.js';
-import { NewPackaging, PackagedLotPage, PackagedLotWire, PackagingAnswer } from './packaging.dto.js';
+import { NewPackaging, PackagedLotPage, PackagedLot, PackagingAnswer } from './packaging.dto.js';
 import { PackagingService } from './packaging.service.js';
 
 @Controller('v1')
@@ -54,14 +54,14 @@ export class PackagingController {
     summary: 'List the packaged lots, with what is on hand',
     ok: PackagedLotPage,
   })
-  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<PackagedLotWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<PackagedLot>> {
     return this.query.list(ctx, query);
   }
 
   @Get('packaged-lots/:id')
   @Access('read')
-  @Documented({ tag: 'Packaging', id: 'getPackagedLot', summary: 'One packaged lot', ok: PackagedLotWire })
-  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<PackagedLotWire> {
+  @Documented({ tag: 'Packaging', id: 'getPackagedLot', summary: 'One packaged lot', ok: PackagedLot })
+  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<PackagedLot> {
     return this.query.get(ctx, id);
   }
 }

@@ -164,7 +164,7 @@ export class PackagingAnswer extends EventAnswer {
   conditioning?: ConditioningAnswer;
 }
 
-export class PackagedLotWire {
+export class PackagedLot {
   @IsId()
   id: string;
 
@@ -212,9 +212,9 @@ export class PackagedLotWire {
   operationId: string;
 }
 
-export class PackagedLotPage extends ListOf(PackagedLotWire) {}
+export class PackagedLotPage extends ListOf(PackagedLot) {}
 
-export const packagedLotWire = (row: PackagedLotRow, litresOnHand: number): PackagedLotWire => ({
+export const packagedLotWire = (row: PackagedLotRow, litresOnHand: number): PackagedLot => ({
   id: row.id,
   lotId: row.lotId,
   lotCode: row.lotCode,

@@ -1,7 +1,12 @@
 import type { Amount } from '../../../ledger/books/amount.js';
 import { amount, atStrengthOf, drawnFrom, minus, plus } from '../../../ledger/books/amount.js';
 import type { Components } from '../../../ledger/books/components.js';
-import { rootSumSquare, countedComponents, drawnComponents, withoutComponents } from '../../../ledger/books/components.js';
+import {
+  rootSumSquare,
+  countedComponents,
+  drawnComponents,
+  withoutComponents,
+} from '../../../ledger/books/components.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 

@@ -14,7 +14,7 @@ import type { RequestContext } from '../../../tenancy/producer-database/context.
 import { eventAnswer, eventParts } from '../../shared/event.js';
 import { liquidIn } from '../gauges/gauges.service.js';
 import { MaterialReader } from '../../registers/materials/material.reader.js';
-import type { MaterialWire } from '../../registers/materials/materials.dto.js';
+import type { Material } from '../../registers/materials/materials.dto.js';
 import type { LotPosition } from '../../measuring/position/lot-position.js';
 import { PositionReader } from '../../measuring/position/position.reader.js';
 import { drawFrom, findingNow } from '../../measuring/position/vessel-draw.js';
@@ -24,7 +24,7 @@ import type { NewYeastCrop, YeastCropAnswer } from './yeast-crops.dto.js';
 
 interface CropRead {
   readonly position: LotPosition;
-  readonly material: MaterialWire;
+  readonly material: Material;
 }
 
 /** Yeast is cropped: slurry out of the vessel into a material lot that keeps its alcohol. */
@@ -132,7 +132,7 @@ export class YeastCropsService {
   }
 }
 
-function requireYeast({ kind }: MaterialWire): void {
+function requireYeast({ kind }: Material): void {
   if (kind !== 'yeast') {
     const detail = `The material is of the kind ${kind}.`;
     throw new ProblemException('conflict', detail, {

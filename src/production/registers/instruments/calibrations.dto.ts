@@ -1,4 +1,4 @@
-import type { Calibration } from '../../../generated/prisma/client.js';
+import type { Calibration as CalibrationRow } from '../../../generated/prisma/client.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { NestedList, Optional } from '../../../platform/validation/field.js';
 import { IsDateOnly, IsDecimalNumber, IsId, IsInstant, IsPlainText } from '../../../platform/validation/fields.js';
@@ -53,7 +53,7 @@ export class NewCalibration {
   regions: CalibrationRegion[];
 }
 
-export class CalibrationWire extends NewCalibration {
+export class Calibration extends NewCalibration {
   @IsId()
   id: string;
 
@@ -67,7 +67,7 @@ export class CalibrationWire extends NewCalibration {
   createdAt: string;
 }
 
-export class CalibrationPage extends ListOf(CalibrationWire) {}
+export class CalibrationPage extends ListOf(Calibration) {}
 
 /** What stands in the column `regions`. */
 interface StoredRegions {
@@ -80,12 +80,12 @@ export const storedRegions = (unit: string, regions: readonly Region[]): StoredR
   list: regions.map((region) => ({ ...region })),
 });
 
-export const calibrationRecord = (row: Omit<Calibration, 'producerId'>): CalibrationRecord => {
+export const calibrationRecord = (row: Omit<CalibrationRow, 'producerId'>): CalibrationRecord => {
   const { unit, list } = row.regions as unknown as StoredRegions;
   return { id: row.id, performedOn: dayOf(row.performedOn), validUntil: dayOf(row.validUntil), unit, regions: list };
 };
 
-export const calibrationWire = (row: Omit<Calibration, 'producerId'>): CalibrationWire => {
+export const calibrationWire = (row: Omit<CalibrationRow, 'producerId'>): Calibration => {
   const { performedOn, validUntil, unit, regions } = calibrationRecord(row);
   return {
     id: row.id,

@@ -7,8 +7,8 @@ import { Current } from '../../../tenancy/access/current.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { tagged } from '../../../tenancy/settings/tagged.js';
-import { CalibrationPage, CalibrationWire, NewCalibration } from './calibrations.dto.js';
-import { InstrumentChange, InstrumentPage, InstrumentWire, NewInstrument } from './instruments.dto.js';
+import { CalibrationPage, Calibration, NewCalibration } from './calibrations.dto.js';
+import { InstrumentChange, InstrumentPage, Instrument, NewInstrument } from './instruments.dto.js';
 import { InstrumentsService } from './instruments.service.js';
 
 @Controller('v1/instruments')
@@ -18,7 +18,7 @@ export class InstrumentsController {
   @Get()
   @Access('read')
   @Documented({ tag: 'Instruments', id: 'listInstruments', summary: 'List the instruments', ok: InstrumentPage })
-  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<InstrumentWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<Instrument>> {
     return this.instruments.list(ctx, query);
   }
 
@@ -29,17 +29,17 @@ export class InstrumentsController {
     id: 'createInstrument',
     summary: 'Add an instrument',
     description: 'What measures. How well it measures, and until when, is said by its calibrations.',
-    created: InstrumentWire,
+    created: Instrument,
     problems: ['scale-unknown', 'unit-unknown', 'out-of-range'],
   })
-  create(@Current() ctx: RequestContext, @Body() body: NewInstrument): Promise<Answer<InstrumentWire>> {
+  create(@Current() ctx: RequestContext, @Body() body: NewInstrument): Promise<Answer<Instrument>> {
     return this.instruments.create(ctx, body);
   }
 
   @Get(':id')
   @Access('read')
-  @Documented({ tag: 'Instruments', id: 'getInstrument', summary: 'One instrument, with its ETag', ok: InstrumentWire })
-  async get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<InstrumentWire>> {
+  @Documented({ tag: 'Instruments', id: 'getInstrument', summary: 'One instrument, with its ETag', ok: Instrument })
+  async get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<Instrument>> {
     return tagged(await this.instruments.get(ctx, id));
   }
 
@@ -50,7 +50,7 @@ export class InstrumentsController {
     id: 'changeInstrument',
     summary: 'Change or retire an instrument',
     description: 'Needs If-Match with the ETag that was read.',
-    ok: InstrumentWire,
+    ok: Instrument,
     ifMatch: true,
     problems: [
       'precondition-required',
@@ -66,7 +66,7 @@ export class InstrumentsController {
     @Param() { id }: IdParam,
     @Headers('if-match') ifMatch: string | undefined,
     @Body() body: InstrumentChange,
-  ): Promise<Answer<InstrumentWire>> {
+  ): Promise<Answer<Instrument>> {
     return this.instruments.change(ctx, id, ifMatch, body);
   }
 
@@ -82,7 +82,7 @@ export class InstrumentsController {
     @Current() ctx: RequestContext,
     @Param() { id }: IdParam,
     @Query() query: PageQuery,
-  ): Promise<Page<CalibrationWire>> {
+  ): Promise<Page<Calibration>> {
     return this.instruments.calibrations(ctx, id, query);
   }
 
@@ -94,14 +94,14 @@ export class InstrumentsController {
     summary: 'Add a calibration',
     description:
       'A calibration is never edited: a later one takes its place from its own day on. Values are in the unit of the scale.',
-    created: CalibrationWire,
+    created: Calibration,
     problems: ['out-of-range', 'not-computable', 'time-ahead', 'conflict'],
   })
   calibrate(
     @Current() ctx: RequestContext,
     @Param() { id }: IdParam,
     @Body() body: NewCalibration,
-  ): Promise<Answer<CalibrationWire>> {
+  ): Promise<Answer<Calibration>> {
     return this.instruments.calibrate(ctx, id, body);
   }
 }

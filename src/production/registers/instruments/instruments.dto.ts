@@ -1,6 +1,6 @@
 import type { GravityScale } from '../../../alcoholometry/gravity-scales.js';
 import { GRAVITY_SCALES } from '../../../alcoholometry/gravity-scales.js';
-import type { Instrument } from '../../../generated/prisma/client.js';
+import type { Instrument as InstrumentRecord } from '../../../generated/prisma/client.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { Field, Optional } from '../../../platform/validation/field.js';
@@ -90,7 +90,7 @@ export class InstrumentChange {
   retired?: boolean;
 }
 
-export class InstrumentWire extends NewInstrument {
+export class Instrument extends NewInstrument {
   @IsId()
   id: string;
 
@@ -105,10 +105,10 @@ export class InstrumentWire extends NewInstrument {
   retiredAt?: string;
 }
 
-export class InstrumentPage extends ListOf(InstrumentWire) {}
+export class InstrumentPage extends ListOf(Instrument) {}
 
 /** An instrument's row, decimals as the database gives them or as they are sent to it. */
-export type InstrumentRow = Omit<Instrument, 'producerId' | 'referenceTemperatureC' | 'resolution'> & {
+export type InstrumentRow = Omit<InstrumentRecord, 'producerId' | 'referenceTemperatureC' | 'resolution'> & {
   readonly referenceTemperatureC: { toString(): string } | null;
   readonly resolution: { toString(): string } | null;
 };
@@ -116,7 +116,7 @@ export type InstrumentRow = Omit<Instrument, 'producerId' | 'referenceTemperatur
 const numberOf = (decimal: { toString(): string } | null): number | undefined =>
   decimal === null ? undefined : Number(decimal.toString());
 
-export const instrumentWire = (row: InstrumentRow): InstrumentWire => {
+export const instrumentWire = (row: InstrumentRow): Instrument => {
   const referenceC = numberOf(row.referenceTemperatureC);
   const resolution = numberOf(row.resolution);
   return {

@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import type { Calibration, Instrument } from '../../../generated/prisma/client.js';
+import type { Calibration as CalibrationRow, Instrument as InstrumentRow } from '../../../generated/prisma/client.js';
 import { canonicalText, decimalOf, Exact } from '../../../metrology/decimals.js';
 import type { Quantity } from '../../../metrology/units.js';
 import type { Page, PageQuery } from '../../../platform/pagination.js';
@@ -12,11 +12,11 @@ import { etagOf, SettingsStore } from '../../../tenancy/settings/settings-store.
 import { dateOf, dayOf } from '../../shared/local-day.js';
 import { malformed } from '../../shared/references.js';
 import { regionFindings } from './calibration-rules.js';
-import type { CalibrationWire, NewCalibration } from './calibrations.dto.js';
+import type { Calibration, NewCalibration } from './calibrations.dto.js';
 import { calibrationWire, storedRegions } from './calibrations.dto.js';
 import type { InstrumentKind } from './instrument-kinds.js';
 import { calibrationUnit, GRAVITY_INSTRUMENTS } from './instrument-kinds.js';
-import type { InstrumentChange, InstrumentWire, NewInstrument } from './instruments.dto.js';
+import type { InstrumentChange, Instrument, NewInstrument } from './instruments.dto.js';
 import { instrumentWire } from './instruments.dto.js';
 
 /** The furthest that any place's calendar is ahead of UTC, and a little. */
@@ -40,15 +40,15 @@ const requireGravityInstrument = (kind: string): void => {
 export class InstrumentsService {
   constructor(private readonly store: SettingsStore) {}
 
-  list(ctx: RequestContext, query: PageQuery): Promise<Page<InstrumentWire>> {
-    return this.store.list<Instrument, InstrumentWire>(ctx, 'instrument', query, instrumentWire);
+  list(ctx: RequestContext, query: PageQuery): Promise<Page<Instrument>> {
+    return this.store.list<InstrumentRow, Instrument>(ctx, 'instrument', query, instrumentWire);
   }
 
-  async get(ctx: RequestContext, id: string): Promise<InstrumentWire> {
-    return instrumentWire(await this.store.get<Instrument>(ctx, 'instrument', id));
+  async get(ctx: RequestContext, id: string): Promise<Instrument> {
+    return instrumentWire(await this.store.get<InstrumentRow>(ctx, 'instrument', id));
   }
 
-  async create(ctx: RequestContext, body: NewInstrument): Promise<Answer<InstrumentWire>> {
+  async create(ctx: RequestContext, body: NewInstrument): Promise<Answer<Instrument>> {
     if (body.scale !== undefined) {
       requireGravityInstrument(body.kind);
     }
@@ -78,12 +78,12 @@ export class InstrumentsService {
     id: string,
     ifMatch: string | undefined,
     body: InstrumentChange,
-  ): Promise<Answer<InstrumentWire>> {
+  ): Promise<Answer<Instrument>> {
     const { retired, referenceTemperature: reference, resolution, ...rest } = body;
     if (body.scale !== undefined) {
       await this.requireFreeScale(ctx, id, body.scale);
     }
-    return this.store.change<Instrument, InstrumentWire>(ctx, {
+    return this.store.change<InstrumentRow, Instrument>(ctx, {
       table: 'instrument',
       action: 'instruments.change',
       id,
@@ -98,15 +98,15 @@ export class InstrumentsService {
     });
   }
 
-  async calibrations(ctx: RequestContext, id: string, query: PageQuery): Promise<Page<CalibrationWire>> {
-    await this.store.get<Instrument>(ctx, 'instrument', id);
-    return this.store.list<Calibration, CalibrationWire>(ctx, 'calibration', query, calibrationWire, {
+  async calibrations(ctx: RequestContext, id: string, query: PageQuery): Promise<Page<Calibration>> {
+    await this.store.get<InstrumentRow>(ctx, 'instrument', id);
+    return this.store.list<CalibrationRow, Calibration>(ctx, 'calibration', query, calibrationWire, {
       instrumentId: id,
     });
   }
 
-  async calibrate(ctx: RequestContext, id: string, body: NewCalibration): Promise<Answer<CalibrationWire>> {
-    const instrument = instrumentWire(await this.store.get<Instrument>(ctx, 'instrument', id));
+  async calibrate(ctx: RequestContext, id: string, body: NewCalibration): Promise<Answer<Calibration>> {
+    const instrument = instrumentWire(await this.store.get<InstrumentRow>(ctx, 'instrument', id));
     const unit = calibrationUnit(instrument.kind, instrument.scale);
     if (unit === undefined) {
       throw new ProblemException('conflict', 'The instrument has no scale yet; say first which one it carries.');
@@ -150,7 +150,7 @@ export class InstrumentsService {
 
   /** The regions of a calibration stand in the instrument's scale. */
   private async requireFreeScale(ctx: RequestContext, id: string, scale: string): Promise<void> {
-    const row = await this.store.get<Instrument>(ctx, 'instrument', id);
+    const row = await this.store.get<InstrumentRow>(ctx, 'instrument', id);
     requireGravityInstrument(row.kind as InstrumentKind);
     if (row.scale !== scale && (await this.store.find(ctx, 'calibration', { instrumentId: id })) !== undefined) {
       const detail = 'A calibration stands in the present scale; add another instrument instead.';

@@ -7,7 +7,7 @@ import { Current } from '../../../tenancy/access/current.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { tagged } from '../../../tenancy/settings/tagged.js';
-import { MaterialChange, MaterialPage, MaterialWire, NewMaterial } from './materials.dto.js';
+import { MaterialChange, MaterialPage, Material, NewMaterial } from './materials.dto.js';
 import { MaterialsService } from './materials.service.js';
 
 @Controller('v1/materials')
@@ -17,7 +17,7 @@ export class MaterialsController {
   @Get()
   @Access('read')
   @Documented({ tag: 'Materials', id: 'listMaterials', summary: 'List the materials', ok: MaterialPage })
-  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<MaterialWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<Material>> {
     return this.materials.list(ctx, query);
   }
 
@@ -28,17 +28,17 @@ export class MaterialsController {
     id: 'createMaterial',
     summary: 'Add a material',
     description: 'What is bought or kept. What came in of it is a material lot.',
-    created: MaterialWire,
+    created: Material,
     problems: ['unit-unknown', 'out-of-range'],
   })
-  create(@Current() ctx: RequestContext, @Body() body: NewMaterial): Promise<Answer<MaterialWire>> {
+  create(@Current() ctx: RequestContext, @Body() body: NewMaterial): Promise<Answer<Material>> {
     return this.materials.create(ctx, body);
   }
 
   @Get(':id')
   @Access('read')
-  @Documented({ tag: 'Materials', id: 'getMaterial', summary: 'One material, with its ETag', ok: MaterialWire })
-  async get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<MaterialWire>> {
+  @Documented({ tag: 'Materials', id: 'getMaterial', summary: 'One material, with its ETag', ok: Material })
+  async get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<Material>> {
     return tagged(await this.materials.get(ctx, id));
   }
 
@@ -49,7 +49,7 @@ export class MaterialsController {
     id: 'changeMaterial',
     summary: 'Change or retire a material',
     description: 'Needs If-Match with the ETag that was read. Plans that were made stay as they are.',
-    ok: MaterialWire,
+    ok: Material,
     ifMatch: true,
     problems: ['precondition-required', 'precondition-failed', 'unit-unknown', 'out-of-range'],
   })
@@ -58,7 +58,7 @@ export class MaterialsController {
     @Param() { id }: IdParam,
     @Headers('if-match') ifMatch: string | undefined,
     @Body() body: MaterialChange,
-  ): Promise<Answer<MaterialWire>> {
+  ): Promise<Answer<Material>> {
     return this.materials.change(ctx, id, ifMatch, body);
   }
 }

@@ -1,4 +1,4 @@
-import type { Material } from '../../../generated/prisma/client.js';
+import type { Material as MaterialRow } from '../../../generated/prisma/client.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { Optional } from '../../../platform/validation/field.js';
@@ -73,7 +73,7 @@ export class MaterialChange extends MaterialFacts {
   retired?: boolean;
 }
 
-export class MaterialWire extends NewMaterial {
+export class Material extends NewMaterial {
   @IsId()
   id: string;
 
@@ -88,7 +88,7 @@ export class MaterialWire extends NewMaterial {
   retiredAt?: string;
 }
 
-export class MaterialPage extends ListOf(MaterialWire) {}
+export class MaterialPage extends ListOf(Material) {}
 
 /** The facts that are given, as the column `details` holds them. */
 export const materialDetails = ({ fermentable, extractYieldPercent, strength }: MaterialFacts) => ({
@@ -97,10 +97,10 @@ export const materialDetails = ({ fermentable, extractYieldPercent, strength }: 
   ...(strength === undefined ? {} : { strength: { value: strength.value, unit: strength.unit } }),
 });
 
-export const materialFacts = (row: Pick<Material, 'details'>): MaterialFacts =>
+export const materialFacts = (row: Pick<MaterialRow, 'details'>): MaterialFacts =>
   materialDetails(row.details as unknown as MaterialFacts);
 
-export const materialWire = (row: Omit<Material, 'producerId'>): MaterialWire => ({
+export const materialWire = (row: Omit<MaterialRow, 'producerId'>): Material => ({
   id: row.id,
   name: row.name,
   kind: row.kind as MaterialKind,

@@ -1,12 +1,12 @@
 import { Injectable } from '@nestjs/common';
-import type { Material } from '../../../generated/prisma/client.js';
+import type { Material as MaterialRow } from '../../../generated/prisma/client.js';
 import type { Page, PageQuery } from '../../../platform/pagination.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { etagOf, requireMatch, SettingsStore } from '../../../tenancy/settings/settings-store.js';
 import { malformed } from '../../shared/references.js';
 import { hasYield } from './fermentables.js';
-import type { MaterialChange, MaterialFacts, MaterialWire, NewMaterial } from './materials.dto.js';
+import type { MaterialChange, MaterialFacts, Material, NewMaterial } from './materials.dto.js';
 import { materialDetails, materialFacts, materialWire } from './materials.dto.js';
 
 const requireConsistent = ({ fermentable, extractYieldPercent }: MaterialFacts): void => {
@@ -20,15 +20,15 @@ const requireConsistent = ({ fermentable, extractYieldPercent }: MaterialFacts):
 export class MaterialsService {
   constructor(private readonly store: SettingsStore) {}
 
-  list(ctx: RequestContext, query: PageQuery): Promise<Page<MaterialWire>> {
-    return this.store.list<Material, MaterialWire>(ctx, 'material', query, materialWire);
+  list(ctx: RequestContext, query: PageQuery): Promise<Page<Material>> {
+    return this.store.list<MaterialRow, Material>(ctx, 'material', query, materialWire);
   }
 
-  async get(ctx: RequestContext, id: string): Promise<MaterialWire> {
-    return materialWire(await this.store.get<Material>(ctx, 'material', id));
+  async get(ctx: RequestContext, id: string): Promise<Material> {
+    return materialWire(await this.store.get<MaterialRow>(ctx, 'material', id));
   }
 
-  async create(ctx: RequestContext, body: NewMaterial): Promise<Answer<MaterialWire>> {
+  async create(ctx: RequestContext, body: NewMaterial): Promise<Answer<Material>> {
     requireConsistent(body);
     const row = {
       id: this.store.newId(),
@@ -52,13 +52,13 @@ export class MaterialsService {
     id: string,
     ifMatch: string | undefined,
     body: MaterialChange,
-  ): Promise<Answer<MaterialWire>> {
-    const row = await this.store.get<Material>(ctx, 'material', id);
+  ): Promise<Answer<Material>> {
+    const row = await this.store.get<MaterialRow>(ctx, 'material', id);
     requireMatch(ifMatch, row.version);
     const details = { ...materialFacts(row), ...materialDetails(body) };
     requireConsistent(details);
     const { name, retired } = body;
-    return this.store.change<Material, MaterialWire>(ctx, {
+    return this.store.change<MaterialRow, Material>(ctx, {
       table: 'material',
       action: 'materials.change',
       id,

@@ -2,11 +2,11 @@ import { Injectable } from '@nestjs/common';
 import type { Recipe } from '../../../generated/prisma/client.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { findRow } from '../../shared/references.js';
-import type { RecipeVersionWire } from './recipes.dto.js';
+import type { RecipeVersion } from './recipes.dto.js';
 import { recipeVersionWire } from './recipes.dto.js';
 
 /** A version with what its recipe says. */
-export interface PlannedVersion extends RecipeVersionWire {
+export interface PlannedVersion extends RecipeVersion {
   readonly recipe: Recipe;
 }
 
@@ -27,7 +27,7 @@ export class RecipeReader {
     return recipe === null ? undefined : { ...recipeVersionWire(row), recipe };
   }
 
-  async latest(tx: Tx, producerId: string, recipeId: string): Promise<RecipeVersionWire | undefined> {
+  async latest(tx: Tx, producerId: string, recipeId: string): Promise<RecipeVersion | undefined> {
     const row = await tx.recipeVersion.findFirst({ where: { producerId, recipeId }, orderBy: { number: 'desc' } });
     return row === null ? undefined : recipeVersionWire(row);
   }

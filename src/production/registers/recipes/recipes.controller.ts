@@ -13,8 +13,8 @@ import {
   RecipeChange,
   RecipePage,
   RecipeVersionPage,
-  RecipeVersionWire,
-  RecipeWire,
+  RecipeVersion,
+  Recipe,
   RecipeWithPlan,
   VersionParam,
 } from './recipes.dto.js';
@@ -27,7 +27,7 @@ export class RecipesController {
   @Get()
   @Access('read')
   @Documented({ tag: 'Recipes', id: 'listRecipes', summary: 'List the recipes, without their plans', ok: RecipePage })
-  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<RecipeWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<Recipe>> {
     return this.recipes.list(ctx, query);
   }
 
@@ -65,7 +65,7 @@ export class RecipesController {
     id: 'changeRecipe',
     summary: 'Rename or retire a recipe',
     description: 'Needs If-Match with the ETag that was read. A change of plan is a new version.',
-    ok: RecipeWire,
+    ok: Recipe,
     ifMatch: true,
     problems: ['precondition-required', 'precondition-failed'],
   })
@@ -74,7 +74,7 @@ export class RecipesController {
     @Param() { id }: IdParam,
     @Headers('if-match') ifMatch: string | undefined,
     @Body() body: RecipeChange,
-  ): Promise<Answer<RecipeWire>> {
+  ): Promise<Answer<Recipe>> {
     return this.recipes.change(ctx, id, ifMatch, body);
   }
 
@@ -90,7 +90,7 @@ export class RecipesController {
     @Current() ctx: RequestContext,
     @Param() { id }: IdParam,
     @Query() query: PageQuery,
-  ): Promise<Page<RecipeVersionWire>> {
+  ): Promise<Page<RecipeVersion>> {
     return this.recipes.versions(ctx, id, query);
   }
 
@@ -101,21 +101,21 @@ export class RecipesController {
     id: 'createRecipeVersion',
     summary: 'Add a version of the plan',
     description: 'A version never changes; lots name the version that they were made from.',
-    created: RecipeVersionWire,
+    created: RecipeVersion,
     problems: ['unit-unknown', 'scale-unknown', 'out-of-range', 'not-computable', 'conflict'],
   })
   addVersion(
     @Current() ctx: RequestContext,
     @Param() { id }: IdParam,
     @Body() body: NewRecipeVersion,
-  ): Promise<Answer<RecipeVersionWire>> {
+  ): Promise<Answer<RecipeVersion>> {
     return this.recipes.addVersion(ctx, id, body.plan);
   }
 
   @Get(':id/versions/:number')
   @Access('read')
-  @Documented({ tag: 'Recipes', id: 'getRecipeVersion', summary: 'One version of a recipe', ok: RecipeVersionWire })
-  version(@Current() ctx: RequestContext, @Param() version: VersionParam): Promise<RecipeVersionWire> {
+  @Documented({ tag: 'Recipes', id: 'getRecipeVersion', summary: 'One version of a recipe', ok: RecipeVersion })
+  version(@Current() ctx: RequestContext, @Param() version: VersionParam): Promise<RecipeVersion> {
     return this.recipes.version(ctx, version);
   }
 }

@@ -1,4 +1,4 @@
-import type { Recipe, RecipeVersion } from '../../../generated/prisma/client.js';
+import type { Recipe as RecipeRow, RecipeVersion as RecipeVersionRow } from '../../../generated/prisma/client.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { Nested, Optional } from '../../../platform/validation/field.js';
 import {
@@ -50,7 +50,7 @@ export class VersionParam {
   number: number;
 }
 
-export class RecipeVersionWire {
+export class RecipeVersion {
   @IsId()
   id: string;
 
@@ -70,7 +70,7 @@ export class RecipeVersionWire {
   createdAt: string;
 }
 
-export class RecipeWire {
+export class Recipe {
   @IsId()
   id: string;
 
@@ -91,15 +91,15 @@ export class RecipeWire {
   retiredAt?: string;
 }
 
-export class RecipeWithPlan extends RecipeWire {
-  @Nested(() => RecipeVersionWire, { description: 'The latest version.' })
-  latest: RecipeVersionWire;
+export class RecipeWithPlan extends Recipe {
+  @Nested(() => RecipeVersion, { description: 'The latest version.' })
+  latest: RecipeVersion;
 }
 
-export class RecipePage extends ListOf(RecipeWire) {}
-export class RecipeVersionPage extends ListOf(RecipeVersionWire) {}
+export class RecipePage extends ListOf(Recipe) {}
+export class RecipeVersionPage extends ListOf(RecipeVersion) {}
 
-export const recipeWire = (row: Omit<Recipe, 'producerId'>): RecipeWire => ({
+export const recipeWire = (row: Omit<RecipeRow, 'producerId'>): Recipe => ({
   id: row.id,
   name: row.name,
   category: row.category,
@@ -108,7 +108,7 @@ export const recipeWire = (row: Omit<Recipe, 'producerId'>): RecipeWire => ({
   ...(row.retiredAt === null ? {} : { retiredAt: row.retiredAt.toISOString() }),
 });
 
-export const recipeVersionWire = (row: Omit<RecipeVersion, 'producerId'>): RecipeVersionWire => ({
+export const recipeVersionWire = (row: Omit<RecipeVersionRow, 'producerId'>): RecipeVersion => ({
   id: row.id,
   recipeId: row.recipeId,
   number: row.number,

@@ -1,12 +1,12 @@
 import { Injectable } from '@nestjs/common';
-import type { Recipe, RecipeVersion } from '../../../generated/prisma/client.js';
+import type { Recipe as RecipeRow, RecipeVersion as RecipeVersionRow } from '../../../generated/prisma/client.js';
 import type { Page, PageQuery } from '../../../platform/pagination.js';
 import { pageOf } from '../../../platform/pagination.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import { patternRule } from '../../../platform/validation/text-rules.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { etagOf, notFound, SettingsStore } from '../../../tenancy/settings/settings-store.js';
 import { untilFree } from '../../shared/number-retry.js';
 import { positionOf } from '../../shared/cursor.js';
@@ -15,14 +15,7 @@ import { missingReference } from '../../shared/references.js';
 import { expectedOf } from './expected.js';
 import type { PlannedFermentable, RecipePlan } from './plan.dto.js';
 import { RecipeReader } from './recipe.reader.js';
-import type {
-  NewRecipe,
-  RecipeChange,
-  RecipeVersionWire,
-  RecipeWire,
-  RecipeWithPlan,
-  VersionParam,
-} from './recipes.dto.js';
+import type { NewRecipe, RecipeChange, RecipeVersion, Recipe, RecipeWithPlan, VersionParam } from './recipes.dto.js';
 import { recipeVersionWire, recipeWire } from './recipes.dto.js';
 
 const VERSION_NUMBER = patternRule(/^[1-9]\d{0,8}$/, 'a number', { max: 9 });
@@ -31,13 +24,13 @@ const VERSION_NUMBER = patternRule(/^[1-9]\d{0,8}$/, 'a number', { max: 9 });
 export class RecipesService {
   constructor(
     private readonly store: SettingsStore,
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
     private readonly recipes: RecipeReader,
     private readonly materials: MaterialReader,
   ) {}
 
-  list(ctx: RequestContext, query: PageQuery): Promise<Page<RecipeWire>> {
-    return this.store.list<Recipe, RecipeWire>(ctx, 'recipe', query, recipeWire);
+  list(ctx: RequestContext, query: PageQuery): Promise<Page<Recipe>> {
+    return this.store.list<RecipeRow, Recipe>(ctx, 'recipe', query, recipeWire);
   }
 
   get(ctx: RequestContext, id: string): Promise<RecipeWithPlan> {
@@ -66,14 +59,9 @@ export class RecipesService {
     });
   }
 
-  change(
-    ctx: RequestContext,
-    id: string,
-    ifMatch: string | undefined,
-    body: RecipeChange,
-  ): Promise<Answer<RecipeWire>> {
+  change(ctx: RequestContext, id: string, ifMatch: string | undefined, body: RecipeChange): Promise<Answer<Recipe>> {
     const { retired, ...rest } = body;
-    return this.store.change<Recipe, RecipeWire>(ctx, {
+    return this.store.change<RecipeRow, Recipe>(ctx, {
       table: 'recipe',
       action: 'recipes.change',
       id,
@@ -83,7 +71,7 @@ export class RecipesService {
     });
   }
 
-  async versions(ctx: RequestContext, recipeId: string, query: PageQuery): Promise<Page<RecipeVersionWire>> {
+  async versions(ctx: RequestContext, recipeId: string, query: PageQuery): Promise<Page<RecipeVersion>> {
     const list = `recipeVersion/${recipeId}`;
     const after = query.cursor === undefined ? 0 : Number(positionOf(list, query.cursor, [VERSION_NUMBER])[0]);
     const { producerId } = ctx;
@@ -97,7 +85,7 @@ export class RecipesService {
         ? found
         : notFound();
     });
-    return pageOf<RecipeVersion, RecipeVersionWire>(
+    return pageOf<RecipeVersionRow, RecipeVersion>(
       list,
       rows,
       query.limit,
@@ -106,13 +94,13 @@ export class RecipesService {
     );
   }
 
-  async version(ctx: RequestContext, { id, number }: VersionParam): Promise<RecipeVersionWire> {
-    const found = await this.store.find<RecipeVersion>(ctx, 'recipeVersion', { recipeId: id, number });
+  async version(ctx: RequestContext, { id, number }: VersionParam): Promise<RecipeVersion> {
+    const found = await this.store.find<RecipeVersionRow>(ctx, 'recipeVersion', { recipeId: id, number });
     return found === undefined ? notFound() : recipeVersionWire(found);
   }
 
-  async addVersion(ctx: RequestContext, recipeId: string, given: RecipePlan): Promise<Answer<RecipeVersionWire>> {
-    const plan = await this.completed(ctx, given, await this.store.get<Recipe>(ctx, 'recipe', recipeId));
+  async addVersion(ctx: RequestContext, recipeId: string, given: RecipePlan): Promise<Answer<RecipeVersion>> {
+    const plan = await this.completed(ctx, given, await this.store.get<RecipeRow>(ctx, 'recipe', recipeId));
     return untilFree(async () => {
       const latest = await this.door.read(ctx, (tx) => this.recipes.latest(tx, ctx.producerId, recipeId));
       const row = this.versionRow(recipeId, (latest?.number ?? 0) + 1, plan, this.store.now());
@@ -133,7 +121,7 @@ export class RecipesService {
   }
 
   /** The plan with what its materials say of themselves. */
-  private async completed(ctx: RequestContext, plan: RecipePlan, recipe?: Recipe): Promise<RecipePlan> {
+  private async completed(ctx: RequestContext, plan: RecipePlan, recipe?: RecipeRow): Promise<RecipePlan> {
     if (recipe !== undefined && recipe.retiredAt !== null) {
       throw new ProblemException('conflict', 'The recipe is retired; bring it back first.');
     }

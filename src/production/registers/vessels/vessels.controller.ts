@@ -6,7 +6,7 @@ import { Current } from '../../../tenancy/access/current.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { tagged } from '../../../tenancy/settings/tagged.js';
-import { NewVessel, VesselChange, VesselPage, VesselQuery, VesselWire } from './vessels.dto.js';
+import { NewVessel, VesselChange, VesselPage, VesselQuery, Vessel } from './vessels.dto.js';
 import { VesselsService } from './vessels.service.js';
 
 @Controller('v1/vessels')
@@ -16,7 +16,7 @@ export class VesselsController {
   @Get()
   @Access('read')
   @Documented({ tag: 'Vessels', id: 'listVessels', summary: 'List the vessels', ok: VesselPage })
-  list(@Current() ctx: RequestContext, @Query() query: VesselQuery): Promise<Page<VesselWire>> {
+  list(@Current() ctx: RequestContext, @Query() query: VesselQuery): Promise<Page<Vessel>> {
     return this.vessels.list(ctx, query);
   }
 
@@ -27,17 +27,17 @@ export class VesselsController {
     id: 'createVessel',
     summary: 'Add a vessel',
     description: 'What holds liquid: it stands at one of the premises.',
-    created: VesselWire,
+    created: Vessel,
     problems: ['not-found', 'unit-unknown', 'out-of-range', 'conflict'],
   })
-  create(@Current() ctx: RequestContext, @Body() body: NewVessel): Promise<Answer<VesselWire>> {
+  create(@Current() ctx: RequestContext, @Body() body: NewVessel): Promise<Answer<Vessel>> {
     return this.vessels.create(ctx, body);
   }
 
   @Get(':id')
   @Access('read')
-  @Documented({ tag: 'Vessels', id: 'getVessel', summary: 'One vessel, with its ETag', ok: VesselWire })
-  async get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<VesselWire>> {
+  @Documented({ tag: 'Vessels', id: 'getVessel', summary: 'One vessel, with its ETag', ok: Vessel })
+  async get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<Vessel>> {
     return tagged(await this.vessels.get(ctx, id));
   }
 
@@ -48,7 +48,7 @@ export class VesselsController {
     id: 'changeVessel',
     summary: 'Change or retire a vessel',
     description: 'Needs If-Match with the ETag that was read. A vessel that holds liquid is not retired.',
-    ok: VesselWire,
+    ok: Vessel,
     ifMatch: true,
     problems: ['precondition-required', 'precondition-failed', 'unit-unknown', 'out-of-range', 'in-use'],
   })
@@ -57,7 +57,7 @@ export class VesselsController {
     @Param() { id }: IdParam,
     @Headers('if-match') ifMatch: string | undefined,
     @Body() body: VesselChange,
-  ): Promise<Answer<VesselWire>> {
+  ): Promise<Answer<Vessel>> {
     return this.vessels.change(ctx, id, ifMatch, body);
   }
 }

@@ -1,4 +1,4 @@
-import type { Vessel } from '../../../generated/prisma/client.js';
+import type { Vessel as VesselRow } from '../../../generated/prisma/client.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { PageQuery } from '../../../platform/pagination.js';
@@ -66,7 +66,7 @@ export class VesselQuery extends PageQuery {
   premisesId?: string;
 }
 
-export class VesselWire extends NewVessel {
+export class Vessel extends NewVessel {
   @IsId()
   id: string;
 
@@ -81,14 +81,14 @@ export class VesselWire extends NewVessel {
   retiredAt?: string;
 }
 
-export class VesselPage extends ListOf(VesselWire) {}
+export class VesselPage extends ListOf(Vessel) {}
 
 /** What stands in the column `details`: the capacity as it was given. */
 export interface VesselDetails {
   readonly capacity?: Quantity;
 }
 
-export const vesselWire = (row: Pick<Vessel, Exclude<keyof Vessel, 'producerId' | 'capacityL'>>): VesselWire => {
+export const vesselWire = (row: Pick<VesselRow, Exclude<keyof VesselRow, 'producerId' | 'capacityL'>>): Vessel => {
   const { capacity } = row.details as unknown as VesselDetails;
   return {
     id: row.id,

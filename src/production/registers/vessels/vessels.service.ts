@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import type { Vessel } from '../../../generated/prisma/client.js';
+import type { Vessel as VesselRow } from '../../../generated/prisma/client.js';
 import { canonicalText } from '../../../metrology/decimals.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { toBookLitres } from '../../../metrology/units.js';
@@ -7,10 +7,10 @@ import type { Page } from '../../../platform/pagination.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { Door } from '../../../tenancy/producer-database/producer-database.js';
+import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { etagOf, SettingsStore } from '../../../tenancy/settings/settings-store.js';
 import { referencedInUse } from '../../shared/references.js';
-import type { NewVessel, VesselChange, VesselQuery, VesselWire } from './vessels.dto.js';
+import type { NewVessel, VesselChange, VesselQuery, Vessel } from './vessels.dto.js';
 import { vesselWire } from './vessels.dto.js';
 
 /** The capacity as it was given, and in litres as the books count them. */
@@ -26,19 +26,19 @@ const capacityColumns = (capacity: Quantity | undefined) => {
 export class VesselsService {
   constructor(
     private readonly store: SettingsStore,
-    private readonly door: Door,
+    private readonly door: ProducerDatabase,
   ) {}
 
-  list(ctx: RequestContext, query: VesselQuery): Promise<Page<VesselWire>> {
+  list(ctx: RequestContext, query: VesselQuery): Promise<Page<Vessel>> {
     const where = query.premisesId === undefined ? {} : { premisesId: query.premisesId };
-    return this.store.list<Vessel, VesselWire>(ctx, 'vessel', query, vesselWire, where);
+    return this.store.list<VesselRow, Vessel>(ctx, 'vessel', query, vesselWire, where);
   }
 
-  async get(ctx: RequestContext, id: string): Promise<VesselWire> {
-    return vesselWire(await this.store.get<Vessel>(ctx, 'vessel', id));
+  async get(ctx: RequestContext, id: string): Promise<Vessel> {
+    return vesselWire(await this.store.get<VesselRow>(ctx, 'vessel', id));
   }
 
-  async create(ctx: RequestContext, body: NewVessel): Promise<Answer<VesselWire>> {
+  async create(ctx: RequestContext, body: NewVessel): Promise<Answer<Vessel>> {
     const { premisesId, name, kind, capacity } = body;
     await this.door.read(ctx, (tx) => referencedInUse(tx, ctx.producerId, 'premises', premisesId, '/premisesId'));
     const row = {
@@ -65,12 +65,12 @@ export class VesselsService {
     id: string,
     ifMatch: string | undefined,
     body: VesselChange,
-  ): Promise<Answer<VesselWire>> {
+  ): Promise<Answer<Vessel>> {
     const { retired, capacity, ...rest } = body;
     if (retired === true) {
       await this.requireEmpty(ctx, id);
     }
-    return this.store.change<Vessel, VesselWire>(ctx, {
+    return this.store.change<VesselRow, Vessel>(ctx, {
       table: 'vessel',
       action: 'vessels.change',
       id,
