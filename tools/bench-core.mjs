@@ -4,7 +4,7 @@ import { cpus } from 'node:os';
 import { performance } from 'node:perf_hooks';
 
 const at = (path) => new URL(`../dist/${path}.js`, import.meta.url);
-const { massFractionFromDensity, r22DensityKgM3 } = await import(at('alcoholometry/ethanol-water'));
+const { massFractionFromDensity, r22DensityKgM3 } = await import(at('alcoholometry/liquids/ethanol-water'));
 const { massBalance } = await import(at('alcoholometry/strength/mass-balance'));
 const { massBalanceMonteCarlo } = await import(at('alcoholometry/strength/mass-balance-draws'));
 

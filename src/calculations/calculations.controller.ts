@@ -1,12 +1,12 @@
 import { Body, Controller } from '@nestjs/common';
 import { ApiExtraModels, ApiTags } from '@nestjs/swagger';
 import { Access } from '../platform/access.js';
-import { AlcoholWaterAnswerDto, AlcoholWaterDto, alcoholWater } from './alcohol-water.js';
-import { BlendAnswerDto, BlendDto, blend, withNearest } from './blend.js';
-import { Calculation } from './calculation.decorator.js';
-import { CarbonationAnswerDto, CarbonationDto, carbonation } from './carbonation.js';
-import { ConformityAnswerDto, ConformityDto, conformity } from './conformity.js';
-import { DilutionAnswerDto, DilutionDto, dilution, dilutionName } from './dilution.js';
+import { AlcoholWaterAnswerDto, AlcoholWaterDto, alcoholWater } from './liquids/alcohol-water.js';
+import { BlendAnswerDto, BlendDto, blend, withNearest } from './mixing/blend.js';
+import { Calculation } from './shared/calculation.decorator.js';
+import { CarbonationAnswerDto, CarbonationDto, carbonation } from './carbonation/carbonation.js';
+import { ConformityAnswerDto, ConformityDto, conformity } from './measurement/conformity.js';
+import { DilutionAnswerDto, DilutionDto, dilution, dilutionName } from './mixing/dilution.js';
 import { alcoholWaterExamples } from './examples/alcohol-water.js';
 import { blendExamples } from './examples/blend.js';
 import { carbonationExamples } from './examples/carbonation.js';
@@ -15,13 +15,13 @@ import { dilutionExamples } from './examples/dilution.js';
 import { extractExamples } from './examples/extract.js';
 import { hydrometerCorrectionExamples } from './examples/hydrometer-correction.js';
 import { strengthExamples } from './examples/strength.js';
-import { ExtractAnswerDto, ExtractDto, extract } from './extract.js';
+import { ExtractAnswerDto, ExtractDto, extract } from './liquids/extract.js';
 import {
   HydrometerCorrectionAnswerDto,
   HydrometerCorrectionDto,
   hydrometerCorrection,
-} from './hydrometer-correction.js';
-import { answering } from './refusal.js';
+} from './liquids/hydrometer-correction.js';
+import { answering } from './shared/refusal.js';
 import { StrengthAnswerDto, StrengthDto } from './strength/strength.dto.js';
 import { strength } from './strength/strength.js';
 

@@ -1,17 +1,17 @@
 import { Body, Controller } from '@nestjs/common';
 import { ApiExtraModels, ApiTags } from '@nestjs/swagger';
 import { Access } from '../platform/access.js';
-import { Calculation } from './calculation.decorator.js';
-import { ComparisonAnswerDto, ComparisonDto, comparison, comparisonName } from './comparison.js';
+import { Calculation } from './shared/calculation.decorator.js';
+import { ComparisonAnswerDto, ComparisonDto, comparison, comparisonName } from './measurement/comparison.js';
 import { comparisonExamples } from './examples/comparison.js';
 import { fillCheckExamples } from './examples/fill-check.js';
 import { modelBiasExamples } from './examples/model-bias.js';
 import { uncertaintyExamples } from './examples/uncertainty.js';
-import { FillCheckAnswerDto, FillCheckDto, fillCheck, fillCheckName } from './fill-check.js';
-import { ModelBiasAnswerDto, ModelBiasDto, modelBias } from './model-bias.js';
-import { answering } from './refusal.js';
-import { UncertaintyAnswerDto, UncertaintyRequestDto } from './uncertainty/uncertainty.dto.js';
-import { uncertainty, uncertaintyName } from './uncertainty/uncertainty.js';
+import { FillCheckAnswerDto, FillCheckDto, fillCheck, fillCheckName } from './measurement/fill-check.js';
+import { ModelBiasAnswerDto, ModelBiasDto, modelBias } from './measurement/model-bias.js';
+import { answering } from './shared/refusal.js';
+import { UncertaintyAnswerDto, UncertaintyRequestDto } from './measurement/uncertainty.dto.js';
+import { uncertainty, uncertaintyName } from './measurement/uncertainty.js';
 
 @ApiTags('Calculations')
 @ApiExtraModels(UncertaintyAnswerDto, ComparisonAnswerDto, ModelBiasAnswerDto, FillCheckAnswerDto)

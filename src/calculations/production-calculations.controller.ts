@@ -1,11 +1,11 @@
 import { Body, Controller } from '@nestjs/common';
 import { ApiExtraModels, ApiTags } from '@nestjs/swagger';
 import { Access } from '../platform/access.js';
-import { AdditionAnswerDto, AdditionDto } from './addition/addition.dto.js';
-import { addition, additionName } from './addition/addition.js';
-import { Calculation } from './calculation.decorator.js';
-import { ConditioningAnswerDto, ConditioningDto, conditioning, conditioningName } from './conditioning.js';
-import { EnergyAnswerDto, EnergyDto, energy } from './energy.js';
+import { AdditionAnswerDto, AdditionDto } from './mixing/addition.dto.js';
+import { addition, additionName } from './mixing/addition.js';
+import { Calculation } from './shared/calculation.decorator.js';
+import { ConditioningAnswerDto, ConditioningDto, conditioning, conditioningName } from './carbonation/conditioning.js';
+import { EnergyAnswerDto, EnergyDto, energy } from './liquids/energy.js';
 import { additionExamples } from './examples/addition.js';
 import { conditioningExamples } from './examples/conditioning.js';
 import { energyExamples } from './examples/energy.js';
@@ -14,13 +14,13 @@ import { originalExtractExamples } from './examples/original-extract.js';
 import { planExamples } from './examples/plan.js';
 import { proofExamples } from './examples/proof.js';
 import { volumeExamples } from './examples/volume.js';
-import { MixtureAnswerDto, MixtureDto, mixture, mixtureName } from './mixture/mixture.js';
-import { OriginalExtractAnswerDto, OriginalExtractDto, originalExtract } from './original-extract.js';
+import { MixtureAnswerDto, MixtureDto, mixture, mixtureName } from './mixing/mixture.js';
+import { OriginalExtractAnswerDto, OriginalExtractDto, originalExtract } from './strength/original-extract.js';
 import { PlanAnswerDto, PlanDto } from './plan/plan.dto.js';
 import { plan, planName } from './plan/plan.js';
-import { ProofAnswerDto, ProofDto, proof, proofName } from './proof.js';
-import { answering } from './refusal.js';
-import { VolumeAnswerDto, VolumeDto, volume, volumeName } from './volume.js';
+import { ProofAnswerDto, ProofDto, proof, proofName } from './liquids/proof.js';
+import { answering } from './shared/refusal.js';
+import { VolumeAnswerDto, VolumeDto, volume, volumeName } from './liquids/volume.js';
 
 @ApiTags('Calculations')
 @ApiExtraModels(

@@ -8,13 +8,13 @@ import {
   gaugePressureForVolumes,
   volumesForGaugePressure,
   type CarbonationConditions,
-} from '../../src/alcoholometry/carbonation.js';
+} from '../../src/alcoholometry/carbonation/carbonation.js';
 import {
   co2YieldGPerG,
   conditioningSugar,
   ethanolYieldGPerG,
   type ConditioningInput,
-} from '../../src/alcoholometry/conditioning-sugar.js';
+} from '../../src/alcoholometry/carbonation/conditioning-sugar.js';
 import { CO2_GRAMS_PER_LITRE_PER_VOLUME } from '../../src/alcoholometry/tables/carbonation.js';
 import { readReferenceCsv, readReferenceJson } from '../support/reference-files.js';
 import { recordReference } from '../support/reference-log.js';

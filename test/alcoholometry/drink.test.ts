@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { massFromWeighingKg, weighingFromMassKg } from '../../src/alcoholometry/air-buoyancy.js';
+import { massFromWeighingKg, weighingFromMassKg } from '../../src/alcoholometry/liquids/air-buoyancy.js';
 import {
   degassedVolumeL,
   drinkByMass,
@@ -11,10 +11,13 @@ import {
   drinkVolumeAt20L,
   hotWortVolumeAt20L,
   strengthOfDrinkPercent,
-} from '../../src/alcoholometry/drink.js';
-import { densityAt20FromVolumePercent, ethanolWaterDensityKgM3 } from '../../src/alcoholometry/ethanol-water.js';
-import { specificGravity20FromDensity } from '../../src/alcoholometry/gravity-scales.js';
-import { sucroseSolutionDensityKgM3 } from '../../src/alcoholometry/sugar-solution.js';
+} from '../../src/alcoholometry/liquids/drink.js';
+import {
+  densityAt20FromVolumePercent,
+  ethanolWaterDensityKgM3,
+} from '../../src/alcoholometry/liquids/ethanol-water.js';
+import { specificGravity20FromDensity } from '../../src/alcoholometry/liquids/gravity-scales.js';
+import { sucroseSolutionDensityKgM3 } from '../../src/alcoholometry/liquids/sugar-solution.js';
 import { massBalance } from '../../src/alcoholometry/strength/mass-balance.js';
 import { refusalOf } from '../support/refusal.js';
 

@@ -1,4 +1,4 @@
-import { energyPer100Ml } from '../../src/alcoholometry/energy.js';
+import { energyPer100Ml } from '../../src/alcoholometry/liquids/energy.js';
 import { readReferenceJson } from '../support/reference-files.js';
 import { refusalOf } from '../support/refusal.js';
 

@@ -1,10 +1,10 @@
-import { apparentDensityKgM3 } from '../../src/alcoholometry/air-buoyancy.js';
+import { apparentDensityKgM3 } from '../../src/alcoholometry/liquids/air-buoyancy.js';
 import {
   densityAt20FromVolumePercent,
   ethanolWaterDensityKgM3,
   massFractionFromVolumePercent,
   R22_WATER_DENSITY_20_KG_M3,
-} from '../../src/alcoholometry/ethanol-water.js';
+} from '../../src/alcoholometry/liquids/ethanol-water.js';
 import {
   densityAt60FKgM3,
   massFractionFromUsProof,
@@ -12,7 +12,7 @@ import {
   proofGallonsPerPound,
   volumePercentAt60F,
   wineGallonsPerPound,
-} from '../../src/alcoholometry/us-proof.js';
+} from '../../src/alcoholometry/hydrometry/us-proof.js';
 import { readReferenceCsv, readReferenceJson } from '../support/reference-files.js';
 import { Comparison, inPlaces, recordReference } from '../support/reference-log.js';
 

@@ -11,14 +11,14 @@ import {
   volumeAt20L,
   volumeFromVolumeAt20L,
   volumePercentFromMassFraction,
-} from '../../src/alcoholometry/ethanol-water.js';
+} from '../../src/alcoholometry/liquids/ethanol-water.js';
 import {
   densityAt60FKgM3,
   massFractionFromUsProof,
   proofGallons,
   usProof,
   volumePercentAt60F,
-} from '../../src/alcoholometry/us-proof.js';
+} from '../../src/alcoholometry/hydrometry/us-proof.js';
 import { readReferenceJson } from '../support/reference-files.js';
 import { refusalOf } from '../support/refusal.js';
 

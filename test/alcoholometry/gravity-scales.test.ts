@@ -5,7 +5,7 @@ import {
   GRAVITY_SCALES,
   toExtract,
   type GravityScale,
-} from '../../src/alcoholometry/gravity-scales.js';
+} from '../../src/alcoholometry/liquids/gravity-scales.js';
 import { Comparison, recordReference } from '../support/reference-log.js';
 import { refusalOf } from '../support/refusal.js';
 

@@ -1,12 +1,12 @@
 import fc from 'fast-check';
-import { drinkDensityKgM3 } from '../../src/alcoholometry/drink.js';
-import { densityAt20FromVolumePercent } from '../../src/alcoholometry/ethanol-water.js';
+import { drinkDensityKgM3 } from '../../src/alcoholometry/liquids/drink.js';
+import { densityAt20FromVolumePercent } from '../../src/alcoholometry/liquids/ethanol-water.js';
 import {
   fromExtract,
   GRAVITY_SCALES,
   specificGravity20FromDensity,
   toExtract,
-} from '../../src/alcoholometry/gravity-scales.js';
+} from '../../src/alcoholometry/liquids/gravity-scales.js';
 import {
   correctHydrometer,
   densityFromHydrometerKgM3,
@@ -14,8 +14,8 @@ import {
   proofFromHydrometer,
   strengthFromAlcoholometer,
   type HydrometerLiquid,
-} from '../../src/alcoholometry/hydrometer.js';
-import { sucroseSolutionDensityKgM3 } from '../../src/alcoholometry/sugar-solution.js';
+} from '../../src/alcoholometry/hydrometry/hydrometer.js';
+import { sucroseSolutionDensityKgM3 } from '../../src/alcoholometry/liquids/sugar-solution.js';
 import { readReferenceJson } from '../support/reference-files.js';
 import { Comparison, recordReference } from '../support/reference-log.js';
 import { refusalOf } from '../support/refusal.js';

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { ethanolWaterDensityKgM3 } from '../../src/alcoholometry/ethanol-water.js';
+import { ethanolWaterDensityKgM3 } from '../../src/alcoholometry/liquids/ethanol-water.js';
 import { dilute, type DilutionInput } from '../../src/alcoholometry/mixing/dilution.js';
 import { mix } from '../../src/alcoholometry/mixing/mix.js';
 import { bringToStrength } from '../../src/alcoholometry/mixing/to-strength.js';

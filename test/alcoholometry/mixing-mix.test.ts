@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { dose, type DoseInput } from '../../src/alcoholometry/mixing/dose.js';
-import { liquidOfMasses, liquidOfVolume, partialVolumes } from '../../src/alcoholometry/mixing/liquid.js';
+import { liquidOfMasses, liquidOfVolume, partialVolumes } from '../../src/alcoholometry/liquids/liquid.js';
 import { MAXIMUM_MIX_COMPONENTS, mix, type MixComponent } from '../../src/alcoholometry/mixing/mix.js';
 import { addSolids, type SolidsInput } from '../../src/alcoholometry/mixing/solids.js';
 import { refusalOf } from '../support/refusal.js';

@@ -1,4 +1,4 @@
-import { ethanolWaterDensityKgM3 } from '../../src/alcoholometry/ethanol-water.js';
+import { ethanolWaterDensityKgM3 } from '../../src/alcoholometry/liquids/ethanol-water.js';
 import { mix } from '../../src/alcoholometry/mixing/mix.js';
 import { partsBy100At60F, waterToReachPer100At60F } from '../../src/alcoholometry/mixing/water-to-reach.js';
 import {
@@ -6,7 +6,7 @@ import {
   massFractionFromUsProof,
   proofGallonsPerPound,
   wineGallonsPerPound,
-} from '../../src/alcoholometry/us-proof.js';
+} from '../../src/alcoholometry/hydrometry/us-proof.js';
 import { readReferenceCsv, readReferenceJson } from '../support/reference-files.js';
 import { recordReference } from '../support/reference-log.js';
 import { refusalOf } from '../support/refusal.js';

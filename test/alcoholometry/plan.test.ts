@@ -1,8 +1,8 @@
 import fc from 'fast-check';
-import { toExtract } from '../../src/alcoholometry/gravity-scales.js';
-import { originalGravityShortfall, planForStrength } from '../../src/alcoholometry/plan-backwards.js';
-import type { Expectation } from '../../src/alcoholometry/plan-ferment.js';
-import { plan, washDensityKgM3, type Fermentable, type PlanInput } from '../../src/alcoholometry/plan.js';
+import { toExtract } from '../../src/alcoholometry/liquids/gravity-scales.js';
+import { originalGravityShortfall, planForStrength } from '../../src/alcoholometry/plans/plan-backwards.js';
+import type { Expectation } from '../../src/alcoholometry/plans/plan-ferment.js';
+import { plan, washDensityKgM3, type Fermentable, type PlanInput } from '../../src/alcoholometry/plans/plan.js';
 import { originalExtract } from '../../src/alcoholometry/strength/composition.js';
 import { readReferenceCsv, readReferenceJson } from '../support/reference-files.js';
 import { refusalOf } from '../support/refusal.js';

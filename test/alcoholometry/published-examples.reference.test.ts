@@ -1,15 +1,15 @@
-import { co2FugacityCoefficient, co2SolubilityMolKgAtm } from '../../src/alcoholometry/carbonation.js';
-import { ethanolWaterDensityKgM3, r22DensityKgM3 } from '../../src/alcoholometry/ethanol-water.js';
-import { fromExtract, toExtract } from '../../src/alcoholometry/gravity-scales.js';
+import { co2FugacityCoefficient, co2SolubilityMolKgAtm } from '../../src/alcoholometry/carbonation/carbonation.js';
+import { ethanolWaterDensityKgM3, r22DensityKgM3 } from '../../src/alcoholometry/liquids/ethanol-water.js';
+import { fromExtract, toExtract } from '../../src/alcoholometry/liquids/gravity-scales.js';
 import { originalExtract } from '../../src/alcoholometry/strength/composition.js';
-import { gaugeByVolume, gaugeByWeight } from '../../src/alcoholometry/proof-gauging.js';
+import { gaugeByVolume, gaugeByWeight } from '../../src/alcoholometry/hydrometry/proof-gauging.js';
 import {
   massFractionFromUsProof,
   POUND_KG,
   US_GALLON_L,
   wineGallonsPerPound,
-} from '../../src/alcoholometry/us-proof.js';
-import { waterDensityCipmKgM3 } from '../../src/alcoholometry/water.js';
+} from '../../src/alcoholometry/hydrometry/us-proof.js';
+import { waterDensityCipmKgM3 } from '../../src/alcoholometry/liquids/water.js';
 import { readReferenceJson } from '../support/reference-files.js';
 import { Comparison, recordReference } from '../support/reference-log.js';
 

@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { toExtract } from '../../src/alcoholometry/gravity-scales.js';
+import { toExtract } from '../../src/alcoholometry/liquids/gravity-scales.js';
 import {
   dextroseFromMonohydrateKg,
   dextroseMassFractionFromDensity,
@@ -8,7 +8,7 @@ import {
   sucroseMassFractionFromDensity,
   sucroseSolutionDensityKgM3,
   sucroseSolutionPartials,
-} from '../../src/alcoholometry/sugar-solution.js';
+} from '../../src/alcoholometry/liquids/sugar-solution.js';
 import { readReferenceCsv } from '../support/reference-files.js';
 import { Comparison, inPlaces, recordReference } from '../support/reference-log.js';
 import { refusalOf } from '../support/refusal.js';

@@ -1,4 +1,4 @@
-import { waterDensityCipmKgM3, waterDensityKellKgM3 } from '../../src/alcoholometry/water.js';
+import { waterDensityCipmKgM3, waterDensityKellKgM3 } from '../../src/alcoholometry/liquids/water.js';
 import { readReferenceCsv } from '../support/reference-files.js';
 import { Comparison, recordReference } from '../support/reference-log.js';
 import { refusalOf } from '../support/refusal.js';

@@ -1,4 +1,4 @@
-import { liquidOfVolume } from '../../src/alcoholometry/mixing/liquid.js';
+import { liquidOfVolume } from '../../src/alcoholometry/liquids/liquid.js';
 import { mix } from '../../src/alcoholometry/mixing/mix.js';
 import { addSolids } from '../../src/alcoholometry/mixing/solids.js';
 import type { Found, Model } from './model.js';

@@ -1,4 +1,4 @@
-import { alcoholFromSugar } from '../../src/alcoholometry/conditioning-sugar.js';
+import { alcoholFromSugar } from '../../src/alcoholometry/carbonation/conditioning-sugar.js';
 import { mixed, requireEnough } from './cellar.js';
 import { handled } from './containers.js';
 import type { Model } from './model.js';

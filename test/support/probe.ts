@@ -1,7 +1,7 @@
 import { Body, Controller, Get, HttpException, Module, Param, Post, Query } from '@nestjs/common';
 import { MetrologyError } from '../../src/metrology/problem.js';
 import type { Quantity } from '../../src/metrology/units.js';
-import type { Gravity } from '../../src/alcoholometry/gravity-scales.js';
+import type { Gravity } from '../../src/alcoholometry/liquids/gravity-scales.js';
 import { Access } from '../../src/platform/access.js';
 import type { Page } from '../../src/platform/pagination.js';
 import { PageQuery, decodeCursor, pageOf } from '../../src/platform/pagination.js';

@@ -10,7 +10,7 @@ import {
   type BlendModel,
   type BlendSolution,
 } from './blend-model.js';
-import type { Liquid } from './liquid.js';
+import type { Liquid } from '../liquids/liquid.js';
 import type { LinearSolve } from './solver.js';
 
 /** Closer than this to what can be had, relative, the limit itself is the answer: half of what a blend has to meet. */

@@ -1,5 +1,5 @@
-import { drinkByMass } from '../drink.js';
-import { liquidOfMasses, partialVolumes, type Liquid, type Masses, type PartialVolumes } from './liquid.js';
+import { drinkByMass } from '../liquids/drink.js';
+import { liquidOfMasses, partialVolumes, type Liquid, type Masses, type PartialVolumes } from '../liquids/liquid.js';
 import type { LinearProgram, LinearRow, LinearSolve } from './solver.js';
 
 /** A component as the linear program sees it: by mass. */

@@ -1,7 +1,7 @@
 import { MetrologyError, requireCount, requireInRange } from '../../metrology/problem.js';
 import { blendAtLimits } from './blend-limits.js';
 import { solveTarget, type BlendModel, type ModelComponent } from './blend-model.js';
-import { liquidOfVolume, MAXIMUM_VOLUME_L, type Liquid, type LiquidSpec } from './liquid.js';
+import { liquidOfVolume, MAXIMUM_VOLUME_L, type Liquid, type LiquidSpec } from '../liquids/liquid.js';
 import { loadLinearSolver, type LinearSolve } from './solver.js';
 import { cautions } from './to-strength.js';
 

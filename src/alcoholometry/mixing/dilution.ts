@@ -1,4 +1,4 @@
-import type { Liquid } from './liquid.js';
+import type { Liquid } from '../liquids/liquid.js';
 import { bringToStrength, type Stream } from './to-strength.js';
 
 export interface DilutionInput {

@@ -1,5 +1,12 @@
 import { MetrologyError, requireInRange } from '../../metrology/problem.js';
-import { addMasses, compositionOf, liquidOfMasses, liquidOfVolume, type Liquid, type LiquidSpec } from './liquid.js';
+import {
+  addMasses,
+  compositionOf,
+  liquidOfMasses,
+  liquidOfVolume,
+  type Liquid,
+  type LiquidSpec,
+} from '../liquids/liquid.js';
 import { cautions, massesOf } from './to-strength.js';
 
 /** How much flavouring a drink takes. */

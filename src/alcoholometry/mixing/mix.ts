@@ -1,6 +1,6 @@
 import { requireCount } from '../../metrology/problem.js';
-import { drinkPartials } from '../drink.js';
-import { ETHANOL_DENSITY_20_KG_M3 } from '../ethanol-water.js';
+import { drinkPartials } from '../liquids/drink.js';
+import { ETHANOL_DENSITY_20_KG_M3 } from '../liquids/ethanol-water.js';
 import {
   addMasses,
   liquidOfMasses,
@@ -9,7 +9,7 @@ import {
   type Liquid,
   type LiquidSpec,
   type Masses,
-} from './liquid.js';
+} from '../liquids/liquid.js';
 import { cautions } from './to-strength.js';
 
 export interface MixComponent extends LiquidSpec {

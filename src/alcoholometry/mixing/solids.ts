@@ -1,6 +1,6 @@
 import { requireInRange } from '../../metrology/problem.js';
-import { dextroseFromMonohydrateKg } from '../sugar-solution.js';
-import { addMasses, liquidOfMasses, liquidOfVolume, type Liquid, type LiquidSpec } from './liquid.js';
+import { dextroseFromMonohydrateKg } from '../liquids/sugar-solution.js';
+import { addMasses, liquidOfMasses, liquidOfVolume, type Liquid, type LiquidSpec } from '../liquids/liquid.js';
 
 /** Solids that dissolve whole. Dextrose counts by its dry mass. */
 export type Solid = 'sucrose' | 'dextrose' | 'dextrose-monohydrate' | 'other-soluble';

@@ -1,5 +1,5 @@
 import { MetrologyError, requireInRange } from '../../metrology/problem.js';
-import { strengthOfDrinkPercent, type DrinkByMass } from '../drink.js';
+import { strengthOfDrinkPercent, type DrinkByMass } from '../liquids/drink.js';
 import {
   addMasses,
   compositionOf,
@@ -10,7 +10,7 @@ import {
   type Liquid,
   type LiquidSpec,
   type Masses,
-} from './liquid.js';
+} from '../liquids/liquid.js';
 
 /** A liquid and the temperature at which its volume is read; 20 °C unless said. */
 export interface Stream extends LiquidSpec {

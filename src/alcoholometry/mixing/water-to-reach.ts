@@ -1,5 +1,5 @@
 import { MetrologyError, requireInRange } from '../../metrology/problem.js';
-import { densityAt60FKgM3, massFractionFromUsProof } from '../us-proof.js';
+import { densityAt60FKgM3, massFractionFromUsProof } from '../hydrometry/us-proof.js';
 
 /** What 100 volumes of spirit at 60 °F are made of, each part measured alone at 60 °F: together they are more than 100. */
 export interface PartsBy100 {

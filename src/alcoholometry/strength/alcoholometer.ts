@@ -5,8 +5,8 @@ import {
   ETHANOL_DENSITY_20_KG_M3,
   ethanolWaterPartials,
   massFractionFromVolumePercent,
-} from '../ethanol-water.js';
-import { GLASS_EXPANSION_PER_K } from '../hydrometer.js';
+} from '../liquids/ethanol-water.js';
+import { GLASS_EXPANSION_PER_K } from '../hydrometry/hydrometer.js';
 import { residueTerm } from './alcohol-density.js';
 import { component, DEFAULTS, defaultTemperatureComponent } from './defaults.js';
 import { requireExtractFree, strengthFromDensity, type ExtractFree } from './extract-free.js';

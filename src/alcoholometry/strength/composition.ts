@@ -1,13 +1,13 @@
-import { drinkExcessKgM3 } from '../drink.js';
+import { drinkExcessKgM3 } from '../liquids/drink.js';
 import {
   ETHANOL_DENSITY_20_KG_M3,
   massFractionFromVolumePercent,
   R22_WATER_DENSITY_20_KG_M3,
-} from '../ethanol-water.js';
-import { AT_20, coefficientsAt, DEGREE, horner, hornerSlope, slopeCoefficientsAt } from '../r22-polynomial.js';
-import { sugarExcess, sugarExcessSlope, SUGAR_TERMS, sugarTermsAt } from '../sugar-polynomial.js';
-import { sucroseExcessKgM3, sucroseExcessPartials, sucroseMassFractionFromDensity } from '../sugar-solution.js';
-import { kellWaterKgM3 } from '../water.js';
+} from '../liquids/ethanol-water.js';
+import { AT_20, coefficientsAt, DEGREE, horner, hornerSlope, slopeCoefficientsAt } from '../liquids/r22-polynomial.js';
+import { sugarExcess, sugarExcessSlope, SUGAR_TERMS, sugarTermsAt } from '../liquids/sugar-polynomial.js';
+import { sucroseExcessKgM3, sucroseExcessPartials, sucroseMassFractionFromDensity } from '../liquids/sugar-solution.js';
+import { kellWaterKgM3 } from '../liquids/water.js';
 
 // Bound once: looking a global up in an inner loop is slow inside a VM context.
 const { abs, max, min } = Math;

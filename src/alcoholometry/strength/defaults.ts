@@ -1,4 +1,4 @@
-import type { GravityScale } from '../gravity-scales.js';
+import type { GravityScale } from '../liquids/gravity-scales.js';
 import { rectangular, type UncertaintyComponent } from './finding.js';
 
 /** A stated default: what is taken when there is no calibration record, or it has lapsed. */

@@ -1,4 +1,4 @@
-import { sucroseSolutionPartials } from '../sugar-solution.js';
+import { sucroseSolutionPartials } from '../liquids/sugar-solution.js';
 import type { Addition } from './additions.js';
 import { asOriginalGravity, effectiveOriginalExtract } from './additions.js';
 import { defaultGravityComponent, defaultTemperatureComponent } from './defaults.js';

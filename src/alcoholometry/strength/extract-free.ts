@@ -1,6 +1,6 @@
 import { MetrologyError, requireInRange } from '../../metrology/problem.js';
-import { drinkDensityByMassKgM3, drinkPartials, strengthOfDrinkPercent, type DrinkByMass } from '../drink.js';
-import { ETHANOL_DENSITY_20_KG_M3, ethanolWaterPartials, massFractionFromDensity } from '../ethanol-water.js';
+import { drinkDensityByMassKgM3, drinkPartials, strengthOfDrinkPercent, type DrinkByMass } from '../liquids/drink.js';
+import { ETHANOL_DENSITY_20_KG_M3, ethanolWaterPartials, massFractionFromDensity } from '../liquids/ethanol-water.js';
 
 /**
  * Why a density may stand for a strength: the sample was distilled, or nothing was dissolved in it and the residue is stated

@@ -1,11 +1,11 @@
 import { MetrologyError } from '../../metrology/problem.js';
 import { propagate } from '../../metrology/uncertainty.js';
-import { AIR_DENSITY_KG_M3 } from '../air-buoyancy.js';
-import { drinkExcessKgM3 } from '../drink.js';
-import { specificGravity20FromDensity } from '../gravity-scales.js';
-import { sucroseExcessPartials } from '../sugar-solution.js';
+import { AIR_DENSITY_KG_M3 } from '../liquids/air-buoyancy.js';
+import { drinkExcessKgM3 } from '../liquids/drink.js';
+import { specificGravity20FromDensity } from '../liquids/gravity-scales.js';
+import { sucroseExcessPartials } from '../liquids/sugar-solution.js';
 import { GRAVITY_DROP_FACTORS } from '../tables/gravity-drop-factors.js';
-import { kellWaterKgM3 } from '../water.js';
+import { kellWaterKgM3 } from '../liquids/water.js';
 import { apparentExtract } from './composition.js';
 import { addTerm, rectangular, type MethodDescriptor, type StrengthFinding } from './finding.js';
 import { gravityTerms, modelInput } from './mass-balance-budget.js';

@@ -1,6 +1,6 @@
 import type { InputQuantity } from '../../metrology/uncertainty.js';
-import { sucroseSolutionPartials } from '../sugar-solution.js';
-import { kellWaterSlope } from '../water.js';
+import { sucroseSolutionPartials } from '../liquids/sugar-solution.js';
+import { kellWaterSlope } from '../liquids/water.js';
 import { conventionDifferencePlato, type Composition } from './composition.js';
 import { DEFAULTS, defaultGravityComponent, defaultTemperatureComponent } from './defaults.js';
 import { addComponents, addTerm, rectangular, type Budget, type UncertaintyComponent } from './finding.js';

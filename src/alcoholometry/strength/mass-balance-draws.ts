@@ -1,10 +1,10 @@
 import { monteCarlo, type MonteCarloResult } from '../../metrology/monte-carlo.js';
 import type { InputQuantity } from '../../metrology/uncertainty.js';
-import { AIR_DENSITY_KG_M3 } from '../air-buoyancy.js';
-import { scaleReferenceTemperatureC, type GravityScale } from '../gravity-scales.js';
-import { GLASS_EXPANSION_PER_K } from '../hydrometer.js';
-import { sucroseExcessKgM3, sucroseFractionFromExcess } from '../sugar-solution.js';
-import { kellWaterKgM3 } from '../water.js';
+import { AIR_DENSITY_KG_M3 } from '../liquids/air-buoyancy.js';
+import { scaleReferenceTemperatureC, type GravityScale } from '../liquids/gravity-scales.js';
+import { GLASS_EXPANSION_PER_K } from '../hydrometry/hydrometer.js';
+import { sucroseExcessKgM3, sucroseFractionFromExcess } from '../liquids/sugar-solution.js';
+import { kellWaterKgM3 } from '../liquids/water.js';
 import { realExtract, solveAlcohol, strengthOf } from './composition.js';
 import { massBalanceBudget } from './mass-balance.js';
 import type { BudgetRole } from './mass-balance-budget.js';

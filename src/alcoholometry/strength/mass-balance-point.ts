@@ -1,9 +1,9 @@
 import { MetrologyError, requireInRange } from '../../metrology/problem.js';
-import { densityMark, MAX_EXTRACT_PLATO, scaleReferenceTemperatureC, type Gravity } from '../gravity-scales.js';
-import { GLASS_EXPANSION_PER_K } from '../hydrometer.js';
-import { snapToEdge } from '../range-edge.js';
-import { sucroseMassFractionFromDensity } from '../sugar-solution.js';
-import { kellWaterKgM3 } from '../water.js';
+import { densityMark, MAX_EXTRACT_PLATO, scaleReferenceTemperatureC, type Gravity } from '../liquids/gravity-scales.js';
+import { GLASS_EXPANSION_PER_K } from '../hydrometry/hydrometer.js';
+import { snapToEdge } from '../liquids/range-edge.js';
+import { sucroseMassFractionFromDensity } from '../liquids/sugar-solution.js';
+import { kellWaterKgM3 } from '../liquids/water.js';
 import { solveComposition, type Composition } from './composition.js';
 import type { UncertaintyComponent } from './finding.js';
 

@@ -1,4 +1,4 @@
-import type { Examples } from '../calculation.decorator.js';
+import type { Examples } from '../shared/calculation.decorator.js';
 
 export const carbonationExamples: Examples = {
   pressure: {

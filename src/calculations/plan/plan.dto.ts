@@ -1,11 +1,11 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
-import type { Gravity } from '../../alcoholometry/gravity-scales.js';
-import type { FermentableKind } from '../../alcoholometry/plan.js';
+import type { Gravity } from '../../alcoholometry/liquids/gravity-scales.js';
+import type { FermentableKind } from '../../alcoholometry/plans/plan.js';
 import type { Quantity } from '../../metrology/units.js';
 import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
 import { IsDecimalNumber, IsGravity, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
-import { AnswerDto, QuantityDto } from '../answer.js';
-import { IsPercent } from '../inputs.js';
+import { AnswerDto, QuantityDto } from '../shared/answer.js';
+import { IsPercent } from '../shared/inputs.js';
 
 export const FERMENTABLES = ['dextrose', 'dextrose-monohydrate', 'sucrose', 'malt'] as const;
 export const MENDING_SUGARS = ['dextrose', 'dextrose-monohydrate', 'sucrose'] as const;

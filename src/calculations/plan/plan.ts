@@ -1,11 +1,11 @@
-import { toExtract } from '../../alcoholometry/gravity-scales.js';
-import type { Expectation } from '../../alcoholometry/plan-ferment.js';
-import { originalGravityShortfall, planForStrength } from '../../alcoholometry/plan-backwards.js';
-import type { Fermentable, Plan } from '../../alcoholometry/plan.js';
-import { PLAN_METHOD, plan as planForwards } from '../../alcoholometry/plan.js';
-import { figure, quantityOf } from '../answer.js';
-import { baseOf } from '../inputs.js';
-import { given, pointingAt, requireExactlyOne } from '../refusal.js';
+import { toExtract } from '../../alcoholometry/liquids/gravity-scales.js';
+import type { Expectation } from '../../alcoholometry/plans/plan-ferment.js';
+import { originalGravityShortfall, planForStrength } from '../../alcoholometry/plans/plan-backwards.js';
+import type { Fermentable, Plan } from '../../alcoholometry/plans/plan.js';
+import { PLAN_METHOD, plan as planForwards } from '../../alcoholometry/plans/plan.js';
+import { figure, quantityOf } from '../shared/answer.js';
+import { baseOf } from '../shared/inputs.js';
+import { given, pointingAt, requireExactlyOne } from '../shared/refusal.js';
 import type { PlanAnswerDto, PlanDto } from './plan.dto.js';
 
 interface Planned {

@@ -1,13 +1,13 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
-import type { GravityScale } from '../../alcoholometry/gravity-scales.js';
+import type { GravityScale } from '../../alcoholometry/liquids/gravity-scales.js';
 import { MINIMUM_DRAWS } from '../../metrology/monte-carlo.js';
 import type { Distribution } from '../../metrology/uncertainty.js';
 import type { Quantity } from '../../metrology/units.js';
 import { Nested, Optional } from '../../platform/validation/field.js';
 import { IsDecimalNumber, IsGravity, IsOneOf, IsQuantityOf, IsWholeNumber } from '../../platform/validation/fields.js';
-import { AnswerDto, QuantityDto } from '../answer.js';
-import type { MeasuredQuantity } from '../inputs.js';
-import { IsGramsPerLitre, IsMeasured, IsPercent } from '../inputs.js';
+import { AnswerDto, QuantityDto } from '../shared/answer.js';
+import type { MeasuredQuantity } from '../shared/inputs.js';
+import { IsGramsPerLitre, IsMeasured, IsPercent } from '../shared/inputs.js';
 
 export const STRENGTH_METHODS = [
   'mass-balance',

@@ -2,8 +2,8 @@ import type { StrengthFinding } from '../../alcoholometry/strength/finding.js';
 import type { MonteCarloResult } from '../../metrology/monte-carlo.js';
 import { bearsOut } from '../../metrology/monte-carlo.js';
 import type { BudgetLine } from '../../metrology/uncertainty.js';
-import type { QuantityDto } from '../answer.js';
-import { figure, quantityOf } from '../answer.js';
+import type { QuantityDto } from '../shared/answer.js';
+import { figure, quantityOf } from '../shared/answer.js';
 import type { StrengthAnswerDto } from './strength.dto.js';
 
 const percent = (value: number): QuantityDto => quantityOf(value, '%');

@@ -8,10 +8,10 @@ import { massBalanceMonteCarlo } from '../../alcoholometry/strength/mass-balance
 import type { MassBalanceInput, MeasuredGravity } from '../../alcoholometry/strength/mass-balance-point.js';
 import { massBalance } from '../../alcoholometry/strength/mass-balance.js';
 import type { Property } from '../../metrology/units.js';
-import { breathe } from '../breathe.js';
-import { baseDifferenceOf, baseOf } from '../inputs.js';
-import type { MeasuredQuantity } from '../inputs.js';
-import { given, requireInputs } from '../refusal.js';
+import { breathe } from '../shared/breathe.js';
+import { baseDifferenceOf, baseOf } from '../shared/inputs.js';
+import type { MeasuredQuantity } from '../shared/inputs.js';
+import { given, requireInputs } from '../shared/refusal.js';
 import type { SampledGravity, StrengthAnswerDto, StrengthDto, StrengthMethod } from './strength.dto.js';
 import { toStrengthAnswer } from './strength.mapper.js';
 

@@ -1,5 +1,5 @@
-import type { Gravity } from '../../alcoholometry/gravity-scales.js';
-import { GRAVITY_SCALES, densityMark } from '../../alcoholometry/gravity-scales.js';
+import type { Gravity } from '../../alcoholometry/liquids/gravity-scales.js';
+import { GRAVITY_SCALES, densityMark } from '../../alcoholometry/liquids/gravity-scales.js';
 import { MetrologyError } from '../../metrology/problem.js';
 import type { Property } from '../../metrology/units.js';
 import { BASE_UNITS, toBase, unitsOf } from '../../metrology/units.js';

@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import { gaugePressureForVolumes } from '../../alcoholometry/carbonation.js';
+import { gaugePressureForVolumes } from '../../alcoholometry/carbonation/carbonation.js';
 import type { Amount } from '../../ledger/books/amount.js';
 import { bookStrengthPercent, pureAlcohol } from '../../ledger/books/amount.js';
 import type { Components } from '../../ledger/books/components.js';

@@ -1,4 +1,4 @@
-import type { Gravity } from '../../alcoholometry/gravity-scales.js';
+import type { Gravity } from '../../alcoholometry/liquids/gravity-scales.js';
 import { decimalsFindings } from '../../platform/validation/number-rules.js';
 import { gravityRule } from '../../platform/validation/quantity-rules.js';
 import type { Rule } from '../../platform/validation/rule.js';

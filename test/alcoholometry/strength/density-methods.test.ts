@@ -1,7 +1,10 @@
 import fc from 'fast-check';
-import { drinkDensityKgM3 } from '../../../src/alcoholometry/drink.js';
-import { ethanolWaterDensityKgM3, massFractionFromVolumePercent } from '../../../src/alcoholometry/ethanol-water.js';
-import { strengthFromAlcoholometer } from '../../../src/alcoholometry/hydrometer.js';
+import { drinkDensityKgM3 } from '../../../src/alcoholometry/liquids/drink.js';
+import {
+  ethanolWaterDensityKgM3,
+  massFractionFromVolumePercent,
+} from '../../../src/alcoholometry/liquids/ethanol-water.js';
+import { strengthFromAlcoholometer } from '../../../src/alcoholometry/hydrometry/hydrometer.js';
 import { alcoholDensity } from '../../../src/alcoholometry/strength/alcohol-density.js';
 import { alcoholometer } from '../../../src/alcoholometry/strength/alcoholometer.js';
 import { strengthFromDensity, type ExtractFree } from '../../../src/alcoholometry/strength/extract-free.js';

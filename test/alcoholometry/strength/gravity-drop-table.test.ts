@@ -1,4 +1,4 @@
-import type { GravityScale } from '../../../src/alcoholometry/gravity-scales.js';
+import type { GravityScale } from '../../../src/alcoholometry/liquids/gravity-scales.js';
 import { gravityDropFactor, gravityDropTable } from '../../../src/alcoholometry/strength/gravity-drop-table.js';
 import { massBalance } from '../../../src/alcoholometry/strength/mass-balance.js';
 import { compareFindings } from '../../../src/alcoholometry/strength/compare.js';

@@ -1,7 +1,7 @@
 import { massBalance } from '../../../src/alcoholometry/strength/mass-balance.js';
-import { ETHANOL_DENSITY_20_KG_M3, r22DensityKgM3 } from '../../../src/alcoholometry/ethanol-water.js';
-import { toExtract } from '../../../src/alcoholometry/gravity-scales.js';
-import { sucroseExcessKgM3 } from '../../../src/alcoholometry/sugar-solution.js';
+import { ETHANOL_DENSITY_20_KG_M3, r22DensityKgM3 } from '../../../src/alcoholometry/liquids/ethanol-water.js';
+import { toExtract } from '../../../src/alcoholometry/liquids/gravity-scales.js';
+import { sucroseExcessKgM3 } from '../../../src/alcoholometry/liquids/sugar-solution.js';
 
 const ONE_POINT = 0.001 / Math.sqrt(3);
 const sg = (value: number) => ({ value, scale: 'sg-20-20' as const });

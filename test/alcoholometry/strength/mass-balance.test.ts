@@ -1,7 +1,7 @@
 import fc from 'fast-check';
-import { drinkExcessKgM3 } from '../../../src/alcoholometry/drink.js';
-import { fromExtract, toExtract, type GravityScale } from '../../../src/alcoholometry/gravity-scales.js';
-import { sucroseExcessKgM3 } from '../../../src/alcoholometry/sugar-solution.js';
+import { drinkExcessKgM3 } from '../../../src/alcoholometry/liquids/drink.js';
+import { fromExtract, toExtract, type GravityScale } from '../../../src/alcoholometry/liquids/gravity-scales.js';
+import { sucroseExcessKgM3 } from '../../../src/alcoholometry/liquids/sugar-solution.js';
 import {
   conventionDifferencePlato,
   originalExtract,

@@ -1,5 +1,8 @@
-import { ethanolWaterDensityKgM3, massFractionFromVolumePercent } from '../../../alcoholometry/ethanol-water.js';
-import { densityAt60FKgM3, US_GALLON_L, usProof } from '../../../alcoholometry/us-proof.js';
+import {
+  ethanolWaterDensityKgM3,
+  massFractionFromVolumePercent,
+} from '../../../alcoholometry/liquids/ethanol-water.js';
+import { densityAt60FKgM3, US_GALLON_L, usProof } from '../../../alcoholometry/hydrometry/us-proof.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { decimalOf, Exact } from '../../../metrology/decimals.js';
 import type { Rounded, RoundingBasis } from '../../../metrology/rounding-rules.js';

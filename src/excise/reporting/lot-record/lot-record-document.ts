@@ -1,5 +1,5 @@
-import { toExtract } from '../../../alcoholometry/gravity-scales.js';
-import type { GravityScale } from '../../../alcoholometry/gravity-scales.js';
+import { toExtract } from '../../../alcoholometry/liquids/gravity-scales.js';
+import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
 import { litresOf, litresWire } from '../../../ledger/books/litres.dto.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import type { OperationRow } from '../../../ledger/operations/operations.reader.js';

@@ -1,7 +1,7 @@
 import { Temporal } from 'temporal-polyfill';
 import type { Content } from 'pdfmake/interfaces.js';
-import { toExtract } from '../../../alcoholometry/gravity-scales.js';
-import type { GravityScale } from '../../../alcoholometry/gravity-scales.js';
+import { toExtract } from '../../../alcoholometry/liquids/gravity-scales.js';
+import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
 import { toBase } from '../../../metrology/units.js';
 import type { Finding } from '../../../production/measuring/findings/findings.dto.js';
 import type { Reading } from '../../../production/measuring/readings/readings.dto.js';

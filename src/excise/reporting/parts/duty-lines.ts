@@ -1,4 +1,4 @@
-import { drinkByMass } from '../../../alcoholometry/drink.js';
+import { drinkByMass } from '../../../alcoholometry/liquids/drink.js';
 import { originalExtract } from '../../../alcoholometry/strength/composition.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { decimalOf, Exact } from '../../../metrology/decimals.js';

@@ -1,5 +1,5 @@
-import type { GravityScale } from '../../../alcoholometry/gravity-scales.js';
-import { toExtract } from '../../../alcoholometry/gravity-scales.js';
+import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
+import { toExtract } from '../../../alcoholometry/liquids/gravity-scales.js';
 import { alcoholDensity } from '../../../alcoholometry/strength/alcohol-density.js';
 import { alcoholometer } from '../../../alcoholometry/strength/alcoholometer.js';
 import { certificate } from '../../../alcoholometry/strength/certificate.js';

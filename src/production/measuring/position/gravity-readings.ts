@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
-import { toExtract } from '../../../alcoholometry/gravity-scales.js';
-import type { GravityScale } from '../../../alcoholometry/gravity-scales.js';
+import { toExtract } from '../../../alcoholometry/liquids/gravity-scales.js';
+import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
 import { MetrologyError } from '../../../metrology/problem.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../../generated/prisma/client.js';

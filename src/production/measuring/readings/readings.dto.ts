@@ -1,4 +1,4 @@
-import type { Gravity } from '../../../alcoholometry/gravity-scales.js';
+import type { Gravity } from '../../../alcoholometry/liquids/gravity-scales.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { PageQuery } from '../../../platform/pagination.js';

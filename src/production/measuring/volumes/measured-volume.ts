@@ -1,4 +1,4 @@
-import { drinkVolumeAt20L, hotWortVolumeAt20L } from '../../../alcoholometry/drink.js';
+import { drinkVolumeAt20L, hotWortVolumeAt20L } from '../../../alcoholometry/liquids/drink.js';
 import { component, DEFAULTS } from '../../../alcoholometry/strength/defaults.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';

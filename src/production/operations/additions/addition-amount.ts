@@ -1,6 +1,6 @@
 import { dose } from '../../../alcoholometry/mixing/dose.js';
 import type { Dose } from '../../../alcoholometry/mixing/dose.js';
-import type { Liquid, LiquidSpec } from '../../../alcoholometry/mixing/liquid.js';
+import type { Liquid, LiquidSpec } from '../../../alcoholometry/liquids/liquid.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { toBase, toBookLitres } from '../../../metrology/units.js';

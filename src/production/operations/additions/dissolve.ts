@@ -8,8 +8,8 @@ import {
   volumeComponents,
   withoutComponents,
 } from '../../../ledger/books/components.js';
-import type { Liquid } from '../../../alcoholometry/mixing/liquid.js';
-import { partialVolumes } from '../../../alcoholometry/mixing/liquid.js';
+import type { Liquid } from '../../../alcoholometry/liquids/liquid.js';
+import { partialVolumes } from '../../../alcoholometry/liquids/liquid.js';
 import type { Solid } from '../../../alcoholometry/mixing/solids.js';
 import { addSolids } from '../../../alcoholometry/mixing/solids.js';
 import type { StrengthFinding } from '../../../alcoholometry/strength/finding.js';
@@ -18,7 +18,7 @@ import {
   dextroseFromMonohydrateKg,
   dextroseSolutionDensityKgM3,
   sucroseMassFractionFromDensity,
-} from '../../../alcoholometry/sugar-solution.js';
+} from '../../../alcoholometry/liquids/sugar-solution.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import type { Material } from '../../registers/materials/materials.dto.js';

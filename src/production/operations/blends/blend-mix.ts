@@ -1,6 +1,6 @@
 import { requireSameOwner } from '../../shared/owner.js';
-import type { GravityScale } from '../../../alcoholometry/gravity-scales.js';
-import { toExtract } from '../../../alcoholometry/gravity-scales.js';
+import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
+import { toExtract } from '../../../alcoholometry/liquids/gravity-scales.js';
 import { DEFAULTS } from '../../../alcoholometry/strength/defaults.js';
 import { amount } from '../../../ledger/books/amount.js';
 import { volumeComponents } from '../../../ledger/books/components.js';

@@ -1,4 +1,4 @@
-import type { LiquidSpec } from '../../../alcoholometry/mixing/liquid.js';
+import type { LiquidSpec } from '../../../alcoholometry/liquids/liquid.js';
 import { mix } from '../../../alcoholometry/mixing/mix.js';
 import type { StrengthFinding } from '../../../alcoholometry/strength/finding.js';
 import { mixture } from '../../../alcoholometry/strength/mixture.js';

@@ -1,5 +1,5 @@
-import type { ConditioningSugar } from '../../../alcoholometry/conditioning-sugar.js';
-import { alcoholFromSugar } from '../../../alcoholometry/conditioning-sugar.js';
+import type { ConditioningSugar } from '../../../alcoholometry/carbonation/conditioning-sugar.js';
+import { alcoholFromSugar } from '../../../alcoholometry/carbonation/conditioning-sugar.js';
 import type { Amount } from '../../../ledger/books/amount.js';
 import { amount } from '../../../ledger/books/amount.js';
 import type { Components } from '../../../ledger/books/components.js';

@@ -1,5 +1,5 @@
-import type { GravityScale } from '../../../alcoholometry/gravity-scales.js';
-import { GRAVITY_SCALES } from '../../../alcoholometry/gravity-scales.js';
+import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
+import { GRAVITY_SCALES } from '../../../alcoholometry/liquids/gravity-scales.js';
 import type { Property } from '../../../metrology/units.js';
 import { BASE_UNITS, toBase, unitsOf } from '../../../metrology/units.js';
 import { gravityRule } from '../../../platform/validation/quantity-rules.js';

@@ -1,4 +1,4 @@
-import type { GravityScale } from '../../../alcoholometry/gravity-scales.js';
+import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
 
 export const INSTRUMENT_KINDS = [
   'hydrometer',

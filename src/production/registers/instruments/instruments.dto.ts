@@ -1,5 +1,5 @@
-import type { GravityScale } from '../../../alcoholometry/gravity-scales.js';
-import { GRAVITY_SCALES } from '../../../alcoholometry/gravity-scales.js';
+import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
+import { GRAVITY_SCALES } from '../../../alcoholometry/liquids/gravity-scales.js';
 import type { Instrument as InstrumentRecord } from '../../../generated/prisma/client.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';

@@ -1,4 +1,4 @@
-import type { FermentableKind } from '../../../alcoholometry/plan.js';
+import type { FermentableKind } from '../../../alcoholometry/plans/plan.js';
 
 /** What a ferment can be made from; malt and malt extract count by the extract that they yield. */
 export const FERMENTABLES = ['dextrose-anhydrous', 'dextrose-monohydrate', 'sucrose', 'malt', 'malt-extract'] as const;

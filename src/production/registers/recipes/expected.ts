@@ -1,6 +1,6 @@
-import type { Expectation } from '../../../alcoholometry/plan-ferment.js';
-import type { Plan } from '../../../alcoholometry/plan.js';
-import { plan, PLAN_METHOD } from '../../../alcoholometry/plan.js';
+import type { Expectation } from '../../../alcoholometry/plans/plan-ferment.js';
+import type { Plan } from '../../../alcoholometry/plans/plan.js';
+import { plan, PLAN_METHOD } from '../../../alcoholometry/plans/plan.js';
 import { DEFAULTS } from '../../../alcoholometry/strength/defaults.js';
 import { MetrologyError } from '../../../metrology/problem.js';
 import { toBase } from '../../../metrology/units.js';

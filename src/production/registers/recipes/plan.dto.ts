@@ -1,4 +1,4 @@
-import type { Gravity } from '../../../alcoholometry/gravity-scales.js';
+import type { Gravity } from '../../../alcoholometry/liquids/gravity-scales.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { Field, NestedList, Optional } from '../../../platform/validation/field.js';
 import {

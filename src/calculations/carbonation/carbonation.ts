@@ -1,0 +1,79 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { gaugePressureForVolumes, volumesForGaugePressure } from '../../alcoholometry/carbonation/carbonation.js';
+import type { Quantity } from '../../metrology/units.js';
+import { Optional } from '../../platform/validation/field.js';
+import { IsDecimalNumber, IsQuantityOf } from '../../platform/validation/fields.js';
+import { AnswerDto, QuantityDto, figure, quantityOf } from '../shared/answer.js';
+import { IsExtract, IsPercent, baseOf } from '../shared/inputs.js';
+import { given, requireExactlyOne } from '../shared/refusal.js';
+
+export class CarbonationDto {
+  @IsQuantityOf('temperature', {}, { description: 'Of the liquid, 0 to 40 °C.', example: { value: 4, unit: 'Cel' } })
+  temperature!: Quantity;
+
+  @Optional()
+  @IsDecimalNumber({}, { description: 'Wanted: litres of gas at 0 °C and 1 atm in a litre of liquid.', example: 2.5 })
+  volumesOfCO2?: number;
+
+  @Optional()
+  @IsQuantityOf(
+    'pressure',
+    {},
+    { description: 'In place of volumesOfCO2: what is set.', example: { value: 80, unit: 'kPa' } },
+  )
+  gaugePressure?: Quantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'pressure',
+    {},
+    { description: 'Of the place; 101.325 kPa unless said.', example: { value: 95, unit: 'kPa' } },
+  )
+  atmosphericPressure?: Quantity;
+
+  @Optional()
+  @IsPercent({ description: 'Of the drink; shapes the cautions only.', example: { value: 5, unit: '%' } })
+  strength?: Quantity;
+
+  @Optional()
+  @IsExtract({ description: 'Real extract of the drink, °P; shapes the cautions only.' })
+  extract?: number;
+}
+
+export class CarbonationAnswerDto extends AnswerDto {
+  @ApiProperty({ type: QuantityDto, description: 'Above the atmosphere of the place, at equilibrium.' })
+  gaugePressure!: QuantityDto;
+
+  @ApiProperty({ type: QuantityDto, description: 'CO₂ in the liquid, g/L.' })
+  dissolved!: QuantityDto;
+
+  @ApiProperty({
+    type: 'number',
+    format: 'double',
+    description: 'Litres of gas at 0 °C and 1 atm in a litre of liquid.',
+  })
+  volumesOfCO2!: number;
+}
+
+const METHOD = { id: 'co2-equilibrium', version: '1.0.0', source: 'Weiss 1974, solubility of CO2 in water' };
+
+export function carbonation(input: CarbonationDto): CarbonationAnswerDto {
+  const known = requireExactlyOne(input, ['volumesOfCO2', 'gaugePressure']);
+  const conditions = {
+    temperatureC: baseOf('temperature', input.temperature),
+    atmosphericPressureKPa: baseOf('pressure', input.atmosphericPressure),
+    strengthPercent: baseOf('fraction', input.strength),
+    extractPlato: input.extract,
+  };
+  const found =
+    known === 'volumesOfCO2'
+      ? gaugePressureForVolumes(conditions, given(input.volumesOfCO2))
+      : volumesForGaugePressure(conditions, baseOf('pressure', given(input.gaugePressure)));
+  return {
+    gaugePressure: quantityOf(found.gaugePressureKPa, 'kPa'),
+    dissolved: quantityOf(found.dissolvedGPerL, 'g/L'),
+    volumesOfCO2: figure(found.volumesOfCO2),
+    method: METHOD,
+    warnings: [...found.warnings],
+  };
+}

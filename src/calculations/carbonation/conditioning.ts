@@ -1,0 +1,98 @@
+import { ApiProperty } from '@nestjs/swagger';
+import type { ConditioningSugar } from '../../alcoholometry/carbonation/conditioning-sugar.js';
+import { CONDITIONING_METHOD, conditioningSugar } from '../../alcoholometry/carbonation/conditioning-sugar.js';
+import type { Quantity } from '../../metrology/units.js';
+import { Optional } from '../../platform/validation/field.js';
+import { IsDecimalNumber, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
+import { AnswerDto, QuantityDto, figure, quantityOf } from '../shared/answer.js';
+import { baseOf } from '../shared/inputs.js';
+import { LiquidDto, specOf } from '../shared/liquid.dto.js';
+
+export const CONDITIONING_SUGARS = ['sucrose', 'dextrose', 'dextrose-monohydrate'] as const;
+
+export class ConditioningDto extends LiquidDto {
+  @IsQuantityOf('volume', {}, { description: 'Of the flat drink, at 20 °C.', example: { value: 500, unit: 'L' } })
+  volume!: Quantity;
+
+  @IsOneOf(CONDITIONING_SUGARS, { description: 'What is weighed out.', example: 'sucrose' })
+  sugar!: ConditioningSugar;
+
+  @IsDecimalNumber({}, { description: 'Wanted: litres of gas at 0 °C and 1 atm in a litre of drink.', example: 2.6 })
+  volumesOfCO2!: number;
+
+  @IsQuantityOf(
+    'temperature',
+    {},
+    {
+      description: 'The highest since fermentation ended, 0 to 40 °C: what left then does not come back.',
+      example: { value: 20, unit: 'Cel' },
+    },
+  )
+  highestTemperature!: Quantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'pressure',
+    {},
+    { description: 'Of the place; 101.325 kPa unless said.', example: { value: 95, unit: 'kPa' } },
+  )
+  atmosphericPressure?: Quantity;
+}
+
+export class ConditioningAnswerDto extends AnswerDto {
+  @ApiProperty({ type: QuantityDto, description: 'Sugar for the whole.' })
+  sugarMass!: QuantityDto;
+
+  @ApiProperty({ type: QuantityDto, description: 'Sugar in a litre of flat drink.' })
+  sugarConcentration!: QuantityDto;
+
+  @ApiProperty({ type: 'number', format: 'double', description: 'Still dissolved, litres of gas in a litre.' })
+  residualVolumesOfCO2!: number;
+
+  @ApiProperty({ type: QuantityDto, description: 'CO₂ still dissolved.' })
+  residual!: QuantityDto;
+
+  @ApiProperty({ type: QuantityDto, description: 'CO₂ that the sugar gives.' })
+  fromSugar!: QuantityDto;
+
+  @ApiProperty({ type: QuantityDto, description: 'Litres of pure alcohol that the sugar gives.' })
+  pureAlcoholAdded!: QuantityDto;
+
+  @ApiProperty({ type: QuantityDto, description: 'What conditioning adds to the strength.' })
+  strengthAdded!: QuantityDto;
+
+  @ApiProperty({ type: QuantityDto, description: 'After conditioning, by volume at 20 °C.' })
+  strengthAfter!: QuantityDto;
+
+  @ApiProperty({ type: QuantityDto, description: 'Of the degassed drink, at 20 °C.' })
+  volumeChange!: QuantityDto;
+}
+
+const NAMES: Readonly<Record<string, string>> = { targetVolumesOfCO2: 'volumesOfCO2' };
+
+/** The pure function calls the liquid `drink`. */
+export const conditioningName = (name: string): string => NAMES[name] ?? name.replace(/^drink\./, '');
+
+export function conditioning(input: ConditioningDto): ConditioningAnswerDto {
+  const found = conditioningSugar({
+    ...specOf(input),
+    volumeL: baseOf('volume', input.volume),
+    sugar: input.sugar,
+    targetVolumesOfCO2: input.volumesOfCO2,
+    highestTemperatureC: baseOf('temperature', input.highestTemperature),
+    atmosphericPressureKPa: baseOf('pressure', input.atmosphericPressure),
+  });
+  return {
+    sugarMass: quantityOf(found.sugarKg, 'kg'),
+    sugarConcentration: quantityOf(found.sugarGPerL, 'g/L'),
+    residualVolumesOfCO2: figure(found.residualVolumesOfCO2),
+    residual: quantityOf(found.residualGPerL, 'g/L'),
+    fromSugar: quantityOf(found.co2FromSugarGPerL, 'g/L'),
+    pureAlcoholAdded: quantityOf(found.pureAlcoholAddedL, 'L'),
+    strengthAdded: quantityOf(found.strengthAddedPercent, '%'),
+    strengthAfter: quantityOf(found.strengthAfterPercent, '%'),
+    volumeChange: quantityOf(found.volumeChangeL, 'L'),
+    method: CONDITIONING_METHOD,
+    warnings: [...found.warnings],
+  };
+}

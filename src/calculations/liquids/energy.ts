@@ -1,0 +1,55 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { ENERGY_METHOD, energyPer100Ml } from '../../alcoholometry/liquids/energy.js';
+import type { Quantity } from '../../metrology/units.js';
+import { Optional } from '../../platform/validation/field.js';
+import { AnswerDto, QuantityDto, quantityOf } from '../shared/answer.js';
+import { IsExtract, IsGramsPerLitre, IsPercent } from '../shared/inputs.js';
+import { baseOf } from '../shared/inputs.js';
+
+export class EnergyDto {
+  @IsPercent({ description: 'By volume at 20 °C.', example: { value: 5, unit: '%' } })
+  strength!: Quantity;
+
+  @Optional()
+  @IsExtract({ description: 'Real extract, °P, 0 to 60; all of it is then counted as carbohydrate.' })
+  extract?: number;
+
+  @Optional()
+  @IsGramsPerLitre(800, {
+    description: 'As analysed, in place of the extract.',
+    example: { value: 20, unit: 'g/L' },
+  })
+  carbohydrate?: Quantity;
+}
+
+export class EnergyAnswerDto extends AnswerDto {
+  @ApiProperty({ type: QuantityDto, description: 'In 100 mL, unrounded, kJ/dL.' })
+  kilojoules!: QuantityDto;
+
+  @ApiProperty({ type: QuantityDto, description: 'In 100 mL, unrounded, kcal/dL.' })
+  kilocalories!: QuantityDto;
+
+  @ApiProperty({ type: QuantityDto, description: 'Alcohol in 100 mL, g/dL.' })
+  alcohol!: QuantityDto;
+
+  @ApiProperty({ type: QuantityDto, description: 'Carbohydrate in 100 mL, g/dL.' })
+  carbohydrate!: QuantityDto;
+}
+
+const LITRES_IN_100_ML = 0.1;
+
+export function energy(input: EnergyDto): EnergyAnswerDto {
+  const found = energyPer100Ml({
+    strengthPercent: baseOf('fraction', input.strength),
+    extractPlato: input.extract,
+    carbohydrateGPer100Ml: input.carbohydrate === undefined ? undefined : LITRES_IN_100_ML * input.carbohydrate.value,
+  });
+  return {
+    kilojoules: quantityOf(found.kilojoulesPer100Ml, 'kJ/dL'),
+    kilocalories: quantityOf(found.kilocaloriesPer100Ml, 'kcal/dL'),
+    alcohol: quantityOf(found.alcoholGPer100Ml, 'g/dL'),
+    carbohydrate: quantityOf(found.carbohydrateGPer100Ml, 'g/dL'),
+    method: ENERGY_METHOD,
+    warnings: [...found.warnings],
+  };
+}

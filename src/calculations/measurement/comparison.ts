@@ -1,0 +1,115 @@
+import { ApiProperty } from '@nestjs/swagger';
+import { compareFindings } from '../../alcoholometry/strength/compare.js';
+import type { StrengthFinding } from '../../alcoholometry/strength/finding.js';
+import type { InputQuantity } from '../../metrology/uncertainty.js';
+import { propagate } from '../../metrology/uncertainty.js';
+import type { Quantity } from '../../metrology/units.js';
+import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
+import { IsDecimalNumber, IsPlainText, IsQuantityOf } from '../../platform/validation/fields.js';
+import { AnswerDto, QuantityDto, figure, quantityOf } from '../shared/answer.js';
+import { IsPercent, baseOf } from '../shared/inputs.js';
+import { given, requireExactlyOne } from '../shared/refusal.js';
+
+const MOST_COMPONENTS = 100;
+
+class ComparedComponentDto {
+  @IsPlainText(
+    { max: 120 },
+    { description: 'What both findings name alike is shared.', example: 'hydrometer-7/1060-1080' },
+  )
+  origin!: string;
+
+  @IsDecimalNumber({ min: -100, max: 100 }, { description: 'Signed contribution, % vol.', example: 0.08 })
+  contribution!: number;
+}
+
+class ComparedFindingDto {
+  @Optional()
+  @IsPlainText({ max: 60 }, { description: 'How it was found, for the statement.', example: 'mass-balance' })
+  method?: string;
+
+  @IsPercent({ description: 'By volume at 20 °C.', example: { value: 5.1, unit: '%' } })
+  strength!: Quantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 100 },
+    { description: 'If it shares nothing with the other.', example: { value: 0.06, unit: '%' } },
+  )
+  standardUncertainty?: Quantity;
+
+  @Optional()
+  @NestedList(
+    () => ComparedComponentDto,
+    { min: 1, max: MOST_COMPONENTS },
+    { description: 'In place of standardUncertainty: the contributions of its budget by origin.' },
+  )
+  components?: ComparedComponentDto[];
+}
+
+export class ComparisonDto {
+  @Nested(() => ComparedFindingDto)
+  first!: ComparedFindingDto;
+
+  @Nested(() => ComparedFindingDto)
+  second!: ComparedFindingDto;
+}
+
+export class ComparisonAnswerDto extends AnswerDto {
+  @ApiProperty({ type: QuantityDto, description: 'First less second.' })
+  difference!: QuantityDto;
+
+  @ApiProperty({ type: QuantityDto, description: 'Of the difference, k = 2; what both share by origin cancels.' })
+  expandedUncertainty!: QuantityDto;
+
+  @ApiProperty({ type: 'number', format: 'double', description: 'E_n: difference over its expanded uncertainty.' })
+  normalisedError!: number;
+
+  @ApiProperty({ type: 'boolean', description: 'Whether E_n is at most one.' })
+  agree!: boolean;
+
+  @ApiProperty({ type: 'string', maxLength: 600, pattern: '^.*$' })
+  statement!: string;
+}
+
+const METHOD = { id: 'normalised-error', version: '1.0.0', source: 'ISO/IEC 17043 (E_n); JCGM 100, 5.2' };
+
+const WARNINGS = ['Both findings have to be of one composition.'];
+
+const NAMES: Readonly<Record<string, string>> = { findings: 'second' };
+
+export const comparisonName = (name: string): string => NAMES[name] ?? name;
+
+function findingOf(which: 'first' | 'second', dto: ComparedFindingDto): StrengthFinding {
+  requireExactlyOne(dto, ['standardUncertainty', 'components'], [which]);
+  const value = baseOf('fraction', dto.strength);
+  const own = { origin: `${which}/own`, contribution: dto.standardUncertainty?.value ?? 0 };
+  const parts = dto.components ?? [own];
+  const inputs = parts.map(({ origin, contribution }): InputQuantity => ({
+    name: origin,
+    value,
+    standardUncertainty: Math.abs(contribution),
+    origin,
+    unit: '%',
+  }));
+  const signs = parts.map(({ contribution }) => (contribution < 0 ? -1 : 1));
+  return {
+    strengthPercent: propagate(value, inputs, signs),
+    method: { ...METHOD, id: dto.method ?? which },
+    warnings: [],
+  };
+}
+
+export function comparison(input: ComparisonDto): ComparisonAnswerDto {
+  const found = compareFindings(findingOf('first', given(input.first)), findingOf('second', given(input.second)));
+  return {
+    difference: quantityOf(found.differencePercent, '%'),
+    expandedUncertainty: quantityOf(found.expandedUncertainty, '%'),
+    normalisedError: figure(found.normalisedError),
+    agree: found.agree,
+    statement: found.statement,
+    method: METHOD,
+    warnings: WARNINGS,
+  };
+}

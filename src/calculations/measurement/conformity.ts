@@ -1,0 +1,126 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import type { ConformityDecision, Limits } from '../../metrology/conformity.js';
+import { assessConformity } from '../../metrology/conformity.js';
+import type { Property, Quantity } from '../../metrology/units.js';
+import { BASE_UNITS, unitsOf } from '../../metrology/units.js';
+import { ProblemException } from '../../platform/problems/problem.exception.js';
+import { Field, Optional } from '../../platform/validation/field.js';
+import type { FieldOptions } from '../../platform/validation/field.js';
+import { IsDecimalNumber } from '../../platform/validation/fields.js';
+import { numberRule } from '../../platform/validation/number-rules.js';
+import type { Rule } from '../../platform/validation/rule.js';
+import { finding, objectRule } from '../../platform/validation/rule.js';
+import { AnswerDto, IntervalDto, figure, quantityOf } from '../shared/answer.js';
+
+const ALL_UNITS = (Object.keys(BASE_UNITS) as Property[]).flatMap((property) => unitsOf(property));
+
+const unitRule: Rule = {
+  schema: { type: 'string', enum: ALL_UNITS },
+  check: (unit) =>
+    typeof unit === 'string' && ALL_UNITS.includes(unit)
+      ? []
+      : [
+          finding('unknown-unit', `The unit has to be one of ${ALL_UNITS.join(', ')}.`, {
+            code: 'unit-unknown',
+            allowed: ALL_UNITS,
+          }),
+        ],
+};
+
+const IsAnyQuantity = (options: FieldOptions): PropertyDecorator =>
+  Field(objectRule({ value: numberRule(), unit: unitRule }), options);
+
+export class ConformityDto {
+  @IsAnyQuantity({ description: 'What was found.', example: { value: 5.12, unit: '%' } })
+  measured!: Quantity;
+
+  @IsAnyQuantity({ description: 'Of what was found, in the same unit.', example: { value: 0.09, unit: '%' } })
+  standardUncertainty!: Quantity;
+
+  @IsAnyQuantity({
+    description: 'What the label or the papers say, in the same unit.',
+    example: { value: 5, unit: '%' },
+  })
+  declared!: Quantity;
+
+  @IsAnyQuantity({ description: 'Allowed to either side, in the same unit.', example: { value: 0.5, unit: '%' } })
+  tolerance!: Quantity;
+
+  @Optional()
+  @IsDecimalNumber(
+    {},
+    {
+      description: 'Largest accepted probability of a wrong decision, 0.0001 to 0.5; 0.05 unless said.',
+      example: 0.05,
+    },
+  )
+  allowedRisk?: number;
+
+  @Optional()
+  @IsDecimalNumber(
+    {},
+    { description: 'Effective degrees of freedom of the uncertainty; infinite unless said.', example: 12 },
+  )
+  degreesOfFreedom?: number;
+}
+
+export class ConformityAnswerDto extends AnswerDto {
+  @ApiProperty({ type: 'string', enum: ['conforms', 'does-not-conform', 'cannot-tell'] })
+  decision!: ConformityDecision;
+
+  @ApiProperty({
+    type: 'number',
+    format: 'double',
+    minimum: 0,
+    maximum: 1,
+    description: 'That the true value lies within the tolerance.',
+  })
+  probability!: number;
+
+  @ApiPropertyOptional({
+    type: IntervalDto,
+    nullable: true,
+    description: 'Measured values that would be accepted; null where the uncertainty is too large for any.',
+  })
+  acceptance!: IntervalDto | null;
+}
+
+const METHOD = { id: 'conformity-guard-band', version: '1.0.0', source: 'JCGM 106:2012, clauses 7 and 8.3' };
+
+const IN_ONE_UNIT = ['standardUncertainty', 'declared', 'tolerance'] as const;
+
+function requireOneUnit(input: ConformityDto): string {
+  const { unit } = input.measured;
+  const others = IN_ONE_UNIT.filter((name) => input[name].unit !== unit);
+  if (others.length > 0) {
+    const detail = `All four are given in one unit, here ${unit}.`;
+    throw new ProblemException('unit-unknown', detail, {
+      errors: others.map((name) => ({ pointer: `/${name}/unit`, rule: 'unit-differs', detail, allowed: [unit] })),
+    });
+  }
+  return unit;
+}
+
+const intervalOf = ({ lower, upper }: Limits, unit: string): IntervalDto => ({
+  lower: lower === null ? null : quantityOf(lower, unit),
+  upper: upper === null ? null : quantityOf(upper, unit),
+});
+
+export function conformity(input: ConformityDto): ConformityAnswerDto {
+  const unit = requireOneUnit(input);
+  const { decision, probability, acceptance } = assessConformity({
+    measured: input.measured.value,
+    standardUncertainty: input.standardUncertainty.value,
+    declared: input.declared.value,
+    tolerance: input.tolerance.value,
+    allowedRisk: input.allowedRisk,
+    degreesOfFreedom: input.degreesOfFreedom,
+  });
+  return {
+    decision,
+    probability: figure(probability),
+    acceptance: acceptance === null ? null : intervalOf(acceptance, unit),
+    method: METHOD,
+    warnings: ['The tolerance and the accepted risk are yours; local law and licensed practice decide what conforms.'],
+  };
+}

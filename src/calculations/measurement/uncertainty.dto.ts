@@ -1,0 +1,205 @@
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { MAXIMUM_CORRELATED_INPUTS } from '../../metrology/correlation.js';
+import { MINIMUM_DRAWS } from '../../metrology/monte-carlo.js';
+import type { Distribution } from '../../metrology/uncertainty.js';
+import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
+import { IsDecimalNumber, IsListOf, IsOneOf, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
+import { numberRule } from '../../platform/validation/number-rules.js';
+import { listRule } from '../../platform/validation/rule.js';
+import { AnswerDto } from '../shared/answer.js';
+import { MOST_DRAWS, MonteCarloDto } from '../strength/strength.dto.js';
+
+export const DISTRIBUTIONS = ['normal', 'rectangular', 'triangular', 'u-shaped', 'student'] as const;
+
+/** As many as a correlation matrix may join. */
+export const MOST_INPUTS = MAXIMUM_CORRELATED_INPUTS;
+
+class LinearMonteCarloDto extends MonteCarloDto {
+  @Optional()
+  @IsWholeNumber(
+    { min: 1, max: 2 },
+    {
+      description:
+        'Of u, that the comparison with the first order regards (JCGM 101, clause 8); 1 unless said. 2 wants many draws.',
+      example: 1,
+    },
+  )
+  significantDigits?: 1 | 2;
+}
+
+class UncertaintyInputDto {
+  @IsPlainText({ max: 120 }, { description: 'To tell it by in the budget.', example: 'reference mass' })
+  name!: string;
+
+  @IsDecimalNumber({}, { description: 'Its estimate.', example: 100 })
+  value!: number;
+
+  @Optional()
+  @IsPlainText(
+    { max: 20 },
+    { description: 'Of value and standardUncertainty; only repeated in the answer.', example: 'g' },
+  )
+  unit?: string;
+
+  @IsDecimalNumber({ min: 0 }, { description: 'In the unit of the value.', example: 0.05 })
+  standardUncertainty!: number;
+
+  @Optional()
+  @IsOneOf(DISTRIBUTIONS, {
+    description: 'normal unless said; only Monte Carlo looks at it. student: value + u·t(ν), u being the scale.',
+  })
+  distribution?: Distribution;
+
+  @Optional()
+  @IsDecimalNumber({ min: 1 }, { description: 'Infinite unless said.', example: 9 })
+  degreesOfFreedom?: number;
+
+  @Optional()
+  @IsPlainText(
+    { max: 120 },
+    { description: 'Inputs of one origin are fully correlated. Its own unless said.', example: 'balance-3' },
+  )
+  origin?: string;
+
+  @IsDecimalNumber({}, { description: 'Result per unit of this input (∂f/∂x).', example: 1 })
+  sensitivity!: number;
+}
+
+export class UncertaintyRequestDto {
+  @NestedList(() => UncertaintyInputDto, { min: 1, max: MOST_INPUTS })
+  inputs!: UncertaintyInputDto[];
+
+  @Optional()
+  @IsDecimalNumber(
+    {},
+    { description: 'Estimate of the result; the sum of sensitivity times value unless said.', example: 100.123 },
+  )
+  value?: number;
+
+  @Optional()
+  @IsListOf(
+    listRule(numberRule({ min: -1, max: 1 }), { min: 1, max: MOST_INPUTS }),
+    { min: 1, max: MOST_INPUTS },
+    {
+      description:
+        'Correlation coefficients, rows and columns in the order of the inputs; independent by origin unless said.',
+      example: [
+        [1, 0.5],
+        [0.5, 1],
+      ],
+    },
+  )
+  correlation?: number[][];
+
+  @Optional()
+  @IsDecimalNumber({ min: 0.5, max: 0.9999 }, { description: '0.95 unless said.', example: 0.95 })
+  coverageProbability?: number;
+
+  @Optional()
+  @Nested(() => LinearMonteCarloDto, {
+    description: 'Asks for the propagation of distributions through the linear model as well.',
+  })
+  monteCarlo?: LinearMonteCarloDto;
+}
+
+/** A line of a budget without a unit of its own. */
+export class UncertaintyLineDto {
+  @ApiProperty({ type: 'string', maxLength: 120, pattern: '^.*$' })
+  name!: string;
+
+  @ApiProperty({ type: 'number', format: 'double' })
+  value!: number;
+
+  @ApiPropertyOptional({ type: 'string', maxLength: 20, pattern: '^.*$' })
+  unit?: string;
+
+  @ApiProperty({ type: 'number', format: 'double', minimum: 0 })
+  standardUncertainty!: number;
+
+  @ApiProperty({ type: 'string', enum: [...DISTRIBUTIONS] })
+  distribution!: Distribution;
+
+  @ApiPropertyOptional({ type: 'number', format: 'double', nullable: true })
+  degreesOfFreedom!: number | null;
+
+  @ApiProperty({ type: 'number', format: 'double' })
+  sensitivity!: number;
+
+  @ApiProperty({ type: 'number', format: 'double', description: 'Sensitivity times standard uncertainty, signed.' })
+  contribution!: number;
+
+  @ApiProperty({
+    type: 'number',
+    format: 'double',
+    description: 'Part of the combined variance; the shares add to one. Negative where a correlation takes off.',
+  })
+  share!: number;
+
+  @ApiProperty({ type: 'string', maxLength: 120, pattern: '^.*$' })
+  origin!: string;
+}
+
+class MonteCarloFiguresDto {
+  @ApiProperty({ type: 'number', format: 'double' })
+  mean!: number;
+
+  @ApiProperty({ type: 'number', format: 'double', minimum: 0 })
+  standard!: number;
+
+  @ApiProperty({ type: 'array', items: { type: 'number', format: 'double' }, minItems: 2, maxItems: 2 })
+  shortest!: number[];
+
+  @ApiProperty({ type: 'array', items: { type: 'number', format: 'double' }, minItems: 2, maxItems: 2 })
+  symmetric!: number[];
+
+  @ApiProperty({ type: 'integer', format: 'int32', minimum: MINIMUM_DRAWS, maximum: MOST_DRAWS })
+  draws!: number;
+
+  @ApiProperty({ type: 'integer', format: 'int64', minimum: 0, maximum: 4_294_967_295 })
+  seed!: number;
+
+  @ApiProperty({ type: 'boolean', description: 'Whether it bears the first-order interval out (JCGM 101, clause 8).' })
+  bearsOut!: boolean;
+
+  @ApiProperty({
+    type: 'number',
+    format: 'double',
+    minimum: 0,
+    description: 'By how much the two intervals may differ at either end (δ of JCGM 101, clause 8).',
+  })
+  tolerance!: number;
+
+  @ApiProperty({ type: 'number', format: 'double', minimum: 0, description: 'By how much they differ at most.' })
+  difference!: number;
+}
+
+export class UncertaintyAnswerDto extends AnswerDto {
+  @ApiProperty({ type: 'number', format: 'double' })
+  value!: number;
+
+  @ApiProperty({ type: 'number', format: 'double', minimum: 0, description: 'Combined standard uncertainty.' })
+  standard!: number;
+
+  @ApiProperty({ type: 'number', format: 'double', minimum: 0, description: 'At the coverage probability.' })
+  expanded!: number;
+
+  @ApiProperty({ type: 'number', format: 'double', description: 'k.' })
+  coverageFactor!: number;
+
+  @ApiProperty({ type: 'number', format: 'double', minimum: 0.5, maximum: 0.9999 })
+  coverageProbability!: number;
+
+  @ApiPropertyOptional({
+    type: 'number',
+    format: 'double',
+    nullable: true,
+    description: 'Effective degrees of freedom; null where nothing limits them.',
+  })
+  degreesOfFreedom!: number | null;
+
+  @ApiProperty({ type: [UncertaintyLineDto], maxItems: MOST_INPUTS })
+  budget!: UncertaintyLineDto[];
+
+  @ApiPropertyOptional({ type: MonteCarloFiguresDto })
+  monteCarlo?: MonteCarloFiguresDto;
+}

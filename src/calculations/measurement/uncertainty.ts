@@ -1,0 +1,85 @@
+import type { BearsOut, MonteCarloResult } from '../../metrology/monte-carlo.js';
+import { bearsOut, monteCarlo } from '../../metrology/monte-carlo.js';
+import type { InputQuantity, Uncertain } from '../../metrology/uncertainty.js';
+import { propagate } from '../../metrology/uncertainty.js';
+import { figure } from '../shared/answer.js';
+import { breathe } from '../shared/breathe.js';
+import { lineOf } from '../strength/strength.mapper.js';
+import type { UncertaintyAnswerDto, UncertaintyRequestDto } from './uncertainty.dto.js';
+
+const METHOD = {
+  id: 'uncertainty-propagation',
+  version: '1.0.0',
+  source: 'JCGM 100:2008, 5.1, 5.2 and G.4; JCGM 101:2008, clause 7',
+};
+
+const LINEAR =
+  'The model is taken as linear about the estimates: where it is not, the sensitivities alone do not tell, and Monte Carlo here does not show it.';
+
+const inputsOf = ({ inputs }: UncertaintyRequestDto): InputQuantity[] =>
+  inputs.map(({ origin, sensitivity: _sensitivity, ...input }, i) => ({
+    ...input,
+    origin: origin ?? `input-${i + 1}`,
+  }));
+
+/** The pure functions name an input by the name that it was given. */
+export const uncertaintyName = (body: UncertaintyRequestDto) => {
+  const places = new Map(body.inputs.map(({ name }, i) => [name, `inputs.${i}`]));
+  return (name: string): string => (name === 'correlation' ? name : (places.get(name) ?? name));
+};
+
+/** Without an uncertainty there is no interval to compare: both ways agree where neither has one. */
+function comparisonOf(firstOrder: Uncertain, result: MonteCarloResult, significantDigits?: 1 | 2): BearsOut {
+  if (firstOrder.standard > 0) return bearsOut(firstOrder, result, { significantDigits });
+  const [differenceLow, differenceHigh] = result.symmetric.map((end) => Math.abs(end - firstOrder.value));
+  return { bearsOut: result.standard === 0, tolerance: 0, differenceLow, differenceHigh };
+}
+
+function figuresOf(
+  firstOrder: Uncertain,
+  result: MonteCarloResult,
+  significantDigits?: 1 | 2,
+): UncertaintyAnswerDto['monteCarlo'] {
+  const compared = comparisonOf(firstOrder, result, significantDigits);
+  return {
+    mean: figure(result.mean),
+    standard: figure(result.standard),
+    shortest: result.shortest.map(figure),
+    symmetric: result.symmetric.map(figure),
+    draws: result.draws,
+    seed: result.seed,
+    bearsOut: compared.bearsOut,
+    tolerance: figure(compared.tolerance),
+    difference: figure(Math.max(compared.differenceLow, compared.differenceHigh)),
+  };
+}
+
+/** Combined uncertainty of a linear model, and the propagation of distributions where it was asked for. */
+export async function uncertainty(body: UncertaintyRequestDto): Promise<UncertaintyAnswerDto> {
+  const { correlation, coverageProbability = 0.95 } = body;
+  const inputs = inputsOf(body);
+  const sensitivities = body.inputs.map(({ sensitivity }) => sensitivity);
+  const value = body.value ?? inputs.reduce((sum, input, i) => sum + sensitivities[i] * input.value, 0);
+  const found = propagate(value, inputs, sensitivities, { correlation, coverageProbability });
+  const answer: UncertaintyAnswerDto = {
+    value: figure(found.value),
+    standard: figure(found.standard),
+    expanded: figure(found.expanded),
+    coverageFactor: figure(found.coverageFactor),
+    coverageProbability,
+    degreesOfFreedom: found.degreesOfFreedom === null ? null : figure(found.degreesOfFreedom),
+    budget: found.budget.map(lineOf),
+    method: METHOD,
+    warnings: [LINEAR],
+  };
+  if (body.monteCarlo === undefined) return answer;
+  await breathe();
+  const evaluate = (draw: Float64Array): number => {
+    let result = value;
+    for (let i = 0; i < draw.length; i += 1) result += sensitivities[i] * (draw[i] - inputs[i].value);
+    return result;
+  };
+  const { draws, seed, significantDigits } = body.monteCarlo;
+  const drawn = monteCarlo({ draws, seed, inputs, evaluate, correlation, coverageProbability });
+  return { ...answer, monteCarlo: figuresOf(found, drawn, significantDigits) };
+}

@@ -1,0 +1,145 @@
+import type { Dose } from '../../alcoholometry/mixing/dose.js';
+import { dose as doseInto } from '../../alcoholometry/mixing/dose.js';
+import type { Liquid } from '../../alcoholometry/liquids/liquid.js';
+import { addSolids } from '../../alcoholometry/mixing/solids.js';
+import { bringToStrength } from '../../alcoholometry/mixing/to-strength.js';
+import { figure, quantityOf } from '../shared/answer.js';
+import { baseOf } from '../shared/inputs.js';
+import type { LiquidAtTemperatureDto } from '../shared/liquid.dto.js';
+import { specOf, toLiquidAnswer } from '../shared/liquid.dto.js';
+import { given, requireExactlyOne, requireInputs } from '../shared/refusal.js';
+import type { AdditionAnswerDto, AdditionDto } from './addition.dto.js';
+
+const INPUTS: Readonly<Record<AdditionDto['kind'], { needed: readonly string[]; taken: readonly string[] }>> = {
+  dose: { needed: ['addition', 'dose'], taken: ['volume'] },
+  solids: { needed: ['solid', 'mass', 'volume'], taken: [] },
+  'to-strength': { needed: ['addition', 'targetStrength'], taken: ['volume', 'finalVolume'] },
+};
+
+const ALL_INPUTS = ['addition', 'dose', 'solid', 'mass', 'targetStrength', 'volume', 'finalVolume'];
+
+const METHOD = {
+  id: 'addition-mass-balance',
+  version: '1.0.0',
+  source: 'OIML R 22 (1975); extract by Tabarié with ICUMSA SPS-4 (1998)',
+};
+
+interface Added {
+  readonly base: Liquid;
+  readonly addition?: Liquid;
+  readonly additionVolumeAtTemperatureL?: number;
+  readonly result: Liquid;
+  readonly volumeChangeL: number;
+  readonly warnings: readonly string[];
+}
+
+/** The pure functions have names of their own for the two liquids. */
+const NAMES: readonly (readonly [RegExp, string])[] = [
+  [/^(start|liquid)\b/, 'base'],
+  [/^flavouring\b/, 'addition'],
+  [/^bottle$/, 'dose.bottle'],
+  [/^dose$/, 'dose.volume'],
+];
+
+export function additionName(name: string): string {
+  const renamed = NAMES.find(([pattern]) => pattern.test(name));
+  const own = renamed === undefined ? name : name.replace(renamed[0], renamed[1]);
+  return own === 'base.volume' ? 'volume' : own;
+}
+
+const withoutTemperature = (input: AdditionDto): void => {
+  const why = `An addition of kind ${input.kind}`;
+  requireInputs(input.base, ['temperature'], [], [], why, 'base');
+  if (input.addition !== undefined) requireInputs(input.addition, ['temperature'], [], [], why, 'addition');
+};
+
+function doseOf(input: AdditionDto): Dose {
+  const { volume, per, bottle } = given(input.dose);
+  const doseMl = 1000 * baseOf('volume', volume);
+  const needed = per === 'bottle' ? ['bottle'] : [];
+  requireInputs(given(input.dose), ['bottle'], needed, [], `A dose per ${per}`, 'dose');
+  return per === 'bottle' ? { per, doseMl, bottleMl: 1000 * baseOf('volume', given(bottle)) } : { per, doseMl };
+}
+
+function dosed(input: AdditionDto): Added {
+  withoutTemperature(input);
+  const { flavouring, ...found } = doseInto({
+    base: specOf(input.base),
+    flavouring: specOf(given(input.addition)),
+    dose: doseOf(input),
+    volumeL: baseOf('volume', input.volume),
+  });
+  return { ...found, addition: flavouring };
+}
+
+function withSolids(input: AdditionDto): Added {
+  withoutTemperature(input);
+  const { start, result, volumeAddedL, warnings } = addSolids({
+    ...specOf(input.base),
+    volumeL: baseOf('volume', given(input.volume)),
+    solid: given(input.solid),
+    massKg: baseOf('mass', given(input.mass)),
+  });
+  return { base: start, result, volumeChangeL: volumeAddedL, warnings };
+}
+
+const streamOf = (liquid: LiquidAtTemperatureDto) => ({
+  ...specOf(liquid),
+  temperatureC: baseOf('temperature', liquid.temperature),
+});
+
+function toStrength(input: AdditionDto): Added {
+  requireExactlyOne(input, ['volume', 'finalVolume']);
+  const { start, ...found } = bringToStrength({
+    start: streamOf(input.base),
+    addition: streamOf(given(input.addition)),
+    targetStrengthPercent: baseOf('fraction', given(input.targetStrength)),
+    volumeL: baseOf('volume', input.volume),
+    finalVolumeL: baseOf('volume', input.finalVolume),
+  });
+  return { ...found, base: start };
+}
+
+const COMPUTE = { dose: dosed, solids: withSolids, 'to-strength': toStrength } as const;
+
+const LABEL_WARNING =
+  'A label rests on a measured strength; the tolerance that the law allows is not in the difference.';
+
+function labelOf(input: AdditionDto, result: Liquid): Pick<AdditionAnswerDto, 'label'> {
+  if (input.declaredStrength === undefined) return {};
+  const declared = baseOf('fraction', input.declaredStrength);
+  return {
+    label: {
+      declaredStrength: quantityOf(declared, '%'),
+      difference: quantityOf(result.strengthPercent - declared, '%'),
+    },
+  };
+}
+
+function liquidAdded({ addition, additionVolumeAtTemperatureL: atTemperature }: Added): Partial<AdditionAnswerDto> {
+  return {
+    ...(addition === undefined ? {} : { addition: toLiquidAnswer(addition) }),
+    ...(atTemperature === undefined ? {} : { additionVolumeAtTemperature: quantityOf(atTemperature, 'L') }),
+  };
+}
+
+/** What an addition of one of three kinds makes of a liquid. */
+export function addition(input: AdditionDto): AdditionAnswerDto {
+  const { needed, taken } = INPUTS[input.kind];
+  requireInputs(input, ALL_INPUTS, needed, taken, `An addition of kind ${input.kind}`);
+  const added = COMPUTE[input.kind](input);
+  const { base, result } = added;
+  const brought = added.addition?.pureAlcoholL ?? 0;
+  return {
+    base: toLiquidAnswer(base),
+    ...liquidAdded(added),
+    result: toLiquidAnswer(result),
+    strengthChange: quantityOf(result.strengthPercent - base.strengthPercent, '%'),
+    extractChange: figure(result.extractPlato - base.extractPlato),
+    volumeChange: quantityOf(added.volumeChangeL, 'L'),
+    alcoholShareAdded: result.pureAlcoholL === 0 ? 0 : figure(brought / result.pureAlcoholL),
+    ...labelOf(input, result),
+    method: METHOD,
+    warnings: [...added.warnings, ...(input.declaredStrength === undefined ? [] : [LABEL_WARNING])],
+  };
+}

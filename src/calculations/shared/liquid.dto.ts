@@ -1,0 +1,71 @@
+import { ApiProperty } from '@nestjs/swagger';
+import type { Liquid, LiquidSpec } from '../../alcoholometry/liquids/liquid.js';
+import type { Quantity } from '../../metrology/units.js';
+import { Optional } from '../../platform/validation/field.js';
+import { IsQuantityOf } from '../../platform/validation/fields.js';
+import { QuantityDto, figure, quantityOf } from './answer.js';
+import { IsExtract, IsPercent, baseOf } from './inputs.js';
+
+/** A liquid as a person states it. */
+export class LiquidDto {
+  @IsPercent({ description: 'By volume at 20 °C; 0 for what holds no alcohol.', example: { value: 5, unit: '%' } })
+  strength!: Quantity;
+
+  @Optional()
+  @IsExtract({ description: 'Real extract, °P; of a syrup its °Bx. Zero unless said.' })
+  extract?: number;
+
+  @Optional()
+  @IsQuantityOf(
+    'density',
+    {},
+    { description: 'True density at 20 °C, as measured.', example: { value: 1004.2, unit: 'kg/m3' } },
+  )
+  density?: Quantity;
+}
+
+/** The same with the temperature at which its volume is read. */
+export class LiquidAtTemperatureDto extends LiquidDto {
+  @Optional()
+  @IsQuantityOf(
+    'temperature',
+    {},
+    { description: 'At which its volume is read; 20 °C unless said.', example: { value: 18, unit: 'Cel' } },
+  )
+  temperature?: Quantity;
+}
+
+export class LiquidAnswerDto {
+  @ApiProperty({ type: QuantityDto, description: 'At 20 °C.' })
+  volume!: QuantityDto;
+
+  @ApiProperty({ type: QuantityDto, description: 'True mass.' })
+  mass!: QuantityDto;
+
+  @ApiProperty({ type: QuantityDto, description: 'By volume at 20 °C.' })
+  strength!: QuantityDto;
+
+  @ApiProperty({ type: QuantityDto, description: 'Litres of pure alcohol at 20 °C.' })
+  pureAlcohol!: QuantityDto;
+
+  @ApiProperty({ type: 'number', format: 'double', description: 'Real extract, °P.' })
+  extract!: number;
+
+  @ApiProperty({ type: QuantityDto, description: 'True density at 20 °C.' })
+  density!: QuantityDto;
+}
+
+export const specOf = (liquid: LiquidDto): LiquidSpec => ({
+  strengthPercent: baseOf('fraction', liquid.strength),
+  extractPlato: liquid.extract,
+  densityKgM3: baseOf('density', liquid.density),
+});
+
+export const toLiquidAnswer = (liquid: Liquid): LiquidAnswerDto => ({
+  volume: quantityOf(liquid.volumeL, 'L'),
+  mass: quantityOf(liquid.massKg, 'kg'),
+  strength: quantityOf(liquid.strengthPercent, '%'),
+  pureAlcohol: quantityOf(liquid.pureAlcoholL, 'L'),
+  extract: figure(liquid.extractPlato),
+  density: quantityOf(liquid.densityKgM3, 'kg/m3'),
+});
