@@ -1,5 +1,8 @@
 import js from '@eslint/js';
 import tseslint from 'typescript-eslint';
+import { docstrings } from './tools/lint/docstrings.mjs';
+
+const LINES = { skipBlankLines: true, skipComments: true };
 
 export default tseslint.config(
   { ignores: ['dist', 'src/generated', 'node_modules', '.data'] },
@@ -9,9 +12,30 @@ export default tseslint.config(
     rules: {
       '@typescript-eslint/no-explicit-any': 'error',
       '@typescript-eslint/no-unused-vars': ['error', { argsIgnorePattern: '^_' }],
-      'max-lines': ['warn', { max: 320, skipBlankLines: true, skipComments: true }],
-      'max-params': ['warn', 6],
     },
+  },
+  {
+    files: ['src/**/*.ts'],
+    plugins: { own: { rules: { docstrings } } },
+    rules: {
+      'own/docstrings': 'warn',
+      complexity: ['warn', 15],
+      'max-lines': ['warn', { max: 300, ...LINES }],
+      'max-lines-per-function': ['warn', { max: 70, ...LINES }],
+      'max-params': ['warn', 6],
+      'no-restricted-syntax': [
+        'warn',
+        {
+          selector: 'MethodDefinition[kind="constructor"] > FunctionExpression[params.length>5]',
+          message: 'A constructor takes at most five dependencies.',
+        },
+      ],
+    },
+  },
+  // Tables of worked examples and of ready-made rule sets are data.
+  {
+    files: ['src/calculations/examples/**', 'src/excise/duty/starting-points/**', 'src/alcoholometry/tables/**'],
+    rules: { 'max-lines': 'off' },
   },
   { files: ['**/*.mjs'], languageOptions: { globals: { process: 'readonly', console: 'readonly', URL: 'readonly' } } },
 );

@@ -2,12 +2,12 @@ import 'reflect-metadata';
 import type { DynamicModule, Type } from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
 import { FastifyAdapter, type NestFastifyApplication } from '@nestjs/platform-fastify';
-import { registerBodyParser } from './platform/body-parser.js';
+import { registerBodyParser } from './platform/http/body-parser.js';
 import { Readiness } from './platform/health/readiness.js';
 import { KnownMethods } from './platform/http/known-methods.js';
 import { registerRequestHooks } from './platform/http/request-hooks.js';
 import { serverOptions } from './platform/http/server-options.js';
-import { LinkInterceptor } from './platform/link.interceptor.js';
+import { LinkInterceptor } from './platform/http/link.interceptor.js';
 import type { LogLevel } from './platform/config.js';
 import { NestLog, createLogger } from './platform/logging.js';
 import { OpenApiDocument, buildDocument } from './platform/openapi/document.js';
@@ -39,7 +39,7 @@ export async function createApp({ root, logLevel = 'silent' }: AppOptions): Prom
   app.useGlobalPipes(new WirePipe());
   app.useGlobalInterceptors(new LinkInterceptor());
   await app.init();
-  app.get(OpenApiDocument).set(buildDocument(app));
+  app.get(OpenApiDocument).set(() => buildDocument(app));
   await fastify.ready();
   return app;
 }

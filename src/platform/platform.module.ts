@@ -3,9 +3,9 @@ import { Global, Module } from '@nestjs/common';
 import { Clock, SystemClock } from './clock.js';
 import { HealthController } from './health/health.controller.js';
 import { Readiness } from './health/readiness.js';
-import { DocsController } from './openapi/docs.controller.js';
+import { DocsController } from './reference/docs.controller.js';
 import { OpenApiDocument } from './openapi/document.js';
-import { ProblemsController } from './problems/problems.controller.js';
+import { ProblemsController } from './reference/problems.controller.js';
 
 /** What every room stands on and none of them should build again. */
 @Global()

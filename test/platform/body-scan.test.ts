@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { scanBody } from '../../src/platform/body-scan.js';
+import { scanBody } from '../../src/platform/http/body-scan.js';
 
 const ruleOf = (text: string): string | undefined => scanBody(Buffer.from(text))?.rule;
 

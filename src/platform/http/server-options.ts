@@ -2,7 +2,7 @@ import { STATUS_CODES } from 'node:http';
 import type { Socket } from 'node:net';
 import { type FastifyBaseLogger, type FastifyReply, type FastifyRequest, LogController } from 'fastify';
 import { uuidv7 } from 'uuidv7';
-import { BODY_LIMIT } from '../body-parser.js';
+import { BODY_LIMIT } from './body-parser.js';
 import { problemDocument, problemHeaders } from '../problems/problem-document.js';
 import { ProblemException } from '../problems/problem.exception.js';
 import { sendProblem } from '../problems/problem.filter.js';

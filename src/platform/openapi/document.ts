@@ -146,19 +146,22 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
   } as unknown as OpenAPIObject;
 }
 
-/** The document of the running application, for those that serve it. */
+/** The document of the running application. It is built when it is first asked for, so that a start does not wait for it. */
 @Injectable()
 export class OpenApiDocument {
+  #build: (() => OpenAPIObject) | undefined;
   #document: OpenAPIObject | undefined;
 
-  set(document: OpenAPIObject): void {
-    this.#document = document;
+  /** Takes the function that builds the document of the application. */
+  set(build: () => OpenAPIObject): void {
+    this.#build = build;
+    this.#document = undefined;
   }
 
   get(): OpenAPIObject {
-    if (this.#document === undefined) {
+    if (this.#build === undefined) {
       throw new Error('The OpenAPI document is asked for before the application was set up.');
     }
-    return this.#document;
+    return (this.#document ??= this.#build());
   }
 }

@@ -1,7 +1,7 @@
 import { escapeHtml, inlineText } from '../http/html.js';
-import type { ProblemCode } from './problem-codes.js';
-import type { ProblemKind } from './problem-kind.js';
-import { PROBLEM_CODES } from './problem-codes.js';
+import type { ProblemCode } from '../problems/problem-codes.js';
+import type { ProblemKind } from '../problems/problem-kind.js';
+import { PROBLEM_CODES } from '../problems/problem-codes.js';
 
 export interface ProblemEntry extends ProblemKind {
   readonly code: ProblemCode;

@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify';
 import { scanBody } from './body-scan.js';
-import { ProblemException } from './problems/problem.exception.js';
+import { ProblemException } from '../problems/problem.exception.js';
 
 /** Bytes of one JSON body. */
 export const BODY_LIMIT = 256 * 1024;

@@ -4,7 +4,7 @@ import type { FastifyReply } from 'fastify';
 import { Access } from '../access.js';
 import { sendHtml } from '../http/html.js';
 import { docsPage } from './docs-page.js';
-import { OpenApiDocument } from './document.js';
+import { OpenApiDocument } from '../openapi/document.js';
 
 @ApiExcludeController()
 @Access('public')

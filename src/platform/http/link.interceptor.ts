@@ -2,8 +2,8 @@ import type { CallHandler, ExecutionContext, NestInterceptor } from '@nestjs/com
 import { Injectable } from '@nestjs/common';
 import type { FastifyReply, FastifyRequest } from 'fastify';
 import { map, type Observable } from 'rxjs';
-import type { Page } from './pagination.js';
-import { linkOf } from './pagination.js';
+import type { Page } from '../pagination.js';
+import { linkOf } from '../pagination.js';
 
 const isPage = (body: unknown): body is Page<unknown> =>
   typeof body === 'object' && body !== null && 'items' in body && 'next' in body;

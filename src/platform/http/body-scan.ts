@@ -1,5 +1,5 @@
 import { isUtf8 } from 'node:buffer';
-import type { ProblemCode } from './problems/problem-codes.js';
+import type { ProblemCode } from '../problems/problem-codes.js';
 
 /** What the scan refuses a body for; `offset` is the byte at which it was seen. */
 export interface ScanFinding {

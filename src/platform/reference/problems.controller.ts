@@ -4,8 +4,8 @@ import type { FastifyReply, FastifyRequest } from 'fastify';
 import { Access } from '../access.js';
 import { prefersHtml, sendHtml } from '../http/html.js';
 import { IsPattern } from '../validation/fields.js';
-import { isProblemCode, PROBLEM_CODES } from './problem-codes.js';
-import { ProblemException } from './problem.exception.js';
+import { isProblemCode, PROBLEM_CODES } from '../problems/problem-codes.js';
+import { ProblemException } from '../problems/problem.exception.js';
 import { problemEntries, problemEntry, problemListPage, problemPage } from './problem-page.js';
 
 class ProblemCodeParams {
