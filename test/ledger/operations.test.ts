@@ -1,5 +1,5 @@
 import type { Operation } from '../../src/ledger/operations/operations.dto.js';
-import { litresWire } from '../../src/ledger/books/litres.dto.js';
+import { toLitres } from '../../src/ledger/books/litres.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import type { OpenedStock } from '../support/books.js';
 import { openStock } from '../support/books.js';
@@ -110,8 +110,8 @@ test('stock accounts as they stand', async () => {
 });
 
 test('a decimal that a double cannot hold goes along as text', () => {
-  expect(litresWire('12.5')).toEqual({ value: 12.5, unit: 'L' });
-  expect(litresWire('-0')).toEqual({ value: 0, unit: 'L' });
-  expect(litresWire('999999999.999999')).toEqual({ value: 999999999.999999, unit: 'L' });
-  expect(litresWire('12345678901234.567891')).toMatchObject({ exact: '12345678901234.567891' });
+  expect(toLitres('12.5')).toEqual({ value: 12.5, unit: 'L' });
+  expect(toLitres('-0')).toEqual({ value: 0, unit: 'L' });
+  expect(toLitres('999999999.999999')).toEqual({ value: 999999999.999999, unit: 'L' });
+  expect(toLitres('12345678901234.567891')).toMatchObject({ exact: '12345678901234.567891' });
 });

@@ -4,7 +4,7 @@ import type { AccountKey } from '../../ledger/books/account.js';
 import { drawnFrom, pureAlcohol } from '../../ledger/books/amount.js';
 import type { Amount } from '../../ledger/books/amount.js';
 import { drawnComponents } from '../../ledger/books/components.js';
-import { litresWire } from '../../ledger/books/litres.dto.js';
+import { toLitres } from '../../ledger/books/litres.dto.js';
 import type { OperationHead } from '../../ledger/books/operation-draft.js';
 import { booksOf, OperationDraft } from '../../ledger/books/operation-draft.js';
 import { readsOf } from '../../ledger/books/stock.reader.js';
@@ -27,7 +27,7 @@ import type { MovementKind } from './movement-kinds.js';
 import { containerEventOf, MOVEMENT_RULES } from './movement-kinds.js';
 import type { MovementSource } from './movement-source.js';
 import { packedSubject } from './movement-source.js';
-import { dutyWire } from './movement-wire.js';
+import { toMovementDuty } from './movement.mapper.js';
 import type { Evidence, Movement, NewMovement } from './movements.dto.js';
 
 export interface MovementRead {
@@ -222,9 +222,9 @@ function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved
     kind: body.kind,
     premisesId,
     occurredAt: head.occurredAt.toISOString(),
-    litres: litresWire(litres),
-    litresOfPureAlcohol: litresWire(pureAlcohol(moved.moved)),
-    ...dutyWire(dutyDate, strength, row.litres),
+    litres: toLitres(litres),
+    litresOfPureAlcohol: toLitres(pureAlcohol(moved.moved)),
+    ...toMovementDuty(dutyDate, strength, row.litres),
     evidence,
     ...given({ lotId: subject.lotId ?? null, compositionId: subject.compositionId ?? null }),
     ...(packagedLotId === undefined ? {} : { packagedLotId }),

@@ -5,25 +5,27 @@ import type { RequestContext } from '../../tenancy/producer-database/context.js'
 import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import { MovementReader } from './movement.reader.js';
-import { movementWire } from './movement-wire.js';
+import { toMovement } from './movement.mapper.js';
 import type { MovementQuery, Movement } from './movements.dto.js';
 
 /** Answers what was moved. */
 @Injectable()
 export class MovementsQuery {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly movements: MovementReader,
   ) {}
 
   async list(ctx: RequestContext, { cursor, limit, ...filter }: MovementQuery): Promise<Page<Movement>> {
     const after = cursor === undefined ? 0 : Number(decodeCursor('movements', cursor, ['number'])[0]);
-    const rows = await this.door.read(ctx, (tx) => this.movements.page(tx, ctx.producerId, filter, after, limit + 1));
-    return pageOf('movements', rows, limit, (row) => [Number(row.sequence)], movementWire);
+    const rows = await this.database.read(ctx, (tx) =>
+      this.movements.page(tx, ctx.producerId, filter, after, limit + 1),
+    );
+    return pageOf('movements', rows, limit, (row) => [Number(row.sequence)], toMovement);
   }
 
   async get(ctx: RequestContext, id: string): Promise<Movement> {
-    const row = await this.door.read(ctx, (tx) => this.movements.row(tx, ctx.producerId, id));
-    return row === undefined ? notFound() : movementWire(row);
+    const row = await this.database.read(ctx, (tx) => this.movements.row(tx, ctx.producerId, id));
+    return row === undefined ? notFound() : toMovement(row);
   }
 }

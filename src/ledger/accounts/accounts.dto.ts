@@ -1,6 +1,6 @@
 import { STAGES } from '../figures/stages.js';
 import { Figures } from '../books/litres.dto.js';
-import { figureOf, figuresWire } from '../figures/figure.js';
+import { figureOf, toFigures } from '../figures/figure.js';
 import { given } from '../operations/operations.dto.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
 import { PageQuery } from '../../platform/pagination.js';
@@ -70,7 +70,7 @@ export class Account extends Figures {
 
 export class AccountPage extends ListOf(Account) {}
 
-export const accountWire = (row: AccountRow): Account => {
+export const toAccount = (row: AccountRow): Account => {
   const { id, account, kind, premisesId, owner, dutyStatus, stage } = row;
   const { compositionId, vesselId, materialLotId, packagedLotId } = row;
   return {
@@ -81,7 +81,7 @@ export const accountWire = (row: AccountRow): Account => {
     owner,
     dutyStatus,
     ...given({ stage, compositionId, vesselId, materialLotId, packagedLotId }),
-    ...figuresWire(figureOf(row)),
+    ...toFigures(figureOf(row)),
     version: Number(row.version),
     lastOccurredAt: row.lastOccurredAt.toISOString(),
   };

@@ -65,14 +65,14 @@ export function atStrengthOf(balance: Amount, litres: Decimal): Amount {
 export const bookStrengthPercent = (balance: Amount): number | undefined =>
   balance.litres.isZero() ? undefined : pureAlcohol(balance).dividedBy(balance.litres).times(100).toNumber();
 
-export interface WireAmount {
+export interface AmountTexts {
   readonly litres: string;
   readonly lpaFermented: string;
   readonly lpaAdded: string;
 }
 
 /** The measures as canonical decimal texts. */
-export const amountTexts = (a: Amount): WireAmount => ({
+export const amountTexts = (a: Amount): AmountTexts => ({
   litres: canonicalText(a.litres),
   lpaFermented: canonicalText(a.fermented),
   lpaAdded: canonicalText(a.added),

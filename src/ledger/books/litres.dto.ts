@@ -20,7 +20,7 @@ export class Litres {
 }
 
 /** A decimal as it goes over the wire: a number, and the decimal itself where the number is not quite it. */
-export function litresWire(amount: Decimal.Value): Litres {
+export function toLitres(amount: Decimal.Value): Litres {
   const decimal = new Exact(amount);
   const value = decimal.isZero() ? 0 : decimal.toNumber();
   return new Exact(value).equals(decimal) ? { value, unit: 'L' } : { value, unit: 'L', exact: canonicalText(decimal) };

@@ -32,7 +32,7 @@ const afterClosing = (error: unknown): unknown =>
 @Injectable()
 export class EventWriter {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly clock: Clock,
     private readonly operations: PostedOperationReader,
   ) {}
@@ -43,7 +43,7 @@ export class EventWriter {
       return work.read(tx);
     };
     if (corrects === undefined) {
-      return this.door.write(ctx, { read, plan: (facts) => work.plan(facts) });
+      return this.database.write(ctx, { read, plan: (facts) => work.plan(facts) });
     }
     let original: PostedOperation | undefined;
     const reversal = this.reversal(ctx, corrects.operationId, corrects, '/corrects', (found) => {
@@ -59,14 +59,14 @@ export class EventWriter {
       },
     };
     try {
-      return await this.door.writeChain(ctx, reversal, event);
+      return await this.database.writeChain(ctx, reversal, event);
     } catch (error) {
       throw original?.closedPeriodId === undefined ? error : afterClosing(error);
     }
   }
 
   reverse(ctx: RequestContext, id: string, body: NewReversal): Promise<Answer<ReversalAnswer>> {
-    return this.door.write(ctx, this.reversal(ctx, id, body, ''));
+    return this.database.write(ctx, this.reversal(ctx, id, body, ''));
   }
 
   private reversal(

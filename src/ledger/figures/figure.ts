@@ -3,7 +3,7 @@ import type { Decimal } from '../../metrology/decimals.js';
 import type { Amount } from '../books/amount.js';
 import { amount, minus, NOTHING, plus, pureAlcohol } from '../books/amount.js';
 import type { Figures } from '../books/litres.dto.js';
-import { litresOf, litresWire } from '../books/litres.dto.js';
+import { litresOf, toLitres } from '../books/litres.dto.js';
 
 /** Coverage factor of every total: normal distribution, 95 %. */
 export const COVERAGE_FACTOR = '1.96';
@@ -32,16 +32,16 @@ export const figureOf = (row: FigureRow): Figure => ({
 
 export const NO_FIGURE: Figure = { amount: NOTHING, expandedLitres: new Exact(0), expandedLpa: new Exact(0) };
 
-export const figuresWire = ({ amount: a, expandedLitres, expandedLpa }: Figure): Figures => ({
-  litres: litresWire(a.litres),
-  litresOfPureAlcohol: litresWire(pureAlcohol(a)),
-  fermented: litresWire(a.fermented),
-  added: litresWire(a.added),
-  expandedUncertainty: { litres: litresWire(expandedLitres), litresOfPureAlcohol: litresWire(expandedLpa) },
+export const toFigures = ({ amount: a, expandedLitres, expandedLpa }: Figure): Figures => ({
+  litres: toLitres(a.litres),
+  litresOfPureAlcohol: toLitres(pureAlcohol(a)),
+  fermented: toLitres(a.fermented),
+  added: toLitres(a.added),
+  expandedUncertainty: { litres: toLitres(expandedLitres), litresOfPureAlcohol: toLitres(expandedLpa) },
 });
 
 /** A figure as a report printed it. */
-export const figureOfWire = (wire: Figures): Figure => ({
+export const figureFrom = (wire: Figures): Figure => ({
   amount: { litres: litresOf(wire.litres), fermented: litresOf(wire.fermented), added: litresOf(wire.added) },
   expandedLitres: litresOf(wire.expandedUncertainty.litres),
   expandedLpa: litresOf(wire.expandedUncertainty.litresOfPureAlcohol),

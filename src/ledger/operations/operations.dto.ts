@@ -1,7 +1,7 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { NOMINAL_KINDS } from '../books/account.js';
-import { Figures, Litres, litresWire } from '../books/litres.dto.js';
-import { figureOf, figuresWire } from '../figures/figure.js';
+import { Figures, Litres, toLitres } from '../books/litres.dto.js';
+import { figureOf, toFigures } from '../figures/figure.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
 import { PageQuery } from '../../platform/pagination.js';
 import { Optional } from '../../platform/validation/field.js';
@@ -188,7 +188,7 @@ export function given<T extends object>(values: T): { [K in keyof T]?: NonNullab
   };
 }
 
-const postingWire = (row: PostingRow, components: readonly ComponentRow[] | undefined): Posting => {
+const toPosting = (row: PostingRow, components: readonly ComponentRow[] | undefined): Posting => {
   const { line, accountId, account, side, kind, stage, category } = row;
   const { lotId, compositionId, packagedLotId, materialLotId } = row;
   return {
@@ -198,7 +198,7 @@ const postingWire = (row: PostingRow, components: readonly ComponentRow[] | unde
     side,
     kind,
     ...given({ stage, category, lotId, compositionId, packagedLotId, materialLotId }),
-    ...figuresWire(figureOf(row)),
+    ...toFigures(figureOf(row)),
     ...(components === undefined
       ? {}
       : {
@@ -206,14 +206,14 @@ const postingWire = (row: PostingRow, components: readonly ComponentRow[] | unde
             .filter((each) => each.line === line)
             .map(({ origin, litres, lpa }) => ({
               origin,
-              litres: litresWire(litres),
-              litresOfPureAlcohol: litresWire(lpa),
+              litres: toLitres(litres),
+              litresOfPureAlcohol: toLitres(lpa),
             })),
         }),
   };
 };
 
-export function operationWire(
+export function toOperation(
   row: OperationRow,
   postings: readonly PostingRow[],
   components?: readonly ComponentRow[],
@@ -231,6 +231,6 @@ export function operationWire(
     document,
     trailSequence: Number(trailSequence),
     evidence: `/v1/operations/${id}/evidence`,
-    postings: postings.filter((each) => each.sequence === sequence).map((each) => postingWire(each, components)),
+    postings: postings.filter((each) => each.sequence === sequence).map((each) => toPosting(each, components)),
   };
 }

@@ -5,20 +5,20 @@ import type { RequestContext } from '../../tenancy/producer-database/context.js'
 import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import type { OperationQuery, Operation } from './operations.dto.js';
-import { operationWire } from './operations.dto.js';
+import { toOperation } from './operations.dto.js';
 import { OperationsReader } from './operations.reader.js';
 
 /** Shows the operations of the books; they are written by the rooms that know what happened. */
 @Injectable()
 export class OperationsService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly operations: OperationsReader,
   ) {}
 
   async list(ctx: RequestContext, { cursor, limit, ...filter }: OperationQuery): Promise<Page<Operation>> {
     const after = cursor === undefined ? 0 : Number(decodeCursor('operations', cursor, ['number'])[0]);
-    const { rows, postings } = await this.door.read(ctx, async (tx) => {
+    const { rows, postings } = await this.database.read(ctx, async (tx) => {
       const rows = await this.operations.page(tx, ctx.producerId, filter, after, limit + 1);
       const sequences = rows.map(({ sequence }) => sequence);
       return { rows, postings: await this.operations.postings(tx, ctx.producerId, sequences) };
@@ -28,15 +28,15 @@ export class OperationsService {
       rows,
       limit,
       (row) => [Number(row.sequence)],
-      (row) => operationWire(row, postings),
+      (row) => toOperation(row, postings),
     );
   }
 
   get(ctx: RequestContext, id: string): Promise<Operation> {
-    return this.door.read(ctx, async (tx) => {
+    return this.database.read(ctx, async (tx) => {
       const row = (await this.operations.row(tx, ctx.producerId, id)) ?? notFound();
       const postings = await this.operations.postings(tx, ctx.producerId, [row.sequence]);
-      return operationWire(row, postings, await this.operations.components(tx, ctx.producerId, row.sequence));
+      return toOperation(row, postings, await this.operations.components(tx, ctx.producerId, row.sequence));
     });
   }
 }

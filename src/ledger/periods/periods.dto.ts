@@ -54,7 +54,7 @@ export class Period extends NewPeriod {
 
 export class PeriodPage extends ListOf(Period) {}
 
-export const periodWire = (row: PeriodRow): Period => ({
+export const toPeriod = (row: PeriodRow): Period => ({
   id: row.id,
   premisesId: row.premisesId,
   startsOn: row.startsOn,

@@ -13,7 +13,7 @@ import { latestEnd, periodEdges } from './period-edges.js';
 import type { PeriodRow } from './period.reader.js';
 import { PeriodReader } from './period.reader.js';
 import type { NewPeriod, PeriodQuery, Period } from './periods.dto.js';
-import { periodWire } from './periods.dto.js';
+import { toPeriod } from './periods.dto.js';
 
 const refused = (pointer: string, rule: string, detail: string): ProblemException =>
   new ProblemException('out-of-range', detail, { errors: [{ pointer, rule, detail }] });
@@ -21,21 +21,21 @@ const refused = (pointer: string, rule: string, detail: string): ProblemExceptio
 @Injectable()
 export class PeriodsService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly periods: PeriodReader,
   ) {}
 
   async list(ctx: RequestContext, { cursor, limit, premisesId }: PeriodQuery): Promise<Page<Period>> {
     const after = idCursor('periods', cursor);
-    const rows = await this.door.read(ctx, (tx) =>
+    const rows = await this.database.read(ctx, (tx) =>
       this.periods.page(tx, ctx.producerId, after, limit + 1, premisesId ?? null),
     );
-    return pageOf('periods', rows, limit, (row) => [row.id], periodWire);
+    return pageOf('periods', rows, limit, (row) => [row.id], toPeriod);
   }
 
   async get(ctx: RequestContext, id: string): Promise<Period> {
-    const row = await this.door.read(ctx, (tx) => this.periods.row(tx, ctx.producerId, id));
-    return row === undefined ? notFound() : periodWire(row);
+    const row = await this.database.read(ctx, (tx) => this.periods.row(tx, ctx.producerId, id));
+    return row === undefined ? notFound() : toPeriod(row);
   }
 
   /** Opens the next period of a premises; it follows on the last one without a gap. */
@@ -47,7 +47,7 @@ export class PeriodsService {
     if (endsBefore > latestEnd(startsOn)) {
       throw refused('/endsBefore', 'a-year-at-most', 'A period lasts a year at the most.');
     }
-    return this.door.write(ctx, {
+    return this.database.write(ctx, {
       read: async (tx) => ({
         timeZone: await this.#timeZone(tx, ctx, premisesId),
         last: await this.periods.last(tx, ctx.producerId, premisesId),
@@ -73,7 +73,7 @@ export class PeriodsService {
             },
           },
           head,
-          answer: new Answer(201, periodWire(row), { location: `/v1/periods/${row.id}` }),
+          answer: new Answer(201, toPeriod(row), { location: `/v1/periods/${row.id}` }),
         };
       },
     });

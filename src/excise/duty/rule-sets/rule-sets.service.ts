@@ -14,7 +14,7 @@ import { RuleSetReader } from './rule-set.reader.js';
 import type { DutyRuleSet, NewDutyRuleSet, StartingPointSummary } from './rule-sets.dto.js';
 import { STARTING_POINTS } from '../starting-points/starting-points.js';
 
-const wireOf = (row: Omit<DutyRuleSetRow, 'producerId'>): DutyRuleSet => ({
+const toDutyRuleSet = (row: Omit<DutyRuleSetRow, 'producerId'>): DutyRuleSet => ({
   id: row.id,
   number: row.number,
   ruleSet: row.document as unknown as NewDutyRuleSet,
@@ -27,16 +27,16 @@ const wireOf = (row: Omit<DutyRuleSetRow, 'producerId'>): DutyRuleSet => ({
 export class RuleSetsService {
   constructor(
     private readonly store: SettingsStore,
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly ruleSets: RuleSetReader,
   ) {}
 
   list(ctx: RequestContext, query: PageQuery): Promise<Page<DutyRuleSet>> {
-    return this.store.list<DutyRuleSetRow, DutyRuleSet>(ctx, 'dutyRuleSet', query, wireOf);
+    return this.store.list<DutyRuleSetRow, DutyRuleSet>(ctx, 'dutyRuleSet', query, toDutyRuleSet);
   }
 
   async get(ctx: RequestContext, id: string): Promise<DutyRuleSet> {
-    return wireOf(await this.store.get<DutyRuleSetRow>(ctx, 'dutyRuleSet', id));
+    return toDutyRuleSet(await this.store.get<DutyRuleSetRow>(ctx, 'dutyRuleSet', id));
   }
 
   startingPoints(): Page<StartingPointSummary> {
@@ -48,7 +48,7 @@ export class RuleSetsService {
     const document = JSON.parse(JSON.stringify(body)) as RuleSet;
     checkRuleSet(document);
     return untilFree(async () => {
-      const last = await this.door.read(ctx, (tx) => this.ruleSets.lastNumber(tx, ctx.producerId));
+      const last = await this.database.read(ctx, (tx) => this.ruleSets.lastNumber(tx, ctx.producerId));
       const row = {
         id: this.store.newId(),
         number: last + 1,
@@ -56,12 +56,12 @@ export class RuleSetsService {
         document: document as unknown as DutyRuleSetRow['document'],
         createdAt: this.store.now(),
       };
-      const wire = wireOf(row);
+      const answer = toDutyRuleSet(row);
       return this.store.create(ctx, {
         action: 'duty-rule-sets.create',
         records: [{ table: 'dutyRuleSet', data: row }],
-        facts: { ...wire },
-        body: wire,
+        facts: { ...answer },
+        body: answer,
         headers: { location: `/v1/duty-rule-sets/${row.id}` },
       });
     });

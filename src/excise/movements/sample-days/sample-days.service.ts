@@ -4,7 +4,7 @@ import { nominalAccount } from '../../../ledger/books/account.js';
 import { drawnFrom, pureAlcohol } from '../../../ledger/books/amount.js';
 import { drawnComponents } from '../../../ledger/books/components.js';
 import { headSequence } from '../../../ledger/books/head.js';
-import { litresWire } from '../../../ledger/books/litres.dto.js';
+import { toLitres } from '../../../ledger/books/litres.dto.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import { StockReader } from '../../../ledger/books/stock.reader.js';
@@ -174,8 +174,8 @@ function plan(ctx: RequestContext, body: NewSampleDay, read: DayRead): Plan<Samp
         lotId: taken.lotId,
         vesselId: taken.vesselId,
         readings: taken.readings,
-        litres: litresWire(litres),
-        litresOfPureAlcohol: litresWire(pureAlcohol(moved)),
+        litres: toLitres(litres),
+        litresOfPureAlcohol: toLitres(pureAlcohol(moved)),
       })),
     }),
   };

@@ -22,7 +22,7 @@ import type { BookFigure } from './book-figure.js';
 import { BookFigureReader } from './book-figures.reader.js';
 import type { Count } from './counted.js';
 import { countsOf, isMaterialCount, isPackedCount } from './counted.js';
-import { countedWire, stockTakesWire } from './stock-take-wire.js';
+import { toCountedProduct, toStockTakes } from './stock-take.mapper.js';
 import { StockTakeReader } from './stock-take.reader.js';
 import type { CountedProduct, NewStockTake, ProductCount, StockTakeQuery, StockTake } from './stock-takes.dto.js';
 
@@ -38,7 +38,7 @@ interface Posted {
 @Injectable()
 export class StockTakesService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly takes: StockTakeReader,
@@ -47,12 +47,12 @@ export class StockTakesService {
 
   async list(ctx: RequestContext, { cursor, limit, premisesId }: StockTakeQuery): Promise<Page<StockTake>> {
     const after = idCursor('stock-takes', cursor);
-    const rows = await this.door.read(ctx, (tx) =>
+    const rows = await this.database.read(ctx, (tx) =>
       this.takes.page(tx, ctx.producerId, premisesId ?? null, after, limit + 1),
     );
     return pageOf(
       'stock-takes',
-      stockTakesWire(rows),
+      toStockTakes(rows),
       limit,
       ({ id }) => [id],
       (take) => take,
@@ -60,8 +60,8 @@ export class StockTakesService {
   }
 
   async get(ctx: RequestContext, id: string): Promise<StockTake> {
-    const rows = await this.door.read(ctx, (tx) => this.takes.one(tx, ctx.producerId, id));
-    return stockTakesWire(rows).at(0) ?? notFound();
+    const rows = await this.database.read(ctx, (tx) => this.takes.one(tx, ctx.producerId, id));
+    return toStockTakes(rows).at(0) ?? notFound();
   }
 
   take(ctx: RequestContext, body: NewStockTake): Promise<Answer<StockTake>> {
@@ -186,7 +186,7 @@ function postedOf(
       text_id: texts.at(0)?.id ?? null,
     },
     texts,
-    wire: countedWire({
+    wire: toCountedProduct({
       operationId: head.id,
       lotId: subject.lotId ?? null,
       compositionId: subject.compositionId ?? null,

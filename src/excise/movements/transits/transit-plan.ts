@@ -27,7 +27,7 @@ import type { ProductSource } from '../movement-source.js';
 import type { ArrivalRead } from './sent.reader.js';
 import { refused } from './sent.reader.js';
 import type { TransitRow } from './transit.reader.js';
-import { transitWire } from './transit.reader.js';
+import { toTransit } from './transit.reader.js';
 import type { NewArrival, NewTransit, Transit } from './transits.dto.js';
 
 export function sendPlan(
@@ -108,7 +108,7 @@ export function sendPlan(
       personalText,
     },
     reads: readsOf(account),
-    answer: new Answer(201, transitWire(row), { location: `/v1/transits/${head.id}` }),
+    answer: new Answer(201, toTransit(row), { location: `/v1/transits/${head.id}` }),
   };
 }
 
@@ -191,7 +191,7 @@ export function arrivalPlan(
   return {
     batch: { action: 'transits.arrive', ...booksOf(draft), rows: into.rows, personalText },
     reads: readsOf(account),
-    answer: new Answer(201, transitWire(arrived), { location: `/v1/transits/${transit.id}` }),
+    answer: new Answer(201, toTransit(arrived), { location: `/v1/transits/${transit.id}` }),
   };
 }
 

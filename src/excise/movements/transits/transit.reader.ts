@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../../generated/prisma/client.js';
-import { litresWire } from '../../../ledger/books/litres.dto.js';
+import { toLitres } from '../../../ledger/books/litres.dto.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import type { TransitState, Transit } from './transits.dto.js';
 
@@ -36,7 +36,7 @@ export function stateOf({ reversed, arrivalId }: TransitRow): TransitState {
   return arrivalId === null ? 'on-the-way' : 'arrived';
 }
 
-export function transitWire(row: TransitRow): Transit {
+export function toTransit(row: TransitRow): Transit {
   const { id, packagedLotId, fromPremisesId, toPremisesId, count, document, arrivalId, arrivedAt } = row;
   return {
     id,
@@ -47,7 +47,7 @@ export function transitWire(row: TransitRow): Transit {
     fromPremisesId,
     toPremisesId,
     occurredAt: row.occurredAt.toISOString(),
-    litres: litresWire(row.litres),
+    litres: toLitres(row.litres),
     document,
     state: stateOf(row),
     ...(arrivalId === null || arrivedAt === null
@@ -56,7 +56,7 @@ export function transitWire(row: TransitRow): Transit {
           arrival: {
             operationId: arrivalId,
             occurredAt: arrivedAt.toISOString(),
-            loss: litresWire(row.lossLitres ?? '0'),
+            loss: toLitres(row.lossLitres ?? '0'),
             ...given({
               count: row.arrivedCount,
               compositionId: row.arrivedCompositionId,

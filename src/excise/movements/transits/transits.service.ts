@@ -12,7 +12,7 @@ import { notFound } from '../../../tenancy/settings/settings-store.js';
 import { goodsOf, isPacked } from '../goods.js';
 import { MovementSources } from '../movement-source.js';
 import { SentReader } from './sent.reader.js';
-import { TransitReader, transitWire } from './transit.reader.js';
+import { TransitReader, toTransit } from './transit.reader.js';
 import { arrivalPlan, sendPlan } from './transit-plan.js';
 import type { NewArrival, NewTransit, TransitQuery, Transit } from './transits.dto.js';
 
@@ -20,7 +20,7 @@ import type { NewArrival, NewTransit, TransitQuery, Transit } from './transits.d
 @Injectable()
 export class TransitsService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly events: EventWriter,
     private readonly clock: Clock,
     private readonly transits: TransitReader,
@@ -30,15 +30,15 @@ export class TransitsService {
 
   async list(ctx: RequestContext, { cursor, limit, state }: TransitQuery): Promise<Page<Transit>> {
     const after = idCursor('transits', cursor);
-    const rows = await this.door.read(ctx, (tx) =>
+    const rows = await this.database.read(ctx, (tx) =>
       this.transits.page(tx, ctx.producerId, state ?? null, after, limit + 1),
     );
-    return pageOf('transits', rows, limit, ({ id }) => [id], transitWire);
+    return pageOf('transits', rows, limit, ({ id }) => [id], toTransit);
   }
 
   async get(ctx: RequestContext, id: string): Promise<Transit> {
-    const row = await this.door.read(ctx, (tx) => this.transits.row(tx, ctx.producerId, id));
-    return row === undefined ? notFound() : transitWire(row);
+    const row = await this.database.read(ctx, (tx) => this.transits.row(tx, ctx.producerId, id));
+    return row === undefined ? notFound() : toTransit(row);
   }
 
   send(ctx: RequestContext, body: NewTransit): Promise<Answer<Transit>> {

@@ -3,11 +3,11 @@ import { NOTHING, negated, plus, pureAlcohol } from '../../../ledger/books/amoun
 import type { Components } from '../../../ledger/books/components.js';
 import { combined, negatedComponents, NO_COMPONENTS, rootSumSquare } from '../../../ledger/books/components.js';
 import type { Figures } from '../../../ledger/books/litres.dto.js';
-import { litresOf, litresWire } from '../../../ledger/books/litres.dto.js';
+import { litresOf, toLitres } from '../../../ledger/books/litres.dto.js';
 import type { PostedLine, PostedOperation } from '../../../ledger/corrections/posted-operation.reader.js';
 import { lineWithin } from '../../../ledger/corrections/reversal.js';
 import type { Figure } from '../../../ledger/figures/figure.js';
-import { COVERAGE_FACTOR, figureOfWire, figuresWire, NO_FIGURE } from '../../../ledger/figures/figure.js';
+import { COVERAGE_FACTOR, figureFrom, toFigures, NO_FIGURE } from '../../../ledger/figures/figure.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
@@ -47,11 +47,11 @@ const figureWith = (amount: Amount, components: Components): Figure => ({
 });
 
 function changed(frozen: Figures, components: Components, delta: Delta): ChangedFigure {
-  const before = figureOfWire(frozen);
+  const before = figureFrom(frozen);
   return {
     frozen,
-    change: figuresWire(figureWith(delta.amount, delta.components)),
-    withChanges: figuresWire(figureWith(plus(before.amount, delta.amount), combined(components, delta.components))),
+    change: toFigures(figureWith(delta.amount, delta.components)),
+    withChanges: toFigures(figureWith(plus(before.amount, delta.amount), combined(components, delta.components))),
   };
 }
 
@@ -96,8 +96,8 @@ function operationPart(fact: ChangeFact, operation: PostedOperation): ChangingOp
     recordedAt: fact.recordedAt.toISOString(),
     ...given({ reverses: operation.reverses ?? null, corrects: fact.corrects, reasonCode: fact.reasonCode }),
     reversed: fact.reversed,
-    litres: litresWire(effect.litres),
-    litresOfPureAlcohol: litresWire(pureAlcohol(effect)),
+    litres: toLitres(effect.litres),
+    litresOfPureAlcohol: toLitres(pureAlcohol(effect)),
     operation: `/v1/operations/${fact.id}`,
   };
 }
@@ -140,7 +140,7 @@ export function changesDocument(
     }
     duty = duty.plus(dutyOf(operation.id, input)).minus(dutyOf(operation.reverses, input));
   }
-  const none = figuresWire(NO_FIGURE);
+  const none = toFigures(NO_FIGURE);
   const frozenDuty = litresOf(report.duty.litresOfPureAlcoholForDuty);
   return {
     periodId: period.id,
@@ -168,8 +168,8 @@ export function changesDocument(
     closing: changed(report.closing, input.closingComponents, stock.get('') ?? NO_DELTA),
     litresOfPureAlcoholForDuty: {
       frozen: report.duty.litresOfPureAlcoholForDuty,
-      change: litresWire(duty),
-      withChanges: litresWire(frozenDuty.plus(duty)),
+      change: toLitres(duty),
+      withChanges: toLitres(frozenDuty.plus(duty)),
     },
     report: `/v1/periods/${period.id}/report`,
   };

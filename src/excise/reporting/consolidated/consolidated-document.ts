@@ -4,7 +4,7 @@ import { amount, minus, NOTHING, plus } from '../../../ledger/books/amount.js';
 import type { Figures } from '../../../ledger/books/litres.dto.js';
 import { litresOf } from '../../../ledger/books/litres.dto.js';
 import type { Figure } from '../../../ledger/figures/figure.js';
-import { figureOf, figuresWire, NO_FIGURE, reconcile, sumOfAmounts } from '../../../ledger/figures/figure.js';
+import { figureOf, toFigures, NO_FIGURE, reconcile, sumOfAmounts } from '../../../ledger/figures/figure.js';
 import { STAGES } from '../../../ledger/figures/stages.js';
 import type { StockSumRow } from '../../../ledger/figures/stock-at.reader.js';
 import { VERSION } from '../../../platform/version.js';
@@ -78,8 +78,8 @@ function premisesPart(input: ConsolidatedInput): ConsolidatedPremises[] {
         : { reportHash: period.reportHash, closedAt: period.closedAt.toISOString() }),
       report: `/v1/periods/${period.id}/report`,
     })),
-    opening: figuresWire(openingOf({ ...input }, [each])),
-    closing: figuresWire({
+    opening: toFigures(openingOf({ ...input }, [each])),
+    closing: toFigures({
       ...figureIn(end.sums, ({ level, premisesId }) => level === 'premises' && premisesId === each.id),
       amount: ofBalances(end, each.id),
     }),
@@ -90,10 +90,10 @@ function linesPart({ flows, byPremises }: ConsolidatedInput): ConsolidatedLine[]
   const total = new Map(flows.filter(({ category }) => category === null).map((row) => [row.kind, figureOf(row)]));
   return NOMINAL_KINDS.map((line) => ({
     line,
-    ...figuresWire(total.get(line) ?? NO_FIGURE),
+    ...toFigures(total.get(line) ?? NO_FIGURE),
     byPremises: byPremises
       .filter(({ kind }) => kind === line)
-      .map((row) => ({ premisesId: row.premisesId, ...figuresWire(figureOf(row)) })),
+      .map((row) => ({ premisesId: row.premisesId, ...toFigures(figureOf(row)) })),
   }));
 }
 
@@ -109,14 +109,14 @@ function categoriesPart({ flows, start, end }: ConsolidatedInput): ConsolidatedR
     const own = new Map(flows.filter(({ category }) => category === name).map((row) => [row.kind, figureOf(row)]));
     const lines = NOMINAL_KINDS.flatMap((line) => {
       const figure = own.get(line);
-      return figure === undefined ? [] : [{ line, ...figuresWire(figure) }];
+      return figure === undefined ? [] : [{ line, ...toFigures(figure) }];
     });
     const flowed = sumOfAmounts([...own.values()].map((figure) => figure.amount));
     return {
       category: name,
-      opening: figuresWire(opening),
+      opening: toFigures(opening),
       lines,
-      closing: figuresWire(closing),
+      closing: toFigures(closing),
       balances: reconcile(opening.amount, flowed, closing.amount).balances,
     };
   });
@@ -174,15 +174,15 @@ export function consolidatedDocument(input: ConsolidatedInput): ConsolidatedRepo
     },
     premises: premisesPart(input),
     openPeriods: open,
-    opening: figuresWire(opening),
+    opening: toFigures(opening),
     lines: linesPart(input),
-    closing: figuresWire(closing),
+    closing: toFigures(closing),
     turnover: turnoverOf(turnover, span),
     reconciliation: reconciliationOf(reconcile(opening.amount, flowed, closing.amount)),
     categories: categoriesPart(input),
     stages: STAGES.map((stage) => ({
       stage,
-      ...figuresWire(figureIn(end.sums, (row) => row.level === 'stage' && row.stage === stage)),
+      ...toFigures(figureIn(end.sums, (row) => row.level === 'stage' && row.stage === stage)),
     })),
     betweenPremises: movesPart(input),
     reports: reportsPart(input, opening),

@@ -1,12 +1,12 @@
 import type { Litres } from '../../../ledger/books/litres.dto.js';
-import { litresOf, litresWire } from '../../../ledger/books/litres.dto.js';
+import { litresOf, toLitres } from '../../../ledger/books/litres.dto.js';
 import { canonicalText, Exact, sumOf } from '../../../metrology/decimals.js';
 import type { DutyGroup, Money } from '../parts/duty.dto.js';
 import { grouped } from '../parts/grouped.js';
 import type { ConsolidatedDeficiency, ConsolidatedDuty, ConsolidatedDutyGroup } from './consolidated-duty.dto.js';
 import type { PeriodPart } from './period-parts.js';
 
-const total = (values: readonly Litres[]): Litres => litresWire(sumOf(values.map(litresOf)));
+const total = (values: readonly Litres[]): Litres => toLitres(sumOf(values.map(litresOf)));
 
 const moneyOf = (parts: readonly Money[]): Money[] =>
   [...grouped(parts, ({ currency }) => currency)].map(([currency, own]) => ({

@@ -1,4 +1,4 @@
-import { litresWire } from '../../../ledger/books/litres.dto.js';
+import { toLitres } from '../../../ledger/books/litres.dto.js';
 import type { Head } from '../../../ledger/books/head.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import { grouped } from '../parts/grouped.js';
@@ -70,8 +70,8 @@ const operationPart = (row: OperationFact, findings: readonly FindingFact[]): Ev
   kind: row.kind,
   occurredAt: row.occurredAt.toISOString(),
   ...given({ lotCode: row.lotCode, reverses: row.reverses, reasonCode: row.reasonCode }),
-  litres: litresWire(row.litres),
-  litresOfPureAlcohol: litresWire(row.lpa),
+  litres: toLitres(row.litres),
+  litresOfPureAlcohol: toLitres(row.lpa),
   findings: findingsOf(row, findings).map(({ id }) => id),
   ...measure(row.instrumentId, row.calibrationId),
   ...person(row.personId),

@@ -1,6 +1,6 @@
 import { toExtract } from '../../../alcoholometry/liquids/gravity-scales.js';
 import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
-import { litresOf, litresWire } from '../../../ledger/books/litres.dto.js';
+import { litresOf, toLitres } from '../../../ledger/books/litres.dto.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import type { OperationRow } from '../../../ledger/operations/operations.reader.js';
 import { Exact, sumOf } from '../../../metrology/decimals.js';
@@ -45,8 +45,8 @@ function operationPart({ lot, postings, movements, names }: LotRecordInput, row:
     sequence: Number(row.sequence),
     kind: row.kind,
     occurredAt: row.occurredAt.toISOString(),
-    litres: litresWire(sumOf(own.map(({ litres }) => new Exact(litres)))),
-    litresOfPureAlcohol: litresWire(sumOf(own.map(({ fermented, added }) => new Exact(fermented).plus(added)))),
+    litres: toLitres(sumOf(own.map(({ litres }) => new Exact(litres)))),
+    litresOfPureAlcohol: toLitres(sumOf(own.map(({ fermented, added }) => new Exact(fermented).plus(added)))),
     words: [
       words(movements.find(({ operationId }) => operationId === row.id)?.kind ?? ''),
       operationWords(row.document, names),

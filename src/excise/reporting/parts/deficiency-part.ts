@@ -1,5 +1,5 @@
 import { pureAlcohol } from '../../../ledger/books/amount.js';
-import { litresWire } from '../../../ledger/books/litres.dto.js';
+import { toLitres } from '../../../ledger/books/litres.dto.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { Exact, sumOf, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import { DEFAULT_SETTINGS } from '../../../tenancy/producers/producers.dto.js';
@@ -38,10 +38,10 @@ function entryPart({ group, loss, litres, lpa }: ChargeableEntry, duty: LineDuty
     line: group.rule.line,
     category: group.category,
     day: loss.day,
-    lost: litresWire(loss.lost.litres),
-    litres: litresWire(litres),
-    litresOfPureAlcohol: litresWire(lpa),
-    litresOfPureAlcoholForDuty: litresWire(forDuty),
+    lost: toLitres(loss.lost.litres),
+    litres: toLitres(litres),
+    litresOfPureAlcohol: toLitres(lpa),
+    litresOfPureAlcoholForDuty: toLitres(forDuty),
     strengthForDuty: { value: duty.strengthPercent.toNumber(), unit: '%' },
     ruleSet: nameOf(set),
     ...(category === undefined ? {} : { dutyCategory: category.code }),
@@ -82,19 +82,19 @@ export function deficiencyPart(input: ReportInput): Deficiency {
   const reckoning = dutyOf(ruleSets, lines);
   const forDuty = reckoning.lines.map(({ line, strengthPercent }) => pureAlcoholForDuty(line.litres, strengthPercent));
   const sumsOf = (of: (entry: ChargeableEntry) => boolean) => ({
-    litres: litresWire(sumOf(counted.filter(of).map(({ litres }) => litres))),
-    litresOfPureAlcohol: litresWire(sumOf(counted.filter(of).map(({ lpa }) => lpa))),
-    litresOfPureAlcoholForDuty: litresWire(sumOf(forDuty.filter((_, index) => of(counted[index])))),
+    litres: toLitres(sumOf(counted.filter(of).map(({ litres }) => litres))),
+    litresOfPureAlcohol: toLitres(sumOf(counted.filter(of).map(({ lpa }) => lpa))),
+    litresOfPureAlcoholForDuty: toLitres(sumOf(forDuty.filter((_, index) => of(counted[index])))),
   });
   return {
     rules: rules.map((rule) => ({ ...rule })),
     lines: groups.map((group) => ({
       line: group.rule.line,
       category: group.category,
-      lost: litresWire(group.lost),
-      handled: litresWire(group.handled),
+      lost: toLitres(group.lost),
+      handled: toLitres(group.handled),
       allowancePercent: group.rule.allowancePercent ?? 0,
-      allowance: litresWire(group.allowance),
+      allowance: toLitres(group.allowance),
       ...sumsOf((entry) => entry.group === group),
     })),
     entries: counted.map((entry, index) => entryPart(entry, reckoning.lines[index], forDuty[index])),

@@ -1,5 +1,5 @@
 import { pureAlcohol } from '../../../ledger/books/amount.js';
-import { litresWire } from '../../../ledger/books/litres.dto.js';
+import { toLitres } from '../../../ledger/books/litres.dto.js';
 import { figureOf } from '../../../ledger/figures/figure.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { Exact, sumOf } from '../../../metrology/decimals.js';
@@ -86,17 +86,17 @@ function totals(
   const bookLpa = sumOf(books.map(pureAlcohol)).negated();
   const difference = litres.plus(paidLitres).minus(bookLitres);
   return {
-    litres: litresWire(litres),
-    litresOfPureAlcoholForDuty: litresWire(forDuty),
-    litresOfPureAlcoholInBooks: litresWire(bookLpa),
+    litres: toLitres(litres),
+    litresOfPureAlcoholForDuty: toLitres(forDuty),
+    litresOfPureAlcoholInBooks: toLitres(bookLpa),
     paidBefore: {
       releases: paidBefore.length,
-      litres: litresWire(paidLitres),
-      litresOfPureAlcohol: litresWire(paidLpa),
+      litres: toLitres(paidLitres),
+      litresOfPureAlcohol: toLitres(paidLpa),
     },
     tie: {
-      litres: litresWire(difference),
-      litresOfPureAlcohol: litresWire(forDuty.plus(paidLpa).minus(bookLpa)),
+      litres: toLitres(difference),
+      litresOfPureAlcohol: toLitres(forDuty.plus(paidLpa).minus(bookLpa)),
       balances: difference.isZero(),
     },
   };

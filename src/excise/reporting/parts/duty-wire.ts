@@ -1,4 +1,4 @@
-import { litresWire } from '../../../ledger/books/litres.dto.js';
+import { toLitres } from '../../../ledger/books/litres.dto.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { canonicalText } from '../../../metrology/decimals.js';
 import type { Rounded } from '../../../metrology/rounding-rules.js';
@@ -67,7 +67,7 @@ export function releasePart(row: MovementRow, lotMark: string, facts: ReleaseFac
     lotMark,
     category: row.category,
     count: row.count ?? 0,
-    litres: litresWire(row.litres),
+    litres: toLitres(row.litres),
     declaredStrength: { value: duty.line.declaredPercent.toNumber(), unit: '%' },
     ...(finding === undefined
       ? {}
@@ -80,8 +80,8 @@ export function releasePart(row: MovementRow, lotMark: string, facts: ReleaseFac
         }),
     strengthFrom: duty.strengthFrom,
     strengthForDuty: { value: duty.strengthPercent.toNumber(), unit: '%' },
-    litresOfPureAlcoholForDuty: litresWire(litresOfPureAlcohol),
-    litresOfPureAlcoholInBooks: litresWire(row.bookLpa),
+    litresOfPureAlcoholForDuty: toLitres(litresOfPureAlcohol),
+    litresOfPureAlcoholInBooks: toLitres(row.bookLpa),
     ruleSet: nameOf(set),
     ...(category === undefined ? {} : { dutyCategory: category.code }),
     ...(band === undefined ? {} : { band: band.code }),
@@ -110,9 +110,9 @@ export function groupPart(group: GroupDuty, { litres, forDuty, inBooks }: GroupF
     ...(band === undefined ? {} : { band }),
     untaxed: group.untaxed,
     relieved: group.relieved,
-    litres: litresWire(litres),
-    litresOfPureAlcoholForDuty: litresWire(forDuty),
-    litresOfPureAlcoholInBooks: litresWire(inBooks),
+    litres: toLitres(litres),
+    litresOfPureAlcoholForDuty: toLitres(forDuty),
+    litresOfPureAlcoholInBooks: toLitres(inBooks),
     quantity: quantityPart(unit, group.quantityRaw, group.quantity),
     ...(rate === undefined || set.document.currency === undefined
       ? {}

@@ -1,5 +1,5 @@
 import type { FlowLine } from '../../../ledger/figures/flow.reader.js';
-import { figureOf, figuresWire } from '../../../ledger/figures/figure.js';
+import { figureOf, toFigures } from '../../../ledger/figures/figure.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import { localDay } from '../../../production/shared/local-day.js';
 import { oneOperation } from './links.js';
@@ -21,7 +21,7 @@ const entryOf = (row: FlowLine, timeZone: string): ListedEntry => ({
     reverses: row.reverses,
     earlierPeriodId: row.earlierPeriodId,
   }),
-  ...figuresWire(figureOf(row)),
+  ...toFigures(figureOf(row)),
   operations: oneOperation(row.operationId),
 });
 

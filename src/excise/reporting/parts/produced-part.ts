@@ -1,4 +1,4 @@
-import { figureOf, figuresWire } from '../../../ledger/figures/figure.js';
+import { figureOf, toFigures } from '../../../ledger/figures/figure.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import { ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
 import { localDay } from '../../../production/shared/local-day.js';
@@ -32,7 +32,7 @@ export function lotsProducedPart({ listed, findings, period }: ReportInput): Lot
                 sampledAt: finding.sampledAt.toISOString(),
               },
             }),
-        ...figuresWire(figureOf(row)),
+        ...toFigures(figureOf(row)),
         operationId: row.operationId,
         operations: oneOperation(row.operationId),
       };

@@ -1,7 +1,7 @@
 import { OWN } from '../../../ledger/books/account.js';
 import { amount, pureAlcohol } from '../../../ledger/books/amount.js';
 import type { Figure } from '../../../ledger/figures/figure.js';
-import { figureOf, figuresWire, NO_FIGURE, sumOfAmounts } from '../../../ledger/figures/figure.js';
+import { figureOf, toFigures, NO_FIGURE, sumOfAmounts } from '../../../ledger/figures/figure.js';
 import type { StockAtRow, StockStanding, StockSumRow } from '../../../ledger/figures/stock-at.reader.js';
 import { STAGES } from '../../../ledger/figures/stages.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
@@ -74,7 +74,7 @@ function itemOf(
             unit: '%',
           },
         }),
-    ...figuresWire(figure),
+    ...toFigures(figure),
     operations: operationLink({ accountId: row.id }),
   };
 }
@@ -87,7 +87,7 @@ function byOwnerOf({ stock, stockSums }: ReportInput): StockOfOwner[] | undefine
     return undefined;
   }
   const figuresOf = (owner: string) =>
-    figuresWire(figureBy(stockSums, (row) => row.level === 'owner' && row.owner === owner));
+    toFigures(figureBy(stockSums, (row) => row.level === 'owner' && row.owner === owner));
   return [figuresOf(OWN), ...others.map((owner) => ({ owner, ...figuresOf(owner) }))];
 }
 
@@ -102,11 +102,11 @@ export function stockPart(input: ReportInput): ReportStock {
   return {
     byStage: STAGES.map((stage) => ({
       stage,
-      ...figuresWire(figureBy(stockSums, (row) => row.level === 'stage' && row.stage === stage)),
+      ...toFigures(figureBy(stockSums, (row) => row.level === 'stage' && row.stage === stage)),
     })),
     byStanding: STANDINGS.map((standing) => ({
       standing,
-      ...figuresWire(figureBy(stockSums, (row) => row.level === 'standing' && row.standing === standing)),
+      ...toFigures(figureBy(stockSums, (row) => row.level === 'standing' && row.standing === standing)),
     })),
     ...(byOwner === undefined ? {} : { byOwner }),
     items: stock.flatMap((row) => (sumsOf.get(row.id) ?? []).map((sum) => itemOf(row, sum, { names, lastCounted }))),
@@ -137,7 +137,7 @@ export function lotsInProcessPart({ stock, stockSums, names, findings }: ReportI
         compositionId: composition.id,
         standing: finding === undefined ? ('none' as const) : ('provisional' as const),
         ...(finding === undefined ? {} : { finding }),
-        ...figuresWire(figureBy(stockSums, ({ level, accountId }) => level === 'account' && accountId === row.id)),
+        ...toFigures(figureBy(stockSums, ({ level, accountId }) => level === 'account' && accountId === row.id)),
       },
     ];
   });

@@ -1,7 +1,7 @@
 import type { Amount } from '../../../ledger/books/amount.js';
 import { amount, minus, negated, NOTHING, plus, pureAlcohol } from '../../../ledger/books/amount.js';
-import { litresWire } from '../../../ledger/books/litres.dto.js';
-import { figureOf, figuresWire, NO_FIGURE, reconcile } from '../../../ledger/figures/figure.js';
+import { toLitres } from '../../../ledger/books/litres.dto.js';
+import { figureOf, toFigures, NO_FIGURE, reconcile } from '../../../ledger/figures/figure.js';
 import { STAGES } from '../../../ledger/figures/stages.js';
 import type { ConsignmentRow } from '../sources/consignment.reader.js';
 import { grouped } from './grouped.js';
@@ -10,10 +10,10 @@ import type { ReportInput } from '../sources/report-input.js';
 import type { WorkRow } from '../sources/stage.reader.js';
 
 export const tieAmount = (a: Amount): TieAmount => ({
-  litres: litresWire(a.litres),
-  litresOfPureAlcohol: litresWire(pureAlcohol(a)),
-  fermented: litresWire(a.fermented),
-  added: litresWire(a.added),
+  litres: toLitres(a.litres),
+  litresOfPureAlcohol: toLitres(pureAlcohol(a)),
+  fermented: toLitres(a.fermented),
+  added: toLitres(a.added),
 });
 
 export interface Side {
@@ -49,7 +49,7 @@ function workSide(row: WorkRow): Side {
     item: {
       name: row.role === 'line' ? `line ${row.name}` : `${row.role} ${row.name}`,
       ...tieAmount(taken),
-      expandedUncertainty: figuresWire(figure).expandedUncertainty,
+      expandedUncertainty: toFigures(figure).expandedUncertainty,
     },
   };
 }
@@ -142,10 +142,10 @@ export function stagesPart({ opening, stageFlows, stockSums }: ReportInput): Sta
     const [into, out] = [flow(stage, 'in'), flow(stage, 'out')];
     return {
       stage,
-      opening: figuresWire(before),
-      in: figuresWire(into),
-      out: figuresWire(out),
-      closing: figuresWire(closing),
+      opening: toFigures(before),
+      in: toFigures(into),
+      out: toFigures(out),
+      closing: toFigures(closing),
       balances: reconcile(before.amount, plus(into.amount, out.amount), closing.amount).balances,
     };
   });

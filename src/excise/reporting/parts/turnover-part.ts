@@ -1,6 +1,6 @@
 import { Temporal } from 'temporal-polyfill';
 import type { Figure } from '../../../ledger/figures/figure.js';
-import { figureOf, figuresWire, NO_FIGURE } from '../../../ledger/figures/figure.js';
+import { figureOf, toFigures, NO_FIGURE } from '../../../ledger/figures/figure.js';
 import type { Turnover } from './report.dto.js';
 import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
 import type { ReportInput } from '../sources/report-input.js';
@@ -33,12 +33,12 @@ export function turnoverOf(
     return row === undefined ? NO_FIGURE : figureOf(row);
   };
   return {
-    in: figuresWire(sum('in', null)),
-    out: figuresWire(sum('out', null)),
+    in: toFigures(sum('in', null)),
+    out: toFigures(sum('out', null)),
     weeks: weeksOf(startsOn, endsBefore).map((week) => ({
       startsOn: later(week, startsOn),
-      in: figuresWire(sum('in', week)),
-      out: figuresWire(sum('out', week)),
+      in: toFigures(sum('in', week)),
+      out: toFigures(sum('out', week)),
     })),
   };
 }

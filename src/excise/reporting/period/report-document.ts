@@ -2,19 +2,19 @@ import { REPORT_FORMAT } from './frozen-report.js';
 import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
 import type { Amount } from '../../../ledger/books/amount.js';
 import { amount } from '../../../ledger/books/amount.js';
-import { litresWire } from '../../../ledger/books/litres.dto.js';
+import { toLitres } from '../../../ledger/books/litres.dto.js';
 import type { Figure, ReconciledFigures } from '../../../ledger/figures/figure.js';
 import {
   COVERAGE_FACTOR,
   figureOf,
-  figuresWire,
+  toFigures,
   NO_FIGURE,
   reconcile,
   sumOfAmounts,
 } from '../../../ledger/figures/figure.js';
 import type { FlowRow } from '../../../ledger/figures/flow.reader.js';
 import { VERSION } from '../../../platform/version.js';
-import { differenceWire } from '../../movements/stock-takes/stock-take-wire.js';
+import { toStockDifference } from '../../movements/stock-takes/stock-take.mapper.js';
 import { deficiencyPart } from '../parts/deficiency-part.js';
 import { dutyPart, lastRuleSet } from '../parts/duty-part.js';
 import { latePart } from '../parts/late-part.js';
@@ -51,9 +51,9 @@ export const BASIS = {
 };
 
 const measures = (a: Amount): ReconciliationMeasures => ({
-  litres: litresWire(a.litres),
-  fermented: litresWire(a.fermented),
-  added: litresWire(a.added),
+  litres: toLitres(a.litres),
+  fermented: toLitres(a.fermented),
+  added: toLitres(a.added),
 });
 
 export const reconciliationOf = ({
@@ -87,7 +87,7 @@ function linesOf(input: ReportInput, category: string | null): ReportLine[] {
     const row = own.get(line);
     return {
       line,
-      ...figuresWire(row === undefined ? NO_FIGURE : figureOf(row)),
+      ...toFigures(row === undefined ? NO_FIGURE : figureOf(row)),
       operations: operationLink({ periodId: period.id, line, ...(category === null ? {} : { category }) }),
     };
   });
@@ -106,9 +106,9 @@ function categoriesPart(input: ReportInput): ReportCategory[] {
     const own = flows.filter((row) => row.category === category).map(flowAmount);
     return {
       category,
-      opening: figuresWire(before),
+      opening: toFigures(before),
       lines: linesOf(input, category),
-      closing: figuresWire(after),
+      closing: toFigures(after),
       balances: reconcile(before.amount, sumOfAmounts(own), after.amount).balances,
     };
   });
@@ -137,10 +137,10 @@ export function reportDocument(input: ReportInput): PeriodReport {
       source,
       ...(periodId === undefined ? {} : { periodId }),
       ...(reportHash === undefined ? {} : { reportHash }),
-      ...figuresWire(opening.total),
+      ...toFigures(opening.total),
     },
     lines: linesOf(input, null),
-    closing: figuresWire(closingOf(input)),
+    closing: toFigures(closingOf(input)),
     turnover: turnoverPart(input),
     categories: categoriesPart(input),
     reconciliation: reconciliationOf(roadsOfInput(input)),
@@ -150,7 +150,7 @@ export function reportDocument(input: ReportInput): PeriodReport {
     duty: dutyPart(input),
     deficiency: deficiencyPart(input),
     losses: lossesPart(input),
-    stockDifferences: input.differences.map(differenceWire),
+    stockDifferences: input.differences.map(toStockDifference),
     corrections: correctionsPart(input),
     lotsProduced: lotsProducedPart(input),
     lotsInProcess: lotsInProcessPart(input),

@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import type { Figure } from '../../../ledger/figures/figure.js';
-import { figureOf, figureOfWire, NO_FIGURE } from '../../../ledger/figures/figure.js';
+import { figureOf, figureFrom, NO_FIGURE } from '../../../ledger/figures/figure.js';
 import { StockAtReader } from '../../../ledger/figures/stock-at.reader.js';
 import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
 import { PeriodReader } from '../../../ledger/periods/period.reader.js';
@@ -9,18 +9,18 @@ import { frozenReport } from '../period/frozen-report.js';
 import type { PeriodReport } from '../parts/report.dto.js';
 import type { Opening } from './report-input.js';
 
-const byName = <Row extends Parameters<typeof figureOfWire>[0]>(
+const byName = <Row extends Parameters<typeof figureFrom>[0]>(
   rows: readonly Row[],
   nameOf: (row: Row) => string,
-): Map<string, Figure> => new Map(rows.map((row) => [nameOf(row), figureOfWire(row)]));
+): Map<string, Figure> => new Map(rows.map((row) => [nameOf(row), figureFrom(row)]));
 
 /** What the period after a frozen report opens with. */
 export const openingAfter = (frozen: PeriodReport, periodId: string, reportHash: string): Opening => ({
   source: 'frozen-report',
   periodId,
   reportHash,
-  total: figureOfWire(frozen.closing),
-  byCategory: new Map(frozen.categories.map(({ category, closing }) => [category, figureOfWire(closing)])),
+  total: figureFrom(frozen.closing),
+  byCategory: new Map(frozen.categories.map(({ category, closing }) => [category, figureFrom(closing)])),
   byStage: byName(frozen.stock.byStage, ({ stage }) => stage),
 });
 

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
 import { accountId } from '../../../ledger/books/account.js';
-import { litresWire } from '../../../ledger/books/litres.dto.js';
+import { toLitres } from '../../../ledger/books/litres.dto.js';
 import type { OperationHead } from '../../../ledger/books/operation-draft.js';
 import type { OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { booksOf } from '../../../ledger/books/operation-draft.js';
@@ -117,7 +117,7 @@ export class DifferenceService {
       noteTextId,
     };
     const { drafts, findings, answer } = outcomeOf(body.correct, facts, head);
-    const operations = drafts.map(operationWire);
+    const operations = drafts.map(toOperation);
     if (operations.every(({ postings }) => postings.length === 0) && body.preview !== true) {
       throw new ProblemException('conflict', 'Nothing of it is left to be put right.', {
         errors: [{ pointer: '/correct', rule: 'nothing-left', detail: 'A preview shows where it went.' }],
@@ -145,7 +145,7 @@ export class DifferenceService {
   }
 }
 
-function operationWire(draft: OperationDraft): DifferenceOperation {
+function toOperation(draft: OperationDraft): DifferenceOperation {
   const accounts = new Map(draft.accounts.map((row) => [String(row.id), row]));
   return {
     operationId: draft.head.id,
@@ -156,9 +156,9 @@ function operationWire(draft: OperationDraft): DifferenceOperation {
         account: String(account?.key),
         side: account?.side === 'stock' ? ('stock' as const) : ('nominal' as const),
         kind: String(account?.kind),
-        litres: litresWire(String(posting.litres)),
-        fermented: litresWire(String(posting.lpa_fermented)),
-        added: litresWire(String(posting.lpa_added)),
+        litres: toLitres(String(posting.litres)),
+        fermented: toLitres(String(posting.lpa_fermented)),
+        added: toLitres(String(posting.lpa_added)),
       };
     }),
   };

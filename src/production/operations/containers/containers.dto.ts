@@ -1,5 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
-import { Litres, litresWire } from '../../../ledger/books/litres.dto.js';
+import { Litres, toLitres } from '../../../ledger/books/litres.dto.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { PageQuery } from '../../../platform/pagination.js';
@@ -108,5 +108,5 @@ export const containerWire = (row: ContainerRow): Container => ({
   since: row.occurredAt.toISOString(),
   operationId: row.operationId,
   ...given({ packagedLotId: row.packagedLotId, counterparty: row.counterparty }),
-  ...(row.litres === null ? {} : { litres: litresWire(row.litres) }),
+  ...(row.litres === null ? {} : { litres: toLitres(row.litres) }),
 });

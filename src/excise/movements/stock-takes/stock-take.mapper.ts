@@ -1,5 +1,5 @@
-import { litresWire } from '../../../ledger/books/litres.dto.js';
-import { figureOf, figuresWire } from '../../../ledger/figures/figure.js';
+import { toLitres } from '../../../ledger/books/litres.dto.js';
+import { figureOf, toFigures } from '../../../ledger/figures/figure.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import { Exact } from '../../../metrology/decimals.js';
 import type { CountRow, DifferenceRow } from './stock-take.reader.js';
@@ -10,7 +10,7 @@ type Shown = Omit<
   'stockTakeId' | 'sequence' | 'premisesId' | 'occurredAt' | 'recordedAt' | 'personId' | 'reversed'
 > & { readonly reversed?: boolean };
 
-export function countedWire(row: Shown): CountedProduct {
+export function toCountedProduct(row: Shown): CountedProduct {
   const { operationId, lotId, compositionId, packagedLotId, materialLotId, vesselId, category, dutyStatus, counted } =
     row;
   const { reasonCode, explanation } = row;
@@ -18,10 +18,10 @@ export function countedWire(row: Shown): CountedProduct {
   return {
     operationId,
     category,
-    book: litresWire(row.bookLitres),
-    counted: litresWire(row.countedLitres),
-    difference: litresWire(difference),
-    differenceOfPureAlcohol: litresWire(row.differenceLpa),
+    book: toLitres(row.bookLitres),
+    counted: toLitres(row.countedLitres),
+    difference: toLitres(difference),
+    differenceOfPureAlcohol: toLitres(row.differenceLpa),
     explained: difference.isZero() || reasonCode !== null,
     ...given({
       lotId,
@@ -39,7 +39,7 @@ export function countedWire(row: Shown): CountedProduct {
 }
 
 /** The products of stock-takes, together again. */
-export function stockTakesWire(rows: readonly CountRow[]): StockTake[] {
+export function toStockTakes(rows: readonly CountRow[]): StockTake[] {
   const takes = new Map<string, StockTake>();
   for (const row of rows) {
     const { stockTakeId, premisesId, occurredAt, recordedAt, personId } = row;
@@ -51,13 +51,13 @@ export function stockTakesWire(rows: readonly CountRow[]): StockTake[] {
       ...given({ personId }),
       counts: [],
     };
-    take.counts.push(countedWire(row));
+    take.counts.push(toCountedProduct(row));
     takes.set(stockTakeId, take);
   }
   return [...takes.values()];
 }
 
-export const differenceWire = (row: DifferenceRow): StockDifference => ({
+export const toStockDifference = (row: DifferenceRow): StockDifference => ({
   operationId: row.operationId,
   stockTakeId: row.stockTakeId,
   occurredAt: row.occurredAt.toISOString(),
@@ -65,6 +65,6 @@ export const differenceWire = (row: DifferenceRow): StockDifference => ({
   what: row.what,
   ...given({ reasonCode: row.reasonCode }),
   explained: row.reasonCode !== null,
-  ...figuresWire(figureOf(row)),
+  ...toFigures(figureOf(row)),
   operations: `/v1/operations/${row.operationId}`,
 });

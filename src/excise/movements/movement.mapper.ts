@@ -1,11 +1,11 @@
-import { litresWire } from '../../ledger/books/litres.dto.js';
+import { toLitres } from '../../ledger/books/litres.dto.js';
 import { given } from '../../ledger/operations/operations.dto.js';
 import type { MovementRow } from './movement.reader.js';
 import type { MovementDuty, Movement } from './movements.dto.js';
 import { pureAlcoholForDuty } from './strength-for-duty.js';
 
 /** The part about duty; nothing where no duty falls due. */
-export function dutyWire(
+export function toMovementDuty(
   dutyDate: string | null,
   strengthPercent: string | null,
   litres: string,
@@ -17,12 +17,12 @@ export function dutyWire(
     duty: {
       dutyDate,
       strengthForDuty: { value: Number(strengthPercent), unit: '%' },
-      litresOfPureAlcohol: litresWire(pureAlcoholForDuty(litres, strengthPercent)),
+      litresOfPureAlcohol: toLitres(pureAlcoholForDuty(litres, strengthPercent)),
     },
   };
 }
 
-export function movementWire(row: MovementRow): Movement {
+export function toMovement(row: MovementRow): Movement {
   const { id, kind, premisesId, occurredAt, recordedAt, evidence } = row;
   const {
     lotId,
@@ -44,9 +44,9 @@ export function movementWire(row: MovementRow): Movement {
     premisesId,
     occurredAt: occurredAt.toISOString(),
     recordedAt: recordedAt.toISOString(),
-    litres: litresWire(row.litres),
-    litresOfPureAlcohol: litresWire(row.bookLpa),
-    ...dutyWire(row.dutyDate, row.strengthForDutyPercent, row.litres),
+    litres: toLitres(row.litres),
+    litresOfPureAlcohol: toLitres(row.bookLpa),
+    ...toMovementDuty(row.dutyDate, row.strengthForDutyPercent, row.litres),
     evidence,
     ...given({
       lotId,
