@@ -8,7 +8,7 @@ import { Clock, SystemClock } from './platform/clock.js';
 import { DatabaseModule } from './platform/database/database.module.js';
 import { PlatformModule } from './platform/platform.module.js';
 import { ProductionModule } from './production/production.module.js';
-import type { TenancySettings } from './tenancy/settings.token.js';
+import type { TenancySettings } from './tenancy/access/settings.token.js';
 import { TenancyModule } from './tenancy/tenancy.module.js';
 
 export interface AppParts {

@@ -1,22 +1,42 @@
-// The arrows of the house: each room may import what stands below it and the two pure wings, never what stands above.
-const ROOMS = ['platform', 'tenancy', 'ledger', 'production', 'excise', 'integration'];
-const WINGS = ['metrology', 'alcoholometry'];
-const room = (...names) => `^src/(${names.join('|')})/`;
+// The layers, lowest first: each imports the layers below it and the two pure libraries, never a layer above it.
+const LAYERS = ['platform', 'tenancy', 'ledger', 'production', 'excise', 'integration'];
+const PURE = ['metrology', 'alcoholometry'];
+const START = '^src/(main|server|bootstrap|app\\.module)\\.ts$';
+const within = (...names) => `^src/(${names.join('|')})/`;
 
-const upwards = ROOMS.slice(0, -1).map((name, index) => ({
-  name: `${name}-imports-nothing-above-it`,
+const layerRules = LAYERS.slice(0, -1).map((name, index) => ({
+  name: `${name}-imports-no-higher-layer`,
   severity: 'error',
-  from: { path: room(name) },
-  to: {
-    path: [room(...ROOMS.slice(index + 1), 'calculations', 'demo'), '^src/(main|server|bootstrap|app\\.module)\\.ts$'],
-  },
+  from: { path: within(name) },
+  to: { path: [within(...LAYERS.slice(index + 1), 'calculations', 'demo'), START] },
 }));
+
+// The order inside a layer, lowest first; folders of one step do not import each other.
+const ORDER = {
+  production: [['shared'], ['registers'], ['lots'], ['measuring'], ['operations'], ['plans', 'corrections'], ['trace']],
+  excise: [['movements'], ['duty'], ['reporting'], ['closing']],
+};
+
+const orderRules = Object.entries(ORDER).flatMap(([layer, steps]) =>
+  steps.flatMap((step, index) =>
+    step.map((folder) => {
+      const barred = [...step.filter((other) => other !== folder), ...steps.slice(index + 1).flat()];
+      return {
+        name: `${layer}-${folder}-imports-no-later-folder`,
+        severity: 'error',
+        from: { path: `^src/${layer}/${folder}/` },
+        to: { path: [`^src/${layer}/${layer}\\.module\\.ts$`, ...barred.map((other) => `^src/${layer}/${other}/`)] },
+      };
+    }),
+  ),
+);
 
 export default {
   forbidden: [
-    ...upwards,
+    ...layerRules,
+    ...orderRules,
     {
-      name: 'no-circles',
+      name: 'no-circular-imports',
       severity: 'error',
       from: { path: '^src/', pathNot: '^src/generated/' },
       to: { circular: true },
@@ -30,45 +50,45 @@ export default {
     {
       name: 'metrology-imports-nothing-of-the-rest',
       severity: 'error',
-      from: { path: room('metrology') },
-      to: { path: '^src/', pathNot: room('metrology') },
+      from: { path: within('metrology') },
+      to: { path: '^src/', pathNot: within('metrology') },
     },
     {
       name: 'alcoholometry-imports-metrology-only',
       severity: 'error',
-      from: { path: room('alcoholometry') },
-      to: { path: '^src/', pathNot: room(...WINGS) },
+      from: { path: within('alcoholometry') },
+      to: { path: '^src/', pathNot: within(...PURE) },
     },
     {
       // Decimals, random numbers and the solver of the linear program are arithmetic; anything else is not.
-      name: 'the-pure-wings-know-neither-node-nor-a-framework',
+      name: 'pure-libraries-import-neither-node-nor-a-framework',
       severity: 'error',
-      from: { path: room(...WINGS) },
+      from: { path: within(...PURE) },
       to: { pathNot: ['^src/', '(^|/)node_modules/(decimal\\.js|pure-rand|highs)/'] },
     },
     {
-      name: 'calculations-import-platform-tenancy-and-the-wings-only',
+      name: 'calculations-import-platform-tenancy-and-pure-libraries-only',
       severity: 'error',
-      from: { path: room('calculations') },
-      to: { path: '^src/', pathNot: room('calculations', 'platform', 'tenancy', ...WINGS) },
+      from: { path: within('calculations') },
+      to: { path: '^src/', pathNot: within('calculations', 'platform', 'tenancy', ...PURE) },
     },
     {
-      name: 'nobody-imports-calculations-but-the-whole',
+      name: 'calculations-are-imported-by-the-application-module-only',
       severity: 'error',
-      from: { path: '^src/', pathNot: [room('calculations'), '^src/app\\.module\\.ts$'] },
-      to: { path: room('calculations') },
+      from: { path: '^src/', pathNot: [within('calculations'), '^src/app\\.module\\.ts$'] },
+      to: { path: within('calculations') },
     },
     {
       name: 'integration-and-demo-are-imported-by-the-start-only',
       severity: 'error',
-      from: { path: '^src/', pathNot: [room('integration', 'demo'), '^src/(main|server|backup|app\\.module)\\.ts$'] },
-      to: { path: room('integration', 'demo') },
+      from: { path: '^src/', pathNot: [within('integration', 'demo'), '^src/(main|server|backup|app\\.module)\\.ts$'] },
+      to: { path: within('integration', 'demo') },
     },
     {
       name: 'the-start-is-imported-by-the-start-only',
       severity: 'error',
-      from: { path: '^src/', pathNot: [room('demo'), '^src/(main|server|bootstrap|app\\.module)\\.ts$'] },
-      to: { path: '^src/(main|server|bootstrap|app\\.module)\\.ts$' },
+      from: { path: '^src/', pathNot: [within('demo'), START] },
+      to: { path: START },
     },
     {
       name: 'the-database-driver-stays-in-platform-database',

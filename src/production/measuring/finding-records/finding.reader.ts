@@ -2,8 +2,7 @@ import { Injectable } from '@nestjs/common';
 import type { BudgetLine } from '../../../metrology/uncertainty.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../../generated/prisma/client.js';
-
-export type Standing = 'provisional' | 'of-record' | 'supporting';
+import type { Standing } from './finding-kinds.js';
 
 /** A strength finding as it is kept; strengths and uncertainties in % vol. */
 export interface FindingRow {

@@ -1,6 +1,6 @@
 import type { StrengthFinding } from '../../../alcoholometry/strength/finding.js';
 import type { Row } from '../../../tenancy/producer-database/batch.js';
-import type { Standing } from './finding.reader.js';
+import type { Standing } from './finding-kinds.js';
 
 export interface FindingFacts {
   readonly id: string;

@@ -15,18 +15,9 @@ import { ListOf } from '../../../platform/openapi/list-of.js';
 import { EventBody } from '../../shared/event.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
 import { Restatement } from '../restatement/restatement.dto.js';
-import type { FindingRow, Standing } from '../finding-records/finding.reader.js';
-
-export const METHODS = [
-  'mass-balance',
-  'gravity-drop-table',
-  'alcohol-density',
-  'alcoholometer',
-  'certificate',
-] as const;
-export type Method = (typeof METHODS)[number];
-
-export const STANDINGS = ['provisional', 'of-record', 'supporting'] as const;
+import type { FindingRow } from '../finding-records/finding.reader.js';
+import type { Method, Standing } from '../finding-records/finding-kinds.js';
+import { METHODS, STANDINGS } from '../finding-records/finding-kinds.js';
 
 /** Why a density or an alcoholometer may be read as strength: the liquid has no extract to speak of. */
 export class ExtractFreeBasis {

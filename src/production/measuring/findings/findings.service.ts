@@ -13,7 +13,7 @@ import { eventParts } from '../../shared/event.js';
 import { inStock, isInProcess } from '../position/lot-position.js';
 import { computeFinding } from './compute-finding.js';
 import { alcoholDraft } from '../position/finding-books.js';
-import type { Standing } from '../finding-records/finding.reader.js';
+import type { Standing } from '../finding-records/finding-kinds.js';
 import { findingRow } from '../finding-records/finding.rows.js';
 import type { Finding, NewFinding } from './findings.dto.js';
 import { findingWire } from './findings.dto.js';

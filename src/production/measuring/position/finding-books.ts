@@ -18,7 +18,7 @@ import { componentsByOrigin } from '../../../metrology/uncertainty.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { CompositionPosition } from './lot-position.js';
 import { inStock, isInProcess } from './lot-position.js';
-import type { Standing } from '../finding-records/finding.reader.js';
+import type { Standing } from '../finding-records/finding-kinds.js';
 
 /** An account's amount at a strength, litres unchanged. While in process what was added stays and the rest has fermented; later both change alike. */
 export function amountAtStrength(balance: Amount, strengthPercent: number, inProcess: boolean): Amount {

@@ -12,7 +12,7 @@ import { ProblemException } from '../../../platform/problems/problem.exception.j
 import type { Row } from '../../../tenancy/producer-database/batch.js';
 import type { FindingRow } from '../finding-records/finding.reader.js';
 import { findingRow } from '../finding-records/finding.rows.js';
-import { METHODS } from '../findings/findings.dto.js';
+import { METHODS } from '../finding-records/finding-kinds.js';
 import type { RestatementRead } from './restatement.reader.js';
 import type { RestatedFinding } from './restatement.dto.js';
 import type { Propagation } from './propagation.js';

@@ -12,7 +12,7 @@ import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { compositionRow } from '../../lots/compositions/composition.rows.js';
 import { eventAnswer, eventParts } from '../../shared/event.js';
-import type { Standing } from '../../measuring/finding-records/finding.reader.js';
+import type { Standing } from '../../measuring/finding-records/finding-kinds.js';
 import { findingRow } from '../../measuring/finding-records/finding.rows.js';
 import { requirePlan } from '../../shared/plan-reference.js';
 import { findingNow } from '../../measuring/position/vessel-draw.js';
