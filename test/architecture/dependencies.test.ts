@@ -2,7 +2,6 @@ import { execFile } from 'node:child_process';
 import { readdirSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { promisify } from 'node:util';
-import { declaredRoutes } from '../../src/platform/openapi/routes.js';
 import { TestService } from '../support/service.js';
 
 const run = promisify(execFile);
@@ -166,7 +165,7 @@ test('no source has an unfinished place, a silenced check or a skipped test', ()
 test('every route of every controller declares who may call it', async () => {
   const service = await TestService.start();
   try {
-    const routes = declaredRoutes(service.app);
+    const routes = service.program.declaredRoutes(service.app);
     expect(routes.length).toBeGreaterThan(50);
     expect(routes.filter(({ access }) => access === undefined)).toEqual([]);
   } finally {

@@ -1,6 +1,4 @@
 import { createHash } from 'node:crypto';
-import { AppModule } from '../../src/app.module.js';
-import { createApp } from '../../src/bootstrap.js';
 import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { withConnection } from '../../src/platform/database/connection.js';
@@ -100,6 +98,7 @@ test('three months: each opens on what the last one closed on, in order, and sta
   expect(await bytesOf(floor, january)).toBe(bytes);
   const period = await floor.get(`/v1/periods/${january}`);
   expect(period).toMatchObject({ state: 'closed', report: { hash: closed.body.reportHash } });
+  const { createApp, AppModule } = service.program;
   const again = await createApp({
     root: AppModule.with({ client: service.client, clock, tenancy: { requestsPerMinute: 1_000_000 } }),
   });

@@ -2,12 +2,11 @@ import { uuidv7 } from 'uuidv7';
 import { SCOPES } from '../../src/platform/access.js';
 import type { Batch } from '../../src/tenancy/producer-database/batch.js';
 import { Answer } from '../../src/tenancy/producer-database/batch.js';
-import { ProducerDatabase } from '../../src/tenancy/producer-database/producer-database.js';
 import type { World } from './records-world.js';
 
 /** Writes a batch as the service would, for what has no route in a test of readings. */
 export async function write(world: World, batch: Batch): Promise<void> {
-  const door = world.service.app.get(ProducerDatabase, { strict: false });
+  const door = world.service.app.get(world.service.program.ProducerDatabase, { strict: false });
   const ctx = {
     producerId: world.producerId,
     principalId: uuidv7(),

@@ -3,12 +3,10 @@ import { nominalAccount } from '../../src/ledger/books/account.js';
 import { drawnFrom } from '../../src/ledger/books/amount.js';
 import { drawnComponents } from '../../src/ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../src/ledger/books/operation-draft.js';
-import { StockReader } from '../../src/ledger/books/stock.reader.js';
 import { Exact } from '../../src/metrology/decimals.js';
 import { withConnection } from '../../src/platform/database/connection.js';
 import { Answer } from '../../src/tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../src/tenancy/producer-database/context.js';
-import { ProducerDatabase } from '../../src/tenancy/producer-database/producer-database.js';
 import type { Floor } from './floor.js';
 
 export interface OpeningBottles {
@@ -108,8 +106,8 @@ export async function manyReleases(
   atOnce = 250,
 ): Promise<void> {
   const ctx = await contextOf(floor);
-  const door = floor.service.app.get(ProducerDatabase);
-  const stock = floor.service.app.get(StockReader);
+  const door = floor.service.app.get(floor.service.program.ProducerDatabase);
+  const stock = floor.service.app.get(floor.service.program.StockReader);
   for (let done = 0; done < count; done += atOnce) {
     // What autovacuum does within a minute: without statistics the planner takes any index that begins with the producer.
     await withConnection(floor.service.database.superuserUrl, (connection) => connection.query('ANALYZE'));

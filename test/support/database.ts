@@ -1,5 +1,6 @@
 import { randomBytes } from 'node:crypto';
-import { withConnection } from '../../src/platform/database/connection.js';
+import type { Program } from './program.js';
+import { loadProgram } from './program.js';
 
 export interface TestDatabase {
   readonly name: string;
@@ -81,3 +82,5 @@ export async function cloneTestDatabase(template: string): Promise<TestDatabase>
     },
   };
 }
+
+const withConnection: Program['withConnection'] = async (url, use) => (await loadProgram()).withConnection(url, use);

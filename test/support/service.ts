@@ -1,14 +1,12 @@
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
-import request from 'supertest';
+import type request from 'supertest';
 import type { Response } from 'supertest';
-import { AppModule } from '../../src/app.module.js';
-import { createApp } from '../../src/bootstrap.js';
 import type { PrismaClient } from '../../src/generated/prisma/client.js';
 import type { Clock } from '../../src/platform/clock.js';
-import { createPrismaClient } from '../../src/platform/database/client.js';
-import { withConnection } from '../../src/platform/database/connection.js';
 import type { TestDatabase } from './database.js';
 import { createTestDatabase } from './database.js';
+import type { Program } from './program.js';
+import { loadProgram } from './program.js';
 
 export const OPERATOR_KEY = 'operator-key-of-the-tests';
 
@@ -26,6 +24,8 @@ export class TestService {
     readonly app: NestFastifyApplication,
     readonly client: PrismaClient,
     readonly database: TestDatabase,
+    /** The modules that it was made of, for tests that ask the application for a part. */
+    readonly program: Program,
   ) {}
 
   static async start(
@@ -38,15 +38,16 @@ export class TestService {
     } = {},
   ): Promise<TestService> {
     const database = options.database ?? (await createTestDatabase());
-    const client = createPrismaClient({ url: database.appUrl, poolSize: options.poolSize ?? 8 });
-    const app = await createApp({
-      root: AppModule.with({
+    const program = await loadProgram();
+    const client = program.createPrismaClient({ url: database.appUrl, poolSize: options.poolSize ?? 8 });
+    const app = await program.createApp({
+      root: program.AppModule.with({
         client,
         clock: options.clock,
         tenancy: { operatorKey: OPERATOR_KEY, requestsPerMinute: options.requestsPerMinute ?? 1_000_000 },
       }),
     });
-    return new TestService(app, client, database);
+    return new TestService(app, client, database, program);
   }
 
   async stop(): Promise<void> {
@@ -56,7 +57,7 @@ export class TestService {
   }
 
   call(method: Method, path: string, { key, body, headers = {} }: CallOptions = {}): request.Test {
-    const call = request(this.app.getHttpServer())[method](path).set(headers);
+    const call = this.program.request(this.app.getHttpServer())[method](path).set(headers);
     if (key !== undefined) {
       call.set('authorization', `Bearer ${key}`);
     }
@@ -80,7 +81,7 @@ export class TestService {
 
   /** Rows of every table, as the superuser sees them: what a refusal must leave unchanged. */
   rowCounts(): Promise<Record<string, number>> {
-    return withConnection(this.database.superuserUrl, async (connection) => {
+    return this.program.withConnection(this.database.superuserUrl, async (connection) => {
       const tables = await connection.query<{ name: string }>(
         `SELECT relname AS name FROM pg_class WHERE relkind = 'r' AND relnamespace = 'public'::regnamespace ORDER BY 1`,
       );
