@@ -22,15 +22,6 @@ const accounts = fc.oneof(
   fc.constantFrom(...NOMINAL_KINDS).map((kind) => nominalAccount(place, kind, 'cider')),
 );
 
-interface Posting {
-  line: number;
-  account_id: string;
-  litres: string;
-  lpa_fermented: string;
-  lpa_added: string;
-  components: [string, string, string][];
-}
-
 const sumOf = (texts: readonly string[]): string => texts.reduce((sum, text) => sum.plus(text), new Exact(0)).toFixed();
 
 test('whatever is moved, the operation adds to zero in each measure and in each origin of uncertainty', () => {
@@ -47,8 +38,8 @@ test('whatever is moved, the operation adds to zero in each measure and in each 
       for (const [from, to, what, components] of moves) {
         draft.move(from, to, what, { category: 'cider' }, components);
       }
-      const postings = draft.row.postings as Posting[];
-      for (const measure of ['litres', 'lpa_fermented', 'lpa_added'] as const) {
+      const postings = draft.row.postings;
+      for (const measure of ['litres', 'lpaFermented', 'lpaAdded'] as const) {
         expect(sumOf(postings.map((posting) => posting[measure]))).toBe('0');
       }
       const origins = new Set(postings.flatMap(({ components }) => components.map(([origin]) => origin)));
@@ -59,7 +50,7 @@ test('whatever is moved, the operation adds to zero in each measure and in each 
       }
       expect(postings.map(({ line }) => line)).toEqual(postings.map((_, index) => index + 1));
       const named = new Set(draft.accounts.map(({ id }) => id));
-      expect(postings.every((posting) => named.has(posting.account_id))).toBe(true);
+      expect(postings.every((posting) => named.has(posting.accountId))).toBe(true);
     }),
   );
 });

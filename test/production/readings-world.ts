@@ -1,7 +1,11 @@
 import { uuidv7 } from 'uuidv7';
+import { liquidAccount, nominalAccount } from '../../src/ledger/books/account.js';
+import { amount } from '../../src/ledger/books/amount.js';
+import { booksOf, OperationDraft } from '../../src/ledger/books/operation-draft.js';
 import { SCOPES } from '../../src/platform/access.js';
-import type { Batch } from '../../src/tenancy/producer-database/batch.js';
+import type { Batch, RowOf } from '../../src/tenancy/producer-database/batch.js';
 import { Answer } from '../../src/tenancy/producer-database/batch.js';
+import { compositionRow } from '../../src/production/lots/compositions/composition.rows.js';
 import type { World } from './records-world.js';
 
 /** Writes a batch as the service would, for what has no route in a test of readings. */
@@ -18,14 +22,14 @@ export async function write(world: World, batch: Batch): Promise<void> {
   await door.write(ctx, { read: () => Promise.resolve(null), plan: () => ({ batch, answer: new Answer(201, {}) }) });
 }
 
-export const newPeriod = (world: World) => ({
+export const newPeriod = (world: World): RowOf<'period'> => ({
   id: uuidv7(),
-  premises_id: world.premisesId,
-  starts_on: '2026-01-01',
-  ends_before: '2027-01-01',
-  starts_at: '2026-01-01T00:00:00Z',
-  ends_at: '2027-01-01T00:00:00Z',
-  time_zone: 'Europe/London',
+  premisesId: world.premisesId,
+  startsOn: '2026-01-01',
+  endsBefore: '2027-01-01',
+  startsAt: '2026-01-01T00:00:00Z',
+  endsAt: '2027-01-01T00:00:00Z',
+  timeZone: 'Europe/London',
 });
 
 /** A composition of a lot with so many litres in a vessel, in an open period. Returns its id. */
@@ -34,48 +38,35 @@ export async function charge(
   lotId: string,
   vesselId: string,
   occurredAt: string,
-  period: object | undefined,
+  period: RowOf<'period'> | undefined,
 ): Promise<string> {
-  const [composition, operation, stock, nominal] = [uuidv7(), uuidv7(), uuidv7(), uuidv7()];
-  const account = { premises_id: world.premisesId, owner: 'own', kind: 'liquid', duty_status: 'suspended' };
-  const line = { lpa_fermented: '0', lpa_added: '0', lot_id: lotId, composition_id: composition };
+  const [compositionId, operationId] = [uuidv7(), uuidv7()];
+  const place = { premisesId: world.premisesId };
+  const at = new Date(occurredAt);
+  const draft = new OperationDraft({
+    id: operationId,
+    kind: 'charge',
+    timing: 'change',
+    ...place,
+    occurredAt: at,
+    lotId,
+    compositionId,
+    document: {},
+  }).move(
+    nominalAccount(place, 'production-in-process', 'cider'),
+    liquidAccount(place, compositionId, vesselId),
+    amount(100),
+    { category: 'cider', lotId, compositionId },
+  );
   await write(world, {
     action: 'test.charge',
     rows: {
-      ...(period === undefined ? {} : { period: [{ ...period }] }),
-      composition: [
-        {
-          id: composition,
-          lot_id: lotId,
-          premises_id: world.premisesId,
-          kind: 'charge',
-          operation_id: operation,
-          opened_at: occurredAt,
-        },
-      ],
+      ...(period === undefined ? {} : { period: [period] }),
+      composition: [compositionRow({ id: compositionId, lotId, ...place, kind: 'charge', operationId, openedAt: at })],
     },
-    accounts: [
-      { ...account, id: stock, key: `stock/${stock}`, side: 'stock', composition_id: composition, vessel_id: vesselId },
-      { ...account, id: nominal, key: `nominal/${nominal}`, side: 'nominal', kind: 'production-in-process' },
-    ],
-    operations: [
-      {
-        id: operation,
-        kind: 'charge',
-        timing: 'change',
-        premises_id: world.premisesId,
-        occurred_at: occurredAt,
-        lot_id: lotId,
-        composition_id: composition,
-        document: {},
-        postings: [
-          { ...line, line: 1, account_id: stock, litres: '100' },
-          { ...line, line: 2, account_id: nominal, litres: '-100' },
-        ],
-      },
-    ],
+    ...booksOf(draft),
   });
-  return composition;
+  return compositionId;
 }
 
 /** A finding that rests on a reading. Returns its id. */
@@ -93,22 +84,27 @@ export async function findingOn(
       finding: [
         {
           id,
-          lot_id: lotId,
-          composition_id: compositionId,
+          lotId,
+          compositionId,
           standing: 'provisional',
-          method_id: 'certificate',
-          method_version: '1',
-          strength_percent: '5',
-          standard_uncertainty: '0.05',
-          coverage_factor: '2',
-          expanded_uncertainty: '0.1',
+          restates: null,
+          methodId: 'certificate',
+          methodVersion: '1',
+          strengthPercent: '5',
+          standardUncertainty: '0.05',
+          coverageFactor: '2',
+          expandedUncertainty: '0.1',
+          degreesOfFreedom: null,
+          realExtractPlato: null,
+          densityKgM3: null,
           budget: [],
           inputs: {},
           warnings: [],
-          sampled_at: sampledAt,
+          sampledAt,
+          operationId: null,
         },
       ],
-      finding_reading: [{ finding_id: id, reading_id: readingId, use: 'final' }],
+      findingReading: [{ findingId: id, readingId, use: 'final' }],
     },
   });
   return id;

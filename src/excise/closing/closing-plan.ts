@@ -3,7 +3,7 @@ import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import { canonicalJson } from '../../platform/canonical-json.js';
 import type { ProblemCode } from '../../platform/problems/problem-codes.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
-import type { Batch, Row } from '../../tenancy/producer-database/batch.js';
+import type { Batch, RowOf } from '../../tenancy/producer-database/batch.js';
 import { sha256 } from '../reporting/render/report-format.js';
 import type { ClosingCode, ClosingFacts } from './closing-check.js';
 import { closingFindings } from './closing-check.js';
@@ -58,7 +58,7 @@ export interface Frozen {
   readonly id: string;
   readonly hash: string;
   readonly bytes: string;
-  readonly row: Row;
+  readonly row: RowOf<'report'>;
   readonly closing: Closing;
 }
 
@@ -73,10 +73,10 @@ export function frozenOf({ period, report }: ClosingFacts): Frozen {
     bytes,
     row: {
       id,
-      period_id: period.id,
+      periodId: period.id,
       hash: `\\x${hash}`,
-      head_sequence: trail.sequence,
-      head_hash: `\\x${trail.hash}`,
+      headSequence: trail.sequence,
+      headHash: `\\x${trail.hash}`,
     },
     closing: {
       periodId: period.id,

@@ -204,17 +204,17 @@ function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved
   });
   const counter = explained === undefined ? [] : [explanationOf(draft, explained, subject)];
   const row = {
-    operation_id: head.id,
+    operationId: head.id,
     kind: body.kind,
-    packaged_lot_id: packagedLotId ?? null,
-    composition_id: subject.compositionId ?? null,
-    material_lot_id: materialLotId ?? null,
+    packagedLotId: packagedLotId ?? null,
+    compositionId: subject.compositionId ?? null,
+    materialLotId: materialLotId ?? null,
     count: count ?? null,
     litres: canonicalText(litres),
-    duty_date: dutyDate,
-    strength_for_duty_percent: strength,
-    counterparty_text_id: counterparty.at(0)?.id ?? null,
-    witness_text_id: witness.at(0)?.id ?? null,
+    dutyDate: dutyDate,
+    strengthForDutyPercent: strength,
+    counterpartyTextId: counterparty.at(0)?.id ?? null,
+    witnessTextId: witness.at(0)?.id ?? null,
     evidence,
   };
   const wire: Movement = {
@@ -243,7 +243,7 @@ function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved
       ...booksOf(draft, ...counter),
       rows: {
         movement: [row],
-        container_event: containerRows(serials, {
+        containerEvent: containerRows(serials, {
           operationId: head.id,
           event: containerEventOf(body.kind),
           packagedLotId,

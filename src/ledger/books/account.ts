@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import type { Row } from '../../tenancy/producer-database/batch.js';
+import type { RowOf } from '../../tenancy/producer-database/batch.js';
 
 export type DutyStatus = 'suspended' | 'paid';
 export type Stage = 'materials' | 'cellar' | 'racking' | 'keg' | 'bottling' | 'packed';
@@ -164,19 +164,20 @@ export function accountId(key: AccountKey): string {
   return bytes.toString('hex').replace(/^(.{8})(.{4})(.{4})(.{4})(.{12})$/, '$1-$2-$3-$4-$5');
 }
 
-export const accountRow = (key: AccountKey): Row => ({
+export const accountRow = (key: AccountKey): RowOf<'account'> => ({
   id: accountId(key),
   key: accountLine(key),
   side: key.side,
   kind: key.kind,
-  premises_id: key.premisesId,
+  premisesId: key.premisesId,
+  approval: null,
   owner: key.owner,
-  duty_status: key.dutyStatus,
+  dutyStatus: key.dutyStatus,
   stage: key.stage ?? null,
   category: key.category ?? null,
-  composition_id: key.compositionId ?? null,
-  vessel_id: key.vesselId ?? null,
-  material_lot_id: key.materialLotId ?? null,
-  packaged_lot_id: key.packagedLotId ?? null,
-  transit_id: key.transitId ?? null,
+  compositionId: key.compositionId ?? null,
+  vesselId: key.vesselId ?? null,
+  materialLotId: key.materialLotId ?? null,
+  packagedLotId: key.packagedLotId ?? null,
+  transitId: key.transitId ?? null,
 });

@@ -1,4 +1,4 @@
-import type { Row } from '../../tenancy/producer-database/batch.js';
+import type { Books, Facts, OperationRow, RowOf } from '../../tenancy/producer-database/batch.js';
 import type { AccountKey, Subject } from './account.js';
 import { accountId, accountRow } from './account.js';
 import type { Amount } from './amount.js';
@@ -26,7 +26,7 @@ export interface OperationHead {
   readonly reasonCode?: string;
   readonly noteTextId?: string;
   /** Facts of the event, as JSON. */
-  readonly document: Row;
+  readonly document: Facts;
 }
 
 interface Line {
@@ -73,43 +73,43 @@ export class OperationDraft {
     };
   }
 
-  get accounts(): Row[] {
+  get accounts(): RowOf<'account'>[] {
     return this.#kept().map((line) => accountRow(line.account));
   }
 
   /** The operation with its postings, as `post` takes it. */
-  get row(): Row {
+  get row(): OperationRow {
     const { head } = this;
     return {
       id: head.id,
       kind: head.kind,
       timing: head.timing,
-      premises_id: head.premisesId,
-      occurred_at: head.occurredAt.toISOString(),
-      lot_id: head.lotId ?? null,
-      composition_id: head.compositionId ?? null,
-      person_id: head.personId ?? null,
-      key_id: head.keyId ?? null,
+      premisesId: head.premisesId,
+      occurredAt: head.occurredAt.toISOString(),
+      lotId: head.lotId ?? null,
+      compositionId: head.compositionId ?? null,
+      personId: head.personId ?? null,
+      keyId: head.keyId ?? null,
       reverses: head.reverses ?? null,
       corrects: head.corrects ?? null,
       explains: head.explains ?? null,
-      earlier_period_id: head.earlierPeriodId ?? null,
-      reason_code: head.reasonCode ?? null,
-      note_text_id: head.noteTextId ?? null,
+      earlierPeriodId: head.earlierPeriodId ?? null,
+      reasonCode: head.reasonCode ?? null,
+      noteTextId: head.noteTextId ?? null,
       document: head.document,
       postings: this.#kept().map(({ account, subject, amount, components }, index) => {
         const { litres, lpaFermented, lpaAdded } = amountTexts(amount);
         return {
           line: index + 1,
-          account_id: accountId(account),
+          accountId: accountId(account),
           litres,
-          lpa_fermented: lpaFermented,
-          lpa_added: lpaAdded,
+          lpaFermented: lpaFermented,
+          lpaAdded: lpaAdded,
           category: subject.category,
-          lot_id: subject.lotId ?? null,
-          composition_id: subject.compositionId ?? null,
-          packaged_lot_id: subject.packagedLotId ?? null,
-          material_lot_id: subject.materialLotId ?? null,
+          lotId: subject.lotId ?? null,
+          compositionId: subject.compositionId ?? null,
+          packagedLotId: subject.packagedLotId ?? null,
+          materialLotId: subject.materialLotId ?? null,
           components: componentRows(components),
         };
       }),
@@ -133,7 +133,7 @@ export class OperationDraft {
 }
 
 /** The accounts and operations of drafts, as part of a batch. */
-export const booksOf = (...drafts: readonly OperationDraft[]): { accounts: Row[]; operations: Row[] } => {
-  const accounts = new Map(drafts.flatMap((draft) => draft.accounts).map((row) => [String(row.id), row]));
+export const booksOf = (...drafts: readonly OperationDraft[]): Books => {
+  const accounts = new Map(drafts.flatMap((draft) => draft.accounts).map((row) => [row.id, row]));
   return { accounts: [...accounts.values()], operations: drafts.map((draft) => draft.row) };
 };

@@ -1,4 +1,4 @@
-import type { Row } from '../../tenancy/producer-database/batch.js';
+import type { Books, OperationRow, PostingRow } from '../../tenancy/producer-database/batch.js';
 import type { AccountKey } from '../books/account.js';
 import { accountId, accountRow, nominalAccount } from '../books/account.js';
 import { amountTexts, negated } from '../books/amount.js';
@@ -18,7 +18,7 @@ export const onEarlierLine = (account: AccountKey): AccountKey =>
   account.side === 'stock' ? account : nominalAccount(account, 'earlier-period', account.category ?? '');
 
 /** The reversal of an operation as accounts and operation rows: every line with its sign turned, at the time of the event, or now if that is closed. */
-export function reversalBooks(original: PostedOperation, facts: ReversalFacts): { accounts: Row[]; operations: Row[] } {
+export function reversalBooks(original: PostedOperation, facts: ReversalFacts): Books {
   const closed = original.closedPeriodId !== undefined;
   const lines = original.lines.map((line) => ({
     ...line,
@@ -31,17 +31,18 @@ export function reversalBooks(original: PostedOperation, facts: ReversalFacts): 
         id: facts.id,
         kind: 'reversal',
         timing: original.timing,
-        premises_id: original.premisesId,
-        occurred_at: (closed ? facts.now : original.occurredAt).toISOString(),
-        lot_id: original.lotId ?? null,
-        composition_id: original.compositionId ?? null,
-        person_id: facts.personId ?? null,
+        premisesId: original.premisesId,
+        occurredAt: (closed ? facts.now : original.occurredAt).toISOString(),
+        lotId: original.lotId ?? null,
+        compositionId: original.compositionId ?? null,
+        personId: facts.personId ?? null,
+        keyId: null,
         reverses: original.id,
         explains: original.explains ?? null,
         corrects: original.id,
-        earlier_period_id: original.closedPeriodId ?? null,
-        reason_code: facts.reasonCode,
-        note_text_id: facts.noteTextId ?? null,
+        earlierPeriodId: original.closedPeriodId ?? null,
+        reasonCode: facts.reasonCode,
+        noteTextId: facts.noteTextId ?? null,
         document: { reverses: original.id, kindReversed: original.kind },
         postings: lines.map((line, index) => turned(line, index + 1)),
       },
@@ -49,19 +50,19 @@ export function reversalBooks(original: PostedOperation, facts: ReversalFacts): 
   };
 }
 
-const turned = ({ account, amount, subject, components }: PostedLine, line: number): Row => {
+const turned = ({ account, amount, subject, components }: PostedLine, line: number): PostingRow => {
   const { litres, lpaFermented, lpaAdded } = amountTexts(negated(amount));
   return {
     line,
-    account_id: accountId(account),
+    accountId: accountId(account),
     litres,
-    lpa_fermented: lpaFermented,
-    lpa_added: lpaAdded,
+    lpaFermented: lpaFermented,
+    lpaAdded: lpaAdded,
     category: subject.category,
-    lot_id: subject.lotId ?? null,
-    composition_id: subject.compositionId ?? null,
-    packaged_lot_id: subject.packagedLotId ?? null,
-    material_lot_id: subject.materialLotId ?? null,
+    lotId: subject.lotId ?? null,
+    compositionId: subject.compositionId ?? null,
+    packagedLotId: subject.packagedLotId ?? null,
+    materialLotId: subject.materialLotId ?? null,
     components: componentRows(negatedComponents(components)),
   };
 };
@@ -69,10 +70,10 @@ const turned = ({ account, amount, subject, components }: PostedLine, line: numb
 /** In the document of an operation: by the number of the posting, the line on which it would stand in its own period. */
 const EARLIER_LINES = 'earlierLines';
 
-const linesIn = ({ postings }: Row, kinds: ReadonlyMap<string, string>): Record<string, string> =>
+const linesIn = ({ postings }: OperationRow, kinds: ReadonlyMap<string, string>): Record<string, string> =>
   Object.fromEntries(
-    (postings as readonly Row[]).flatMap(({ line, account_id }) => {
-      const kind = kinds.get(String(account_id));
+    postings.flatMap(({ line, accountId: id }) => {
+      const kind = kinds.get(id);
       return kind === undefined ? [] : [[String(line), kind]];
     }),
   );
@@ -84,11 +85,8 @@ export function lineWithin(document: Record<string, unknown>, line: number): str
 }
 
 /** A batch that corrects an operation: linked to it and, where that lies in a closed period, with its nominal lines on the line of earlier periods. */
-export function asCorrection(
-  batch: { readonly accounts?: readonly Row[]; readonly operations?: readonly Row[] },
-  original: PostedOperation,
-): { accounts: Row[]; operations: Row[] } {
-  const link = { corrects: original.id, earlier_period_id: original.closedPeriodId ?? null };
+export function asCorrection(batch: Partial<Books>, original: PostedOperation): Books {
+  const link = { corrects: original.id, earlierPeriodId: original.closedPeriodId ?? null };
   const operations = (batch.operations ?? []).map((operation) => ({ ...operation, ...link }));
   if (original.closedPeriodId === undefined) {
     return { accounts: [...(batch.accounts ?? [])], operations };
@@ -97,17 +95,17 @@ export function asCorrection(
   const kinds = new Map<string, string>();
   for (const row of batch.accounts ?? []) {
     if (row.side === 'nominal') {
-      kinds.set(String(row.id), String(row.kind));
+      kinds.set(row.id, row.kind);
       moved.set(
-        String(row.id),
+        row.id,
         nominalAccount(
           {
-            premisesId: String(row.premises_id),
-            owner: String(row.owner),
-            dutyStatus: row.duty_status === 'paid' ? 'paid' : 'suspended',
+            premisesId: row.premisesId,
+            owner: row.owner,
+            dutyStatus: row.dutyStatus === 'paid' ? 'paid' : 'suspended',
           },
           'earlier-period',
-          String(row.category),
+          row.category ?? '',
         ),
       );
     }
@@ -117,12 +115,12 @@ export function asCorrection(
       ...(batch.accounts ?? []).filter((row) => row.side === 'stock'),
       ...[...moved.values()].map((account) => accountRow(account)),
     ],
-    operations: operations.map((operation: Row) => ({
+    operations: operations.map((operation) => ({
       ...operation,
-      document: { ...(operation.document as object), [EARLIER_LINES]: linesIn(operation, kinds) },
-      postings: (operation.postings as readonly Row[]).map((posting) => {
-        const account = moved.get(String(posting.account_id));
-        return account === undefined ? posting : { ...posting, account_id: accountId(account) };
+      document: { ...operation.document, [EARLIER_LINES]: linesIn(operation, kinds) },
+      postings: operation.postings.map((posting) => {
+        const account = moved.get(posting.accountId);
+        return account === undefined ? posting : { ...posting, accountId: accountId(account) };
       }),
     })),
   };

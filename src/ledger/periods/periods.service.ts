@@ -62,12 +62,12 @@ export class PeriodsService {
               period: [
                 {
                   id: row.id,
-                  premises_id: premisesId,
-                  starts_on: startsOn,
-                  ends_before: endsBefore,
-                  starts_at: row.startsAt.toISOString(),
-                  ends_at: row.endsAt.toISOString(),
-                  time_zone: timeZone,
+                  premisesId: premisesId,
+                  startsOn: startsOn,
+                  endsBefore: endsBefore,
+                  startsAt: row.startsAt.toISOString(),
+                  endsAt: row.endsAt.toISOString(),
+                  timeZone: timeZone,
                 },
               ],
             },

@@ -3,7 +3,7 @@ import { uuidv7 } from 'uuidv7';
 import type { Page, PageQuery } from '../../platform/pagination.js';
 import { pageOf } from '../../platform/pagination.js';
 import { idRule } from '../../platform/validation/text-rules.js';
-import type { Row } from '../../tenancy/producer-database/batch.js';
+import type { RowOf } from '../../tenancy/producer-database/batch.js';
 import { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
@@ -48,7 +48,7 @@ export class PlansService {
       read: (tx) => this.planner.compute(tx, ctx.producerId, lotId, body, id),
       plan: (computed) => {
         const asked = plain({ ...body[kind], declaredStrength: body.declaredStrength });
-        const row: Row = { id, lot_id: lotId, kind, asked, computed: plain(computed) };
+        const row: RowOf<'plan'> = { id, lotId, kind, asked, computed: plain(computed) };
         return {
           batch: { action: 'plans.plan', rows: { plan: [row] } },
           answer: new Answer(201, { id, lotId, kind, asked, computed }, { location: `/v1/plans/${id}` }),

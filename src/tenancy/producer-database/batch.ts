@@ -1,23 +1,73 @@
-/** A row as it goes into the trail's body and into its table: column names, decimals as strings. */
-export type Row = Readonly<Record<string, unknown>>;
+import type * as Models from '../../generated/prisma/client.js';
+import type { Prisma } from '../../generated/prisma/client.js';
 
-/** The append-only tables that a batch may fill, besides accounts, operations and postings. */
-export type BooksTable =
-  | 'material_lot'
-  | 'composition'
-  | 'packaged_lot'
-  | 'period'
-  | 'reading'
-  | 'finding'
-  | 'finding_reading'
-  | 'reading_strike'
-  | 'movement'
-  | 'gauge'
-  | 'stock_count'
-  | 'transit'
-  | 'container_event'
-  | 'plan'
-  | 'report';
+/** Facts of an event as JSON: the document of an operation, the inputs of a finding. */
+export type Facts = Readonly<Record<string, unknown>>;
+
+/** The append-only tables that a batch fills, with the model that describes each. */
+interface BooksModels {
+  account: Models.Account;
+  operation: Models.Operation;
+  posting: Models.Posting;
+  materialLot: Models.MaterialLot;
+  composition: Models.Composition;
+  packagedLot: Models.PackagedLot;
+  period: Models.Period;
+  reading: Models.Reading;
+  finding: Models.Finding;
+  findingReading: Models.FindingReading;
+  readingStrike: Models.ReadingStrike;
+  movement: Models.Movement;
+  gauge: Models.Gauge;
+  stockCount: Models.StockCount;
+  transit: Models.Transit;
+  containerEvent: Models.ContainerEvent;
+  plan: Models.Plan;
+  report: Models.Report;
+}
+
+/** The tables whose rows are listed under `rows`; accounts, operations and postings have places of their own. */
+export type BooksTable = Exclude<keyof BooksModels, 'account' | 'operation' | 'posting'>;
+
+/** Columns that `post` fills itself. The bytes of a report are attached beside the body, which has their hash. */
+interface Added {
+  report: 'bytes';
+  operation: 'sequence';
+  posting: 'operationSequence' | 'operationId' | 'occurredAt';
+}
+type AddedTo<T> = 'producerId' | 'trailSequence' | 'recordedAt' | (T extends keyof Added ? Added[T] : never);
+
+/** A value as it stands in the body: decimals, instants, days and hashes are text. */
+type Column<V> = [Prisma.JsonValue] extends [V]
+  ? Facts | readonly unknown[]
+  : V extends Prisma.Decimal | Date | Uint8Array
+    ? string
+    : V extends bigint
+      ? string | number
+      : V extends readonly (infer Item)[]
+        ? readonly Item[]
+        : V;
+
+/** A row of a table. Every column is named, an empty one as null, so that the compiler finds one that is missing or misspelt. */
+export type RowOf<T extends keyof BooksModels> = {
+  readonly [K in Exclude<keyof BooksModels[T], AddedTo<T>>]: Column<BooksModels[T][K]>;
+};
+
+/** A posting with what each origin of uncertainty contributes to it: origin, litres, litres of pure alcohol. */
+export type PostingRow = RowOf<'posting'> & {
+  readonly components: readonly (readonly [origin: string, litres: string, lpa: string])[];
+};
+
+export type OperationRow = RowOf<'operation'> & { readonly document: Facts; readonly postings: readonly PostingRow[] };
+
+/** Accounts and the operations on them, as part of a batch. */
+export interface Books {
+  readonly accounts: readonly RowOf<'account'>[];
+  readonly operations: readonly OperationRow[];
+}
+
+/** Rows of each table. */
+export type BooksRows = { readonly [T in BooksTable]?: readonly RowOf<T>[] };
 
 /** A name or free text about a person: kept apart, in the trail only as a salted hash. */
 export interface PersonalText {
@@ -29,11 +79,11 @@ export interface PersonalText {
 export interface Batch {
   /** What was asked, as `noun.verb`. */
   readonly action: string;
-  readonly rows?: Partial<Record<BooksTable, readonly Row[]>>;
-  readonly accounts?: readonly Row[];
-  readonly operations?: readonly Row[];
+  readonly rows?: BooksRows;
+  readonly accounts?: Books['accounts'];
+  readonly operations?: Books['operations'];
   /** Facts of a plain record, or anything else that the trail should hold. */
-  readonly facts?: Row;
+  readonly facts?: Facts;
   readonly personalText?: readonly PersonalText[];
   readonly reportBytes?: Readonly<Record<string, string>>;
 }

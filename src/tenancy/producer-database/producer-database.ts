@@ -7,6 +7,7 @@ import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Prisma, PrismaClient } from '../../generated/prisma/client.js';
 import type { Batch, Plan } from './batch.js';
 import { Answer } from './batch.js';
+import { bodyRows } from './batch-body.js';
 import type { RequestContext, Role } from './context.js';
 import { fromDatabase, fromPost, Replay, Stale } from './database-refusal.js';
 
@@ -278,12 +279,14 @@ export class ProducerDatabase {
 
   /** The trail's body in canonical JSON, and beside it what the body names by its hash only. */
   private seal(ctx: RequestContext, batch: Batch): { body: string; attachments: string } {
-    const { personalText = [], reportBytes, ...said } = batch;
+    const { personalText = [], reportBytes, action, facts } = batch;
     const texts = personalText.map((each) => ({ ...each, salt: randomBytes(16).toString('hex') }));
     const body = canonicalJson({
       version: 1,
       actor: { key: ctx.principalId, role: ctx.role },
-      ...said,
+      action,
+      ...bodyRows(batch),
+      ...(facts === undefined ? {} : { facts }),
       ...(texts.length === 0
         ? {}
         : { personalText: texts.map(({ id, salt, text }) => ({ id, hash: saltedHash(salt, text) })) }),

@@ -5,7 +5,7 @@ import type { Page, PageQuery } from '../../platform/pagination.js';
 import { idCursor, pageOf } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Prisma, PrismaClient } from '../../generated/prisma/client.js';
-import type { PersonalText, Row } from '../producer-database/batch.js';
+import type { Facts, PersonalText } from '../producer-database/batch.js';
 import { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
 import type { Tx } from '../producer-database/producer-database.js';
@@ -48,7 +48,7 @@ export interface NewRecord {
 export interface Creation<T> {
   readonly action: string;
   readonly records: readonly NewRecord[];
-  readonly facts: Row;
+  readonly facts: Facts;
   readonly personalText?: readonly PersonalText[];
   readonly body: T;
   readonly kept?: unknown;

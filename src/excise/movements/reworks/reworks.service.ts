@@ -165,7 +165,7 @@ function plan(
       action: 'reworks.rework',
       ...booksOf(draft),
       rows: {
-        container_event: containerRows(body.serials, {
+        containerEvent: containerRows(body.serials, {
           operationId: head.id,
           event: 'emptied',
           packagedLotId: body.packagedLotId,

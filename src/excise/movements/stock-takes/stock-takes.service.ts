@@ -13,7 +13,7 @@ import { idCursor, pageOf } from '../../../platform/pagination.js';
 import type { EventParts } from '../../../production/shared/event.js';
 import { eventParts } from '../../../production/shared/event.js';
 import { referenced } from '../../../production/shared/references.js';
-import type { PersonalText, Plan, Row } from '../../../tenancy/producer-database/batch.js';
+import type { Facts, PersonalText, Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
@@ -29,7 +29,7 @@ import type { CountedProduct, NewStockTake, ProductCount, StockTakeQuery, StockT
 /** One product as it goes into the books. */
 interface Posted {
   readonly draft: OperationDraft;
-  readonly row: Row;
+  readonly row: RowOf<'stockCount'>;
   readonly texts: readonly PersonalText[];
   readonly wire: CountedProduct;
 }
@@ -108,7 +108,7 @@ export class StockTakesService {
       batch: {
         action: 'stock-takes.take',
         ...booksOf(...posted.map(({ draft }) => draft)),
-        rows: { stock_count: posted.map(({ row }) => row) },
+        rows: { stockCount: posted.map(({ row }) => row) },
         personalText: [...event.personalText, ...posted.flatMap(({ texts }) => texts)],
       },
       reads: readsOf(...figures.map(({ account }) => account)),
@@ -173,17 +173,17 @@ function postedOf(
   return {
     draft,
     row: {
-      operation_id: head.id,
-      stock_take_id: stockTakeId,
-      packaged_lot_id: ids.packagedLotId,
-      composition_id: packed ? null : (subject.compositionId ?? null),
-      vessel_id: ids.vesselId,
-      material_lot_id: ids.materialLotId,
-      book_litres: bookLitres,
-      counted_litres: countedLitres,
+      operationId: head.id,
+      stockTakeId: stockTakeId,
+      packagedLotId: ids.packagedLotId,
+      compositionId: packed ? null : (subject.compositionId ?? null),
+      vesselId: ids.vesselId,
+      materialLotId: ids.materialLotId,
+      bookLitres: bookLitres,
+      countedLitres: countedLitres,
       counted: packed ? count.count : null,
-      reason_code: reasonCode ?? null,
-      text_id: texts.at(0)?.id ?? null,
+      reasonCode: reasonCode ?? null,
+      textId: texts.at(0)?.id ?? null,
     },
     texts,
     wire: toCountedProduct({
@@ -204,7 +204,7 @@ function postedOf(
 }
 
 /** What was counted or read, as the document of the operation keeps it. */
-function countedFacts(count: Count): Row {
+function countedFacts(count: Count): Facts {
   if (isPackedCount(count)) {
     return { packagedLotId: count.packagedLotId, count: count.count, partFull: asGiven(count.partFull) };
   }
@@ -218,5 +218,5 @@ function countedFacts(count: Count): Row {
   };
 }
 
-const asGiven = (quantity: { value: number; unit: string } | undefined): Row | null =>
+const asGiven = (quantity: { value: number; unit: string } | undefined): Facts | null =>
   quantity === undefined ? null : { value: quantity.value, unit: quantity.unit };

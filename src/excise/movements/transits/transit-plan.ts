@@ -94,11 +94,11 @@ export function sendPlan(
       rows: {
         transit: [
           {
-            operation_id: head.id,
-            packaged_lot_id: row.packagedLotId,
-            composition_id: packagedLotId === undefined ? subject.compositionId : null,
-            from_premises_id: premisesId,
-            to_premises_id: body.toPremisesId,
+            operationId: head.id,
+            packagedLotId: row.packagedLotId,
+            compositionId: packagedLotId === undefined ? subject.compositionId : null,
+            fromPremisesId: premisesId,
+            toPremisesId: body.toPremisesId,
             count: row.count,
             litres: row.litres,
             document: body.document,

@@ -6,7 +6,7 @@ import { onEarlierLine } from '../../../ledger/corrections/reversal.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { Exact } from '../../../metrology/decimals.js';
-import type { Row } from '../../../tenancy/producer-database/batch.js';
+import type { RowOf } from '../../../tenancy/producer-database/batch.js';
 import type { DifferenceAnswer } from './difference.dto.js';
 import type { RestatementRead } from '../../measuring/restatement/restatement.reader.js';
 
@@ -27,7 +27,7 @@ export interface DifferenceRead {
 /** What a difference comes to. */
 export interface Outcome {
   readonly drafts: readonly OperationDraft[];
-  readonly findings: readonly Row[];
+  readonly findings: readonly RowOf<'finding'>[];
   readonly answer: Pick<DifferenceAnswer, 'inStock' | 'left' | 'findings' | 'volumeChange' | 'strengthChange'>;
 }
 

@@ -7,7 +7,7 @@ import type { PostedOperation } from '../../../ledger/corrections/posted-operati
 import { Exact } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { componentsByOrigin } from '../../../metrology/uncertainty.js';
-import type { Row } from '../../../tenancy/producer-database/batch.js';
+import type { RowOf } from '../../../tenancy/producer-database/batch.js';
 import type { DifferenceHead, DifferenceRead, Outcome } from './difference-facts.js';
 import { changeOf, COMPUTABLE, enteredSoFar, itemOf, notComputable } from './difference-facts.js';
 import type { VolumePlan } from './difference-plan.js';
@@ -132,8 +132,8 @@ export function restatedByVolume(
   plan: VolumePlan,
   operationId: string,
   because: string,
-): { rows: Row[]; wires: RestatedFinding[] } {
-  const rows: Row[] = [];
+): { rows: RowOf<'finding'>[]; wires: RestatedFinding[] } {
+  const rows: RowOf<'finding'>[] = [];
   const wires: RestatedFinding[] = [];
   for (const [compositionId, { share, litres }] of plan.found.derived) {
     const old = read.ofRecord.get(compositionId);

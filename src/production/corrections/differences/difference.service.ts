@@ -10,7 +10,7 @@ import type { PostedOperation } from '../../../ledger/corrections/posted-operati
 import { PostedOperationReader } from '../../../ledger/corrections/posted-operation.reader.js';
 import { Clock } from '../../../platform/clock.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
-import type { Plan, Row } from '../../../tenancy/producer-database/batch.js';
+import type { Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
@@ -146,19 +146,19 @@ export class DifferenceService {
 }
 
 function toOperation(draft: OperationDraft): DifferenceOperation {
-  const accounts = new Map(draft.accounts.map((row) => [String(row.id), row]));
+  const accounts = new Map(draft.accounts.map((row) => [row.id, row]));
   return {
     operationId: draft.head.id,
     premisesId: draft.head.premisesId,
-    postings: (draft.row.postings as readonly Row[]).map((posting) => {
-      const account = accounts.get(String(posting.account_id));
+    postings: draft.row.postings.map((posting) => {
+      const account = accounts.get(posting.accountId);
       return {
         account: String(account?.key),
         side: account?.side === 'stock' ? ('stock' as const) : ('nominal' as const),
         kind: String(account?.kind),
-        litres: toLitres(String(posting.litres)),
-        fermented: toLitres(String(posting.lpa_fermented)),
-        added: toLitres(String(posting.lpa_added)),
+        litres: toLitres(posting.litres),
+        fermented: toLitres(posting.lpaFermented),
+        added: toLitres(posting.lpaAdded),
       };
     }),
   };

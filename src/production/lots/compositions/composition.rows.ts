@@ -1,4 +1,4 @@
-import type { Row } from '../../../tenancy/producer-database/batch.js';
+import type { RowOf } from '../../../tenancy/producer-database/batch.js';
 
 export type CompositionKind = 'opening' | 'charge' | 'mixture' | 'dilution' | 'blend' | 'addition' | 'split' | 'rework';
 
@@ -9,11 +9,11 @@ export const compositionRow = (facts: {
   readonly kind: CompositionKind;
   readonly operationId: string;
   readonly openedAt: Date;
-}): Row => ({
+}): RowOf<'composition'> => ({
   id: facts.id,
-  lot_id: facts.lotId,
-  premises_id: facts.premisesId,
+  lotId: facts.lotId,
+  premisesId: facts.premisesId,
   kind: facts.kind,
-  operation_id: facts.operationId,
-  opened_at: facts.openedAt.toISOString(),
+  operationId: facts.operationId,
+  openedAt: facts.openedAt.toISOString(),
 });

@@ -1,5 +1,5 @@
 import type { StrengthFinding } from '../../../alcoholometry/strength/finding.js';
-import type { Row } from '../../../tenancy/producer-database/batch.js';
+import type { Facts, RowOf } from '../../../tenancy/producer-database/batch.js';
 import type { Standing } from './finding-kinds.js';
 
 export interface FindingFacts {
@@ -11,7 +11,7 @@ export interface FindingFacts {
   readonly operationId?: string;
   readonly sampledAt: Date;
   /** What went in, as read. */
-  readonly inputs: Row;
+  readonly inputs: Facts;
   readonly warnings: readonly string[];
 }
 
@@ -19,27 +19,27 @@ const PLACES = 12;
 const text = (value: number): string => value.toFixed(PLACES);
 
 /** The row of a finding as `post` takes it. */
-export function findingRow(facts: FindingFacts, found: StrengthFinding): Row {
+export function findingRow(facts: FindingFacts, found: StrengthFinding): RowOf<'finding'> {
   const { strengthPercent: strength } = found;
   return {
     id: facts.id,
-    lot_id: facts.lotId,
-    composition_id: facts.compositionId,
+    lotId: facts.lotId,
+    compositionId: facts.compositionId,
     standing: facts.standing,
     restates: facts.restates ?? null,
-    method_id: found.method.id,
-    method_version: found.method.version,
-    strength_percent: text(strength.value),
-    standard_uncertainty: text(strength.standard),
-    coverage_factor: text(strength.coverageFactor),
-    expanded_uncertainty: text(strength.expanded),
-    degrees_of_freedom: strength.degreesOfFreedom === null ? null : strength.degreesOfFreedom.toFixed(6),
-    real_extract_plato: found.realExtractPlato === undefined ? null : text(found.realExtractPlato),
-    density_kg_m3: null,
+    methodId: found.method.id,
+    methodVersion: found.method.version,
+    strengthPercent: text(strength.value),
+    standardUncertainty: text(strength.standard),
+    coverageFactor: text(strength.coverageFactor),
+    expandedUncertainty: text(strength.expanded),
+    degreesOfFreedom: strength.degreesOfFreedom === null ? null : strength.degreesOfFreedom.toFixed(6),
+    realExtractPlato: found.realExtractPlato === undefined ? null : text(found.realExtractPlato),
+    densityKgM3: null,
     budget: strength.budget.map((line) => ({ ...line })),
     inputs: facts.inputs,
     warnings: [...facts.warnings],
-    sampled_at: facts.sampledAt.toISOString(),
-    operation_id: facts.operationId ?? null,
+    sampledAt: facts.sampledAt.toISOString(),
+    operationId: facts.operationId ?? null,
   };
 }

@@ -109,9 +109,9 @@ export class FindingsService {
         ...(draft === undefined ? {} : booksOf(...postChanges(draft, restating?.changes ?? [], reMeasurement))),
         rows: {
           finding: [row, ...(restating?.findings ?? [])],
-          finding_reading: computed.readings.map(({ readingId, use }) => ({
-            finding_id: id,
-            reading_id: readingId,
+          findingReading: computed.readings.map(({ readingId, use }) => ({
+            findingId: id,
+            readingId: readingId,
             use,
           })),
         },

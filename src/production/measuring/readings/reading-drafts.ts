@@ -7,7 +7,7 @@ import { ProblemException } from '../../../platform/problems/problem.exception.j
 import { parseInstant } from '../../../platform/validation/instant.js';
 import { within } from '../../../platform/validation/rule.js';
 import { problemOfFindings } from '../../../platform/validation/wire.pipe.js';
-import type { PersonalText, Row } from '../../../tenancy/producer-database/batch.js';
+import type { Facts, PersonalText, RowOf } from '../../../tenancy/producer-database/batch.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { InstrumentReader } from '../../registers/instruments/instrument.reader.js';
 import type { InstrumentKind } from '../../registers/instruments/instrument-kinds.js';
@@ -25,11 +25,11 @@ const AHEAD_MS = 5 * 60_000;
 
 /** A reading about to be written: its row for the books, and the same as it will be read. */
 export interface ReadingDraft {
-  readonly row: Row;
+  readonly row: RowOf<'reading'>;
   readonly read: ReadingRow;
   readonly personalText: readonly PersonalText[];
   /** What was given and is kept converted: for the trail. */
-  readonly given: Row;
+  readonly given: Facts;
 }
 
 /** Where the body of a reading stands in the request, for the pointers. */
@@ -162,20 +162,20 @@ export class ReadingDrafts {
   }
 }
 
-const bookRow = (read: ReadingRow, textId: string | null): Row => ({
+const bookRow = (read: ReadingRow, textId: string | null): RowOf<'reading'> => ({
   id: read.id,
-  lot_id: read.lotId,
-  composition_id: read.compositionId,
-  vessel_id: read.vesselId,
+  lotId: read.lotId,
+  compositionId: read.compositionId,
+  vesselId: read.vesselId,
   kind: read.kind,
   value: read.value,
   unit: read.unit,
-  temperature_c: read.temperatureC,
+  temperatureC: read.temperatureC,
   degassed: read.degassed,
-  instrument_id: read.instrumentId,
-  person_id: read.personId,
+  instrumentId: read.instrumentId,
+  personId: read.personId,
   source: read.source,
-  text_id: textId,
+  textId: textId,
   flags: read.flags,
-  taken_at: read.takenAt.toISOString(),
+  takenAt: read.takenAt.toISOString(),
 });

@@ -90,9 +90,7 @@ export class StrikesService {
         action: 'readings.strike',
         rows: {
           ...(draft === undefined ? {} : { reading: [draft.row] }),
-          reading_strike: [
-            { reading_id: reading.id, reason_code: reasonCode, text_id: noteText?.id ?? null, replaced_by: replacedBy },
-          ],
+          readingStrike: [{ readingId: reading.id, reasonCode, textId: noteText?.id ?? null, replacedBy: replacedBy }],
         },
         facts: { ...draft?.given },
         personalText: [...(draft?.personalText ?? []), ...(noteText === undefined ? [] : [noteText])],

@@ -6,7 +6,7 @@ import type { OperationHead } from '../../../ledger/books/operation-draft.js';
 import { OperationDraft } from '../../../ledger/books/operation-draft.js';
 import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import { componentsByOrigin } from '../../../metrology/uncertainty.js';
-import type { Row } from '../../../tenancy/producer-database/batch.js';
+import type { RowOf } from '../../../tenancy/producer-database/batch.js';
 import type { FindingRow } from '../finding-records/finding.reader.js';
 import { atStrength } from '../position/finding-books.js';
 import type { CompositionPosition } from '../position/lot-position.js';
@@ -19,7 +19,7 @@ import { derivedFindings, measuredAccounts, stockChanges } from './strength-chan
 
 export interface Restating {
   readonly wire: Restatement;
-  readonly findings: readonly Row[];
+  readonly findings: readonly RowOf<'finding'>[];
   readonly changes: readonly StockChange[];
   /** What it rests on. */
   readonly stock: readonly StockAccount[];

@@ -9,7 +9,7 @@ import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { componentsByOrigin, propagate } from '../../../metrology/uncertainty.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
-import type { Row } from '../../../tenancy/producer-database/batch.js';
+import type { RowOf } from '../../../tenancy/producer-database/batch.js';
 import type { FindingRow } from '../finding-records/finding.reader.js';
 import { findingRow } from '../finding-records/finding.rows.js';
 import { METHODS } from '../finding-records/finding-kinds.js';
@@ -130,8 +130,8 @@ export function derivedFindings(
   { derived }: Pick<Propagation, 'derived'>,
   change: StrengthChange,
   facts: { readonly operationId: string; readonly because: string; readonly newId: () => string },
-): { rows: Row[]; wires: RestatedFinding[] } {
-  const rows: Row[] = [];
+): { rows: RowOf<'finding'>[]; wires: RestatedFinding[] } {
+  const rows: RowOf<'finding'>[] = [];
   const wires: RestatedFinding[] = [];
   for (const [compositionId, { share }] of derived) {
     const old = read.ofRecord.get(compositionId);
@@ -174,7 +174,7 @@ export function restatedRow(
     readonly operationId: string;
     readonly because: string;
   },
-): Row {
+): RowOf<'finding'> {
   const inputs = [...now.effects].map(([origin, effect]) => ({
     name: origin,
     value: 0,

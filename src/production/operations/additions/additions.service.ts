@@ -6,7 +6,7 @@ import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.j
 import { readsOf } from '../../../ledger/books/stock.reader.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { Clock } from '../../../platform/clock.js';
-import type { Plan, Row } from '../../../tenancy/producer-database/batch.js';
+import type { BooksRows, Facts, Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { compositionRow } from '../../lots/compositions/composition.rows.js';
@@ -132,7 +132,7 @@ export class AdditionsService {
     mix: AdditionMix,
     head: EventParts['head'],
     { compositionId, findingId }: Changed,
-  ): { composition: Row[]; finding: Row[] } {
+  ): Pick<BooksRows, 'composition' | 'finding'> {
     const { base, finding, warnings } = mix;
     const { lotId } = base.subject;
     const standing = standingOf(mix);
@@ -169,7 +169,7 @@ export class AdditionsService {
   }
 }
 
-function documentOf(body: NewAddition, mix: AdditionMix): Row {
+function documentOf(body: NewAddition, mix: AdditionMix): Facts {
   const { materialLotId, mass, volume, dose } = body;
   return {
     vesselId: body.vesselId,
@@ -192,7 +192,7 @@ function documentOf(body: NewAddition, mix: AdditionMix): Row {
 }
 
 /** The volume as given, or what the dose came to. */
-const volumeOf = (mix: AdditionMix, volume: NewAddition['volume']): Row => {
+const volumeOf = (mix: AdditionMix, volume: NewAddition['volume']): Facts => {
   if (volume !== undefined) {
     return { volume: { ...volume } };
   }

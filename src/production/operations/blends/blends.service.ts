@@ -7,7 +7,7 @@ import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.j
 import { readsOf } from '../../../ledger/books/stock.reader.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { Clock } from '../../../platform/clock.js';
-import type { Plan, Row } from '../../../tenancy/producer-database/batch.js';
+import type { Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { compositionRow } from '../../lots/compositions/composition.rows.js';
@@ -157,7 +157,7 @@ export class BlendsService {
     { draws, mixed, warnings }: BlendMix,
     standing: Standing | undefined,
     facts: { id: string; lotId: string; compositionId: string; operationId: string; sampledAt: Date },
-  ): Row[] {
+  ): RowOf<'finding'>[] {
     if (standing === undefined) {
       return [];
     }

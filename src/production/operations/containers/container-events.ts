@@ -1,5 +1,5 @@
 import type { Decimal } from '../../../metrology/decimals.js';
-import type { Row } from '../../../tenancy/producer-database/batch.js';
+import type { RowOf } from '../../../tenancy/producer-database/batch.js';
 import { malformed } from '../../shared/references.js';
 
 /** What happens to a container; `came-empty` has nothing to do with what was in it. */
@@ -19,12 +19,12 @@ export const containerRows = (
     /** In each. */
     readonly litres?: Decimal;
   },
-): Row[] =>
+): RowOf<'containerEvent'>[] =>
   (serials ?? []).map((serial) => ({
-    operation_id: facts.operationId,
+    operationId: facts.operationId,
     serial,
     event: facts.event,
-    packaged_lot_id: facts.packagedLotId ?? null,
+    packagedLotId: facts.packagedLotId ?? null,
     litres: facts.litres?.toFixed() ?? null,
   }));
 

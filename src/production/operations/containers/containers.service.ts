@@ -50,7 +50,7 @@ export class ContainersService {
               document: { serials },
             }),
           ),
-          rows: { container_event: containerRows(serials, { operationId: head.id, event: 'came-empty' }) },
+          rows: { containerEvent: containerRows(serials, { operationId: head.id, event: 'came-empty' }) },
           personalText,
         },
         answer: new Answer(201, { operationId: head.id, occurredAt: head.occurredAt.toISOString(), serials }),

@@ -113,12 +113,12 @@ export class GaugesService {
         rows: {
           gauge: [
             {
-              operation_id: head.id,
-              composition_id: target.composition.id,
-              vessel_id: body.vesselId,
-              book_litres: account.balance.litres.toFixed(),
-              found_litres: measured.litres.toFixed(),
-              standard_uncertainty: measured.standardUncertaintyL.toFixed(12),
+              operationId: head.id,
+              compositionId: target.composition.id,
+              vesselId: body.vesselId,
+              bookLitres: account.balance.litres.toFixed(),
+              foundLitres: measured.litres.toFixed(),
+              standardUncertainty: measured.standardUncertaintyL.toFixed(12),
               inputs: { ...gauge.document },
             },
           ],

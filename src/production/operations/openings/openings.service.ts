@@ -18,7 +18,7 @@ import { componentsByOrigin } from '../../../metrology/uncertainty.js';
 import { toBookLitres } from '../../../metrology/units.js';
 import { Clock } from '../../../platform/clock.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
-import type { Plan, Row } from '../../../tenancy/producer-database/batch.js';
+import type { Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
@@ -45,6 +45,11 @@ interface Item {
   readonly amount: Amount;
   readonly components: Components;
   readonly found: StrengthFinding | undefined;
+}
+
+interface PackagedItem extends Item {
+  readonly packagedLotId: string;
+  readonly entry: OpeningPackaged;
 }
 
 /** What a stated strength is taken to be sure to, % vol either way. Common practice, no source. */
@@ -112,9 +117,10 @@ export class OpeningsService {
     }
     const { head, personalText } = eventParts(body, this.clock.now());
     const place = { premisesId: body.premisesId };
+    const packaged = (body.packaged ?? []).map((each) => packagedItem(each, lotOf(lots, each.lotId), place.premisesId));
     const items = [
       ...(body.liquids ?? []).map((each) => liquidItem(each, lotOf(lots, each.lotId), place.premisesId)),
-      ...(body.packaged ?? []).map((each) => packagedItem(each, lotOf(lots, each.lotId), place.premisesId)),
+      ...packaged,
     ];
     const opening = {
       ...head,
@@ -136,9 +142,6 @@ export class OpeningsService {
       );
     }
     const total = items.reduce((sum, item) => plus(sum, item.amount), NOTHING);
-    const packagedRows = (body.packaged ?? []).map((each, index) =>
-      packagedRow(each, items[(body.liquids?.length ?? 0) + index], body.premisesId, head.id),
-    );
     return {
       batch: {
         action: 'openings.open',
@@ -154,7 +157,7 @@ export class OpeningsService {
               openedAt: head.occurredAt,
             }),
           ),
-          packaged_lot: packagedRows,
+          packagedLot: packaged.map((item) => packagedRow(item, body.premisesId, head.id)),
           finding: items.flatMap((item) => openingFinding(item, head.id, head.occurredAt)),
         },
         personalText,
@@ -229,12 +232,13 @@ function liquidItem(entry: OpeningLiquid, lot: Lot, premisesId: string): Item {
   };
 }
 
-function packagedItem(entry: OpeningPackaged, lot: Lot, premisesId: string): Item {
+function packagedItem(entry: OpeningPackaged, lot: Lot, premisesId: string): PackagedItem {
   const compositionId = uuidv7();
   const packagedLotId = uuidv7();
   const litres = toBookLitres(entry.nominalVolume).litres.times(entry.count);
   const found = stated({ ...entry, strength: entry.strength ?? entry.declaredStrength }, compositionId);
   return {
+    entry,
     lot,
     compositionId,
     packagedLotId,
@@ -245,7 +249,7 @@ function packagedItem(entry: OpeningPackaged, lot: Lot, premisesId: string): Ite
   };
 }
 
-const openingFinding = (item: Item, operationId: string, sampledAt: Date): Row[] =>
+const openingFinding = (item: Item, operationId: string, sampledAt: Date): RowOf<'finding'>[] =>
   item.found === undefined
     ? []
     : [
@@ -264,18 +268,22 @@ const openingFinding = (item: Item, operationId: string, sampledAt: Date): Row[]
         ),
       ];
 
-const packagedRow = (entry: OpeningPackaged, item: Item, premisesId: string, operationId: string): Row => ({
+const packagedRow = (
+  { entry, ...item }: PackagedItem,
+  premisesId: string,
+  operationId: string,
+): RowOf<'packagedLot'> => ({
   id: item.packagedLotId,
-  lot_id: item.lot.id,
-  composition_id: item.compositionId,
-  premises_id: premisesId,
+  lotId: item.lot.id,
+  compositionId: item.compositionId,
+  premisesId,
   container: entry.container,
-  nominal_litres: toBookLitres(entry.nominalVolume).litres.toFixed(),
+  nominalLitres: toBookLitres(entry.nominalVolume).litres.toFixed(),
   count: entry.count,
-  lot_mark: entry.lotMark,
-  declared_strength_percent: String(entry.declaredStrength.value),
+  lotMark: entry.lotMark,
+  declaredStrengthPercent: String(entry.declaredStrength.value),
   dispense: null,
   category: item.lot.category,
-  packaged_on: entry.packagedOn,
-  operation_id: operationId,
+  packagedOn: entry.packagedOn,
+  operationId,
 });

@@ -173,24 +173,24 @@ export class PackagingService {
         action: 'packaging.pack',
         ...booksOf(draft, ...counter),
         rows: {
-          packaged_lot: [
+          packagedLot: [
             {
               id: packagedLotId,
-              lot_id: lot.id,
-              composition_id: target.composition.id,
-              premises_id: place.premisesId,
+              lotId: lot.id,
+              compositionId: target.composition.id,
+              premisesId: place.premisesId,
               container: body.container,
-              nominal_litres: run.nominalLitres.toFixed(),
+              nominalLitres: run.nominalLitres.toFixed(),
               count: body.count,
-              lot_mark: lotMark,
-              declared_strength_percent: String(body.declaredStrength.value),
+              lotMark: lotMark,
+              declaredStrengthPercent: String(body.declaredStrength.value),
               dispense: body.dispense ?? null,
               category: lot.category,
-              packaged_on: body.packagedOn ?? localDay(head.occurredAt, timeZone),
-              operation_id: head.id,
+              packagedOn: body.packagedOn ?? localDay(head.occurredAt, timeZone),
+              operationId: head.id,
             },
           ],
-          container_event: containerRows(body.serials, {
+          containerEvent: containerRows(body.serials, {
             operationId: head.id,
             event: 'filled',
             packagedLotId,

@@ -15,7 +15,7 @@ import { Exact } from '../../../metrology/decimals.js';
 import { toBookLitres } from '../../../metrology/units.js';
 import { Clock } from '../../../platform/clock.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
-import type { Plan, Row } from '../../../tenancy/producer-database/batch.js';
+import type { Facts, Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { EventParts } from '../../shared/event.js';
@@ -45,7 +45,7 @@ interface Repacked {
   readonly drawn: PackedDraw;
   readonly received: Amount;
   readonly receivedComponents: Components;
-  readonly reasonDocument: Row;
+  readonly reasonDocument: Facts;
 }
 
 /** Packed goods become other packed goods: other containers, another label, another category. */
@@ -162,7 +162,7 @@ export class RepackingService {
       batch: {
         action: `packaging.${repacked.kind}`,
         ...booksOf(draftOf(operation, repacked, packagedAccount(place, packagedLotId), lost)),
-        rows: { packaged_lot: [packedRow(packagedLotId, lot, packed, place.premisesId, head.id)] },
+        rows: { packagedLot: [packedRow(packagedLotId, lot, packed, place.premisesId, head.id)] },
         personalText,
       },
       reads: readsOf(drawn.stock),
@@ -215,20 +215,20 @@ const packedRow = (
   packed: NewPacked,
   premisesId: string,
   operationId: string,
-): Row => ({
+): RowOf<'packagedLot'> => ({
   id,
-  lot_id: lot.lotId,
-  composition_id: lot.compositionId,
-  premises_id: premisesId,
+  lotId: lot.lotId,
+  compositionId: lot.compositionId,
+  premisesId,
   container: packed.container,
-  nominal_litres: packed.nominalLitres,
+  nominalLitres: packed.nominalLitres,
   count: packed.count,
-  lot_mark: packed.lotMark,
-  declared_strength_percent: packed.declaredStrengthPercent,
+  lotMark: packed.lotMark,
+  declaredStrengthPercent: packed.declaredStrengthPercent,
   dispense: packed.dispense,
   category: packed.category,
-  packaged_on: packed.packagedOn,
-  operation_id: operationId,
+  packagedOn: packed.packagedOn,
+  operationId,
 });
 
 /** @throws ProblemException `insufficient-stock` for more than was opened; `validation-failed` for a loss that does not make up the rest */
