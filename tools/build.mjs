@@ -1,5 +1,7 @@
 // Compiles src/ into dist/, and makes the database client first where it is missing or older than its schema.
-// Usage: node tools/build.mjs [--if-stale]   with --if-stale nothing happens when dist/ is newer than everything it is made from
+// Usage: node tools/build.mjs [--if-stale] [--two-years]
+//   --if-stale   nothing happens when dist/ is newer than everything it is made from
+//   --two-years  also compiles the two-year simulation of test/two-years into dist/two-years, for npm run demo:two-years
 import { execFile } from 'node:child_process';
 import { mkdir, readFile, readdir, rename, rm, stat, utimes, writeFile } from 'node:fs/promises';
 import { basename, dirname, join, relative, resolve } from 'node:path';
@@ -9,6 +11,7 @@ import { promisify } from 'node:util';
 const root = resolve(fileURLToPath(new URL('..', import.meta.url)));
 const sourceDir = join(root, 'src');
 const outputDir = join(root, 'dist');
+const twoYearsDir = join(root, 'test', 'two-years');
 const stampFile = join(outputDir, '.stamp');
 const schemaFile = join(root, 'prisma', 'schema.prisma');
 const generatedClient = join(sourceDir, 'generated', 'prisma', 'client.ts');
@@ -16,12 +19,16 @@ const WORKERS = 8;
 
 const modified = async (path) => (await stat(path).catch(() => undefined))?.mtimeMs ?? 0;
 
-async function sources() {
-  const entries = await readdir(sourceDir, { recursive: true });
-  return entries
-    .filter((name) => name.endsWith('.ts') && !name.endsWith('.d.ts'))
-    .sort()
-    .map((name) => join(sourceDir, name));
+async function sources(folders) {
+  const found = await Promise.all(
+    folders.map(async (folder) =>
+      (await readdir(folder, { recursive: true }))
+        .filter((name) => name.endsWith('.ts') && !name.endsWith('.d.ts'))
+        .sort()
+        .map((name) => join(folder, name)),
+    ),
+  );
+  return found.flat();
 }
 
 /** A file that vanished leaves nothing newer behind, so the stamp holds the list of files as well as the time. */
@@ -46,8 +53,19 @@ async function generateIfStale() {
   await utimes(generatedClient, now, now);
 }
 
+const isTwoYears = (file) => file.startsWith(twoYearsDir);
+
+const targetOf = (file) =>
+  (isTwoYears(file)
+    ? join(outputDir, 'two-years', relative(twoYearsDir, file))
+    : join(outputDir, relative(sourceDir, file))
+  ).replace(/\.ts$/, '.js');
+
+/** What the simulation imports of the program lies beside it once both are compiled. */
+const inOutput = (file, code) => (isTwoYears(file) ? code.replaceAll(/'((?:\.\.\/)+)\.\.\/src\//g, "'$1") : code);
+
 async function compile(file, swc) {
-  const target = join(outputDir, relative(sourceDir, file)).replace(/\.ts$/, '.js');
+  const target = targetOf(file);
   const { code, map } = await swc.transformFile(file, {
     configFile: false,
     swcrc: false,
@@ -62,7 +80,7 @@ async function compile(file, swc) {
     },
   });
   await mkdir(dirname(target), { recursive: true });
-  await replace(target, `${code}\n//# sourceMappingURL=${basename(target)}.map\n`);
+  await replace(target, `${inOutput(file, code)}\n//# sourceMappingURL=${basename(target)}.map\n`);
   await replace(`${target}.map`, map);
   return [target, `${target}.map`];
 }
@@ -104,11 +122,11 @@ async function build(files) {
 }
 
 async function main(args) {
-  const unknown = args.filter((arg) => arg !== '--if-stale');
+  const unknown = args.filter((arg) => arg !== '--if-stale' && arg !== '--two-years');
   if (unknown.length > 0)
-    throw new Error(`Unknown option ${unknown.join(' ')}. Usage: node tools/build.mjs [--if-stale]`);
+    throw new Error(`Unknown option ${unknown.join(' ')}. Usage: node tools/build.mjs [--if-stale] [--two-years]`);
   await generateIfStale();
-  const files = await sources();
+  const files = await sources(args.includes('--two-years') ? [sourceDir, twoYearsDir] : [sourceDir]);
   if (args.includes('--if-stale') && (await isFresh(files))) return;
   const started = new Date();
   await build(files);

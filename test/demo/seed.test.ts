@@ -2,8 +2,6 @@ import { afterEach, beforeEach, expect, jest, test } from '@jest/globals';
 import { mkdtemp, readFile, rm, stat, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { DemoError } from '../../src/demo/demo-error.js';
-import { seedDemoProducer } from '../../src/demo/seed.js';
 import type { Transport } from '../../src/demo/transport.js';
 import { TestService } from '../support/service.js';
 
@@ -23,7 +21,7 @@ afterEach(async () => {
 
 const marker = () => readFile(join(dataDir, 'demo.json'), 'utf8');
 const seed = (through?: (transport: Transport) => Transport) =>
-  seedDemoProducer({ client: service.client, dataDir, through });
+  service.program.seedDemoProducer({ client: service.client, dataDir, through });
 
 /** Breaks off at the n-th write, after it was carried out: the answer does not arrive. */
 const cutAt = (n: number) => (transport: Transport) => {
@@ -70,7 +68,7 @@ test('two months of an invented producer, entered in the time of the events; the
 });
 
 test.each([7, 75])('broken off at write %i, the next start goes on with the same producer', async (n) => {
-  await expect(seed(cutAt(n))).rejects.toThrow(DemoError);
+  await expect(seed(cutAt(n))).rejects.toThrow(service.program.DemoError);
   const { key } = JSON.parse(await marker()) as { key: string };
   expect((await seed())?.key).toBe(key);
   await expectWhole(key);

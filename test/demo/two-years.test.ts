@@ -2,14 +2,14 @@ import { afterAll, beforeAll, expect, jest, test } from '@jest/globals';
 import { createHash, randomUUID } from 'node:crypto';
 import { Calendar } from '../../src/demo/calendar.js';
 import { Checks, FigureOff } from '../../src/demo/checks.js';
-import { checkReport } from '../../src/demo/two-years/month-check.js';
-import { openOwnService } from '../../src/demo/two-years/own-service.js';
-import { simulate } from '../../src/demo/two-years/simulate.js';
-import { Tally } from '../../src/demo/two-years/tally.js';
+import { checkReport } from '../two-years/month-check.js';
+import { openOwnService } from '../two-years/own-service.js';
+import { simulate } from '../two-years/simulate.js';
+import { Tally } from '../two-years/tally.js';
 import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
-import { createPrismaClient } from '../../src/platform/database/client.js';
 import { expectBooksHold } from '../support/books-hold.js';
 import { createTestDatabase } from '../support/database.js';
+import { loadProgram } from '../support/program.js';
 import type { TwoYears } from '../support/two-years.js';
 import { startTwoYears } from '../support/two-years.js';
 
@@ -147,8 +147,9 @@ test('a closed report in which one millionth of a litre is off does not pass', a
 /** The figures of two months, without ids, hashes and times of entry. */
 async function twoMonths(): Promise<unknown[]> {
   const database = await createTestDatabase();
-  const client = createPrismaClient({ url: database.appUrl, poolSize: 4 });
-  const own = await openOwnService(client);
+  const program = await loadProgram();
+  const client = program.createPrismaClient({ url: database.appUrl, poolSize: 4 });
+  const own = await openOwnService(program, client);
   try {
     const { key, clock, transport } = await own.begin();
     const { closed } = await simulate({ transport, key, clock, runId: randomUUID(), months: 2 });

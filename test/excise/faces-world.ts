@@ -4,7 +4,6 @@ import { logbook } from '../../src/demo/logbook/logbook.js';
 import type { Transport } from '../../src/demo/transport.js';
 import { World } from '../../src/demo/world.js';
 import type { SteppableClock } from '../../src/platform/clock.js';
-import { ProducersService } from '../../src/tenancy/producers/producers.service.js';
 import type { TestService } from '../support/service.js';
 
 /** The two invented months, both closed, entered in the time of the events. */
@@ -16,7 +15,7 @@ export async function playedMonths(
   const calendar = new Calendar(now, 'Europe/London');
   clock.set(new Date(calendar.at(0, 1, '06:30')));
   const { key } = await service.app
-    .get(ProducersService)
+    .get(service.program.ProducersService)
     .found({ name: 'Mill Lane Drinks (invented)', simulated: true });
   const transport: Transport = async ({ method, path, headers, body }) => {
     const call = service.call(method === 'GET' ? 'get' : 'post', path, { headers });

@@ -1,5 +1,5 @@
 import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
-import type { InPeriod } from '../../src/demo/two-years/landmarks.js';
+import type { InPeriod } from '../two-years/landmarks.js';
 import type { TwoYears } from '../support/two-years.js';
 import { startTwoYears } from '../support/two-years.js';
 

@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, expect, jest, test } from '@jest/globals';
 import { createHash } from 'node:crypto';
-import { RATES } from '../../src/demo/two-years/duty-rules.js';
+import { RATES } from '../two-years/duty-rules.js';
 import type { PeriodEvidence } from '../../src/excise/reporting/evidence/evidence.dto.js';
 import type { Movement } from '../../src/excise/movements/movements.dto.js';
 import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';

@@ -6,12 +6,16 @@ export interface Program {
   readonly withConnection: (typeof import('../../src/platform/database/connection.js'))['withConnection'];
   readonly createApp: (typeof import('../../src/bootstrap.js'))['createApp'];
   readonly AppModule: (typeof import('../../src/app.module.js'))['AppModule'];
-  readonly Clock: (typeof import('../../src/platform/clock.js'))['Clock'];
+  readonly SteppableClock: (typeof import('../../src/platform/clock.js'))['SteppableClock'];
   readonly createPrismaClient: (typeof import('../../src/platform/database/client.js'))['createPrismaClient'];
   readonly OpenApiDocument: (typeof import('../../src/platform/openapi/document.js'))['OpenApiDocument'];
   readonly declaredRoutes: (typeof import('../../src/platform/openapi/routes.js'))['declaredRoutes'];
   readonly ProducerDatabase: (typeof import('../../src/tenancy/producer-database/producer-database.js'))['ProducerDatabase'];
   readonly StockReader: (typeof import('../../src/ledger/books/stock.reader.js'))['StockReader'];
+  readonly seedDemoProducer: (typeof import('../../src/demo/seed.js'))['seedDemoProducer'];
+  readonly DemoError: (typeof import('../../src/demo/demo-error.js'))['DemoError'];
+  readonly writeBackup: (typeof import('../../src/platform/database/backup/backup.js'))['writeBackup'];
+  readonly restoreBackup: (typeof import('../../src/platform/database/backup/backup.js'))['restoreBackup'];
   readonly ProducersService: (typeof import('../../src/tenancy/producers/producers.service.js'))['ProducersService'];
 }
 
@@ -26,6 +30,9 @@ const MODULES = [
   'tenancy/producer-database/producer-database.js',
   'ledger/books/stock.reader.js',
   'tenancy/producers/producers.service.js',
+  'demo/demo-error.js',
+  'demo/seed.js',
+  'platform/database/backup/backup.js',
 ];
 
 declare global {

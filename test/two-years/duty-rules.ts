@@ -1,4 +1,4 @@
-import type { NewDutyRuleSet } from '../../excise/duty/rule-sets/rule-sets.dto.js';
+import type { NewDutyRuleSet } from '../../src/excise/duty/rule-sets/rule-sets.dto.js';
 
 /** Invented money for a litre of pure alcohol, first year and second. */
 export const RATES = {

@@ -3,14 +3,18 @@ import { rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import type { Operation } from '../ledger/operations/operations.dto.js';
-import { createPrismaClient } from '../platform/database/client.js';
-import { openDatabase } from '../platform/database/open.js';
-import type { Lot } from '../production/lots/lots.dto.js';
-import { Api } from './api.js';
-import { openOwnService } from './two-years/own-service.js';
-import type { Closed } from './two-years/month-check.js';
-import { simulate, TWO_YEARS } from './two-years/simulate.js';
+import { AppModule } from '../../src/app.module.js';
+import { createApp } from '../../src/bootstrap.js';
+import { SteppableClock } from '../../src/platform/clock.js';
+import { ProducersService } from '../../src/tenancy/producers/producers.service.js';
+import type { Operation } from '../../src/ledger/operations/operations.dto.js';
+import { createPrismaClient } from '../../src/platform/database/client.js';
+import { openDatabase } from '../../src/platform/database/open.js';
+import type { Lot } from '../../src/production/lots/lots.dto.js';
+import { Api } from '../../src/demo/api.js';
+import { openOwnService } from './own-service.js';
+import type { Closed } from './month-check.js';
+import { simulate, TWO_YEARS } from './simulate.js';
 
 const USAGE = `Makes an invented producer of two years over HTTP, in the time of the events, and fails when a figure is off.
 
@@ -72,7 +76,7 @@ async function main(): Promise<void> {
   process.once('SIGTERM', () => void closeAll().finally(() => process.exit(143)));
   try {
     const started = performance.now();
-    const service = await openOwnService(client);
+    const service = await openOwnService({ createApp, AppModule, SteppableClock, ProducersService }, client);
     try {
       say('Litres of pure alcohol: opening, in, out, closing; indicated duty in no currency that there is; report');
       const { key, clock, transport } = await service.begin();

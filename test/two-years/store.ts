@@ -1,10 +1,10 @@
-import type { Movement, NewMovement } from '../../excise/movements/movements.dto.js';
-import type { ReworkAnswer } from '../../excise/movements/reworks/reworks.dto.js';
-import type { Transit } from '../../excise/movements/transits/transits.dto.js';
-import type { Lot } from '../../production/lots/lots.dto.js';
-import type { PackagingAnswer } from '../../production/operations/packaging/packaging.dto.js';
-import type { RepackedAnswer } from '../../production/operations/repacking/repacking.dto.js';
-import { micro, toNumber } from '../micro.js';
+import type { Movement, NewMovement } from '../../src/excise/movements/movements.dto.js';
+import type { ReworkAnswer } from '../../src/excise/movements/reworks/reworks.dto.js';
+import type { Transit } from '../../src/excise/movements/transits/transits.dto.js';
+import type { Lot } from '../../src/production/lots/lots.dto.js';
+import type { PackagingAnswer } from '../../src/production/operations/packaging/packaging.dto.js';
+import type { RepackedAnswer } from '../../src/production/operations/repacking/repacking.dto.js';
+import { micro, toNumber } from '../../src/demo/micro.js';
 import type { Batch, Context, Goods, PremisesName, Vessel } from './context.js';
 import { toMicrolitre } from './context.js';
 

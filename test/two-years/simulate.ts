@@ -1,7 +1,7 @@
-import { Api } from '../api.js';
-import { Calendar } from '../calendar.js';
-import type { SteppableClock } from '../../platform/clock.js';
-import type { Transport } from '../transport.js';
+import { Api } from '../../src/demo/api.js';
+import { Calendar } from '../../src/demo/calendar.js';
+import type { SteppableClock } from '../../src/platform/clock.js';
+import type { Transport } from '../../src/demo/transport.js';
 import { Agenda } from './agenda.js';
 import { Cellar } from './cellar.js';
 import type { PremisesName } from './context.js';

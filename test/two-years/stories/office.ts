@@ -1,4 +1,4 @@
-import type { StockTake } from '../../../excise/movements/stock-takes/stock-takes.dto.js';
+import type { StockTake } from '../../../src/excise/movements/stock-takes/stock-takes.dto.js';
 import type { Part, Story } from '../agenda.js';
 import type { Context, MaterialName, PremisesName } from '../context.js';
 import { NIL_MONTH } from '../context.js';

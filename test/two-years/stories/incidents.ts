@@ -1,5 +1,5 @@
-import type { Finding } from '../../../production/measuring/findings/findings.dto.js';
-import type { ReversalAnswer } from '../../../ledger/corrections/corrections.dto.js';
+import type { Finding } from '../../../src/production/measuring/findings/findings.dto.js';
+import type { ReversalAnswer } from '../../../src/ledger/corrections/corrections.dto.js';
 import type { Story } from '../agenda.js';
 import type { Context, Goods } from '../context.js';
 import type { Dice } from '../dice.js';
