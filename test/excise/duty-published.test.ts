@@ -1,3 +1,4 @@
+import { percent } from '../../src/excise/duty/rules/rule-set.js';
 import { Exact } from '../../src/metrology/decimals.js';
 import { toBookLitres } from '../../src/metrology/units.js';
 import { readReferenceCsv } from '../support/reference-files.js';
@@ -154,7 +155,7 @@ describe('worked duty examples, every row', () => {
       same(noDuty, new Exact(5).minus(fromFlavours).toFixed(), printed(row.expected_duty_or_result));
     },
     'US-4': (row) => {
-      const set = { ...startingSet('us-proof-gallons'), labelTolerancePercent: 0.3 };
+      const set = { ...startingSet('us-proof-gallons'), labelTolerance: percent(0.3) };
       const accepted = [39.69, 39.7, 40, 40.3, 40.31].filter((percent) => {
         const facts = line({ litres: 100, declared: 40, measured: [percent, 0], category: 'spirits' });
         return reckon(set, facts).lines[0].flags.length === 0;

@@ -160,8 +160,8 @@ test('barrels by removal and by day, over the whole service', async () => {
 test('the measured strength counts where the rule says so, and an edge within its uncertainty is left undecided', async () => {
   const edge = withCategory(UK, 'beer', {
     bands: [
-      { code: 'low', fromPercent: 0, belowPercent: 4.7 },
-      { code: 'high', fromPercent: 4.7 },
+      { code: 'low', fromStrength: { value: 0, unit: '%' }, belowStrength: { value: 4.7, unit: '%' } },
+      { code: 'high', fromStrength: { value: 4.7, unit: '%' } },
     ],
     rates: ['low', 'high'].map((band) => ({ band, from: '2026-01-01', amount: 10 })),
   });

@@ -1,6 +1,6 @@
 import { checkRuleSet } from '../../src/excise/duty/rules/check-rule-set.js';
 import type { DutyCategory, RuleSet } from '../../src/excise/duty/rules/rule-set.js';
-import { BASIS_FACTS } from '../../src/excise/duty/rules/rule-set.js';
+import { BASIS_FACTS, percent } from '../../src/excise/duty/rules/rule-set.js';
 import { STARTING_POINTS } from '../../src/excise/duty/starting-points/starting-points.js';
 import { refusalOf } from '../support/refusal.js';
 import { startingSet, withCategory } from './rules-support.js';
@@ -9,7 +9,11 @@ const UK = startingSet('uk-litre-of-alcohol');
 const US = startingSet('us-barrels');
 const DE = startingSet('de-plato');
 const beer = (change: Partial<DutyCategory>, set: RuleSet = UK): RuleSet => withCategory(set, 'beer', change);
-const band = (code: string, fromPercent: number, belowPercent?: number) => ({ code, fromPercent, belowPercent });
+const band = (code: string, from: number, below?: number) => ({
+  code,
+  fromStrength: percent(from),
+  belowStrength: below === undefined ? undefined : percent(below),
+});
 const step = (name: string, basis: string, more: object = {}) =>
   ({ name, basis, mode: 'cut', places: 1, ...more }) as NonNullable<DutyCategory['rounding']>[number];
 const one = { bands: [band('all', 0)], relief: undefined };
@@ -34,37 +38,37 @@ test.each<[name: string, set: RuleSet, rule: string, pointer: string]>([
     'a gap between bands',
     beer({ rates: [], bands: [band('a', 0, 3.5), band('b', 3.6)] }),
     'band-gap',
-    'categories/0/bands/1/fromPercent',
+    'categories/0/bands/1/fromStrength',
   ],
   [
     'bands that overlap',
     beer({ rates: [], bands: [band('a', 0, 3.5), band('b', 3.4)] }),
     'band-overlap',
-    'categories/0/bands/1/fromPercent',
+    'categories/0/bands/1/fromStrength',
   ],
   [
     'the lowest strengths left out',
     beer({ rates: [], bands: [band('a', 0.5)] }),
     'band-gap',
-    'categories/0/bands/0/fromPercent',
+    'categories/0/bands/0/fromStrength',
   ],
   [
     'the highest strengths left out',
     beer({ rates: [], bands: [band('a', 0, 22)] }),
     'band-gap',
-    'categories/0/bands/0/belowPercent',
+    'categories/0/bands/0/belowStrength',
   ],
   [
     'a band after one without an end',
     beer({ rates: [], bands: [band('a', 0), band('b', 5)] }),
     'band-overlap',
-    'categories/0/bands/1/fromPercent',
+    'categories/0/bands/1/fromStrength',
   ],
   [
     'a band upside down',
     beer({ rates: [], bands: [band('a', 0, 0)] }),
     'contradictory',
-    'categories/0/bands/0/belowPercent',
+    'categories/0/bands/0/belowStrength',
   ],
   [
     'two bands of one code',
@@ -164,9 +168,9 @@ test.each<[name: string, set: RuleSet, rule: string, pointer: string]>([
   ],
   [
     'a part of the strength free by the barrel',
-    beer({ freeStrengthPercent: 1 }, US),
+    beer({ freeStrength: { value: 1, unit: '%' } }, US),
     'contradictory',
-    'categories/0/freeStrengthPercent',
+    'categories/0/freeStrength',
   ],
   // Steps that contradict.
   [
@@ -240,15 +244,15 @@ test.each<[name: string, set: RuleSet, rule: string, pointer: string]>([
   ],
   [
     'a tolerance that no rule asks for',
-    { ...UK, strengthForDuty: { rule: 'declared', tolerancePercent: 0.2 } },
+    { ...UK, strengthForDuty: { rule: 'declared', tolerance: { value: 0.2, unit: '%' } } },
     'contradictory',
-    'strengthForDuty/tolerancePercent',
+    'strengthForDuty/tolerance',
   ],
   [
     'a rule without its tolerance',
     { ...UK, strengthForDuty: { rule: 'declared-unless-measured-above' } },
     'contradictory',
-    'strengthForDuty/tolerancePercent',
+    'strengthForDuty/tolerance',
   ],
 ])('refused: %s', (_, set, rule, pointer) => {
   const refusal = refusalOf(() => checkRuleSet(set));

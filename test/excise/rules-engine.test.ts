@@ -1,3 +1,4 @@
+import { percent } from '../../src/excise/duty/rules/rule-set.js';
 import fc from 'fast-check';
 import { dutyOf } from '../../src/excise/duty/rules/duty.js';
 import type { RuleSet } from '../../src/excise/duty/rules/rule-set.js';
@@ -24,8 +25,8 @@ describe('which strength counts', () => {
     [{ rule: 'declared' }, 'declared', '4.5'],
     [{ rule: 'measured' }, 'measured', '4.7'],
     [{ rule: 'greater-of-declared-and-measured' }, 'measured', '4.7'],
-    [{ rule: 'declared-unless-measured-above', tolerancePercent: 0.28 }, 'declared', '4.5'],
-    [{ rule: 'declared-unless-measured-above', tolerancePercent: 0.27 }, 'measured', '4.7'],
+    [{ rule: 'declared-unless-measured-above', tolerance: percent(0.28) }, 'declared', '4.5'],
+    [{ rule: 'declared-unless-measured-above', tolerance: percent(0.27) }, 'measured', '4.7'],
   ] as const)('%j', (rule, strengthFrom, strength) => {
     expect(codes(by(rule), facts)).toMatchObject({ strengthFrom, strength, band: '3.5-8.4', flags: [] });
   });
@@ -39,7 +40,7 @@ describe('which strength counts', () => {
   });
 
   test('measured and declared further apart than the tolerance of the label', () => {
-    const set = { ...UK, labelTolerancePercent: 0.28 };
+    const set = { ...UK, labelTolerance: percent(0.28) };
     expect(codes(set, facts).flags).toEqual([]);
     expect(codes(set, { ...facts, measured: [4.781, 0.1] }).flags).toEqual(['outside-label-tolerance']);
   });
@@ -187,7 +188,7 @@ describe('relief', () => {
       amount: 33.3333,
       mode: 'up',
       places: 2,
-      containerFromL: 20,
+      minimumContainer: { value: 20, unit: 'L' },
       forDispense: true,
     },
   });

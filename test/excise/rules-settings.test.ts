@@ -89,14 +89,14 @@ describe('what cannot be reckoned by is refused by its place, and nothing is sto
       beer({ bands: [first, ...others.slice(1)], rates: [] }),
       422,
       'band-gap',
-      '/categories/0/bands/1/fromPercent',
+      '/categories/0/bands/1/fromStrength',
     ],
     [
       'bands that overlap',
-      beer({ bands: [{ ...first, belowPercent: 1.4 }, ...others] }),
+      beer({ bands: [{ ...first, belowStrength: { value: 1.4, unit: '%' } }, ...others] }),
       422,
       'band-overlap',
-      '/categories/0/bands/1/fromPercent',
+      '/categories/0/bands/1/fromStrength',
     ],
     [
       'a band with a basis of its own: the basis holds for the whole category',
@@ -131,10 +131,10 @@ describe('what cannot be reckoned by is refused by its place, and nothing is sto
     ['no categories', { ...UK, categories: [] }, 422, 'too-few', '/categories'],
     [
       'a strength above 100 %',
-      beer({ bands: [{ code: 'a', fromPercent: 101 }] }),
+      beer({ bands: [{ code: 'a', fromStrength: { value: 101, unit: '%' } }] }),
       422,
       'out-of-range',
-      '/categories/0/bands/0/fromPercent',
+      '/categories/0/bands/0/fromStrength/value',
     ],
     [
       'a rate below nothing',

@@ -14,16 +14,17 @@ import {
   IsOneOf,
   IsPattern,
   IsPlainText,
+  IsQuantityOf,
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 import { textRule } from '../../../platform/validation/text-rules.js';
-import type { Cadence, DutyBasis, DutyUnit, RuleSet, StrengthRule } from '../rules/rule-set.js';
+import type { Cadence, DutyBasis, DutyUnit, Percent, RuleSet, StrengthRule } from '../rules/rule-set.js';
 import { CADENCES, DUTY_BASES, DUTY_UNITS, STRENGTH_RULES } from '../rules/rule-set.js';
 
 const CODE = /^[A-Za-z0-9]+([.-][A-Za-z0-9]+)*$/;
 const IsCode = (example: string): PropertyDecorator =>
   IsPattern(CODE, 'a code of letters, digits, points and hyphens', { max: 60 }, { example });
-const PERCENT = { min: 0, max: 100, maxDecimals: 6, unit: '%' };
+const PERCENT = { min: 0, max: 100, maxDecimals: 6 };
 const MONEY = { min: 0, max: 1_000_000_000, maxDecimals: 6 };
 
 export class StrengthBandLimits {
@@ -34,12 +35,17 @@ export class StrengthBandLimits {
   @IsPlainText({ max: 120 }, { example: '3.5 to 8.4 % vol' })
   name?: string;
 
-  @IsDecimalNumber(PERCENT, { description: 'The band begins with this strength, % vol; the first with 0.', example: 0 })
-  fromPercent: number;
+  @IsQuantityOf('fraction', PERCENT, {
+    description: 'The band begins with this strength, % vol; the first band with 0.',
+    example: { value: 0, unit: '%' },
+  })
+  fromStrength: Percent;
 
   @Optional()
-  @IsDecimalNumber(PERCENT, { description: 'It ends below this one, with which the next begins; the last has none.' })
-  belowPercent?: number;
+  @IsQuantityOf('fraction', PERCENT, {
+    description: 'It ends below this strength, with which the next band begins; the last band has none.',
+  })
+  belowStrength?: Percent;
 
   @Optional()
   @IsFlag({ description: 'true: no duty falls on it.' })
@@ -82,11 +88,12 @@ export class DutyReliefRules {
   bands?: string[];
 
   @Optional()
-  @IsDecimalNumber(
-    { min: 0, max: 100_000, maxDecimals: 6, unit: 'L' },
-    { description: 'Only containers of so many litres or more.' },
+  @IsQuantityOf(
+    'volume',
+    { min: 0, max: 100_000, maxDecimals: 6, units: ['L'] },
+    { description: 'Only goods in containers of this volume or more.' },
   )
-  containerFromL?: number;
+  minimumContainer?: { value: number; unit: 'L' };
 
   @Optional()
   @IsFlag({ description: 'true: only what is packed for a dispense system.' })
@@ -136,8 +143,8 @@ export class DutyCategoryRules {
   unit: DutyUnit;
 
   @Optional()
-  @IsDecimalNumber(PERCENT, { description: 'So much of the strength is free, % vol.' })
-  freeStrengthPercent?: number;
+  @IsQuantityOf('fraction', PERCENT, { description: 'Part of the strength on which no duty is charged, % vol.' })
+  freeStrength?: Percent;
 
   @NestedList(
     () => StrengthBandLimits,
@@ -168,8 +175,11 @@ export class StrengthForDuty {
   rule: StrengthRule;
 
   @Optional()
-  @IsDecimalNumber(PERCENT, { description: 'With declared-unless-measured-above: by more than this, % vol.' })
-  tolerancePercent?: number;
+  @IsQuantityOf('fraction', PERCENT, {
+    description:
+      'With declared-unless-measured-above: the measured strength counts when it is above the declared one by more than this, % vol.',
+  })
+  tolerance?: Percent;
 }
 
 export class SourceReference {
@@ -211,8 +221,10 @@ export class NewDutyRuleSet {
   cadence: Cadence;
 
   @Optional()
-  @IsDecimalNumber(PERCENT, { description: 'Between measured and declared, % vol; beyond it a release is flagged.' })
-  labelTolerancePercent?: number;
+  @IsQuantityOf('fraction', PERCENT, {
+    description: 'A release whose measured and declared strength differ by more than this, % vol, is flagged.',
+  })
+  labelTolerance?: Percent;
 
   @Nested(() => StrengthForDuty)
   strengthForDuty: StrengthForDuty;

@@ -20,11 +20,11 @@ function refuse(rule: string, pointer: string, message: string, more: Readonly<R
  *   `required`, `contradictory`, and what `checkRule` throws
  */
 export function checkRuleSet(set: RuleSet): RuleSet {
-  const { rule, tolerancePercent } = set.strengthForDuty;
-  if ((rule === 'declared-unless-measured-above') !== (tolerancePercent !== undefined)) {
+  const { rule, tolerance } = set.strengthForDuty;
+  if ((rule === 'declared-unless-measured-above') !== (tolerance !== undefined)) {
     refuse(
       'contradictory',
-      'strengthForDuty/tolerancePercent',
+      'strengthForDuty/tolerance',
       'A tolerance belongs to declared-unless-measured-above, and to no other rule.',
     );
   }
@@ -73,10 +73,10 @@ function checkCategory(set: RuleSet, category: DutyCategory, pointer: string): v
       },
     );
   }
-  if (category.freeStrengthPercent !== undefined && !byStrength) {
+  if (category.freeStrength !== undefined && !byStrength) {
     refuse(
       'contradictory',
-      `${pointer}/freeStrengthPercent`,
+      `${pointer}/freeStrength`,
       `The basis ${category.basis} does not multiply by strength: no part of it can be free.`,
     );
   }
@@ -91,26 +91,23 @@ function checkBands({ bands }: DutyCategory, pointer: string): void {
     (i) => `${pointer}/${i}/code`,
   );
   let edge: number | undefined = 0;
-  bands.forEach(({ fromPercent, belowPercent }, i) => {
+  bands.forEach(({ fromStrength: { value: from }, belowStrength }, i) => {
+    const below = belowStrength?.value;
     const at = `${pointer}/${i}`;
-    if (edge === undefined || fromPercent < edge) {
-      refuse(
-        'band-overlap',
-        `${at}/fromPercent`,
-        `Strengths from ${fromPercent} % vol stand in the band before already.`,
-      );
+    if (edge === undefined || from < edge) {
+      refuse('band-overlap', `${at}/fromStrength`, `Strengths from ${from} % vol stand in the band before already.`);
     }
-    if (fromPercent > edge) {
-      refuse('band-gap', `${at}/fromPercent`, `Strengths from ${edge} % to ${fromPercent} % vol stand in no band.`);
+    if (from > edge) {
+      refuse('band-gap', `${at}/fromStrength`, `Strengths from ${edge} % to ${from} % vol stand in no band.`);
     }
-    if (belowPercent !== undefined && belowPercent <= fromPercent) {
-      refuse('contradictory', `${at}/belowPercent`, 'A band ends above where it begins.');
+    if (below !== undefined && below <= from) {
+      refuse('contradictory', `${at}/belowStrength`, 'A band ends above where it begins.');
     }
-    edge = belowPercent;
+    edge = below;
   });
   if (edge !== undefined) {
     const last = bands.length - 1;
-    refuse('band-gap', `${pointer}/${last}/belowPercent`, `Strengths from ${edge} % vol stand in no band.`);
+    refuse('band-gap', `${pointer}/${last}/belowStrength`, `Strengths from ${edge} % vol stand in no band.`);
   }
 }
 

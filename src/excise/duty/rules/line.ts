@@ -90,7 +90,7 @@ function chosenOf({ document }: NamedRuleSet, { declaredPercent: declared, measu
   const { percent, expandedUncertainty: u } = measured;
   const range = [clipped(percent.minus(u)), clipped(percent.plus(u))] as const;
   const byTest: Chosen = { from: 'measured', percent, range };
-  const { rule, tolerancePercent = 0 } = document.strengthForDuty;
+  const { rule, tolerance } = document.strengthForDuty;
   switch (rule) {
     case 'declared':
       return byLabel;
@@ -101,7 +101,7 @@ function chosenOf({ document }: NamedRuleSet, { declaredPercent: declared, measu
       return { ...(percent.greaterThan(declared) ? byTest : byLabel), range: wider };
     }
     case 'declared-unless-measured-above':
-      return percent.greaterThan(declared.plus(tolerancePercent)) ? byTest : byLabel;
+      return percent.greaterThan(declared.plus(tolerance?.value ?? 0)) ? byTest : byLabel;
   }
 }
 
@@ -110,8 +110,9 @@ function bandsAcross(category: DutyCategory, [low, high]: readonly [Decimal, Dec
   const [from] = lineSteps(category, 'strength', low);
   const [to] = lineSteps(category, 'strength', high);
   return category.bands.filter(
-    ({ fromPercent, belowPercent }) =>
-      to.greaterThanOrEqualTo(fromPercent) && (belowPercent === undefined || from.lessThan(belowPercent)),
+    ({ fromStrength, belowStrength }) =>
+      to.greaterThanOrEqualTo(fromStrength.value) &&
+      (belowStrength === undefined || from.lessThan(belowStrength.value)),
   );
 }
 
@@ -120,10 +121,10 @@ const rateOf = ({ rates = [] }: DutyCategory, band: StrengthBand, day: string): 
 
 function isRelieved({ relief }: DutyCategory, band: StrengthBand, { containerL, forDispense }: DutyLine): boolean {
   if (relief === undefined) return false;
-  const { bands, containerFromL } = relief;
+  const { bands, minimumContainer } = relief;
   return (
     (bands === undefined || bands.includes(band.code)) &&
-    (containerFromL === undefined || containerL?.greaterThanOrEqualTo(containerFromL) === true) &&
+    (minimumContainer === undefined || containerL?.greaterThanOrEqualTo(minimumContainer.value) === true) &&
     (relief.forDispense !== true || forDispense === true)
   );
 }
@@ -138,7 +139,7 @@ function strengthFlags(set: NamedRuleSet, line: DutyLine): Flag[] {
     const detail = 'No strength of record is known: the declared one stands in.';
     return needed ? [{ code: 'no-measured-strength', detail }] : [];
   }
-  const tolerance = document.labelTolerancePercent;
+  const tolerance = document.labelTolerance?.value;
   const apart = measured.percent.minus(declaredPercent).abs();
   if (tolerance === undefined || apart.lessThanOrEqualTo(tolerance)) return [];
   const detail = `Measured and declared strength are ${canonicalText(apart)} % vol apart, the tolerance is ${tolerance} % vol.`;

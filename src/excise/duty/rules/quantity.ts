@@ -56,7 +56,7 @@ export function quantityOf(category: DutyCategory, measures: Measures): Quantity
     return value;
   };
   const litres = through('litres', measures.litres);
-  const free = new Exact(category.freeStrengthPercent ?? 0);
+  const free = new Exact(category.freeStrength?.value ?? 0);
   const chargeable = Exact.max(0, measures.strengthPercent.minus(free));
   const hectolitres = (): Decimal => through('hectolitres', litres.dividedBy(100));
   switch (category.basis) {

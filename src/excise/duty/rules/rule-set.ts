@@ -80,13 +80,21 @@ export const BASIS_FACTS: Readonly<Record<DutyBasis, BasisFacts>> = {
   },
 };
 
-/** From a strength and below another, % vol; the last band of a list has no upper edge. */
+/** A strength in % vol, or a difference of two, as it stands on the wire. */
+export interface Percent {
+  readonly value: number;
+  readonly unit: '%';
+}
+
+export const percent = (value: number): Percent => ({ value, unit: '%' });
+
+/** Strengths from one and below another; the last band of a list has no upper edge. */
 export interface StrengthBand {
   readonly code: string;
   readonly name?: string;
-  readonly fromPercent: number;
-  readonly belowPercent?: number;
-  /** No duty falls on it. */
+  readonly fromStrength: Percent;
+  readonly belowStrength?: Percent;
+  /** No duty is charged on it. */
   readonly untaxed?: boolean;
 }
 
@@ -107,8 +115,8 @@ export interface DutyRelief {
   readonly places: number;
   /** All bands unless said. */
   readonly bands?: readonly string[];
-  /** Only in containers of so much or more. */
-  readonly containerFromL?: number;
+  /** Only in containers of this volume or more. */
+  readonly minimumContainer?: { readonly value: number; readonly unit: 'L' };
   /** Only what is packed for a dispense system. */
   readonly forDispense?: boolean;
 }
@@ -128,8 +136,8 @@ export interface DutyCategory {
   readonly takes?: readonly string[];
   readonly basis: DutyBasis;
   readonly unit: DutyUnit;
-  /** Of the strength, % vol: free of duty. */
-  readonly freeStrengthPercent?: number;
+  /** Part of the strength on which no duty is charged. */
+  readonly freeStrength?: Percent;
   readonly bands: readonly StrengthBand[];
   readonly rates?: readonly DutyRate[];
   readonly relief?: DutyRelief;
@@ -151,9 +159,9 @@ export interface RuleSet {
   /** ISO 4217; needed with rates. */
   readonly currency?: string;
   readonly cadence: Cadence;
-  /** Between measured and declared, % vol. */
-  readonly labelTolerancePercent?: number;
-  readonly strengthForDuty: { readonly rule: StrengthRule; readonly tolerancePercent?: number };
+  /** Largest difference between measured and declared strength that is not flagged. */
+  readonly labelTolerance?: Percent;
+  readonly strengthForDuty: { readonly rule: StrengthRule; readonly tolerance?: Percent };
   readonly categories: readonly DutyCategory[];
 }
 

@@ -1,3 +1,4 @@
+import { percent } from '../rules/rule-set.js';
 import type { DutyCategory, RuleSource } from '../rules/rule-set.js';
 import type { StartingPoint } from './starting-point.js';
 import { ALL_STRENGTHS } from './starting-point.js';
@@ -40,8 +41,8 @@ export const AUSTRALIA: StartingPoint = {
     ],
     currency: 'AUD',
     cadence: 'month',
-    labelTolerancePercent: 0.2,
-    strengthForDuty: { rule: 'declared-unless-measured-above', tolerancePercent: 0.2 },
+    labelTolerance: percent(0.2),
+    strengthForDuty: { rule: 'declared-unless-measured-above', tolerance: percent(0.2) },
     categories: [
       {
         code: 'beer',
@@ -49,10 +50,16 @@ export const AUSTRALIA: StartingPoint = {
         takes: ['beer'],
         basis: 'litre-of-alcohol',
         unit: 'L',
-        freeStrengthPercent: 1.15,
+        freeStrength: percent(1.15),
         bands: [
-          { code: 'to-1.15', name: 'to 1.15 % vol', fromPercent: 0, belowPercent: 1.150001, untaxed: true },
-          { code: 'above-1.15', name: 'above 1.15 % vol', fromPercent: 1.150001 },
+          {
+            code: 'to-1.15',
+            name: 'to 1.15 % vol',
+            fromStrength: percent(0),
+            belowStrength: percent(1.150001),
+            untaxed: true,
+          },
+          { code: 'above-1.15', name: 'above 1.15 % vol', fromStrength: percent(1.150001) },
         ],
         rounding: ROUNDING,
       },
@@ -99,8 +106,14 @@ export const GERMANY: StartingPoint = {
         basis: 'plato-hectolitre',
         unit: 'hL.plato',
         bands: [
-          { code: 'alcohol-free', name: 'to 0.5 % vol', fromPercent: 0, belowPercent: 0.500001, untaxed: true },
-          { code: 'beer', name: 'above 0.5 % vol', fromPercent: 0.500001 },
+          {
+            code: 'alcohol-free',
+            name: 'to 0.5 % vol',
+            fromStrength: percent(0),
+            belowStrength: percent(0.500001),
+            untaxed: true,
+          },
+          { code: 'beer', name: 'above 0.5 % vol', fromStrength: percent(0.500001) },
         ],
         rates: [{ band: 'beer', from: '2010-04-01', amount: 0.787 }],
         rounding: [

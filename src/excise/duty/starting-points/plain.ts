@@ -1,3 +1,4 @@
+import { percent } from '../rules/rule-set.js';
 import type { NamedRuleSet } from '../rules/rule-set.js';
 import type { StartingPoint } from './starting-point.js';
 import { ALL_STRENGTHS, NO_RATES } from './starting-point.js';
@@ -47,8 +48,14 @@ export const NEW_ZEALAND: StartingPoint = {
         basis: 'litre-of-alcohol',
         unit: 'L',
         bands: [
-          { code: 'to-1.15', name: 'to 1.15 % vol', fromPercent: 0, belowPercent: 1.150001, untaxed: true },
-          { code: 'above-1.15', name: 'above 1.15 % vol', fromPercent: 1.150001 },
+          {
+            code: 'to-1.15',
+            name: 'to 1.15 % vol',
+            fromStrength: percent(0),
+            belowStrength: percent(1.150001),
+            untaxed: true,
+          },
+          { code: 'above-1.15', name: 'above 1.15 % vol', fromStrength: percent(1.150001) },
         ],
       },
     ],

@@ -1,3 +1,4 @@
+import { percent } from '../rules/rule-set.js';
 import type { RuleSet, StrengthBand } from '../rules/rule-set.js';
 
 /** A ready-made rule set to begin from. */
@@ -12,4 +13,6 @@ export interface StartingPoint {
 export const NO_RATES = 'The set has no rates: none with its date was at hand. Without rates no money is reckoned.';
 
 /** One band for every strength. */
-export const ALL_STRENGTHS: readonly StrengthBand[] = [{ code: 'all', name: 'every strength', fromPercent: 0 }];
+export const ALL_STRENGTHS: readonly StrengthBand[] = [
+  { code: 'all', name: 'every strength', fromStrength: percent(0) },
+];

@@ -1,3 +1,4 @@
+import { percent } from '../rules/rule-set.js';
 import type { DutyCategory, DutyRate, RuleSource, StrengthBand } from '../rules/rule-set.js';
 import type { StartingPoint } from './starting-point.js';
 import { NO_RATES } from './starting-point.js';
@@ -21,11 +22,11 @@ const BANDS_OF_THE_GUIDE: RuleSource = {
 };
 
 const BANDS: readonly StrengthBand[] = [
-  { code: 'to-1.2', name: 'to 1.2 % vol', fromPercent: 0, belowPercent: 1.3, untaxed: true },
-  { code: '1.3-3.4', name: '1.3 to 3.4 % vol', fromPercent: 1.3, belowPercent: 3.5 },
-  { code: '3.5-8.4', name: '3.5 to 8.4 % vol', fromPercent: 3.5, belowPercent: 8.5 },
-  { code: '8.5-22', name: '8.5 to 22 % vol', fromPercent: 8.5, belowPercent: 22.1 },
-  { code: 'above-22', name: 'above 22 % vol', fromPercent: 22.1 },
+  { code: 'to-1.2', name: 'to 1.2 % vol', fromStrength: percent(0), belowStrength: percent(1.3), untaxed: true },
+  { code: '1.3-3.4', name: '1.3 to 3.4 % vol', fromStrength: percent(1.3), belowStrength: percent(3.5) },
+  { code: '3.5-8.4', name: '3.5 to 8.4 % vol', fromStrength: percent(3.5), belowStrength: percent(8.5) },
+  { code: '8.5-22', name: '8.5 to 22 % vol', fromStrength: percent(8.5), belowStrength: percent(22.1) },
+  { code: 'above-22', name: 'above 22 % vol', fromStrength: percent(22.1) },
 ];
 
 /** GBP per litre of pure alcohol, beer: test/reference/excise/classification-inputs.csv names the months, the first day of each is taken. */
@@ -109,8 +110,14 @@ export const HECTOLITRE_PERCENT: StartingPoint = {
         basis: 'hectolitre-percent',
         unit: 'hL.%',
         bands: [
-          { code: 'to-1.2', name: 'to 1.2 % vol', fromPercent: 0, belowPercent: 1.3, untaxed: true },
-          { code: 'above-1.2', name: 'above 1.2 % vol', fromPercent: 1.3 },
+          {
+            code: 'to-1.2',
+            name: 'to 1.2 % vol',
+            fromStrength: percent(0),
+            belowStrength: percent(1.3),
+            untaxed: true,
+          },
+          { code: 'above-1.2', name: 'above 1.2 % vol', fromStrength: percent(1.3) },
         ],
         rounding: ROUNDING,
       },

@@ -1,3 +1,4 @@
+import { percent } from '../rules/rule-set.js';
 import type { StartingPoint } from './starting-point.js';
 import { ALL_STRENGTHS, NO_RATES } from './starting-point.js';
 
@@ -33,11 +34,11 @@ export const US_BREWER: StartingPoint = {
           {
             code: 'cereal-beverage',
             name: 'below 0.5 % vol: no beer',
-            fromPercent: 0,
-            belowPercent: 0.5,
+            fromStrength: percent(0),
+            belowStrength: percent(0.5),
             untaxed: true,
           },
-          { code: 'beer', name: 'from 0.5 % vol', fromPercent: 0.5 },
+          { code: 'beer', name: 'from 0.5 % vol', fromStrength: percent(0.5) },
         ],
         rounding: [
           { name: 'removal to 5 decimals', basis: 'barrels', mode: 'half-up', places: 5 },
