@@ -1,7 +1,8 @@
-// Of the test files that stand on the two years one goes first and makes them; the others go last, so that no worker waits for it.
+// The two longest test files go first: the one that makes the two years, and the random sequences. What else stands on the two years goes last, so
+// that no worker waits for them.
 import Sequencer from '@jest/test-sequencer';
 
-const FIRST = /test\/officer\/kept\.test\.ts$/;
+const FIRST = /test\/(officer\/kept|sequences\/sequences)\.test\.ts$/;
 const OTHERS = /test\/(officer|demo\/two-years)/;
 
 export default class extends Sequencer {
