@@ -6,6 +6,7 @@ import { NO_COMPONENTS } from '../../src/ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../src/ledger/books/operation-draft.js';
 import { Exact } from '../../src/metrology/decimals.js';
 import { SteppableClock } from '../../src/platform/clock.js';
+import { bodyRows } from '../../src/tenancy/producer-database/batch-body.js';
 import { AppSession } from '../support/app-session.js';
 import { openStock } from '../support/books.js';
 import { EDGE_CASES, edgeMicroseconds } from '../support/edges.js';
@@ -60,11 +61,16 @@ function released(what: Amount, occurredAt: string, change: (operation: Json) =>
     { category: 'beer', packagedLotId },
     NO_COMPONENTS,
   );
-  const { accounts, operations } = booksOf(draft);
-  const [operation] = structuredClone(operations) as Json[];
+  return batchOf(draft, occurredAt, change);
+}
+
+/** The rows of one operation at a moment that may have microseconds. */
+function batchOf(draft: OperationDraft, occurredAt: string, change: (operation: Json) => void): Json {
+  const body = structuredClone(bodyRows({ action: 'test.post', ...booksOf(draft) }));
+  const [operation] = body.operations as Json[];
   operation.occurred_at = occurredAt;
   change(operation);
-  return { accounts, operations: [operation] };
+  return body;
 }
 
 /** The code with which `post` refuses a batch, with its details, or `posted`; undone in any case. */
@@ -183,11 +189,8 @@ describe('the open period that covers the microsecond', () => {
     const id = `018f0000-0000-7000-8000-${String(counter).padStart(12, '0')}`;
     const head = { id, kind: 'movement', timing: 'draw' as const, ...place, occurredAt: new Date(at), document: {} };
     const [from, to] = (['receipts', 'released'] as const).map((kind) => nominalAccount(place, kind, 'beer'));
-    const { accounts, operations } = booksOf(
-      new OperationDraft(head).move(from, to, amount(1), { category: 'beer' }),
-    );
-    const [operation] = structuredClone(operations) as unknown as Json[];
-    const answer = await posting({ accounts, operations: [{ ...operation, occurred_at: at }] });
+    const draft = new OperationDraft(head).move(from, to, amount(1), { category: 'beer' });
+    const answer = await posting(batchOf(draft, at, () => undefined));
     expect(answer.code).toBe(period === 1 ? 'posted' : 'period-not-open');
   });
 });
