@@ -1,12 +1,12 @@
 import { Body, Controller } from '@nestjs/common';
 import { ApiExtraModels, ApiTags } from '@nestjs/swagger';
 import { Access } from '../platform/access.js';
-import { AlcoholWaterAnswerDto, AlcoholWaterDto, alcoholWater } from './liquids/alcohol-water.js';
-import { BlendAnswerDto, BlendDto, blend, withNearest } from './mixing/blend.js';
+import { AlcoholWaterResult, AlcoholWaterRequest, alcoholWater } from './liquids/alcohol-water.js';
+import { BlendResult, BlendRequest, blend, withNearest } from './mixing/blend.js';
 import { Calculation } from './shared/calculation.decorator.js';
-import { CarbonationAnswerDto, CarbonationDto, carbonation } from './carbonation/carbonation.js';
-import { ConformityAnswerDto, ConformityDto, conformity } from './measurement/conformity.js';
-import { DilutionAnswerDto, DilutionDto, dilution, dilutionName } from './mixing/dilution.js';
+import { CarbonationResult, CarbonationRequest, carbonation } from './carbonation/carbonation.js';
+import { ConformityResult, ConformityRequest, conformity } from './measurement/conformity.js';
+import { DilutionResult, DilutionRequest, dilution, dilutionName } from './mixing/dilution.js';
 import { alcoholWaterExamples } from './examples/alcohol-water.js';
 import { blendExamples } from './examples/blend.js';
 import { carbonationExamples } from './examples/carbonation.js';
@@ -15,26 +15,26 @@ import { dilutionExamples } from './examples/dilution.js';
 import { extractExamples } from './examples/extract.js';
 import { hydrometerCorrectionExamples } from './examples/hydrometer-correction.js';
 import { strengthExamples } from './examples/strength.js';
-import { ExtractAnswerDto, ExtractDto, extract } from './liquids/extract.js';
+import { ExtractResult, ExtractRequest, extract } from './liquids/extract.js';
 import {
-  HydrometerCorrectionAnswerDto,
-  HydrometerCorrectionDto,
+  HydrometerCorrectionResult,
+  HydrometerCorrectionRequest,
   hydrometerCorrection,
 } from './liquids/hydrometer-correction.js';
 import { answering } from './shared/refusal.js';
-import { StrengthAnswerDto, StrengthDto } from './strength/strength.dto.js';
+import { StrengthResult, StrengthRequest } from './strength/strength.dto.js';
 import { strength } from './strength/strength.js';
 
 @ApiTags('Calculations')
 @ApiExtraModels(
-  AlcoholWaterAnswerDto,
-  ExtractAnswerDto,
-  HydrometerCorrectionAnswerDto,
-  StrengthAnswerDto,
-  DilutionAnswerDto,
-  BlendAnswerDto,
-  CarbonationAnswerDto,
-  ConformityAnswerDto,
+  AlcoholWaterResult,
+  ExtractResult,
+  HydrometerCorrectionResult,
+  StrengthResult,
+  DilutionResult,
+  BlendResult,
+  CarbonationResult,
+  ConformityResult,
 )
 @Access('calculations')
 @Controller('v1/calculations')
@@ -44,11 +44,11 @@ export class CalculationsController {
     summary: 'Convert between density, strength and mass fraction of alcohol and water',
     description:
       'For liquids of ethanol and water alone, −20 to 40 °C. Give exactly one of density, volumeFraction and massFraction.',
-    body: AlcoholWaterDto,
-    answer: AlcoholWaterAnswerDto,
+    body: AlcoholWaterRequest,
+    answer: AlcoholWaterResult,
     examples: alcoholWaterExamples,
   })
-  computeAlcoholWater(@Body() body: AlcoholWaterDto): Promise<AlcoholWaterAnswerDto> {
+  computeAlcoholWater(@Body() body: AlcoholWaterRequest): Promise<AlcoholWaterResult> {
     return answering(body, () => alcoholWater(body));
   }
 
@@ -56,11 +56,11 @@ export class CalculationsController {
     path: 'extract',
     summary: 'Convert a gravity between scales',
     description: 'Specific gravity, °P and density of a sugar solution into each other, −5 to 60 °P.',
-    body: ExtractDto,
-    answer: ExtractAnswerDto,
+    body: ExtractRequest,
+    answer: ExtractResult,
     examples: extractExamples,
   })
-  computeExtract(@Body() body: ExtractDto): Promise<ExtractAnswerDto> {
+  computeExtract(@Body() body: ExtractRequest): Promise<ExtractResult> {
     return answering(body, () => extract(body), { rename: (name) => `gravity.${name}` });
   }
 
@@ -69,11 +69,11 @@ export class CalculationsController {
     summary: 'Bring a hydrometer reading to 20 °C',
     description:
       "Corrects for the glass, the scale's reference temperature and the liquid's own expansion, 0 to 40 °C.",
-    body: HydrometerCorrectionDto,
-    answer: HydrometerCorrectionAnswerDto,
+    body: HydrometerCorrectionRequest,
+    answer: HydrometerCorrectionResult,
     examples: hydrometerCorrectionExamples,
   })
-  computeHydrometerCorrection(@Body() body: HydrometerCorrectionDto): Promise<HydrometerCorrectionAnswerDto> {
+  computeHydrometerCorrection(@Body() body: HydrometerCorrectionRequest): Promise<HydrometerCorrectionResult> {
     return answering(body, () => hydrometerCorrection(body), { rename: (name) => name.replace(/^value$/, 'reading') });
   }
 
@@ -81,11 +81,11 @@ export class CalculationsController {
     path: 'strength',
     summary: 'Find a strength with its uncertainty',
     description: 'By one of five methods, each with its own inputs, a budget by origin, and Monte Carlo on request.',
-    body: StrengthDto,
-    answer: StrengthAnswerDto,
+    body: StrengthRequest,
+    answer: StrengthResult,
     examples: strengthExamples,
   })
-  computeStrength(@Body() body: StrengthDto): Promise<StrengthAnswerDto> {
+  computeStrength(@Body() body: StrengthRequest): Promise<StrengthResult> {
     return answering(body, () => strength(body));
   }
 
@@ -93,11 +93,11 @@ export class CalculationsController {
     path: 'dilution',
     summary: 'Find the water that brings a liquid to a strength',
     description: 'Mass and pure alcohol are conserved, volumes are not. Give exactly one of volume and finalVolume.',
-    body: DilutionDto,
-    answer: DilutionAnswerDto,
+    body: DilutionRequest,
+    answer: DilutionResult,
     examples: dilutionExamples,
   })
-  computeDilution(@Body() body: DilutionDto): Promise<DilutionAnswerDto> {
+  computeDilution(@Body() body: DilutionRequest): Promise<DilutionResult> {
     return answering(body, () => dilution(body), { rename: dilutionName });
   }
 
@@ -106,11 +106,11 @@ export class CalculationsController {
     summary: 'Find which lots to draw for a volume and a strength',
     description:
       'Two to ten components within what each can give. Where it cannot be done: why, and the nearest that can be had.',
-    body: BlendDto,
-    answer: BlendAnswerDto,
+    body: BlendRequest,
+    answer: BlendResult,
     examples: blendExamples,
   })
-  computeBlend(@Body() body: BlendDto): Promise<BlendAnswerDto> {
+  computeBlend(@Body() body: BlendRequest): Promise<BlendResult> {
     return answering(body, () => blend(body), { enrich: withNearest });
   }
 
@@ -119,11 +119,11 @@ export class CalculationsController {
     summary: 'Find the gauge pressure for a carbonation, or back',
     description:
       'At equilibrium, 0 to 40 °C. Give exactly one of volumesOfCO2 and gaugePressure. Mind the cautions in `warnings`.',
-    body: CarbonationDto,
-    answer: CarbonationAnswerDto,
+    body: CarbonationRequest,
+    answer: CarbonationResult,
     examples: carbonationExamples,
   })
-  computeCarbonation(@Body() body: CarbonationDto): Promise<CarbonationAnswerDto> {
+  computeCarbonation(@Body() body: CarbonationRequest): Promise<CarbonationResult> {
     return answering(body, () => carbonation(body));
   }
 
@@ -131,11 +131,11 @@ export class CalculationsController {
     path: 'conformity',
     summary: 'Decide whether a measured value conforms to a declared one',
     description: 'Probability of conformity and a decision with guard band: conforms, does not, cannot tell.',
-    body: ConformityDto,
-    answer: ConformityAnswerDto,
+    body: ConformityRequest,
+    answer: ConformityResult,
     examples: conformityExamples,
   })
-  computeConformity(@Body() body: ConformityDto): Promise<ConformityAnswerDto> {
+  computeConformity(@Body() body: ConformityRequest): Promise<ConformityResult> {
     return answering(body, () => conformity(body));
   }
 }

@@ -2,19 +2,19 @@ import { Body, Controller } from '@nestjs/common';
 import { ApiExtraModels, ApiTags } from '@nestjs/swagger';
 import { Access } from '../platform/access.js';
 import { Calculation } from './shared/calculation.decorator.js';
-import { ComparisonAnswerDto, ComparisonDto, comparison, comparisonName } from './measurement/comparison.js';
+import { ComparisonResult, ComparisonRequest, comparison, comparisonName } from './measurement/comparison.js';
 import { comparisonExamples } from './examples/comparison.js';
 import { fillCheckExamples } from './examples/fill-check.js';
 import { modelBiasExamples } from './examples/model-bias.js';
 import { uncertaintyExamples } from './examples/uncertainty.js';
-import { FillCheckAnswerDto, FillCheckDto, fillCheck, fillCheckName } from './measurement/fill-check.js';
-import { ModelBiasAnswerDto, ModelBiasDto, modelBias } from './measurement/model-bias.js';
+import { FillCheckResult, FillCheckRequest, fillCheck, fillCheckName } from './measurement/fill-check.js';
+import { ModelBiasResult, ModelBiasRequest, modelBias } from './measurement/model-bias.js';
 import { answering } from './shared/refusal.js';
-import { UncertaintyAnswerDto, UncertaintyRequestDto } from './measurement/uncertainty.dto.js';
+import { UncertaintyResult, UncertaintyRequest } from './measurement/uncertainty.dto.js';
 import { uncertainty, uncertaintyName } from './measurement/uncertainty.js';
 
 @ApiTags('Calculations')
-@ApiExtraModels(UncertaintyAnswerDto, ComparisonAnswerDto, ModelBiasAnswerDto, FillCheckAnswerDto)
+@ApiExtraModels(UncertaintyResult, ComparisonResult, ModelBiasResult, FillCheckResult)
 @Access('calculations')
 @Controller('v1/calculations')
 export class MeasurementCalculationsController {
@@ -23,11 +23,11 @@ export class MeasurementCalculationsController {
     summary: 'Combine the uncertainties of a linear model',
     description:
       'Law of propagation with correlations by origin or by matrix, effective degrees of freedom, and Monte Carlo on request.',
-    body: UncertaintyRequestDto,
-    answer: UncertaintyAnswerDto,
+    body: UncertaintyRequest,
+    answer: UncertaintyResult,
     examples: uncertaintyExamples,
   })
-  computeUncertainty(@Body() body: UncertaintyRequestDto): Promise<UncertaintyAnswerDto> {
+  computeUncertainty(@Body() body: UncertaintyRequest): Promise<UncertaintyResult> {
     return answering(body, () => uncertainty(body), { rename: uncertaintyName(body) });
   }
 
@@ -36,11 +36,11 @@ export class MeasurementCalculationsController {
     summary: 'Compare two strengths of one composition',
     description:
       'Normalised error E_n: whether two methods agree within their uncertainty, shared origins counted once.',
-    body: ComparisonDto,
-    answer: ComparisonAnswerDto,
+    body: ComparisonRequest,
+    answer: ComparisonResult,
     examples: comparisonExamples,
   })
-  computeComparison(@Body() body: ComparisonDto): Promise<ComparisonAnswerDto> {
+  computeComparison(@Body() body: ComparisonRequest): Promise<ComparisonResult> {
     return answering(body, () => comparison(body), { rename: comparisonName });
   }
 
@@ -48,11 +48,11 @@ export class MeasurementCalculationsController {
     path: 'model-bias',
     summary: 'Find bias and uncertainty of the mass balance for a recipe',
     description: 'From five or more lots whose strength was found both by mass balance and by certificate.',
-    body: ModelBiasDto,
-    answer: ModelBiasAnswerDto,
+    body: ModelBiasRequest,
+    answer: ModelBiasResult,
     examples: modelBiasExamples,
   })
-  computeModelBias(@Body() body: ModelBiasDto): Promise<ModelBiasAnswerDto> {
+  computeModelBias(@Body() body: ModelBiasRequest): Promise<ModelBiasResult> {
     return answering(body, () => modelBias(body));
   }
 
@@ -60,11 +60,11 @@ export class MeasurementCalculationsController {
     path: 'fill-check',
     summary: "Check a run's fills against the nominal volume",
     description: 'Average rule, tolerable negative error and twice it, after 76/211/EEC and OIML R 87.',
-    body: FillCheckDto,
-    answer: FillCheckAnswerDto,
+    body: FillCheckRequest,
+    answer: FillCheckResult,
     examples: fillCheckExamples,
   })
-  computeFillCheck(@Body() body: FillCheckDto): Promise<FillCheckAnswerDto> {
+  computeFillCheck(@Body() body: FillCheckRequest): Promise<FillCheckResult> {
     return answering(body, () => fillCheck(body), { rename: fillCheckName });
   }
 }

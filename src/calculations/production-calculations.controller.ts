@@ -1,11 +1,11 @@
 import { Body, Controller } from '@nestjs/common';
 import { ApiExtraModels, ApiTags } from '@nestjs/swagger';
 import { Access } from '../platform/access.js';
-import { AdditionAnswerDto, AdditionDto } from './mixing/addition.dto.js';
+import { AdditionResult, AdditionRequest } from './mixing/addition.dto.js';
 import { addition, additionName } from './mixing/addition.js';
 import { Calculation } from './shared/calculation.decorator.js';
-import { ConditioningAnswerDto, ConditioningDto, conditioning, conditioningName } from './carbonation/conditioning.js';
-import { EnergyAnswerDto, EnergyDto, energy } from './liquids/energy.js';
+import { ConditioningResult, ConditioningRequest, conditioning, conditioningName } from './carbonation/conditioning.js';
+import { EnergyResult, EnergyRequest, energy } from './liquids/energy.js';
 import { additionExamples } from './examples/addition.js';
 import { conditioningExamples } from './examples/conditioning.js';
 import { energyExamples } from './examples/energy.js';
@@ -14,24 +14,24 @@ import { originalExtractExamples } from './examples/original-extract.js';
 import { planExamples } from './examples/plan.js';
 import { proofExamples } from './examples/proof.js';
 import { volumeExamples } from './examples/volume.js';
-import { MixtureAnswerDto, MixtureDto, mixture, mixtureName } from './mixing/mixture.js';
-import { OriginalExtractAnswerDto, OriginalExtractDto, originalExtract } from './strength/original-extract.js';
-import { PlanAnswerDto, PlanDto } from './plan/plan.dto.js';
+import { MixtureResult, MixtureRequest, mixture, mixtureName } from './mixing/mixture.js';
+import { OriginalExtractResult, OriginalExtractRequest, originalExtract } from './strength/original-extract.js';
+import { PlanResult, PlanRequest } from './plan/plan.dto.js';
 import { plan, planName } from './plan/plan.js';
-import { ProofAnswerDto, ProofDto, proof, proofName } from './liquids/proof.js';
+import { ProofResult, ProofRequest, proof, proofName } from './liquids/proof.js';
 import { answering } from './shared/refusal.js';
-import { VolumeAnswerDto, VolumeDto, volume, volumeName } from './liquids/volume.js';
+import { VolumeResult, VolumeRequest, volume, volumeName } from './liquids/volume.js';
 
 @ApiTags('Calculations')
 @ApiExtraModels(
-  PlanAnswerDto,
-  OriginalExtractAnswerDto,
-  MixtureAnswerDto,
-  AdditionAnswerDto,
-  ConditioningAnswerDto,
-  VolumeAnswerDto,
-  ProofAnswerDto,
-  EnergyAnswerDto,
+  PlanResult,
+  OriginalExtractResult,
+  MixtureResult,
+  AdditionResult,
+  ConditioningResult,
+  VolumeResult,
+  ProofResult,
+  EnergyResult,
 )
 @Access('calculations')
 @Controller('v1/calculations')
@@ -42,11 +42,11 @@ export class ProductionCalculationsController {
     description:
       'Expected gravities, strength and yield; with `wanted` in place of `volume` the masses to weigh out; with `measured` what an ' +
       'original gravity off the plan does to strength and what would mend it.',
-    body: PlanDto,
-    answer: PlanAnswerDto,
+    body: PlanRequest,
+    answer: PlanResult,
     examples: planExamples,
   })
-  computePlan(@Body() body: PlanDto): Promise<PlanAnswerDto> {
+  computePlan(@Body() body: PlanRequest): Promise<PlanResult> {
     return answering(body, () => plan(body), { rename: planName });
   }
 
@@ -55,11 +55,11 @@ export class ProductionCalculationsController {
     summary: 'Find the effective original extract after recorded additions',
     description:
       'Mass-weighted over what was in the vessel at each addition, with its budget: the original gravity for a mass balance.',
-    body: OriginalExtractDto,
-    answer: OriginalExtractAnswerDto,
+    body: OriginalExtractRequest,
+    answer: OriginalExtractResult,
     examples: originalExtractExamples,
   })
-  computeOriginalExtract(@Body() body: OriginalExtractDto): Promise<OriginalExtractAnswerDto> {
+  computeOriginalExtract(@Body() body: OriginalExtractRequest): Promise<OriginalExtractResult> {
     return answering(body, () => originalExtract(body));
   }
 
@@ -68,11 +68,11 @@ export class ProductionCalculationsController {
     summary: 'Find what known volumes make together',
     description:
       'Volume, strength and extract of one to fifty liquids, and the uncertainty of the strength from those of the parts.',
-    body: MixtureDto,
-    answer: MixtureAnswerDto,
+    body: MixtureRequest,
+    answer: MixtureResult,
     examples: mixtureExamples,
   })
-  computeMixture(@Body() body: MixtureDto): Promise<MixtureAnswerDto> {
+  computeMixture(@Body() body: MixtureRequest): Promise<MixtureResult> {
     return answering(body, () => mixture(body), { rename: mixtureName });
   }
 
@@ -82,11 +82,11 @@ export class ProductionCalculationsController {
     description:
       'A dose of flavouring with its own alcohol and sugar, dissolved solids, or one liquid that brings another to a strength: ' +
       'fortification, or dilution with a liquid that is not water.',
-    body: AdditionDto,
-    answer: AdditionAnswerDto,
+    body: AdditionRequest,
+    answer: AdditionResult,
     examples: additionExamples,
   })
-  computeAddition(@Body() body: AdditionDto): Promise<AdditionAnswerDto> {
+  computeAddition(@Body() body: AdditionRequest): Promise<AdditionResult> {
     return answering(body, () => addition(body), { rename: additionName });
   }
 
@@ -95,11 +95,11 @@ export class ProductionCalculationsController {
     summary: 'Find the sugar that conditions a drink in its container',
     description:
       'Net of the CO₂ still dissolved, and with what it adds to strength. Mind the cautions in `warnings`: containers burst.',
-    body: ConditioningDto,
-    answer: ConditioningAnswerDto,
+    body: ConditioningRequest,
+    answer: ConditioningResult,
     examples: conditioningExamples,
   })
-  computeConditioning(@Body() body: ConditioningDto): Promise<ConditioningAnswerDto> {
+  computeConditioning(@Body() body: ConditioningRequest): Promise<ConditioningResult> {
     return answering(body, () => conditioning(body), { rename: conditioningName });
   }
 
@@ -108,11 +108,11 @@ export class ProductionCalculationsController {
     summary: 'Convert between volume, volume at 20 °C and mass',
     description:
       'For alcohol and water, a drink, or a wort to 100 °C. Give exactly one of volume, volumeAt20, mass and weighedMass.',
-    body: VolumeDto,
-    answer: VolumeAnswerDto,
+    body: VolumeRequest,
+    answer: VolumeResult,
     examples: volumeExamples,
   })
-  computeVolume(@Body() body: VolumeDto): Promise<VolumeAnswerDto> {
+  computeVolume(@Body() body: VolumeRequest): Promise<VolumeResult> {
     return answering(body, () => volume(body), { rename: volumeName });
   }
 
@@ -122,11 +122,11 @@ export class ProductionCalculationsController {
     description:
       'For laws that use 60 °F. Give exactly one of strength, strengthAt60F, massFraction, proof and hydrometerReading, and at ' +
       'most one of volume and weight.',
-    body: ProofDto,
-    answer: ProofAnswerDto,
+    body: ProofRequest,
+    answer: ProofResult,
     examples: proofExamples,
   })
-  computeProof(@Body() body: ProofDto): Promise<ProofAnswerDto> {
+  computeProof(@Body() body: ProofRequest): Promise<ProofResult> {
     return answering(body, () => proof(body), { rename: proofName });
   }
 
@@ -134,11 +134,11 @@ export class ProductionCalculationsController {
     path: 'energy',
     summary: 'Find the energy in 100 mL of a drink',
     description: 'By the factors of Regulation (EU) 1169/2011 from alcohol and carbohydrate, unrounded.',
-    body: EnergyDto,
-    answer: EnergyAnswerDto,
+    body: EnergyRequest,
+    answer: EnergyResult,
     examples: energyExamples,
   })
-  computeEnergy(@Body() body: EnergyDto): Promise<EnergyAnswerDto> {
+  computeEnergy(@Body() body: EnergyRequest): Promise<EnergyResult> {
     return answering(body, () => energy(body));
   }
 }

@@ -136,8 +136,10 @@ function summary(
   };
 }
 
-export interface BearsOut {
-  readonly bearsOut: boolean;
+/** Comparison of the intervals of Monte Carlo and of the law of propagation, in the unit of the result. */
+export interface FirstOrderComparison {
+  /** True where both ends agree within `tolerance`. */
+  readonly confirmsFirstOrder: boolean;
   /** The numerical tolerance δ, in the unit of the result. */
   readonly tolerance: number;
   readonly differenceLow: number;
@@ -145,18 +147,19 @@ export interface BearsOut {
 }
 
 /**
- * Whether Monte Carlo bears the first-order interval out: JCGM 101 clause 8. With u = c·10^l, c a whole number of so many
- * significant digits, δ is half of 10^l; the first order stands if both ends of its interval agree within δ.
+ * Compares the interval of Monte Carlo with that of the law of propagation (JCGM 101, clause 8). The standard uncertainty is written
+ * as c·10^l, with c a whole number of `significantDigits` digits. The tolerance δ is half of 10^l. The law of propagation is confirmed
+ * where both ends of its interval agree within δ.
  *
  * @param firstOrder of the same inputs at the same coverage probability.
  * @param options `significantDigits` 1 (the default: 100,000 draws resolve it) or 2 (wants nearer 1,000,000); `interval` as wanted.
  * @throws MetrologyError `out-of-range`; `contradictory` where u is 0, so that there is nothing to compare
  */
-export function bearsOut(
+export function compareWithFirstOrder(
   firstOrder: Pick<Uncertain, 'value' | 'standard' | 'expanded'>,
   result: MonteCarloResult,
   options: { readonly significantDigits?: 1 | 2; readonly interval?: 'symmetric' | 'shortest' } = {},
-): BearsOut {
+): FirstOrderComparison {
   const { significantDigits = 1, interval = 'symmetric' } = options;
   requireCount('significantDigits', significantDigits, 1, 2);
   if (!(firstOrder.standard > 0)) {
@@ -170,7 +173,7 @@ export function bearsOut(
   const differenceLow = Math.abs(firstOrder.value - firstOrder.expanded - low);
   const differenceHigh = Math.abs(firstOrder.value + firstOrder.expanded - high);
   return {
-    bearsOut: differenceLow <= tolerance && differenceHigh <= tolerance,
+    confirmsFirstOrder: differenceLow <= tolerance && differenceHigh <= tolerance,
     tolerance,
     differenceLow,
     differenceHigh,

@@ -53,7 +53,7 @@ export interface PropagateOptions {
  * number (H.1.6); at infinite ν it is the normal quantile, 1.96 at 95 %, not the rounded 2.
  *
  * Range: 1 to 1,000 inputs (100 with a matrix), all numbers finite, u ≥ 0, ν ≥ 1. Error: the law itself is first order; whether that
- * is enough in a given case, `bearsOut` tells. A group whose contributions cancel to within rounding counts as exactly zero; if
+ * is enough in a given case, `compareWithFirstOrder` tells. A group whose contributions cancel to within rounding counts as exactly zero; if
  * nothing is left at all, every share is 0.
  *
  * @throws MetrologyError `empty-budget`, `too-many`, `contradictory`, `not-finite`, `negative-uncertainty`, `out-of-range`,

@@ -215,8 +215,8 @@ describe('conditioning sugar', () => {
     const { theoretical_yield_g_per_g: theory } = readReferenceJson<{
       theoretical_yield_g_per_g: Record<string, number>;
     }>('physics/constants.json');
-    expect(ethanolYieldGPerG('dextrose')).toBeCloseTo(theory.ethanol_from_glucose, 4);
-    expect(co2YieldGPerG('dextrose')).toBeCloseTo(theory.CO2_from_glucose, 4);
+    expect(ethanolYieldGPerG('dextrose-anhydrous')).toBeCloseTo(theory.ethanol_from_glucose, 4);
+    expect(co2YieldGPerG('dextrose-anhydrous')).toBeCloseTo(theory.CO2_from_glucose, 4);
     expect(ethanolYieldGPerG('dextrose-monohydrate')).toBeCloseTo(theory.ethanol_from_glucose_monohydrate, 4);
     expect(ethanolYieldGPerG('sucrose')).toBeCloseTo(theory.ethanol_from_sucrose, 4);
   });
@@ -243,7 +243,7 @@ describe('conditioning sugar', () => {
   });
 
   test('monohydrate weighs more than dextrose, dextrose more than sucrose, for the same gas', () => {
-    const [sucrose, dextrose, monohydrate] = (['sucrose', 'dextrose', 'dextrose-monohydrate'] as const).map(
+    const [sucrose, dextrose, monohydrate] = (['sucrose', 'dextrose-anhydrous', 'dextrose-monohydrate'] as const).map(
       (sugar) => conditioningSugar({ ...good, sugar }).sugarKg,
     );
     expect(dextrose / sucrose).toBeCloseTo(0.51428 / 0.48857, 4);

@@ -223,7 +223,7 @@ describe('solids', () => {
   });
 
   test('the monohydrate brings its water: 9.1 % of it is no extract', () => {
-    const anhydrous = addSolids({ volumeL: 10, strengthPercent: 0, solid: 'dextrose', massKg: 1 });
+    const anhydrous = addSolids({ volumeL: 10, strengthPercent: 0, solid: 'dextrose-anhydrous', massKg: 1 });
     const monohydrate = addSolids({ volumeL: 10, strengthPercent: 0, solid: 'dextrose-monohydrate', massKg: 1 });
     expect(monohydrate.result.extractKg / anhydrous.result.extractKg).toBeCloseTo(0.90909, 4);
     expect(monohydrate.result.massKg).toBeCloseTo(anhydrous.result.massKg, 12);

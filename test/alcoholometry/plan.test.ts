@@ -8,7 +8,7 @@ import { readReferenceCsv, readReferenceJson } from '../support/reference-files.
 import { refusalOf } from '../support/refusal.js';
 
 const sg = (value: number): Expectation => ({ finalGravity: { value, scale: 'sg-20-20' } });
-const dextrose = (massKg: number): Fermentable[] => [{ kind: 'dextrose', massKg }];
+const dextrose = (massKg: number): Fermentable[] => [{ kind: 'dextrose-anhydrous', massKg }];
 
 describe('plan', () => {
   test('1.5 to 2 kg of dextrose in 19 L: about 5 % (common practice, no source)', () => {
@@ -104,7 +104,7 @@ describe('plan', () => {
   });
 
   test('nothing ferments: nothing changes, to the last litre', () => {
-    for (const kind of ['dextrose', 'sucrose'] as const) {
+    for (const kind of ['dextrose-anhydrous', 'sucrose'] as const) {
       const { fermentationVolumeChangeL, pureAlcoholL, final, original, co2Kg } = plan({
         fermentables: [{ kind, massKg: 2 }],
         volumeL: 19,
@@ -178,12 +178,12 @@ describe('backwards', () => {
         fc.integer({ min: 0, max: 3 }),
         (strengthPercent, finalVolumeL, which) => {
           const fermentables: Fermentable[] = [
-            [{ kind: 'dextrose' as const, massKg: 1 }],
+            [{ kind: 'dextrose-anhydrous' as const, massKg: 1 }],
             [{ kind: 'dextrose-monohydrate' as const, massKg: 2 }],
             [{ kind: 'sucrose' as const, massKg: 5 }],
             [
               { kind: 'malt' as const, massKg: 3, extractYield: 0.75 },
-              { kind: 'dextrose' as const, massKg: 1 },
+              { kind: 'dextrose-anhydrous' as const, massKg: 1 },
             ],
           ][which];
           const expectation: Expectation = { realAttenuationPercent: 95 };
@@ -231,21 +231,24 @@ describe('an original gravity off the plan', () => {
     expectation: { apparentAttenuationPercent: 80 },
   };
 
-  test.each(['sucrose', 'dextrose', 'dextrose-monohydrate'] as const)('a shortfall is mended by %s', (sugar) => {
-    const { sugarKg, strengthChangePercent, volumeAfterL, measuredPlato, plannedPlato } = originalGravityShortfall({
-      ...good,
-      sugar,
-    });
-    expect(strengthChangePercent).toBeLessThan(-0.4);
-    const solidsKg = (measuredPlato / 100) * (washDensityKgM3(measuredPlato / 100, 0) / 10);
-    const dryKg = sugar === 'dextrose-monohydrate' ? (sugarKg * 180.156) / 198.171 : sugarKg;
-    const totalKg = washDensityKgM3(measuredPlato / 100, 0) / 10 + sugarKg;
-    const share = sugar === 'sucrose' ? 0 : dryKg / (solidsKg + dryKg);
-    const mended = washDensityKgM3((solidsKg + dryKg) / totalKg, share);
-    expect(mended).toBeCloseTo(toExtract(good.planned).densityKgM3At20, 8);
-    expect(volumeAfterL).toBeCloseTo((1000 * totalKg) / mended, 8);
-    expect(plannedPlato).toBeGreaterThan(measuredPlato);
-  });
+  test.each(['sucrose', 'dextrose-anhydrous', 'dextrose-monohydrate'] as const)(
+    'a shortfall is corrected with %s',
+    (sugar) => {
+      const { sugarKg, strengthChangePercent, volumeAfterL, measuredPlato, plannedPlato } = originalGravityShortfall({
+        ...good,
+        sugar,
+      });
+      expect(strengthChangePercent).toBeLessThan(-0.4);
+      const solidsKg = (measuredPlato / 100) * (washDensityKgM3(measuredPlato / 100, 0) / 10);
+      const dryKg = sugar === 'dextrose-monohydrate' ? (sugarKg * 180.156) / 198.171 : sugarKg;
+      const totalKg = washDensityKgM3(measuredPlato / 100, 0) / 10 + sugarKg;
+      const share = sugar === 'sucrose' ? 0 : dryKg / (solidsKg + dryKg);
+      const corrected = washDensityKgM3((solidsKg + dryKg) / totalKg, share);
+      expect(corrected).toBeCloseTo(toExtract(good.planned).densityKgM3At20, 8);
+      expect(volumeAfterL).toBeCloseTo((1000 * totalKg) / corrected, 8);
+      expect(plannedPlato).toBeGreaterThan(measuredPlato);
+    },
+  );
 
   test('a surplus is thinned with water', () => {
     const { sugarKg, waterKg, volumeAfterL, strengthChangePercent } = originalGravityShortfall({

@@ -82,7 +82,7 @@ interface Strength {
     standard: Quantity;
     expanded: Quantity;
     coverageFactor: number;
-    monteCarlo?: { bearsOut: boolean; mean: Quantity };
+    monteCarlo?: { confirmsFirstOrder: boolean; mean: Quantity };
   };
   budget: { share: number; contribution: number; origin: string }[];
 }
@@ -102,7 +102,7 @@ test('a dry ferment, 1.0650 to 0.9900, is 9.93 ± 0.04 % vol, and its budget add
     9,
   );
   expect(expanded.value).toBeCloseTo(coverageFactor * standard.value, 9);
-  expect(monteCarlo?.bearsOut).toBe(true);
+  expect(monteCarlo?.confirmsFirstOrder).toBe(true);
   expect(Math.abs((monteCarlo?.mean.value ?? 0) - answer.strength.value)).toBeLessThan(
     5 * (standard.value / Math.sqrt(20_000)),
   );

@@ -66,12 +66,12 @@ describe('proof', () => {
 describe('uncertainty', () => {
   interface Uncertainty {
     value: number;
-    standard: number;
-    expanded: number;
+    standardUncertainty: number;
+    expandedUncertainty: number;
     coverageFactor: number;
     degreesOfFreedom: number | null;
     budget: { share: number; contribution: number }[];
-    monteCarlo?: { symmetric: [number, number]; standard: number; bearsOut: boolean };
+    monteCarlo?: { symmetric: [number, number]; standardUncertainty: number; confirmsFirstOrder: boolean };
   }
   const input = (name: string, standardUncertainty: number, more: object = {}) => ({
     name,
@@ -92,22 +92,22 @@ describe('uncertainty', () => {
         input('temperature difference', 0.029, { degreesOfFreedom: 2, sensitivity: -50_000_623 * 1.15e-5 }),
       ],
     });
-    expect(Math.round(answer.standard)).toBe(32);
+    expect(Math.round(answer.standardUncertainty)).toBe(32);
     expect(Math.floor(answer.degreesOfFreedom ?? 0)).toBe(16);
     expect(answer.coverageFactor).toBeCloseTo(2.92, 2);
-    expect(Math.abs(answer.expanded - 93)).toBeLessThanOrEqual(1);
+    expect(Math.abs(answer.expandedUncertainty - 93)).toBeLessThanOrEqual(1);
     expect(answer.budget.reduce((sum, { share }) => sum + share, 0)).toBeCloseTo(1, 9);
   });
 
   test('JCGM 101 9.2.4: Monte Carlo does not bear the first order out', async () => {
     const rectangular = { distribution: 'rectangular' };
-    const { expanded, monteCarlo } = await compute<Uncertainty>('uncertainty', {
+    const { expandedUncertainty, monteCarlo } = await compute<Uncertainty>('uncertainty', {
       inputs: [1, 1, 1, 10].map((u, i) => input(`X${i + 1}`, u, rectangular)),
       monteCarlo: { seed: 5, draws: 200_000, significantDigits: 2 },
     });
-    expect(expanded).toBeCloseTo(19.9, 1);
+    expect(expandedUncertainty).toBeCloseTo(19.9, 1);
     expect(monteCarlo?.symmetric[1]).toBeCloseTo(17, 0);
-    expect(monteCarlo?.bearsOut).toBe(false);
+    expect(monteCarlo?.confirmsFirstOrder).toBe(false);
   });
 
   test('x − x has no uncertainty, by origin or by matrix; Monte Carlo agrees', async () => {
@@ -116,7 +116,11 @@ describe('uncertainty', () => {
       inputs: twice.map((each) => ({ ...each, origin: 'one' })),
       monteCarlo: { seed: 1, draws: 1000 },
     });
-    expect(byOrigin).toMatchObject({ value: 0, standard: 0, monteCarlo: { standard: 0, bearsOut: true } });
+    expect(byOrigin).toMatchObject({
+      value: 0,
+      standardUncertainty: 0,
+      monteCarlo: { standardUncertainty: 0, confirmsFirstOrder: true },
+    });
     const byMatrix = await compute<Uncertainty>('uncertainty', {
       inputs: twice,
       correlation: [
@@ -124,7 +128,7 @@ describe('uncertainty', () => {
         [1, 1],
       ],
     });
-    expect(byMatrix.standard).toBe(0);
+    expect(byMatrix.standardUncertainty).toBe(0);
   });
 
   test('a coverage factor follows the degrees of freedom and the probability', async () => {
@@ -188,7 +192,7 @@ test('fill check: in any unit, each rule by itself', async () => {
     verdict: string;
     mean: Quantity;
     tolerableNegativeError: Quantity;
-    rules: { rule: string; passes: boolean; found: number; limit: number }[];
+    rules: { rule: string; passes: boolean; mean?: Quantity; shortContainers?: number; mostShortContainers?: number }[];
   }
   const good = await compute<FillCheck>('fill-check', {
     nominalVolume: q(330, 'mL'),
@@ -206,4 +210,6 @@ test('fill check: in any unit, each rule by itself', async () => {
     ['tolerable-negative-error', true],
     ['twice-tolerable-negative-error', false],
   ]);
+  expect(short.rules[0].mean?.value).toBeCloseTo(325.75, 9);
+  expect(short.rules[2]).toMatchObject({ shortContainers: 1, mostShortContainers: 0 });
 });

@@ -45,7 +45,7 @@ describe('plan', () => {
     shortfall?: Record<'plannedStrength' | 'expectedStrength' | 'sugarMass' | 'waterMass' | 'volumeAfter', Quantity>;
   }
   const fermentables = [
-    { kind: 'malt', mass: q(50, 'kg'), extractYield: 0.6 },
+    { kind: 'malt', mass: q(50, 'kg'), extractYield: q(60, '%') },
     { kind: 'dextrose-monohydrate', mass: q(11, '[lb_av]') },
   ];
   const expectation = { apparentAttenuation: q(85, '%') };
@@ -68,7 +68,7 @@ describe('plan', () => {
     const plain = { fermentables: [{ kind: 'sucrose', mass: q(30, 'kg') }], volume, expectation };
     const { shortfall, original } = await compute<Plan>('plan', {
       ...plain,
-      measured: { originalGravity: sg(1.05), mendWith: 'sucrose' },
+      measured: { originalGravity: sg(1.05), correctWith: 'sucrose' },
     });
     expect(original.specificGravity20).toBeGreaterThan(1.05);
     expect(shortfall?.expectedStrength.value).toBeLessThan(shortfall?.plannedStrength.value ?? 0);
@@ -81,7 +81,7 @@ describe('plan', () => {
     expect(extractAfter).toBeCloseTo(original.extract, 6);
   });
 
-  test('an original gravity above the plan is mended with water', async () => {
+  test('an original gravity above the plan is corrected with water', async () => {
     const { shortfall } = await compute<Plan>('plan', {
       fermentables: [{ kind: 'sucrose', mass: q(30, 'kg') }],
       volume: q(200, 'L'),

@@ -161,7 +161,7 @@ const CASES: Case[] = [
   ['two units', 'conformity', measured({ declared: q(5, 'L') }), 400, 'unit-unknown', '/declared/unit', 'unit-differs'],
   ['no fermentables', 'plan', plan({ fermentables: [] }), 422, 'not-computable', '/fermentables', 'too-few'],
   ['malt without its yield', 'plan', plan({ fermentables: [{ kind: 'malt', mass: q(30, 'kg') }] }), 422, 'not-computable', '/fermentables/0', 'contradictory'],
-  ['a yield above one', 'plan', plan({ fermentables: [{ kind: 'malt', mass: q(30, 'kg'), extractYield: 62 }] }), 422, 'out-of-range', '/fermentables/0/extractYield', 'out-of-range'],
+  ['a yield above 100 %', 'plan', plan({ fermentables: [{ kind: 'malt', mass: q(30, 'kg'), extractYield: q(120, '%') }] }), 422, 'out-of-range', '/fermentables/0/extractYield/value', 'out-of-range'],
   ['forwards and backwards', 'plan', plan({ wanted: { strength: q(5, '%'), finalVolume: q(200, 'L') } }), 422, 'not-computable', '/volume', 'contradictory'],
   ['neither of them', 'plan', plan({ volume: undefined }), 400, 'validation-failed', '', 'required'],
   ['no expectation', 'plan', plan({ expectation: {} }), 400, 'validation-failed', '/expectation', 'required'],

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import {
-  bearsOut,
+  compareWithFirstOrder,
   monteCarlo,
   type MonteCarloOptions,
   type MonteCarloResult,
@@ -93,7 +93,7 @@ describe('draws', () => {
 
   test('for a linear model of normal inputs the first order is borne out', () => {
     const inputs = [input('a', 'normal', 3, 0.3), input('b', 'normal', 4, 0.4)];
-    expect(bearsOut(propagate(7, inputs, [1, 1]), run({ inputs })).bearsOut).toBe(true);
+    expect(compareWithFirstOrder(propagate(7, inputs, [1, 1]), run({ inputs })).confirmsFirstOrder).toBe(true);
   });
 
   test('draws at which the model has no answer are counted, too many refused', () => {
@@ -147,6 +147,8 @@ describe('draws', () => {
         }),
       ).rule,
     ).toBe('contradictory');
-    expect(refusalOf(() => bearsOut({ value: 0, standard: 0, expanded: 0 }, run({}))).rule).toBe('contradictory');
+    expect(refusalOf(() => compareWithFirstOrder({ value: 0, standard: 0, expanded: 0 }, run({}))).rule).toBe(
+      'contradictory',
+    );
   });
 });

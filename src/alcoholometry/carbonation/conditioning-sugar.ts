@@ -4,7 +4,7 @@ import { addMasses, liquidOfMasses, liquidOfVolume, pureAlcoholFromMassL, type L
 import { CO2_GRAMS_PER_LITRE_PER_VOLUME, MOLAR_MASS_G, STANDARD_ATMOSPHERE_KPA } from '../tables/carbonation.js';
 import { DEXTROSE_MOLAR_MASS, DEXTROSE_MONOHYDRATE_MOLAR_MASS } from '../tables/dextrose.js';
 
-export type ConditioningSugar = 'sucrose' | 'dextrose' | 'dextrose-monohydrate';
+export type ConditioningSugar = 'sucrose' | 'dextrose-anhydrous' | 'dextrose-monohydrate';
 
 export interface ConditioningInput extends LiquidSpec {
   /** Of the flat drink, L at 20 °C. */
@@ -38,7 +38,7 @@ export interface Conditioning {
 /** Moles of hexose that a mole of each sugar gives, and its molar mass in g/mol. */
 const SUGARS: Record<ConditioningSugar, { readonly hexoses: number; readonly molarMassG: number }> = {
   sucrose: { hexoses: 2, molarMassG: MOLAR_MASS_G.sucrose },
-  dextrose: { hexoses: 1, molarMassG: DEXTROSE_MOLAR_MASS },
+  'dextrose-anhydrous': { hexoses: 1, molarMassG: DEXTROSE_MOLAR_MASS },
   'dextrose-monohydrate': { hexoses: 1, molarMassG: DEXTROSE_MONOHYDRATE_MOLAR_MASS },
 };
 

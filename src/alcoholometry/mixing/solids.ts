@@ -3,7 +3,7 @@ import { dextroseFromMonohydrateKg } from '../liquids/sugar-solution.js';
 import { addMasses, liquidOfMasses, liquidOfVolume, type Liquid, type LiquidSpec } from '../liquids/liquid.js';
 
 /** Solids that dissolve whole. Dextrose counts by its dry mass. */
-export type Solid = 'sucrose' | 'dextrose' | 'dextrose-monohydrate' | 'other-soluble';
+export type Solid = 'sucrose' | 'dextrose-anhydrous' | 'dextrose-monohydrate' | 'other-soluble';
 
 export interface SolidsInput extends LiquidSpec {
   /** Of the liquid at 20 °C, L. */

@@ -70,8 +70,8 @@ export interface ShortfallInput {
   readonly volumeL: number;
   /** What the fermentation is expected to do, with either original gravity. */
   readonly expectation: Expectation;
-  /** What would mend it; dextrose unless said. */
-  readonly sugar?: 'dextrose' | 'dextrose-monohydrate' | 'sucrose';
+  /** Sugar that corrects a shortfall; anhydrous dextrose by default. */
+  readonly sugar?: 'dextrose-anhydrous' | 'dextrose-monohydrate' | 'sucrose';
 }
 
 export interface Shortfall {
@@ -90,13 +90,13 @@ export interface Shortfall {
 }
 
 /**
- * What an original gravity off the plan does to strength, and the sugar (or water) that mends it before fermentation.
+ * Effect on strength of an original gravity that differs from the plan, and the sugar (or water) that corrects it before fermentation.
  *
  * Gravities −5 to 60 °P on any scale. Sugar by its own density, so that the planned gravity is met to 1e-10. Error: see `plan`.
  * @throws MetrologyError as `plan`; `no-solution` where the planned gravity lies beyond a solution of the sugar
  */
 export function originalGravityShortfall(input: ShortfallInput): Shortfall {
-  const { volumeL, expectation, sugar = 'dextrose' } = input;
+  const { volumeL, expectation, sugar = 'dextrose-anhydrous' } = input;
   requireInRange('volume', volumeL, 1e-3, 1e9, 'L');
   const planned = toExtract(input.planned);
   const measured = toExtract(input.measured);

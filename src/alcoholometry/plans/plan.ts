@@ -9,7 +9,7 @@ import {
 } from '../liquids/sugar-solution.js';
 import { kellWaterKgM3 } from '../liquids/water.js';
 
-export type FermentableKind = 'dextrose' | 'dextrose-monohydrate' | 'sucrose' | 'malt';
+export type FermentableKind = 'dextrose-anhydrous' | 'dextrose-monohydrate' | 'sucrose' | 'malt';
 
 /** A fermentable as weighed. Malt counts by what it yields in extract, on the sucrose scale. */
 export interface Fermentable {
@@ -85,7 +85,7 @@ export function solidsOf(fermentables: readonly Fermentable[]): Solids {
       throw new MetrologyError('contradictory', message, { pointer: `${pointer}.extractYield` });
     }
     switch (kind) {
-      case 'dextrose':
+      case 'dextrose-anhydrous':
         solids.dextroseKg += massKg;
         break;
       case 'dextrose-monohydrate': {
@@ -103,7 +103,7 @@ export function solidsOf(fermentables: readonly Fermentable[]): Solids {
       default:
         throw new MetrologyError('unknown-fermentable', 'No such fermentable.', {
           pointer: `${pointer}.kind`,
-          allowed: ['dextrose', 'dextrose-monohydrate', 'sucrose', 'malt'],
+          allowed: ['dextrose-anhydrous', 'dextrose-monohydrate', 'sucrose', 'malt'],
         });
     }
   });

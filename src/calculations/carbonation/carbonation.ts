@@ -1,13 +1,12 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { gaugePressureForVolumes, volumesForGaugePressure } from '../../alcoholometry/carbonation/carbonation.js';
-import type { Quantity } from '../../metrology/units.js';
 import { Optional } from '../../platform/validation/field.js';
 import { IsDecimalNumber, IsQuantityOf } from '../../platform/validation/fields.js';
-import { AnswerDto, QuantityDto, figure, quantityOf } from '../shared/answer.js';
+import { CalculationResult, Quantity, figure, quantityOf } from '../shared/answer.js';
 import { IsExtract, IsPercent, baseOf } from '../shared/inputs.js';
 import { given, requireExactlyOne } from '../shared/refusal.js';
 
-export class CarbonationDto {
+export class CarbonationRequest {
   @IsQuantityOf('temperature', {}, { description: 'Of the liquid, 0 to 40 °C.', example: { value: 4, unit: 'Cel' } })
   temperature!: Quantity;
 
@@ -40,12 +39,12 @@ export class CarbonationDto {
   extract?: number;
 }
 
-export class CarbonationAnswerDto extends AnswerDto {
-  @ApiProperty({ type: QuantityDto, description: 'Above the atmosphere of the place, at equilibrium.' })
-  gaugePressure!: QuantityDto;
+export class CarbonationResult extends CalculationResult {
+  @ApiProperty({ type: Quantity, description: 'Above the atmosphere of the place, at equilibrium.' })
+  gaugePressure!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'CO₂ in the liquid, g/L.' })
-  dissolved!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'CO₂ in the liquid, g/L.' })
+  dissolved!: Quantity;
 
   @ApiProperty({
     type: 'number',
@@ -57,7 +56,7 @@ export class CarbonationAnswerDto extends AnswerDto {
 
 const METHOD = { id: 'co2-equilibrium', version: '1.0.0', source: 'Weiss 1974, solubility of CO2 in water' };
 
-export function carbonation(input: CarbonationDto): CarbonationAnswerDto {
+export function carbonation(input: CarbonationRequest): CarbonationResult {
   const known = requireExactlyOne(input, ['volumesOfCO2', 'gaugePressure']);
   const conditions = {
     temperatureC: baseOf('temperature', input.temperature),

@@ -1,16 +1,15 @@
 import { ApiProperty } from '@nestjs/swagger';
 import type { ConditioningSugar } from '../../alcoholometry/carbonation/conditioning-sugar.js';
 import { CONDITIONING_METHOD, conditioningSugar } from '../../alcoholometry/carbonation/conditioning-sugar.js';
-import type { Quantity } from '../../metrology/units.js';
 import { Optional } from '../../platform/validation/field.js';
 import { IsDecimalNumber, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
-import { AnswerDto, QuantityDto, figure, quantityOf } from '../shared/answer.js';
+import { CalculationResult, Quantity, figure, quantityOf } from '../shared/answer.js';
 import { baseOf } from '../shared/inputs.js';
-import { LiquidDto, specOf } from '../shared/liquid.dto.js';
+import { StatedLiquid, specOf } from '../shared/liquid.dto.js';
 
-export const CONDITIONING_SUGARS = ['sucrose', 'dextrose', 'dextrose-monohydrate'] as const;
+export const CONDITIONING_SUGARS = ['sucrose', 'dextrose-anhydrous', 'dextrose-monohydrate'] as const;
 
-export class ConditioningDto extends LiquidDto {
+export class ConditioningRequest extends StatedLiquid {
   @IsQuantityOf('volume', {}, { description: 'Of the flat drink, at 20 °C.', example: { value: 500, unit: 'L' } })
   volume!: Quantity;
 
@@ -39,33 +38,33 @@ export class ConditioningDto extends LiquidDto {
   atmosphericPressure?: Quantity;
 }
 
-export class ConditioningAnswerDto extends AnswerDto {
-  @ApiProperty({ type: QuantityDto, description: 'Sugar for the whole.' })
-  sugarMass!: QuantityDto;
+export class ConditioningResult extends CalculationResult {
+  @ApiProperty({ type: Quantity, description: 'Sugar for the whole.' })
+  sugarMass!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Sugar in a litre of flat drink.' })
-  sugarConcentration!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Sugar in a litre of flat drink.' })
+  sugarConcentration!: Quantity;
 
   @ApiProperty({ type: 'number', format: 'double', description: 'Still dissolved, litres of gas in a litre.' })
   residualVolumesOfCO2!: number;
 
-  @ApiProperty({ type: QuantityDto, description: 'CO₂ still dissolved.' })
-  residual!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'CO₂ still dissolved.' })
+  residual!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'CO₂ that the sugar gives.' })
-  fromSugar!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'CO₂ that the sugar gives.' })
+  fromSugar!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Litres of pure alcohol that the sugar gives.' })
-  pureAlcoholAdded!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Litres of pure alcohol that the sugar gives.' })
+  pureAlcoholAdded!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'What conditioning adds to the strength.' })
-  strengthAdded!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'What conditioning adds to the strength.' })
+  strengthAdded!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'After conditioning, by volume at 20 °C.' })
-  strengthAfter!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'After conditioning, by volume at 20 °C.' })
+  strengthAfter!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Of the degassed drink, at 20 °C.' })
-  volumeChange!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Of the degassed drink, at 20 °C.' })
+  volumeChange!: Quantity;
 }
 
 const NAMES: Readonly<Record<string, string>> = { targetVolumesOfCO2: 'volumesOfCO2' };
@@ -73,7 +72,7 @@ const NAMES: Readonly<Record<string, string>> = { targetVolumesOfCO2: 'volumesOf
 /** The pure function calls the liquid `drink`. */
 export const conditioningName = (name: string): string => NAMES[name] ?? name.replace(/^drink\./, '');
 
-export function conditioning(input: ConditioningDto): ConditioningAnswerDto {
+export function conditioning(input: ConditioningRequest): ConditioningResult {
   const found = conditioningSugar({
     ...specOf(input),
     volumeL: baseOf('volume', input.volume),

@@ -37,20 +37,26 @@ export const fillCheckExamples: Examples = {
         {
           rule: 'average',
           passes: true,
-          found: 330.49,
-          limit: 329.34742022,
+          mean: {
+            value: 330.49,
+            unit: 'mL',
+          },
+          leastMean: {
+            value: 329.34742022,
+            unit: 'mL',
+          },
         },
         {
           rule: 'tolerable-negative-error',
           passes: true,
-          found: 0,
-          limit: 1,
+          shortContainers: 0,
+          mostShortContainers: 1,
         },
         {
           rule: 'twice-tolerable-negative-error',
           passes: true,
-          found: 0,
-          limit: 0,
+          shortContainers: 0,
+          mostShortContainers: 0,
         },
       ],
       method: {

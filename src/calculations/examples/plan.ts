@@ -103,7 +103,10 @@ export const planExamples: Examples = {
             value: 9,
             unit: 'kg',
           },
-          extractYield: 0.62,
+          extractYield: {
+            value: 62,
+            unit: '%',
+          },
         },
         {
           kind: 'sucrose',
@@ -237,7 +240,7 @@ export const planExamples: Examples = {
           value: 204,
           unit: 'L',
         },
-        mendWith: 'sucrose',
+        correctWith: 'sucrose',
       },
     },
     response: {

@@ -186,7 +186,7 @@ export const strengthExamples: Examples = {
             value: 5.11063365675,
             unit: '%',
           },
-          standard: {
+          standardUncertainty: {
             value: 0.164725497912,
             unit: '%',
           },
@@ -213,7 +213,7 @@ export const strengthExamples: Examples = {
           draws: 20000,
           seed: 7,
           rejected: 0,
-          bearsOut: true,
+          confirmsFirstOrder: true,
         },
       },
       budget: [

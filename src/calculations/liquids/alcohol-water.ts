@@ -5,14 +5,13 @@ import {
   massFractionFromVolumePercent,
   volumePercentFromMassFraction,
 } from '../../alcoholometry/liquids/ethanol-water.js';
-import type { Quantity } from '../../metrology/units.js';
 import { Optional } from '../../platform/validation/field.js';
 import { IsQuantityOf } from '../../platform/validation/fields.js';
-import { AnswerDto, QuantityDto, quantityOf } from '../shared/answer.js';
+import { CalculationResult, Quantity, quantityOf } from '../shared/answer.js';
 import { IsPercent, baseOf } from '../shared/inputs.js';
 import { given, requireExactlyOne } from '../shared/refusal.js';
 
-export class AlcoholWaterDto {
+export class AlcoholWaterRequest {
   @IsQuantityOf(
     'temperature',
     {},
@@ -37,18 +36,18 @@ export class AlcoholWaterDto {
   massFraction?: Quantity;
 }
 
-export class AlcoholWaterAnswerDto extends AnswerDto {
-  @ApiProperty({ type: QuantityDto, description: 'True density at the temperature given.' })
-  density!: QuantityDto;
+export class AlcoholWaterResult extends CalculationResult {
+  @ApiProperty({ type: Quantity, description: 'True density at the temperature given.' })
+  density!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'True density at 20 °C.' })
-  densityAt20!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'True density at 20 °C.' })
+  densityAt20!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Strength by volume at 20 °C.' })
-  volumeFraction!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Strength by volume at 20 °C.' })
+  volumeFraction!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Alcohol by mass.' })
-  massFraction!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Alcohol by mass.' })
+  massFraction!: Quantity;
 }
 
 const METHOD = {
@@ -59,7 +58,7 @@ const METHOD = {
 
 const KNOWNS = ['density', 'volumeFraction', 'massFraction'] as const;
 
-function massFractionOf(input: AlcoholWaterDto, temperatureC: number): number {
+function massFractionOf(input: AlcoholWaterRequest, temperatureC: number): number {
   switch (requireExactlyOne(input, KNOWNS)) {
     case 'density':
       return massFractionFromDensity(baseOf('density', given(input.density)), temperatureC);
@@ -70,7 +69,7 @@ function massFractionOf(input: AlcoholWaterDto, temperatureC: number): number {
   }
 }
 
-export function alcoholWater(input: AlcoholWaterDto): AlcoholWaterAnswerDto {
+export function alcoholWater(input: AlcoholWaterRequest): AlcoholWaterResult {
   const temperatureC = baseOf('temperature', input.temperature);
   const massFraction = massFractionOf(input, temperatureC);
   return {

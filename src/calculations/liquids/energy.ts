@@ -1,12 +1,11 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { ENERGY_METHOD, energyPer100Ml } from '../../alcoholometry/liquids/energy.js';
-import type { Quantity } from '../../metrology/units.js';
 import { Optional } from '../../platform/validation/field.js';
-import { AnswerDto, QuantityDto, quantityOf } from '../shared/answer.js';
+import { CalculationResult, Quantity, quantityOf } from '../shared/answer.js';
 import { IsExtract, IsGramsPerLitre, IsPercent } from '../shared/inputs.js';
 import { baseOf } from '../shared/inputs.js';
 
-export class EnergyDto {
+export class EnergyRequest {
   @IsPercent({ description: 'By volume at 20 °C.', example: { value: 5, unit: '%' } })
   strength!: Quantity;
 
@@ -22,23 +21,23 @@ export class EnergyDto {
   carbohydrate?: Quantity;
 }
 
-export class EnergyAnswerDto extends AnswerDto {
-  @ApiProperty({ type: QuantityDto, description: 'In 100 mL, unrounded, kJ/dL.' })
-  kilojoules!: QuantityDto;
+export class EnergyResult extends CalculationResult {
+  @ApiProperty({ type: Quantity, description: 'In 100 mL, unrounded, kJ/dL.' })
+  kilojoules!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'In 100 mL, unrounded, kcal/dL.' })
-  kilocalories!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'In 100 mL, unrounded, kcal/dL.' })
+  kilocalories!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Alcohol in 100 mL, g/dL.' })
-  alcohol!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Alcohol in 100 mL, g/dL.' })
+  alcohol!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Carbohydrate in 100 mL, g/dL.' })
-  carbohydrate!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Carbohydrate in 100 mL, g/dL.' })
+  carbohydrate!: Quantity;
 }
 
 const LITRES_IN_100_ML = 0.1;
 
-export function energy(input: EnergyDto): EnergyAnswerDto {
+export function energy(input: EnergyRequest): EnergyResult {
   const found = energyPer100Ml({
     strengthPercent: baseOf('fraction', input.strength),
     extractPlato: input.extract,

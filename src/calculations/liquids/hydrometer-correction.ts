@@ -1,18 +1,25 @@
 import { ApiProperty } from '@nestjs/swagger';
-import type { Gravity } from '../../alcoholometry/liquids/gravity-scales.js';
+import type { GravityScale } from '../../alcoholometry/liquids/gravity-scales.js';
 import { GRAVITY_SCALES } from '../../alcoholometry/liquids/gravity-scales.js';
 import type { HydrometerLiquid } from '../../alcoholometry/hydrometry/hydrometer.js';
 import { correctHydrometer } from '../../alcoholometry/hydrometry/hydrometer.js';
-import type { Quantity } from '../../metrology/units.js';
 import { Optional } from '../../platform/validation/field.js';
 import { IsGravity, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
-import { AnswerDto, QuantityDto, figure, quantityOf } from '../shared/answer.js';
+import { CalculationResult, Quantity, figure, quantityOf } from '../shared/answer.js';
 import { IsExtract, IsPercent, baseOf } from '../shared/inputs.js';
 import { given, requireInputs } from '../shared/refusal.js';
 
 const LIQUIDS = ['sugar-solution', 'alcohol-water', 'finished-drink'] as const;
 
-export class HydrometerCorrectionDto {
+class Gravity {
+  @ApiProperty({ type: 'number', format: 'double' })
+  value!: number;
+
+  @ApiProperty({ type: 'string', enum: [...GRAVITY_SCALES] })
+  scale!: GravityScale;
+}
+
+export class HydrometerCorrectionRequest {
   @IsGravity({}, { description: 'As read.', example: { value: 1.048, scale: 'sg-20-20' } })
   reading!: Gravity;
 
@@ -31,23 +38,15 @@ export class HydrometerCorrectionDto {
   extract?: number;
 }
 
-class GravityDto {
-  @ApiProperty({ type: 'number', format: 'double' })
-  value!: number;
+export class HydrometerCorrectionResult extends CalculationResult {
+  @ApiProperty({ type: Gravity, description: "On the reading's scale; for sg-15-15 and sg-60f-60f on sg-20-20." })
+  gravityAt20!: Gravity;
 
-  @ApiProperty({ type: 'string', enum: [...GRAVITY_SCALES] })
-  scale!: string;
-}
+  @ApiProperty({ type: Quantity, description: 'True density at the temperature of the sample.' })
+  density!: Quantity;
 
-export class HydrometerCorrectionAnswerDto extends AnswerDto {
-  @ApiProperty({ type: GravityDto, description: "On the reading's scale; for sg-15-15 and sg-60f-60f on sg-20-20." })
-  gravityAt20!: GravityDto;
-
-  @ApiProperty({ type: QuantityDto, description: 'True density at the temperature of the sample.' })
-  density!: QuantityDto;
-
-  @ApiProperty({ type: QuantityDto, description: 'True density at 20 °C.' })
-  densityAt20!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'True density at 20 °C.' })
+  densityAt20!: Quantity;
 }
 
 const METHOD = {
@@ -56,7 +55,7 @@ const METHOD = {
   source: 'ISO 1768 (glass 25e-6/K), ICUMSA SPS-4, OIML R 22, Tabarié',
 };
 
-function liquidOf(input: HydrometerCorrectionDto): HydrometerLiquid {
+function liquidOf(input: HydrometerCorrectionRequest): HydrometerLiquid {
   const ofDrink = ['strength', 'extract'];
   const needed = input.liquid === 'finished-drink' ? ofDrink : [];
   requireInputs(input, ofDrink, needed, [], `A ${input.liquid}`);
@@ -70,7 +69,7 @@ function liquidOf(input: HydrometerCorrectionDto): HydrometerLiquid {
   };
 }
 
-export function hydrometerCorrection(input: HydrometerCorrectionDto): HydrometerCorrectionAnswerDto {
+export function hydrometerCorrection(input: HydrometerCorrectionRequest): HydrometerCorrectionResult {
   const corrected = correctHydrometer({
     reading: input.reading,
     sampleTemperatureC: baseOf('temperature', input.sampleTemperature),

@@ -17,16 +17,15 @@ import {
   wineGallonsPerPound,
 } from '../../alcoholometry/hydrometry/us-proof.js';
 import { MetrologyError } from '../../metrology/problem.js';
-import type { Quantity } from '../../metrology/units.js';
 import { Optional } from '../../platform/validation/field.js';
 import { IsDecimalNumber, IsQuantityOf } from '../../platform/validation/fields.js';
-import { AnswerDto, QuantityDto, figure, quantityOf } from '../shared/answer.js';
+import { CalculationResult, Quantity, figure, quantityOf } from '../shared/answer.js';
 import { IsPercent, baseOf } from '../shared/inputs.js';
 import { given, pointingAt, requireExactlyOne, requireInputs } from '../shared/refusal.js';
 
 const proofLimits = { min: 0, max: 200 };
 
-export class ProofDto {
+export class ProofRequest {
   @Optional()
   @IsPercent({ description: 'By volume at 20 °C.', example: { value: 40, unit: '%' } })
   strength?: Quantity;
@@ -71,21 +70,21 @@ export class ProofDto {
   weight?: Quantity;
 }
 
-export class ProofAnswerDto extends AnswerDto {
-  @ApiProperty({ type: QuantityDto, description: 'By volume at 20 °C.' })
-  strength!: QuantityDto;
+export class ProofResult extends CalculationResult {
+  @ApiProperty({ type: Quantity, description: 'By volume at 20 °C.' })
+  strength!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'By volume at 60 °F (15.56 °C).' })
-  strengthAt60F!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'By volume at 60 °F (15.56 °C).' })
+  strengthAt60F!: Quantity;
 
   @ApiProperty({ type: 'number', format: 'double', description: 'US degrees of proof.' })
   proof!: number;
 
-  @ApiProperty({ type: QuantityDto, description: 'Alcohol by mass.' })
-  massFraction!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Alcohol by mass.' })
+  massFraction!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'True density at 60 °F.' })
-  densityAt60F!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'True density at 60 °F.' })
+  densityAt60F!: Quantity;
 
   @ApiProperty({ type: 'number', format: 'double', description: 'US gallons at 60 °F in a pound weighed in air.' })
   wineGallonsPerPound!: number;
@@ -93,17 +92,17 @@ export class ProofAnswerDto extends AnswerDto {
   @ApiProperty({ type: 'number', format: 'double', description: 'Proof gallons in a pound weighed in air.' })
   proofGallonsPerPound!: number;
 
-  @ApiPropertyOptional({ type: QuantityDto, description: 'Of what was gauged, at 60 °F.' })
-  wineGallons?: QuantityDto;
+  @ApiPropertyOptional({ type: Quantity, description: 'Of what was gauged, at 60 °F.' })
+  wineGallons?: Quantity;
 
   @ApiPropertyOptional({ type: 'number', format: 'double', description: 'Of what was gauged, unrounded.' })
   proofGallons?: number;
 
-  @ApiPropertyOptional({ type: QuantityDto, description: 'Of what was gauged, at 20 °C.' })
-  volumeAt20?: QuantityDto;
+  @ApiPropertyOptional({ type: Quantity, description: 'Of what was gauged, at 20 °C.' })
+  volumeAt20?: Quantity;
 
-  @ApiPropertyOptional({ type: QuantityDto, description: 'Litres of pure alcohol at 20 °C in what was gauged.' })
-  pureAlcohol?: QuantityDto;
+  @ApiPropertyOptional({ type: Quantity, description: 'Litres of pure alcohol at 20 °C in what was gauged.' })
+  pureAlcohol?: Quantity;
 }
 
 const METHOD = {
@@ -120,7 +119,7 @@ const WARNINGS = [
 const KNOWNS = ['strength', 'strengthAt60F', 'massFraction', 'proof', 'hydrometerReading'] as const;
 const AMOUNTS = ['volume', 'weight'];
 
-function massFractionOf(input: ProofDto): number {
+function massFractionOf(input: ProofRequest): number {
   const known = requireExactlyOne(input, KNOWNS);
   if (known !== 'hydrometerReading' && input.volume === undefined) {
     requireInputs(input, ['temperature'], [], [], 'Without hydrometerReading and volume this');
@@ -147,7 +146,7 @@ const NAMES: Readonly<Record<string, string>> = { density: 'hydrometerReading' }
 /** A reading that no spirit has is refused by its density. */
 export const proofName = (name: string): string => NAMES[name] ?? name;
 
-function gaugedOf(input: ProofDto, massFraction: number): GaugedSpirit | undefined {
+function gaugedOf(input: ProofRequest, massFraction: number): GaugedSpirit | undefined {
   if (input.volume !== undefined && input.weight !== undefined) {
     throw new MetrologyError('contradictory', `Give at most one of ${AMOUNTS.join(', ')}.`, { pointer: 'weight' });
   }
@@ -160,7 +159,7 @@ function gaugedOf(input: ProofDto, massFraction: number): GaugedSpirit | undefin
   return pointingAt('weight', () => gaugeByWeight(massFraction, baseOf('mass', weight)));
 }
 
-export function proof(input: ProofDto): ProofAnswerDto {
+export function proof(input: ProofRequest): ProofResult {
   const massFraction = massFractionOf(input);
   const gauged = gaugedOf(input, massFraction);
   const degrees = usProof(massFraction);

@@ -2,16 +2,15 @@ import { ApiProperty } from '@nestjs/swagger';
 import { degassedVolumeL } from '../../alcoholometry/liquids/drink.js';
 import type { VolumeLiquid } from '../../alcoholometry/liquids/volume-conversion.js';
 import { convertVolume } from '../../alcoholometry/liquids/volume-conversion.js';
-import type { Quantity } from '../../metrology/units.js';
 import { Optional } from '../../platform/validation/field.js';
 import { IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
-import { AnswerDto, QuantityDto, quantityOf } from '../shared/answer.js';
+import { CalculationResult, Quantity, quantityOf } from '../shared/answer.js';
 import { IsExtract, IsGramsPerLitre, IsPercent, baseOf } from '../shared/inputs.js';
 import { given, requireExactlyOne, requireInputs } from '../shared/refusal.js';
 
 const VOLUME_LIQUIDS = ['alcohol-water', 'drink', 'wort'] as const;
 
-export class VolumeDto {
+export class VolumeRequest {
   @IsOneOf(VOLUME_LIQUIDS, {
     description: 'alcohol-water takes strength; drink strength with extract or density; wort extract, to 100 °C.',
     example: 'drink',
@@ -66,27 +65,27 @@ export class VolumeDto {
   dissolvedCO2?: Quantity;
 }
 
-export class VolumeAnswerDto extends AnswerDto {
-  @ApiProperty({ type: QuantityDto, description: 'Degassed, at its temperature.' })
-  volume!: QuantityDto;
+export class VolumeResult extends CalculationResult {
+  @ApiProperty({ type: Quantity, description: 'Degassed, at its temperature.' })
+  volume!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Degassed, at 20 °C.' })
-  volumeAt20!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Degassed, at 20 °C.' })
+  volumeAt20!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'True mass.' })
-  mass!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'True mass.' })
+  mass!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'As a scale shows it in air of 1.2 kg/m³.' })
-  weighedMass!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'As a scale shows it in air of 1.2 kg/m³.' })
+  weighedMass!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'True density at its temperature.' })
-  density!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'True density at its temperature.' })
+  density!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'True density at 20 °C.' })
-  densityAt20!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'True density at 20 °C.' })
+  densityAt20!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Litres of pure alcohol at 20 °C.' })
-  pureAlcohol!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Litres of pure alcohol at 20 °C.' })
+  pureAlcohol!: Quantity;
 }
 
 const METHOD = {
@@ -96,13 +95,13 @@ const METHOD = {
 };
 
 const OF_LIQUID = ['strength', 'extract', 'density'];
-const TAKEN: Readonly<Record<VolumeDto['liquid'], { needed: string[]; taken: string[] }>> = {
+const TAKEN: Readonly<Record<VolumeRequest['liquid'], { needed: string[]; taken: string[] }>> = {
   'alcohol-water': { needed: ['strength'], taken: [] },
   drink: { needed: ['strength'], taken: ['extract', 'density'] },
   wort: { needed: ['extract'], taken: [] },
 };
 
-function liquidOf(input: VolumeDto): VolumeLiquid {
+function liquidOf(input: VolumeRequest): VolumeLiquid {
   const { needed, taken } = TAKEN[input.liquid];
   requireInputs(input, OF_LIQUID, needed, taken, `A volume of ${input.liquid}`);
   switch (input.liquid) {
@@ -125,7 +124,7 @@ const NO_EXTRACT =
 
 export const volumeName = (name: string): string => name.replace(/^drink\./, '');
 
-export function volume(input: VolumeDto): VolumeAnswerDto {
+export function volume(input: VolumeRequest): VolumeResult {
   const liquid = liquidOf(input);
   const known = requireExactlyOne(input, ['volume', 'volumeAt20', 'mass', 'weighedMass']);
   if (known !== 'volume') requireInputs(input, ['dissolvedCO2'], [], [], `A conversion from ${known}`);

@@ -3,16 +3,15 @@ import { compareFindings } from '../../alcoholometry/strength/compare.js';
 import type { StrengthFinding } from '../../alcoholometry/strength/finding.js';
 import type { InputQuantity } from '../../metrology/uncertainty.js';
 import { propagate } from '../../metrology/uncertainty.js';
-import type { Quantity } from '../../metrology/units.js';
 import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
 import { IsDecimalNumber, IsPlainText, IsQuantityOf } from '../../platform/validation/fields.js';
-import { AnswerDto, QuantityDto, figure, quantityOf } from '../shared/answer.js';
+import { CalculationResult, Quantity, figure, quantityOf } from '../shared/answer.js';
 import { IsPercent, baseOf } from '../shared/inputs.js';
 import { given, requireExactlyOne } from '../shared/refusal.js';
 
 const MOST_COMPONENTS = 100;
 
-class ComparedComponentDto {
+class ComparedComponent {
   @IsPlainText(
     { max: 120 },
     { description: 'What both findings name alike is shared.', example: 'hydrometer-7/1060-1080' },
@@ -23,7 +22,7 @@ class ComparedComponentDto {
   contribution!: number;
 }
 
-class ComparedFindingDto {
+class ComparedFinding {
   @Optional()
   @IsPlainText({ max: 60 }, { description: 'How it was found, for the statement.', example: 'mass-balance' })
   method?: string;
@@ -41,27 +40,27 @@ class ComparedFindingDto {
 
   @Optional()
   @NestedList(
-    () => ComparedComponentDto,
+    () => ComparedComponent,
     { min: 1, max: MOST_COMPONENTS },
     { description: 'In place of standardUncertainty: the contributions of its budget by origin.' },
   )
-  components?: ComparedComponentDto[];
+  components?: ComparedComponent[];
 }
 
-export class ComparisonDto {
-  @Nested(() => ComparedFindingDto)
-  first!: ComparedFindingDto;
+export class ComparisonRequest {
+  @Nested(() => ComparedFinding)
+  first!: ComparedFinding;
 
-  @Nested(() => ComparedFindingDto)
-  second!: ComparedFindingDto;
+  @Nested(() => ComparedFinding)
+  second!: ComparedFinding;
 }
 
-export class ComparisonAnswerDto extends AnswerDto {
-  @ApiProperty({ type: QuantityDto, description: 'First less second.' })
-  difference!: QuantityDto;
+export class ComparisonResult extends CalculationResult {
+  @ApiProperty({ type: Quantity, description: 'First less second.' })
+  difference!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Of the difference, k = 2; what both share by origin cancels.' })
-  expandedUncertainty!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Of the difference, k = 2; what both share by origin cancels.' })
+  expandedUncertainty!: Quantity;
 
   @ApiProperty({ type: 'number', format: 'double', description: 'E_n: difference over its expanded uncertainty.' })
   normalisedError!: number;
@@ -81,7 +80,7 @@ const NAMES: Readonly<Record<string, string>> = { findings: 'second' };
 
 export const comparisonName = (name: string): string => NAMES[name] ?? name;
 
-function findingOf(which: 'first' | 'second', dto: ComparedFindingDto): StrengthFinding {
+function findingOf(which: 'first' | 'second', dto: ComparedFinding): StrengthFinding {
   requireExactlyOne(dto, ['standardUncertainty', 'components'], [which]);
   const value = baseOf('fraction', dto.strength);
   const own = { origin: `${which}/own`, contribution: dto.standardUncertainty?.value ?? 0 };
@@ -101,7 +100,7 @@ function findingOf(which: 'first' | 'second', dto: ComparedFindingDto): Strength
   };
 }
 
-export function comparison(input: ComparisonDto): ComparisonAnswerDto {
+export function comparison(input: ComparisonRequest): ComparisonResult {
   const found = compareFindings(findingOf('first', given(input.first)), findingOf('second', given(input.second)));
   return {
     difference: quantityOf(found.differencePercent, '%'),

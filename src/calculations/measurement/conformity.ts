@@ -10,7 +10,7 @@ import { IsDecimalNumber } from '../../platform/validation/fields.js';
 import { numberRule } from '../../platform/validation/number-rules.js';
 import type { Rule } from '../../platform/validation/rule.js';
 import { finding, objectRule } from '../../platform/validation/rule.js';
-import { AnswerDto, IntervalDto, figure, quantityOf } from '../shared/answer.js';
+import { CalculationResult, Interval, figure, quantityOf } from '../shared/answer.js';
 
 const ALL_UNITS = (Object.keys(BASE_UNITS) as Property[]).flatMap((property) => unitsOf(property));
 
@@ -30,7 +30,7 @@ const unitRule: Rule = {
 const IsAnyQuantity = (options: FieldOptions): PropertyDecorator =>
   Field(objectRule({ value: numberRule(), unit: unitRule }), options);
 
-export class ConformityDto {
+export class ConformityRequest {
   @IsAnyQuantity({ description: 'What was found.', example: { value: 5.12, unit: '%' } })
   measured!: Quantity;
 
@@ -64,7 +64,7 @@ export class ConformityDto {
   degreesOfFreedom?: number;
 }
 
-export class ConformityAnswerDto extends AnswerDto {
+export class ConformityResult extends CalculationResult {
   @ApiProperty({ type: 'string', enum: ['conforms', 'does-not-conform', 'cannot-tell'] })
   decision!: ConformityDecision;
 
@@ -78,18 +78,18 @@ export class ConformityAnswerDto extends AnswerDto {
   probability!: number;
 
   @ApiPropertyOptional({
-    type: IntervalDto,
+    type: Interval,
     nullable: true,
     description: 'Measured values that would be accepted; null where the uncertainty is too large for any.',
   })
-  acceptance!: IntervalDto | null;
+  acceptance!: Interval | null;
 }
 
 const METHOD = { id: 'conformity-guard-band', version: '1.0.0', source: 'JCGM 106:2012, clauses 7 and 8.3' };
 
 const IN_ONE_UNIT = ['standardUncertainty', 'declared', 'tolerance'] as const;
 
-function requireOneUnit(input: ConformityDto): string {
+function requireOneUnit(input: ConformityRequest): string {
   const { unit } = input.measured;
   const others = IN_ONE_UNIT.filter((name) => input[name].unit !== unit);
   if (others.length > 0) {
@@ -101,12 +101,12 @@ function requireOneUnit(input: ConformityDto): string {
   return unit;
 }
 
-const intervalOf = ({ lower, upper }: Limits, unit: string): IntervalDto => ({
+const intervalOf = ({ lower, upper }: Limits, unit: string): Interval => ({
   lower: lower === null ? null : quantityOf(lower, unit),
   upper: upper === null ? null : quantityOf(upper, unit),
 });
 
-export function conformity(input: ConformityDto): ConformityAnswerDto {
+export function conformity(input: ConformityRequest): ConformityResult {
   const unit = requireOneUnit(input);
   const { decision, probability, acceptance } = assessConformity({
     measured: input.measured.value,

@@ -1,12 +1,11 @@
-import { ApiProperty } from '@nestjs/swagger';
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import type { FillRule } from '../../metrology/fill-check.js';
 import { MAXIMUM_FILLS, checkFills } from '../../metrology/fill-check.js';
-import type { Quantity } from '../../metrology/units.js';
 import { toBase } from '../../metrology/units.js';
 import { Field } from '../../platform/validation/field.js';
 import { IsQuantityOf } from '../../platform/validation/fields.js';
 import { quantityListRule } from '../../platform/validation/quantity-rules.js';
-import { AnswerDto, QuantityDto, figure, quantityOf } from '../shared/answer.js';
+import { CalculationResult, Quantity, figure, quantityOf } from '../shared/answer.js';
 import { baseOf } from '../shared/inputs.js';
 
 interface Fills {
@@ -14,7 +13,7 @@ interface Fills {
   readonly unit: string;
 }
 
-export class FillCheckDto {
+export class FillCheckRequest {
   @IsQuantityOf('volume', {}, { description: 'On the label, 5 mL to 50 L.', example: { value: 330, unit: 'mL' } })
   nominalVolume!: Quantity;
 
@@ -25,48 +24,62 @@ export class FillCheckDto {
   fills!: Fills;
 }
 
-class FillRuleDto {
+class FillRuleCheck {
   @ApiProperty({ type: 'string', enum: ['average', 'tolerable-negative-error', 'twice-tolerable-negative-error'] })
   rule!: FillRule['rule'];
 
   @ApiProperty({ type: 'boolean' })
   passes!: boolean;
 
-  @ApiProperty({
-    type: 'number',
-    format: 'double',
-    description: 'The mean in mL, or a count of containers.',
-  })
-  found!: number;
+  @ApiPropertyOptional({ type: Quantity, description: 'Average rule: mean of the sample.' })
+  mean?: Quantity;
 
-  @ApiProperty({ type: 'number', format: 'double', description: 'What it is held against.' })
-  limit!: number;
+  @ApiPropertyOptional({ type: Quantity, description: 'Average rule: least mean that passes.' })
+  leastMean?: Quantity;
+
+  @ApiPropertyOptional({
+    type: 'integer',
+    format: 'int32',
+    minimum: 0,
+    maximum: MAXIMUM_FILLS,
+    description: 'The other two rules: containers that are short by more than the error allows.',
+  })
+  shortContainers?: number;
+
+  @ApiPropertyOptional({
+    type: 'integer',
+    format: 'int32',
+    minimum: 0,
+    maximum: MAXIMUM_FILLS,
+    description: 'The other two rules: most such containers that pass.',
+  })
+  mostShortContainers?: number;
 }
 
-export class FillCheckAnswerDto extends AnswerDto {
+export class FillCheckResult extends CalculationResult {
   @ApiProperty({ type: 'string', enum: ['passes', 'fails'] })
   verdict!: 'passes' | 'fails';
 
   @ApiProperty({ type: 'integer', format: 'int32', minimum: 2, maximum: MAXIMUM_FILLS })
   count!: number;
 
-  @ApiProperty({ type: QuantityDto })
-  mean!: QuantityDto;
+  @ApiProperty({ type: Quantity })
+  mean!: Quantity;
 
-  @ApiProperty({ type: QuantityDto })
-  standardDeviation!: QuantityDto;
+  @ApiProperty({ type: Quantity })
+  standardDeviation!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'From the scatter alone.' })
-  standardUncertaintyOfMean!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'From the scatter alone.' })
+  standardUncertaintyOfMean!: Quantity;
 
   @ApiProperty({ type: 'boolean', description: 'What a packer aims at; stricter than the test of a sample.' })
   meanReachesNominal!: boolean;
 
-  @ApiProperty({ type: QuantityDto })
-  tolerableNegativeError!: QuantityDto;
+  @ApiProperty({ type: Quantity })
+  tolerableNegativeError!: Quantity;
 
-  @ApiProperty({ type: [FillRuleDto], minItems: 3, maxItems: 3 })
-  rules!: FillRuleDto[];
+  @ApiProperty({ type: [FillRuleCheck], minItems: 3, maxItems: 3 })
+  rules!: FillRuleCheck[];
 }
 
 const METHOD = {
@@ -85,9 +98,17 @@ const NAMES: Readonly<Record<string, string>> = { nominal: 'nominalVolume' };
 /** The pure function calls a single fill `fills/3`. */
 export const fillCheckName = (name: string): string => NAMES[name] ?? name.replace(/^fills\//, 'fills.values.');
 
-const mL = (value: number): QuantityDto => quantityOf(value, 'mL');
+const mL = (value: number): Quantity => quantityOf(value, 'mL');
 
-export function fillCheck(input: FillCheckDto): FillCheckAnswerDto {
+const toRuleCheck = ({ rule, passes, found, limit }: FillRule): FillRuleCheck => ({
+  rule,
+  passes,
+  ...(rule === 'average'
+    ? { mean: mL(found), leastMean: mL(limit) }
+    : { shortContainers: found, mostShortContainers: limit }),
+});
+
+export function fillCheck(input: FillCheckRequest): FillCheckResult {
   const { values, unit } = input.fills;
   const toML = (value: number): number => figure(1000 * toBase('volume', { value, unit }));
   const found = checkFills(figure(1000 * baseOf('volume', input.nominalVolume)), values.map(toML));
@@ -99,12 +120,7 @@ export function fillCheck(input: FillCheckDto): FillCheckAnswerDto {
     standardUncertaintyOfMean: mL(found.standardUncertaintyOfMeanML),
     meanReachesNominal: found.meanReachesNominal,
     tolerableNegativeError: mL(found.tolerableNegativeErrorML),
-    rules: found.rules.map(({ rule, passes, found: seen, limit }) => ({
-      rule,
-      passes,
-      found: figure(seen),
-      limit: figure(limit),
-    })),
+    rules: found.rules.map(toRuleCheck),
     method: METHOD,
     warnings: WARNINGS,
   };

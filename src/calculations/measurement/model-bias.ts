@@ -1,15 +1,15 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { MINIMUM_PAIRS, modelBias as biasOfPairs } from '../../alcoholometry/strength/model-bias.js';
 import { coverageFactorOf } from '../../metrology/student.js';
-import type { Quantity } from '../../metrology/units.js';
 import { NestedList } from '../../platform/validation/field.js';
 import { IsQuantityOf } from '../../platform/validation/fields.js';
-import { AnswerDto, figure } from '../shared/answer.js';
+import { CalculationResult, figure } from '../shared/answer.js';
 import { IsPercent, baseOf } from '../shared/inputs.js';
+import type { Quantity } from '../shared/answer.js';
 
 const MOST_PAIRS = 500;
 
-class CertificatePairDto {
+class CertificatePair {
   @IsPercent({ description: 'By mass balance, without bias.', example: { value: 5.2, unit: '%' } })
   massBalance!: Quantity;
 
@@ -24,16 +24,16 @@ class CertificatePairDto {
   certificateStandardUncertainty!: Quantity;
 }
 
-export class ModelBiasDto {
+export class ModelBiasRequest {
   @NestedList(
-    () => CertificatePairDto,
+    () => CertificatePair,
     { min: MINIMUM_PAIRS, max: MOST_PAIRS },
     { description: 'Lots of one recipe whose strength was found both ways.' },
   )
-  pairs!: CertificatePairDto[];
+  pairs!: CertificatePair[];
 }
 
-export class ModelBiasAnswerDto extends AnswerDto {
+export class ModelBiasResult extends CalculationResult {
   @ApiProperty({ type: 'integer', format: 'int32', minimum: MINIMUM_PAIRS, maximum: MOST_PAIRS })
   count!: number;
 
@@ -60,7 +60,7 @@ export class ModelBiasAnswerDto extends AnswerDto {
 
 const METHOD = { id: 'model-bias', version: '1.0.0', source: 'JCGM 100, 4.2 and G.4; certificate pairs of one recipe' };
 
-export function modelBias({ pairs }: ModelBiasDto): ModelBiasAnswerDto {
+export function modelBias({ pairs }: ModelBiasRequest): ModelBiasResult {
   const found = biasOfPairs(
     pairs.map(({ massBalance, certificate, certificateStandardUncertainty }) => ({
       massBalancePercent: baseOf('fraction', massBalance),

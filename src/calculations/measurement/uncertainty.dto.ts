@@ -6,15 +6,13 @@ import { Nested, NestedList, Optional } from '../../platform/validation/field.js
 import { IsDecimalNumber, IsListOf, IsOneOf, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
 import { numberRule } from '../../platform/validation/number-rules.js';
 import { listRule } from '../../platform/validation/rule.js';
-import { AnswerDto } from '../shared/answer.js';
-import { MOST_DRAWS, MonteCarloDto } from '../strength/strength.dto.js';
-
-export const DISTRIBUTIONS = ['normal', 'rectangular', 'triangular', 'u-shaped', 'student'] as const;
+import { CalculationResult } from '../shared/answer.js';
+import { DISTRIBUTIONS, MOST_DRAWS, MonteCarloRequest, UncertaintyLine } from '../shared/uncertainty.js';
 
 /** As many as a correlation matrix may join. */
 export const MOST_INPUTS = MAXIMUM_CORRELATED_INPUTS;
 
-class LinearMonteCarloDto extends MonteCarloDto {
+class LinearMonteCarloRequest extends MonteCarloRequest {
   @Optional()
   @IsWholeNumber(
     { min: 1, max: 2 },
@@ -27,7 +25,7 @@ class LinearMonteCarloDto extends MonteCarloDto {
   significantDigits?: 1 | 2;
 }
 
-class UncertaintyInputDto {
+class UncertaintyInput {
   @IsPlainText({ max: 120 }, { description: 'To tell it by in the budget.', example: 'reference mass' })
   name!: string;
 
@@ -65,9 +63,9 @@ class UncertaintyInputDto {
   sensitivity!: number;
 }
 
-export class UncertaintyRequestDto {
-  @NestedList(() => UncertaintyInputDto, { min: 1, max: MOST_INPUTS })
-  inputs!: UncertaintyInputDto[];
+export class UncertaintyRequest {
+  @NestedList(() => UncertaintyInput, { min: 1, max: MOST_INPUTS })
+  inputs!: UncertaintyInput[];
 
   @Optional()
   @IsDecimalNumber(
@@ -96,55 +94,18 @@ export class UncertaintyRequestDto {
   coverageProbability?: number;
 
   @Optional()
-  @Nested(() => LinearMonteCarloDto, {
+  @Nested(() => LinearMonteCarloRequest, {
     description: 'Asks for the propagation of distributions through the linear model as well.',
   })
-  monteCarlo?: LinearMonteCarloDto;
+  monteCarlo?: LinearMonteCarloRequest;
 }
 
-/** A line of a budget without a unit of its own. */
-export class UncertaintyLineDto {
-  @ApiProperty({ type: 'string', maxLength: 120, pattern: '^.*$' })
-  name!: string;
-
-  @ApiProperty({ type: 'number', format: 'double' })
-  value!: number;
-
-  @ApiPropertyOptional({ type: 'string', maxLength: 20, pattern: '^.*$' })
-  unit?: string;
-
-  @ApiProperty({ type: 'number', format: 'double', minimum: 0 })
-  standardUncertainty!: number;
-
-  @ApiProperty({ type: 'string', enum: [...DISTRIBUTIONS] })
-  distribution!: Distribution;
-
-  @ApiPropertyOptional({ type: 'number', format: 'double', nullable: true })
-  degreesOfFreedom!: number | null;
-
-  @ApiProperty({ type: 'number', format: 'double' })
-  sensitivity!: number;
-
-  @ApiProperty({ type: 'number', format: 'double', description: 'Sensitivity times standard uncertainty, signed.' })
-  contribution!: number;
-
-  @ApiProperty({
-    type: 'number',
-    format: 'double',
-    description: 'Part of the combined variance; the shares add to one. Negative where a correlation takes off.',
-  })
-  share!: number;
-
-  @ApiProperty({ type: 'string', maxLength: 120, pattern: '^.*$' })
-  origin!: string;
-}
-
-class MonteCarloFiguresDto {
+class LinearMonteCarlo {
   @ApiProperty({ type: 'number', format: 'double' })
   mean!: number;
 
   @ApiProperty({ type: 'number', format: 'double', minimum: 0 })
-  standard!: number;
+  standardUncertainty!: number;
 
   @ApiProperty({ type: 'array', items: { type: 'number', format: 'double' }, minItems: 2, maxItems: 2 })
   shortest!: number[];
@@ -158,8 +119,11 @@ class MonteCarloFiguresDto {
   @ApiProperty({ type: 'integer', format: 'int64', minimum: 0, maximum: 4_294_967_295 })
   seed!: number;
 
-  @ApiProperty({ type: 'boolean', description: 'Whether it bears the first-order interval out (JCGM 101, clause 8).' })
-  bearsOut!: boolean;
+  @ApiProperty({
+    type: 'boolean',
+    description: 'True where the interval agrees with that of the law of propagation (JCGM 101, clause 8).',
+  })
+  confirmsFirstOrder!: boolean;
 
   @ApiProperty({
     type: 'number',
@@ -173,15 +137,15 @@ class MonteCarloFiguresDto {
   difference!: number;
 }
 
-export class UncertaintyAnswerDto extends AnswerDto {
+export class UncertaintyResult extends CalculationResult {
   @ApiProperty({ type: 'number', format: 'double' })
   value!: number;
 
   @ApiProperty({ type: 'number', format: 'double', minimum: 0, description: 'Combined standard uncertainty.' })
-  standard!: number;
+  standardUncertainty!: number;
 
   @ApiProperty({ type: 'number', format: 'double', minimum: 0, description: 'At the coverage probability.' })
-  expanded!: number;
+  expandedUncertainty!: number;
 
   @ApiProperty({ type: 'number', format: 'double', description: 'k.' })
   coverageFactor!: number;
@@ -197,9 +161,9 @@ export class UncertaintyAnswerDto extends AnswerDto {
   })
   degreesOfFreedom!: number | null;
 
-  @ApiProperty({ type: [UncertaintyLineDto], maxItems: MOST_INPUTS })
-  budget!: UncertaintyLineDto[];
+  @ApiProperty({ type: [UncertaintyLine], maxItems: MOST_INPUTS })
+  budget!: UncertaintyLine[];
 
-  @ApiPropertyOptional({ type: MonteCarloFiguresDto })
-  monteCarlo?: MonteCarloFiguresDto;
+  @ApiPropertyOptional({ type: LinearMonteCarlo })
+  monteCarlo?: LinearMonteCarlo;
 }

@@ -1,11 +1,11 @@
-import type { BearsOut, MonteCarloResult } from '../../metrology/monte-carlo.js';
-import { bearsOut, monteCarlo } from '../../metrology/monte-carlo.js';
+import type { FirstOrderComparison, MonteCarloResult } from '../../metrology/monte-carlo.js';
+import { compareWithFirstOrder, monteCarlo } from '../../metrology/monte-carlo.js';
 import type { InputQuantity, Uncertain } from '../../metrology/uncertainty.js';
 import { propagate } from '../../metrology/uncertainty.js';
 import { figure } from '../shared/answer.js';
 import { breathe } from '../shared/breathe.js';
-import { lineOf } from '../strength/strength.mapper.js';
-import type { UncertaintyAnswerDto, UncertaintyRequestDto } from './uncertainty.dto.js';
+import { toUncertaintyLine } from '../shared/uncertainty.js';
+import type { UncertaintyResult, UncertaintyRequest } from './uncertainty.dto.js';
 
 const METHOD = {
   id: 'uncertainty-propagation',
@@ -16,59 +16,63 @@ const METHOD = {
 const LINEAR =
   'The model is taken as linear about the estimates: where it is not, the sensitivities alone do not tell, and Monte Carlo here does not show it.';
 
-const inputsOf = ({ inputs }: UncertaintyRequestDto): InputQuantity[] =>
+const inputsOf = ({ inputs }: UncertaintyRequest): InputQuantity[] =>
   inputs.map(({ origin, sensitivity: _sensitivity, ...input }, i) => ({
     ...input,
     origin: origin ?? `input-${i + 1}`,
   }));
 
 /** The pure functions name an input by the name that it was given. */
-export const uncertaintyName = (body: UncertaintyRequestDto) => {
+export const uncertaintyName = (body: UncertaintyRequest) => {
   const places = new Map(body.inputs.map(({ name }, i) => [name, `inputs.${i}`]));
   return (name: string): string => (name === 'correlation' ? name : (places.get(name) ?? name));
 };
 
 /** Without an uncertainty there is no interval to compare: both ways agree where neither has one. */
-function comparisonOf(firstOrder: Uncertain, result: MonteCarloResult, significantDigits?: 1 | 2): BearsOut {
-  if (firstOrder.standard > 0) return bearsOut(firstOrder, result, { significantDigits });
+function comparisonOf(
+  firstOrder: Uncertain,
+  result: MonteCarloResult,
+  significantDigits?: 1 | 2,
+): FirstOrderComparison {
+  if (firstOrder.standard > 0) return compareWithFirstOrder(firstOrder, result, { significantDigits });
   const [differenceLow, differenceHigh] = result.symmetric.map((end) => Math.abs(end - firstOrder.value));
-  return { bearsOut: result.standard === 0, tolerance: 0, differenceLow, differenceHigh };
+  return { confirmsFirstOrder: result.standard === 0, tolerance: 0, differenceLow, differenceHigh };
 }
 
 function figuresOf(
   firstOrder: Uncertain,
   result: MonteCarloResult,
   significantDigits?: 1 | 2,
-): UncertaintyAnswerDto['monteCarlo'] {
+): UncertaintyResult['monteCarlo'] {
   const compared = comparisonOf(firstOrder, result, significantDigits);
   return {
     mean: figure(result.mean),
-    standard: figure(result.standard),
+    standardUncertainty: figure(result.standard),
     shortest: result.shortest.map(figure),
     symmetric: result.symmetric.map(figure),
     draws: result.draws,
     seed: result.seed,
-    bearsOut: compared.bearsOut,
+    confirmsFirstOrder: compared.confirmsFirstOrder,
     tolerance: figure(compared.tolerance),
     difference: figure(Math.max(compared.differenceLow, compared.differenceHigh)),
   };
 }
 
 /** Combined uncertainty of a linear model, and the propagation of distributions where it was asked for. */
-export async function uncertainty(body: UncertaintyRequestDto): Promise<UncertaintyAnswerDto> {
+export async function uncertainty(body: UncertaintyRequest): Promise<UncertaintyResult> {
   const { correlation, coverageProbability = 0.95 } = body;
   const inputs = inputsOf(body);
   const sensitivities = body.inputs.map(({ sensitivity }) => sensitivity);
   const value = body.value ?? inputs.reduce((sum, input, i) => sum + sensitivities[i] * input.value, 0);
   const found = propagate(value, inputs, sensitivities, { correlation, coverageProbability });
-  const answer: UncertaintyAnswerDto = {
+  const answer: UncertaintyResult = {
     value: figure(found.value),
-    standard: figure(found.standard),
-    expanded: figure(found.expanded),
+    standardUncertainty: figure(found.standard),
+    expandedUncertainty: figure(found.expanded),
     coverageFactor: figure(found.coverageFactor),
     coverageProbability,
     degreesOfFreedom: found.degreesOfFreedom === null ? null : figure(found.degreesOfFreedom),
-    budget: found.budget.map(lineOf),
+    budget: found.budget.map(toUncertaintyLine),
     method: METHOD,
     warnings: [LINEAR],
   };

@@ -1,17 +1,16 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import type { Solid } from '../../alcoholometry/mixing/solids.js';
-import type { Quantity } from '../../metrology/units.js';
 import { Nested, Optional } from '../../platform/validation/field.js';
 import { IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
-import { AnswerDto, QuantityDto } from '../shared/answer.js';
+import { CalculationResult, Quantity } from '../shared/answer.js';
 import { IsPercent } from '../shared/inputs.js';
-import { LiquidAnswerDto, LiquidAtTemperatureDto } from '../shared/liquid.dto.js';
+import { LiquidResult, StatedLiquidAtTemperature } from '../shared/liquid.dto.js';
 
 export const ADDITION_KINDS = ['dose', 'solids', 'to-strength'] as const;
-export const SOLIDS = ['sucrose', 'dextrose', 'dextrose-monohydrate', 'other-soluble'] as const;
+export const SOLIDS = ['sucrose', 'dextrose-anhydrous', 'dextrose-monohydrate', 'other-soluble'] as const;
 export const DOSED_PER = ['bottle', 'litre-of-finished-drink', 'litre-of-base'] as const;
 
-class DoseDto {
+class Dose {
   @IsQuantityOf('volume', { min: 0 }, { description: 'Of the addition, at 20 °C.', example: { value: 4, unit: 'mL' } })
   volume!: Quantity;
 
@@ -27,7 +26,7 @@ class DoseDto {
   bottle?: Quantity;
 }
 
-export class AdditionDto {
+export class AdditionRequest {
   @IsOneOf(ADDITION_KINDS, {
     description:
       'dose takes `addition` and `dose`; solids takes `solid` and `mass`; to-strength (fortification, or dilution with a liquid ' +
@@ -36,18 +35,18 @@ export class AdditionDto {
   })
   kind!: (typeof ADDITION_KINDS)[number];
 
-  @Nested(() => LiquidAtTemperatureDto, { description: 'What is added to. Only to-strength takes a temperature.' })
-  base!: LiquidAtTemperatureDto;
+  @Nested(() => StatedLiquidAtTemperature, { description: 'What is added to. Only to-strength takes a temperature.' })
+  base!: StatedLiquidAtTemperature;
 
   @Optional()
-  @Nested(() => LiquidAtTemperatureDto, {
+  @Nested(() => StatedLiquidAtTemperature, {
     description: 'What is added, with its own alcohol and sugar. Only to-strength takes a temperature.',
   })
-  addition?: LiquidAtTemperatureDto;
+  addition?: StatedLiquidAtTemperature;
 
   @Optional()
-  @Nested(() => DoseDto)
-  dose?: DoseDto;
+  @Nested(() => Dose)
+  dose?: Dose;
 
   @Optional()
   @IsOneOf(SOLIDS, { description: 'What is dissolved.', example: 'sucrose' })
@@ -81,41 +80,41 @@ export class AdditionDto {
   declaredStrength?: Quantity;
 }
 
-class LabelDto {
-  @ApiProperty({ type: QuantityDto })
-  declaredStrength!: QuantityDto;
+class LabelDifference {
+  @ApiProperty({ type: Quantity })
+  declaredStrength!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Strength of the result less the declared one.' })
-  difference!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Strength of the result less the declared one.' })
+  difference!: Quantity;
 }
 
-export class AdditionAnswerDto extends AnswerDto {
-  @ApiProperty({ type: LiquidAnswerDto, description: 'What was added to.' })
-  base!: LiquidAnswerDto;
+export class AdditionResult extends CalculationResult {
+  @ApiProperty({ type: LiquidResult, description: 'What was added to.' })
+  base!: LiquidResult;
 
-  @ApiPropertyOptional({ type: LiquidAnswerDto, description: 'The liquid that is added.' })
-  addition?: LiquidAnswerDto;
+  @ApiPropertyOptional({ type: LiquidResult, description: 'The liquid that is added.' })
+  addition?: LiquidResult;
 
   @ApiPropertyOptional({
-    type: QuantityDto,
+    type: Quantity,
     description: 'The addition at the temperature at which it is measured out.',
   })
-  additionVolumeAtTemperature?: QuantityDto;
+  additionVolumeAtTemperature?: Quantity;
 
-  @ApiProperty({ type: LiquidAnswerDto })
-  result!: LiquidAnswerDto;
+  @ApiProperty({ type: LiquidResult })
+  result!: LiquidResult;
 
-  @ApiProperty({ type: QuantityDto, description: 'Result less base, % vol.' })
-  strengthChange!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Result less base, % vol.' })
+  strengthChange!: Quantity;
 
   @ApiProperty({ type: 'number', format: 'double', description: 'Result less base, °P.' })
   extractChange!: number;
 
   @ApiProperty({
-    type: QuantityDto,
+    type: Quantity,
     description: 'Result minus inputs, at 20 °C; of solids, what dissolving them adds.',
   })
-  volumeChange!: QuantityDto;
+  volumeChange!: Quantity;
 
   @ApiProperty({
     type: 'number',
@@ -126,6 +125,6 @@ export class AdditionAnswerDto extends AnswerDto {
   })
   alcoholShareAdded!: number;
 
-  @ApiPropertyOptional({ type: LabelDto })
-  label?: LabelDto;
+  @ApiPropertyOptional({ type: LabelDifference })
+  label?: LabelDifference;
 }

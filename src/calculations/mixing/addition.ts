@@ -5,12 +5,12 @@ import { addSolids } from '../../alcoholometry/mixing/solids.js';
 import { bringToStrength } from '../../alcoholometry/mixing/to-strength.js';
 import { figure, quantityOf } from '../shared/answer.js';
 import { baseOf } from '../shared/inputs.js';
-import type { LiquidAtTemperatureDto } from '../shared/liquid.dto.js';
-import { specOf, toLiquidAnswer } from '../shared/liquid.dto.js';
+import type { StatedLiquidAtTemperature } from '../shared/liquid.dto.js';
+import { specOf, toLiquidResult } from '../shared/liquid.dto.js';
 import { given, requireExactlyOne, requireInputs } from '../shared/refusal.js';
-import type { AdditionAnswerDto, AdditionDto } from './addition.dto.js';
+import type { AdditionResult, AdditionRequest } from './addition.dto.js';
 
-const INPUTS: Readonly<Record<AdditionDto['kind'], { needed: readonly string[]; taken: readonly string[] }>> = {
+const INPUTS: Readonly<Record<AdditionRequest['kind'], { needed: readonly string[]; taken: readonly string[] }>> = {
   dose: { needed: ['addition', 'dose'], taken: ['volume'] },
   solids: { needed: ['solid', 'mass', 'volume'], taken: [] },
   'to-strength': { needed: ['addition', 'targetStrength'], taken: ['volume', 'finalVolume'] },
@@ -47,13 +47,13 @@ export function additionName(name: string): string {
   return own === 'base.volume' ? 'volume' : own;
 }
 
-const withoutTemperature = (input: AdditionDto): void => {
+const withoutTemperature = (input: AdditionRequest): void => {
   const why = `An addition of kind ${input.kind}`;
   requireInputs(input.base, ['temperature'], [], [], why, 'base');
   if (input.addition !== undefined) requireInputs(input.addition, ['temperature'], [], [], why, 'addition');
 };
 
-function doseOf(input: AdditionDto): Dose {
+function doseOf(input: AdditionRequest): Dose {
   const { volume, per, bottle } = given(input.dose);
   const doseMl = 1000 * baseOf('volume', volume);
   const needed = per === 'bottle' ? ['bottle'] : [];
@@ -61,7 +61,7 @@ function doseOf(input: AdditionDto): Dose {
   return per === 'bottle' ? { per, doseMl, bottleMl: 1000 * baseOf('volume', given(bottle)) } : { per, doseMl };
 }
 
-function dosed(input: AdditionDto): Added {
+function dosed(input: AdditionRequest): Added {
   withoutTemperature(input);
   const { flavouring, ...found } = doseInto({
     base: specOf(input.base),
@@ -72,7 +72,7 @@ function dosed(input: AdditionDto): Added {
   return { ...found, addition: flavouring };
 }
 
-function withSolids(input: AdditionDto): Added {
+function withSolids(input: AdditionRequest): Added {
   withoutTemperature(input);
   const { start, result, volumeAddedL, warnings } = addSolids({
     ...specOf(input.base),
@@ -83,12 +83,12 @@ function withSolids(input: AdditionDto): Added {
   return { base: start, result, volumeChangeL: volumeAddedL, warnings };
 }
 
-const streamOf = (liquid: LiquidAtTemperatureDto) => ({
+const streamOf = (liquid: StatedLiquidAtTemperature) => ({
   ...specOf(liquid),
   temperatureC: baseOf('temperature', liquid.temperature),
 });
 
-function toStrength(input: AdditionDto): Added {
+function toStrength(input: AdditionRequest): Added {
   requireExactlyOne(input, ['volume', 'finalVolume']);
   const { start, ...found } = bringToStrength({
     start: streamOf(input.base),
@@ -105,7 +105,7 @@ const COMPUTE = { dose: dosed, solids: withSolids, 'to-strength': toStrength } a
 const LABEL_WARNING =
   'A label rests on a measured strength; the tolerance that the law allows is not in the difference.';
 
-function labelOf(input: AdditionDto, result: Liquid): Pick<AdditionAnswerDto, 'label'> {
+function labelOf(input: AdditionRequest, result: Liquid): Pick<AdditionResult, 'label'> {
   if (input.declaredStrength === undefined) return {};
   const declared = baseOf('fraction', input.declaredStrength);
   return {
@@ -116,24 +116,24 @@ function labelOf(input: AdditionDto, result: Liquid): Pick<AdditionAnswerDto, 'l
   };
 }
 
-function liquidAdded({ addition, additionVolumeAtTemperatureL: atTemperature }: Added): Partial<AdditionAnswerDto> {
+function liquidAdded({ addition, additionVolumeAtTemperatureL: atTemperature }: Added): Partial<AdditionResult> {
   return {
-    ...(addition === undefined ? {} : { addition: toLiquidAnswer(addition) }),
+    ...(addition === undefined ? {} : { addition: toLiquidResult(addition) }),
     ...(atTemperature === undefined ? {} : { additionVolumeAtTemperature: quantityOf(atTemperature, 'L') }),
   };
 }
 
 /** What an addition of one of three kinds makes of a liquid. */
-export function addition(input: AdditionDto): AdditionAnswerDto {
+export function addition(input: AdditionRequest): AdditionResult {
   const { needed, taken } = INPUTS[input.kind];
   requireInputs(input, ALL_INPUTS, needed, taken, `An addition of kind ${input.kind}`);
   const added = COMPUTE[input.kind](input);
   const { base, result } = added;
   const brought = added.addition?.pureAlcoholL ?? 0;
   return {
-    base: toLiquidAnswer(base),
+    base: toLiquidResult(base),
     ...liquidAdded(added),
-    result: toLiquidAnswer(result),
+    result: toLiquidResult(result),
     strengthChange: quantityOf(result.strengthPercent - base.strengthPercent, '%'),
     extractChange: figure(result.extractPlato - base.extractPlato),
     volumeChange: quantityOf(added.volumeChangeL, 'L'),

@@ -6,14 +6,13 @@ import {
   blend as drawBlend,
 } from '../../alcoholometry/mixing/blend.js';
 import type { MetrologyError } from '../../metrology/problem.js';
-import type { Quantity } from '../../metrology/units.js';
 import type { FieldError } from '../../platform/problems/problem.exception.js';
 import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
 import { IsPlainText, IsQuantityOf } from '../../platform/validation/fields.js';
-import { AnswerDto, QuantityDto, quantityOf } from '../shared/answer.js';
+import { CalculationResult, Quantity, quantityOf } from '../shared/answer.js';
 import { IsExtract, IsPercent, baseOf } from '../shared/inputs.js';
 
-class BlendComponentDto {
+class AvailableLiquid {
   @IsPlainText({ max: 60 }, { description: 'To tell it by in the answer.', example: 'strong' })
   name!: string;
 
@@ -40,7 +39,7 @@ class BlendComponentDto {
   extract?: number;
 }
 
-class BlendTargetDto {
+class BlendTarget {
   @IsQuantityOf('volume', {}, { description: 'Wanted, at 20 °C.', example: { value: 100, unit: 'L' } })
   volume!: Quantity;
 
@@ -48,44 +47,44 @@ class BlendTargetDto {
   strength!: Quantity;
 }
 
-export class BlendDto {
-  @NestedList(() => BlendComponentDto, { min: MINIMUM_BLEND_COMPONENTS, max: MAXIMUM_BLEND_COMPONENTS })
-  components!: BlendComponentDto[];
+export class BlendRequest {
+  @NestedList(() => AvailableLiquid, { min: MINIMUM_BLEND_COMPONENTS, max: MAXIMUM_BLEND_COMPONENTS })
+  components!: AvailableLiquid[];
 
-  @Nested(() => BlendTargetDto)
-  target!: BlendTargetDto;
+  @Nested(() => BlendTarget)
+  target!: BlendTarget;
 }
 
-class BlendDrawDto {
+class BlendDraw {
   @ApiProperty({ type: 'string', maxLength: 60, pattern: '^.*$' })
   name!: string;
 
-  @ApiProperty({ type: QuantityDto, description: 'To draw, at 20 °C; zero where it is not used.' })
-  volume!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'To draw, at 20 °C; zero where it is not used.' })
+  volume!: Quantity;
 
-  @ApiProperty({ type: QuantityDto })
-  mass!: QuantityDto;
+  @ApiProperty({ type: Quantity })
+  mass!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Litres of pure alcohol in it.' })
-  pureAlcohol!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Litres of pure alcohol in it.' })
+  pureAlcohol!: Quantity;
 }
 
-export class BlendAnswerDto extends AnswerDto {
+export class BlendResult extends CalculationResult {
   @ApiProperty({
-    type: [BlendDrawDto],
+    type: [BlendDraw],
     maxItems: MAXIMUM_BLEND_COMPONENTS,
     description: 'In the order of the components.',
   })
-  draw!: BlendDrawDto[];
+  draw!: BlendDraw[];
 
-  @ApiProperty({ type: QuantityDto, description: 'Of the result, at 20 °C.' })
-  volume!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Of the result, at 20 °C.' })
+  volume!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Result minus draws, all at 20 °C.' })
-  volumeChange!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Result minus draws, all at 20 °C.' })
+  volumeChange!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Of the result, by volume at 20 °C.' })
-  strength!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Of the result, by volume at 20 °C.' })
+  strength!: Quantity;
 
   @ApiProperty({
     type: 'string',
@@ -96,7 +95,7 @@ export class BlendAnswerDto extends AnswerDto {
   objective!: string;
 }
 
-const quantityOrNull = (value: unknown, unit: string): QuantityDto | null =>
+const quantityOrNull = (value: unknown, unit: string): Quantity | null =>
   typeof value === 'number' ? quantityOf(value, unit) : null;
 
 /** A blend that cannot be had is refused with the nearest that can. */
@@ -114,7 +113,7 @@ export function withNearest(error: MetrologyError, field: FieldError): FieldErro
   };
 }
 
-export async function blend(input: BlendDto): Promise<BlendAnswerDto> {
+export async function blend(input: BlendRequest): Promise<BlendResult> {
   const found = await drawBlend({
     components: input.components.map((component) => ({
       name: component.name,

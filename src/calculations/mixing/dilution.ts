@@ -1,13 +1,12 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { DILUTION_METHOD, dilute } from '../../alcoholometry/mixing/dilution.js';
-import type { Quantity } from '../../metrology/units.js';
 import { Optional } from '../../platform/validation/field.js';
 import { IsQuantityOf } from '../../platform/validation/fields.js';
-import { AnswerDto, QuantityDto, quantityOf } from '../shared/answer.js';
+import { CalculationResult, Quantity, quantityOf } from '../shared/answer.js';
 import { IsExtract, IsPercent, baseOf } from '../shared/inputs.js';
 import { requireExactlyOne } from '../shared/refusal.js';
 
-export class DilutionDto {
+export class DilutionRequest {
   @IsPercent({ description: 'Of the liquid to be diluted, by volume at 20 °C.', example: { value: 96, unit: '%' } })
   strength!: Quantity;
 
@@ -55,30 +54,30 @@ export class DilutionDto {
   extract?: number;
 }
 
-export class DilutionAnswerDto extends AnswerDto {
-  @ApiProperty({ type: QuantityDto, description: 'Water to add.' })
-  waterMass!: QuantityDto;
+export class DilutionResult extends CalculationResult {
+  @ApiProperty({ type: Quantity, description: 'Water to add.' })
+  waterMass!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Water to add, at 20 °C.' })
-  waterVolume!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Water to add, at 20 °C.' })
+  waterVolume!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Water to add, at the temperature at which it is measured out.' })
-  waterVolumeAtTemperature!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Water to add, at the temperature at which it is measured out.' })
+  waterVolumeAtTemperature!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Liquid to be diluted, at 20 °C.' })
-  volume!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Liquid to be diluted, at 20 °C.' })
+  volume!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Liquid to be diluted, at its temperature.' })
-  volumeAtTemperature!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Liquid to be diluted, at its temperature.' })
+  volumeAtTemperature!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Result, at 20 °C.' })
-  finalVolume!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Result, at 20 °C.' })
+  finalVolume!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Result minus inputs, all at 20 °C; volumes do not add.' })
-  volumeChange!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Result minus inputs, all at 20 °C; volumes do not add.' })
+  volumeChange!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Litres of pure alcohol at 20 °C.' })
-  pureAlcohol!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Litres of pure alcohol at 20 °C.' })
+  pureAlcohol!: Quantity;
 }
 
 const NAMES: Readonly<Record<string, string>> = { 'addition.temperature': 'waterTemperature' };
@@ -86,7 +85,7 @@ const NAMES: Readonly<Record<string, string>> = { 'addition.temperature': 'water
 /** The pure function calls the liquid `start` and the water `addition`. */
 export const dilutionName = (name: string): string => NAMES[name] ?? name.replace(/^start\./, '');
 
-export function dilution(input: DilutionDto): DilutionAnswerDto {
+export function dilution(input: DilutionRequest): DilutionResult {
   requireExactlyOne(input, ['volume', 'finalVolume']);
   const found = dilute({
     strengthPercent: baseOf('fraction', input.strength),

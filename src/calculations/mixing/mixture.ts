@@ -1,16 +1,15 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { MAXIMUM_MIX_COMPONENTS, mix, type Mixture } from '../../alcoholometry/mixing/mix.js';
 import { mixture as mixtureFinding } from '../../alcoholometry/strength/mixture.js';
-import type { Quantity } from '../../metrology/units.js';
 import { NestedList, Optional } from '../../platform/validation/field.js';
 import { IsPlainText, IsQuantityOf } from '../../platform/validation/fields.js';
-import { QuantityDto, quantityOf } from '../shared/answer.js';
+import { Quantity, quantityOf } from '../shared/answer.js';
 import { baseOf } from '../shared/inputs.js';
-import { LiquidAnswerDto, LiquidDto, specOf, toLiquidAnswer } from '../shared/liquid.dto.js';
-import { StrengthAnswerDto } from '../strength/strength.dto.js';
-import { toStrengthAnswer } from '../strength/strength.mapper.js';
+import { LiquidResult, StatedLiquid, specOf, toLiquidResult } from '../shared/liquid.dto.js';
+import { StrengthResult } from '../strength/strength.dto.js';
+import { toStrengthResult } from '../strength/strength.mapper.js';
 
-class MixtureComponentDto extends LiquidDto {
+class MixtureComponent extends StatedLiquid {
   @IsPlainText({ max: 60 }, { description: 'To tell it by in the budget.', example: 'tank 4' })
   name!: string;
 
@@ -48,17 +47,17 @@ class MixtureComponentDto extends LiquidDto {
   volumeOrigin?: string;
 }
 
-export class MixtureDto {
-  @NestedList(() => MixtureComponentDto, { min: 1, max: MAXIMUM_MIX_COMPONENTS })
-  components!: MixtureComponentDto[];
+export class MixtureRequest {
+  @NestedList(() => MixtureComponent, { min: 1, max: MAXIMUM_MIX_COMPONENTS })
+  components!: MixtureComponent[];
 }
 
-export class MixtureAnswerDto extends StrengthAnswerDto {
-  @ApiProperty({ type: LiquidAnswerDto })
-  result!: LiquidAnswerDto;
+export class MixtureResult extends StrengthResult {
+  @ApiProperty({ type: LiquidResult })
+  result!: LiquidResult;
 
-  @ApiProperty({ type: QuantityDto, description: 'Result minus components, all at 20 °C.' })
-  volumeChange!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Result minus components, all at 20 °C.' })
+  volumeChange!: Quantity;
 }
 
 const NAMES: Readonly<Record<string, string>> = { volume: 'components', pureAlcohol: 'components' };
@@ -72,7 +71,7 @@ interface Effects {
   readonly volume: Map<string, number>;
 }
 
-function effectsOf(components: readonly MixtureComponentDto[], { sensitivities }: Mixture): Effects {
+function effectsOf(components: readonly MixtureComponent[], { sensitivities }: Mixture): Effects {
   const effects: Effects = { pureAlcohol: new Map(), volume: new Map() };
   const put = (origin: string, pureAlcoholL: number, volumeL: number): void => {
     effects.pureAlcohol.set(origin, (effects.pureAlcohol.get(origin) ?? 0) + pureAlcoholL);
@@ -95,7 +94,7 @@ function effectsOf(components: readonly MixtureComponentDto[], { sensitivities }
 }
 
 /** What known volumes make together, with the uncertainty of its strength. */
-export function mixture({ components }: MixtureDto): MixtureAnswerDto {
+export function mixture({ components }: MixtureRequest): MixtureResult {
   const mixed = mix(
     components.map((component) => ({ ...specOf(component), volumeL: baseOf('volume', component.volume) })),
   );
@@ -108,8 +107,8 @@ export function mixture({ components }: MixtureDto): MixtureAnswerDto {
     realExtractPlato: mixed.extractPlato,
   });
   return {
-    ...toStrengthAnswer({ ...finding, warnings: [...new Set([...mixed.warnings, ...finding.warnings])] }),
-    result: toLiquidAnswer(mixed),
+    ...toStrengthResult({ ...finding, warnings: [...new Set([...mixed.warnings, ...finding.warnings])] }),
+    result: toLiquidResult(mixed),
     volumeChange: quantityOf(mixed.volumeChangeL, 'L'),
   };
 }

@@ -1,39 +1,42 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import type { Gravity } from '../../alcoholometry/liquids/gravity-scales.js';
 import type { FermentableKind } from '../../alcoholometry/plans/plan.js';
-import type { Quantity } from '../../metrology/units.js';
 import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
-import { IsDecimalNumber, IsGravity, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
-import { AnswerDto, QuantityDto } from '../shared/answer.js';
+import { IsGravity, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
+import { CalculationResult, Quantity } from '../shared/answer.js';
 import { IsPercent } from '../shared/inputs.js';
 
-export const FERMENTABLES = ['dextrose', 'dextrose-monohydrate', 'sucrose', 'malt'] as const;
-export const MENDING_SUGARS = ['dextrose', 'dextrose-monohydrate', 'sucrose'] as const;
+export const FERMENTABLES = ['dextrose-anhydrous', 'dextrose-monohydrate', 'sucrose', 'malt'] as const;
+export const CORRECTING_SUGARS = ['dextrose-anhydrous', 'dextrose-monohydrate', 'sucrose'] as const;
 const MOST_FERMENTABLES = 20;
 
-class FermentableDto {
-  @IsOneOf(FERMENTABLES, { description: 'malt needs its extractYield.', example: 'dextrose' })
+class Fermentable {
+  @IsOneOf(FERMENTABLES, { description: 'malt needs its extractYield.', example: 'dextrose-anhydrous' })
   kind!: FermentableKind;
 
   @IsQuantityOf(
     'mass',
     { min: 0 },
     {
-      description: 'As weighed; with `wanted` the masses count as proportions only.',
+      description: 'As weighed. With `wanted` only the proportions of the masses count.',
       example: { value: 16, unit: 'kg' },
     },
   )
   mass!: Quantity;
 
   @Optional()
-  @IsDecimalNumber(
-    {},
-    { description: 'Malt only: extract over mass as weighed, brewhouse losses included, 0.01 to 1.', example: 0.62 },
+  @IsQuantityOf(
+    'fraction',
+    { min: 1, max: 100 },
+    {
+      description: 'Malt only: mass of extract over mass as weighed, after the losses of the brewhouse, 1 to 100 %.',
+      example: { value: 62, unit: '%' },
+    },
   )
-  extractYield?: number;
+  extractYield?: Quantity;
 }
 
-class ExpectationDto {
+class FermentExpectation {
   @Optional()
   @IsQuantityOf(
     'fraction',
@@ -51,7 +54,7 @@ class ExpectationDto {
   finalGravity?: Gravity;
 }
 
-class WantedDto {
+class WantedDrink {
   @IsPercent({ description: 'After fermentation, by volume at 20 °C.', example: { value: 12, unit: '%' } })
   strength!: Quantity;
 
@@ -63,10 +66,10 @@ class WantedDto {
   finalVolume!: Quantity;
 }
 
-class MeasuredOriginalDto {
+class MeasuredOriginal {
   @IsGravity(
     {},
-    { description: 'As found, at the temperature of its scale.', example: { value: 1.058, scale: 'sg-20-20' } },
+    { description: 'As measured, at the temperature of its scale.', example: { value: 1.058, scale: 'sg-20-20' } },
   )
   originalGravity!: Gravity;
 
@@ -74,18 +77,21 @@ class MeasuredOriginalDto {
   @IsQuantityOf(
     'volume',
     {},
-    { description: 'As found, at 20 °C; the planned volume unless said.', example: { value: 196, unit: 'L' } },
+    { description: 'As measured, at 20 °C; the planned volume by default.', example: { value: 196, unit: 'L' } },
   )
   volume?: Quantity;
 
   @Optional()
-  @IsOneOf(MENDING_SUGARS, { description: 'What would mend a shortfall; dextrose unless said.', example: 'sucrose' })
-  mendWith?: (typeof MENDING_SUGARS)[number];
+  @IsOneOf(CORRECTING_SUGARS, {
+    description: 'Sugar that corrects a shortfall; dextrose-anhydrous by default.',
+    example: 'sucrose',
+  })
+  correctWith?: (typeof CORRECTING_SUGARS)[number];
 }
 
-export class PlanDto {
-  @NestedList(() => FermentableDto, { min: 1, max: MOST_FERMENTABLES })
-  fermentables!: FermentableDto[];
+export class PlanRequest {
+  @NestedList(() => Fermentable, { min: 1, max: MOST_FERMENTABLES })
+  fermentables!: Fermentable[];
 
   @Optional()
   @IsQuantityOf(
@@ -96,26 +102,28 @@ export class PlanDto {
   volume?: Quantity;
 
   @Optional()
-  @Nested(() => WantedDto, { description: 'Backwards, in place of `volume`: what is to come out.' })
-  wanted?: WantedDto;
+  @Nested(() => WantedDrink, { description: 'In place of `volume`: the drink that is wanted.' })
+  wanted?: WantedDrink;
 
-  @Nested(() => ExpectationDto, { description: 'How far it is expected to ferment; exactly one.' })
-  expectation!: ExpectationDto;
+  @Nested(() => FermentExpectation, { description: 'Expected end of fermentation; exactly one of the three.' })
+  expectation!: FermentExpectation;
 
   @Optional()
-  @Nested(() => MeasuredOriginalDto, { description: 'What was found before yeast, to hold the plan against.' })
-  measured?: MeasuredOriginalDto;
+  @Nested(() => MeasuredOriginal, {
+    description: 'Gravity measured before the yeast is added, to be compared with the plan.',
+  })
+  measured?: MeasuredOriginal;
 }
 
-class PlannedFermentableDto {
+class WeighedFermentable {
   @ApiProperty({ type: 'string', enum: [...FERMENTABLES] })
   kind!: FermentableKind;
 
-  @ApiProperty({ type: QuantityDto, description: 'To weigh out.' })
-  mass!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Mass to weigh out.' })
+  mass!: Quantity;
 }
 
-class PlannedGravityDto {
+class PlannedGravity {
   @ApiProperty({ type: 'number', format: 'double', description: 'Apparent specific gravity 20/20 °C.' })
   specificGravity20!: number;
 
@@ -123,72 +131,78 @@ class PlannedGravityDto {
   extract!: number;
 }
 
-class ShortfallDto {
-  @ApiProperty({ type: 'number', format: 'double', description: 'Original extract as found, °P.' })
+class GravityShortfall {
+  @ApiProperty({ type: 'number', format: 'double', description: 'Original extract as measured, °P.' })
   extract!: number;
 
-  @ApiProperty({ type: QuantityDto, description: 'Strength that the plan gives.' })
-  plannedStrength!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Strength that the plan gives.' })
+  plannedStrength!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Strength to expect of what was found.' })
-  expectedStrength!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Strength to expect from the gravity as measured.' })
+  expectedStrength!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Expected less planned.' })
-  strengthChange!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Expected less planned.' })
+  strengthChange!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Sugar that mends it before fermentation; zero if it is not short.' })
-  sugarMass!: QuantityDto;
+  @ApiProperty({
+    type: Quantity,
+    description: 'Sugar to add before fermentation to reach the plan; zero where the gravity is not below it.',
+  })
+  sugarMass!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Water that mends it; zero if it is not above the plan.' })
-  waterMass!: QuantityDto;
+  @ApiProperty({
+    type: Quantity,
+    description: 'Water to add to come down to the plan; zero where the gravity is not above it.',
+  })
+  waterMass!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'After mending, at 20 °C.' })
-  volumeAfter!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'After the correction, at 20 °C.' })
+  volumeAfter!: Quantity;
 }
 
-export class PlanAnswerDto extends AnswerDto {
-  @ApiProperty({ type: [PlannedFermentableDto], maxItems: MOST_FERMENTABLES })
-  fermentables!: PlannedFermentableDto[];
+export class PlanResult extends CalculationResult {
+  @ApiProperty({ type: [WeighedFermentable], maxItems: MOST_FERMENTABLES })
+  fermentables!: WeighedFermentable[];
 
-  @ApiProperty({ type: QuantityDto, description: 'To fill up with.' })
-  waterMass!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Water to add.' })
+  waterMass!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Wash or wort before yeast, at 20 °C.' })
-  volume!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Wash or wort before yeast, at 20 °C.' })
+  volume!: Quantity;
 
-  @ApiProperty({ type: PlannedGravityDto })
-  original!: PlannedGravityDto;
+  @ApiProperty({ type: PlannedGravity })
+  original!: PlannedGravity;
 
-  @ApiProperty({ type: PlannedGravityDto })
-  final!: PlannedGravityDto;
+  @ApiProperty({ type: PlannedGravity })
+  final!: PlannedGravity;
 
   @ApiProperty({ type: 'number', format: 'double', description: 'Real extract after fermentation, °P.' })
   realExtract!: number;
 
-  @ApiProperty({ type: QuantityDto })
-  apparentAttenuation!: QuantityDto;
+  @ApiProperty({ type: Quantity })
+  apparentAttenuation!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'After fermentation, by volume at 20 °C.' })
-  strength!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'After fermentation, by volume at 20 °C.' })
+  strength!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'After fermentation.' })
-  alcoholByMass!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'After fermentation.' })
+  alcoholByMass!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'After fermentation, degassed, yeast out, at 20 °C.' })
-  finalVolume!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'After fermentation, degassed, yeast out, at 20 °C.' })
+  finalVolume!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'What fermentation does to the volume.' })
-  volumeChange!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Change of volume in fermentation.' })
+  volumeChange!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Litres of pure alcohol at 20 °C.' })
-  pureAlcohol!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Litres of pure alcohol at 20 °C.' })
+  pureAlcohol!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'CO₂ set free.' })
-  carbonDioxide!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'CO₂ released.' })
+  carbonDioxide!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Yeast grown, dry.' })
-  yeastDryMatter!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Yeast grown, dry.' })
+  yeastDryMatter!: Quantity;
 
-  @ApiPropertyOptional({ type: ShortfallDto, description: 'Where `measured` was given.' })
-  shortfall?: ShortfallDto;
+  @ApiPropertyOptional({ type: GravityShortfall, description: 'Where `measured` was given.' })
+  shortfall?: GravityShortfall;
 }

@@ -6,7 +6,7 @@ import { PLAN_METHOD, plan as planForwards } from '../../alcoholometry/plans/pla
 import { figure, quantityOf } from '../shared/answer.js';
 import { baseOf } from '../shared/inputs.js';
 import { given, pointingAt, requireExactlyOne } from '../shared/refusal.js';
-import type { PlanAnswerDto, PlanDto } from './plan.dto.js';
+import type { PlanResult, PlanRequest } from './plan.dto.js';
 
 interface Planned {
   readonly plan: Plan;
@@ -28,7 +28,7 @@ const NAMES: Readonly<Record<string, string>> = {
 /** The pure functions know the inputs without the objects around them. */
 export const planName = (name: string): string => NAMES[name] ?? name;
 
-function expectationOf(input: PlanDto): Expectation {
+function expectationOf(input: PlanRequest): Expectation {
   const { expectation } = input;
   requireExactlyOne(expectation, ['apparentAttenuation', 'realAttenuation', 'finalGravity'], ['expectation']);
   return {
@@ -38,11 +38,11 @@ function expectationOf(input: PlanDto): Expectation {
   };
 }
 
-function plannedOf(input: PlanDto, expectation: Expectation): Planned {
+function plannedOf(input: PlanRequest, expectation: Expectation): Planned {
   const fermentables = input.fermentables.map(({ kind, mass, extractYield }): Fermentable => ({
     kind,
     massKg: baseOf('mass', mass),
-    extractYield,
+    extractYield: extractYield === undefined ? undefined : baseOf('fraction', extractYield) / 100,
   }));
   if (requireExactlyOne(input, ['volume', 'wanted']) === 'volume') {
     const volumeL = baseOf('volume', given(input.volume));
@@ -58,7 +58,7 @@ function plannedOf(input: PlanDto, expectation: Expectation): Planned {
   return { plan: found, volumeL: found.washVolumeL, fermentables: found.fermentables };
 }
 
-function shortfallOf(input: PlanDto, planned: Planned, expectation: Expectation): Pick<PlanAnswerDto, 'shortfall'> {
+function shortfallOf(input: PlanRequest, planned: Planned, expectation: Expectation): Pick<PlanResult, 'shortfall'> {
   const { measured } = input;
   if (measured === undefined) return {};
   const { extractPlato } = pointingAt('measured.originalGravity', () => toExtract(measured.originalGravity));
@@ -68,7 +68,7 @@ function shortfallOf(input: PlanDto, planned: Planned, expectation: Expectation)
       measured: { value: extractPlato, scale: 'plato' },
       volumeL: baseOf('volume', measured.volume) ?? planned.volumeL,
       expectation,
-      sugar: measured.mendWith,
+      sugar: measured.correctWith,
     }),
   );
   return {
@@ -85,7 +85,7 @@ function shortfallOf(input: PlanDto, planned: Planned, expectation: Expectation)
 }
 
 /** A plan from its fermentables, or backwards from what is wanted, and what a measured original gravity does to it. */
-export function plan(input: PlanDto): PlanAnswerDto {
+export function plan(input: PlanRequest): PlanResult {
   const expectation = expectationOf(input);
   const planned = plannedOf(input, expectation);
   const { plan: found } = planned;

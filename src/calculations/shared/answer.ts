@@ -1,7 +1,7 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 
 /** A quantity on its way out. */
-export class QuantityDto {
+export class Quantity {
   @ApiProperty({ type: 'number', format: 'double', example: 12.5 })
   value!: number;
 
@@ -14,9 +14,9 @@ const SIGNIFICANT_DIGITS = 12;
 
 export const figure = (value: number): number => Number(value.toPrecision(SIGNIFICANT_DIGITS));
 
-export const quantityOf = (value: number, unit: string): QuantityDto => ({ value: figure(value), unit });
+export const quantityOf = (value: number, unit: string): Quantity => ({ value: figure(value), unit });
 
-export class MethodDto {
+export class CalculationMethod {
   @ApiProperty({ type: 'string', maxLength: 60, pattern: '^[a-z0-9-]+$', example: 'mass-balance' })
   id!: string;
 
@@ -28,9 +28,9 @@ export class MethodDto {
 }
 
 /** What every answer carries beside its figures. */
-export class AnswerDto {
-  @ApiProperty({ type: MethodDto })
-  method!: MethodDto;
+export class CalculationResult {
+  @ApiProperty({ type: CalculationMethod })
+  method!: CalculationMethod;
 
   @ApiProperty({
     type: 'array',
@@ -43,10 +43,10 @@ export class AnswerDto {
 }
 
 /** An interval; null where a side has no limit. */
-export class IntervalDto {
-  @ApiPropertyOptional({ type: QuantityDto, nullable: true })
-  lower!: QuantityDto | null;
+export class Interval {
+  @ApiPropertyOptional({ type: Quantity, nullable: true })
+  lower!: Quantity | null;
 
-  @ApiPropertyOptional({ type: QuantityDto, nullable: true })
-  upper!: QuantityDto | null;
+  @ApiPropertyOptional({ type: Quantity, nullable: true })
+  upper!: Quantity | null;
 }

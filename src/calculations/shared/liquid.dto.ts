@@ -1,13 +1,12 @@
 import { ApiProperty } from '@nestjs/swagger';
 import type { Liquid, LiquidSpec } from '../../alcoholometry/liquids/liquid.js';
-import type { Quantity } from '../../metrology/units.js';
 import { Optional } from '../../platform/validation/field.js';
 import { IsQuantityOf } from '../../platform/validation/fields.js';
-import { QuantityDto, figure, quantityOf } from './answer.js';
+import { Quantity, figure, quantityOf } from './answer.js';
 import { IsExtract, IsPercent, baseOf } from './inputs.js';
 
 /** A liquid as a person states it. */
-export class LiquidDto {
+export class StatedLiquid {
   @IsPercent({ description: 'By volume at 20 °C; 0 for what holds no alcohol.', example: { value: 5, unit: '%' } })
   strength!: Quantity;
 
@@ -25,7 +24,7 @@ export class LiquidDto {
 }
 
 /** The same with the temperature at which its volume is read. */
-export class LiquidAtTemperatureDto extends LiquidDto {
+export class StatedLiquidAtTemperature extends StatedLiquid {
   @Optional()
   @IsQuantityOf(
     'temperature',
@@ -35,33 +34,33 @@ export class LiquidAtTemperatureDto extends LiquidDto {
   temperature?: Quantity;
 }
 
-export class LiquidAnswerDto {
-  @ApiProperty({ type: QuantityDto, description: 'At 20 °C.' })
-  volume!: QuantityDto;
+export class LiquidResult {
+  @ApiProperty({ type: Quantity, description: 'At 20 °C.' })
+  volume!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'True mass.' })
-  mass!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'True mass.' })
+  mass!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'By volume at 20 °C.' })
-  strength!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'By volume at 20 °C.' })
+  strength!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Litres of pure alcohol at 20 °C.' })
-  pureAlcohol!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Litres of pure alcohol at 20 °C.' })
+  pureAlcohol!: Quantity;
 
   @ApiProperty({ type: 'number', format: 'double', description: 'Real extract, °P.' })
   extract!: number;
 
-  @ApiProperty({ type: QuantityDto, description: 'True density at 20 °C.' })
-  density!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'True density at 20 °C.' })
+  density!: Quantity;
 }
 
-export const specOf = (liquid: LiquidDto): LiquidSpec => ({
+export const specOf = (liquid: StatedLiquid): LiquidSpec => ({
   strengthPercent: baseOf('fraction', liquid.strength),
   extractPlato: liquid.extract,
   densityKgM3: baseOf('density', liquid.density),
 });
 
-export const toLiquidAnswer = (liquid: Liquid): LiquidAnswerDto => ({
+export const toLiquidResult = (liquid: Liquid): LiquidResult => ({
   volume: quantityOf(liquid.volumeL, 'L'),
   mass: quantityOf(liquid.massKg, 'kg'),
   strength: quantityOf(liquid.strengthPercent, '%'),

@@ -4,19 +4,18 @@ import { toExtract } from '../../alcoholometry/liquids/gravity-scales.js';
 import type { Addition } from '../../alcoholometry/strength/additions.js';
 import { effectiveOriginalExtract } from '../../alcoholometry/strength/additions.js';
 import type { Measured } from '../../alcoholometry/strength/finding.js';
-import type { Property, Quantity } from '../../metrology/units.js';
+import type { Property } from '../../metrology/units.js';
 import { NestedList, Optional } from '../../platform/validation/field.js';
 import { IsDecimalNumber, IsGravity } from '../../platform/validation/fields.js';
-import { AnswerDto, figure } from '../shared/answer.js';
+import { CalculationResult, Quantity, figure } from '../shared/answer.js';
 import type { MeasuredQuantity } from '../shared/inputs.js';
 import { IsMeasured, IsPercent, baseDifferenceOf, baseOf } from '../shared/inputs.js';
 import { pointingAt } from '../shared/refusal.js';
-import { lineOf } from './strength.mapper.js';
-import { UncertaintyLineDto } from '../measurement/uncertainty.dto.js';
+import { UncertaintyLine, toUncertaintyLine } from '../shared/uncertainty.js';
 
 const MOST_ADDITIONS = 100;
 
-class RecordedAdditionDto {
+class RecordedAddition {
   @IsMeasured('mass', {
     description: 'In the vessel just before; 1 % of it is taken as its uncertainty unless said.',
     example: { value: 210, unit: 'kg', standardUncertainty: 1 },
@@ -37,7 +36,7 @@ class RecordedAdditionDto {
   addedExtract!: MeasuredQuantity;
 }
 
-export class OriginalExtractDto {
+export class OriginalExtractRequest {
   @IsGravity(
     {},
     {
@@ -54,11 +53,11 @@ export class OriginalExtractDto {
   )
   standardUncertainty?: number;
 
-  @NestedList(() => RecordedAdditionDto, { min: 1, max: MOST_ADDITIONS }, { description: 'In the order of time.' })
-  additions!: RecordedAdditionDto[];
+  @NestedList(() => RecordedAddition, { min: 1, max: MOST_ADDITIONS }, { description: 'In the order of time.' })
+  additions!: RecordedAddition[];
 }
 
-export class OriginalExtractAnswerDto extends AnswerDto {
+export class OriginalExtractResult extends CalculationResult {
   @ApiProperty({
     type: 'number',
     format: 'double',
@@ -78,8 +77,8 @@ export class OriginalExtractAnswerDto extends AnswerDto {
   @ApiPropertyOptional({ type: 'number', format: 'double', nullable: true })
   degreesOfFreedom!: number | null;
 
-  @ApiProperty({ type: [UncertaintyLineDto], maxItems: 1 + 3 * MOST_ADDITIONS })
-  budget!: UncertaintyLineDto[];
+  @ApiProperty({ type: [UncertaintyLine], maxItems: 1 + 3 * MOST_ADDITIONS })
+  budget!: UncertaintyLine[];
 }
 
 const METHOD = {
@@ -99,7 +98,7 @@ function measured(property: Property, name: string, { standardUncertainty, ...qu
   return { value, components: [{ name, standardUncertainty: inBaseUnit, origin: `given/${name}` }] };
 }
 
-const additionOf = (dto: RecordedAdditionDto, index: number): Addition => ({
+const additionOf = (dto: RecordedAddition, index: number): Addition => ({
   vesselMassKg: measured('mass', `vessel mass ${index + 1}`, dto.vesselMass),
   alcoholByMassPercent: baseOf('fraction', dto.alcoholByMass),
   addedMassKg: measured('mass', `added mass ${index + 1}`, dto.addedMass),
@@ -107,7 +106,7 @@ const additionOf = (dto: RecordedAdditionDto, index: number): Addition => ({
 });
 
 /** Effective original extract after recorded additions. */
-export function originalExtract(input: OriginalExtractDto): OriginalExtractAnswerDto {
+export function originalExtract(input: OriginalExtractRequest): OriginalExtractResult {
   const { extractPlato } = pointingAt('originalGravity', () => toExtract(input.originalGravity));
   const { standardUncertainty } = input;
   const origin = 'given/original extract';
@@ -124,7 +123,7 @@ export function originalExtract(input: OriginalExtractDto): OriginalExtractAnswe
     expandedUncertainty: figure(found.expanded),
     coverageFactor: figure(found.coverageFactor),
     degreesOfFreedom: found.degreesOfFreedom === null ? null : figure(found.degreesOfFreedom),
-    budget: found.budget.map(lineOf),
+    budget: found.budget.map(toUncertaintyLine),
     method: METHOD,
     warnings: WARNINGS,
   };

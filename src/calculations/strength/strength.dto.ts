@@ -1,13 +1,12 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import type { GravityScale } from '../../alcoholometry/liquids/gravity-scales.js';
 import { MINIMUM_DRAWS } from '../../metrology/monte-carlo.js';
-import type { Distribution } from '../../metrology/uncertainty.js';
-import type { Quantity } from '../../metrology/units.js';
 import { Nested, Optional } from '../../platform/validation/field.js';
-import { IsDecimalNumber, IsGravity, IsOneOf, IsQuantityOf, IsWholeNumber } from '../../platform/validation/fields.js';
-import { AnswerDto, QuantityDto } from '../shared/answer.js';
+import { IsDecimalNumber, IsGravity, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
+import { CalculationResult, Quantity } from '../shared/answer.js';
 import type { MeasuredQuantity } from '../shared/inputs.js';
 import { IsGramsPerLitre, IsMeasured, IsPercent } from '../shared/inputs.js';
+import { MOST_DRAWS, MonteCarloRequest, UncertaintyLine } from '../shared/uncertainty.js';
 
 export const STRENGTH_METHODS = [
   'mass-balance',
@@ -21,9 +20,6 @@ export type StrengthMethod = (typeof STRENGTH_METHODS)[number];
 export const WASHES = ['malt', 'sugar'] as const;
 export const BASES = ['distilled', 'no-solids-added'] as const;
 
-/** More draws than this belong into a program of one's own. */
-export const MOST_DRAWS = 200_000;
-
 export interface SampledGravity {
   readonly value: number;
   readonly scale: GravityScale;
@@ -31,20 +27,11 @@ export interface SampledGravity {
   readonly standardUncertainty?: number;
 }
 
-export class MonteCarloDto {
-  @Optional()
-  @IsWholeNumber({ min: MINIMUM_DRAWS, max: MOST_DRAWS }, { description: '100,000 unless said.', example: 20_000 })
-  draws?: number;
-
-  @IsWholeNumber({ min: 0, max: 4_294_967_295 }, { description: 'The same seed gives the same answer.', example: 1 })
-  seed!: number;
-}
-
 const gravityWords = (which: string): string =>
   `${which} gravity (mass-balance, gravity-drop-table). Without sampleTemperature it is taken as at the temperature of the ` +
   'scale; without standardUncertainty a stated default of ± one point is taken.';
 
-export class StrengthDto {
+export class StrengthRequest {
   @IsOneOf(STRENGTH_METHODS, { description: 'Each takes its own inputs.', example: 'mass-balance' })
   method!: StrengthMethod;
 
@@ -116,27 +103,27 @@ export class StrengthDto {
   coverageFactor?: number;
 
   @Optional()
-  @Nested(() => MonteCarloDto, { description: 'Asks for the propagation of distributions as well (mass-balance).' })
-  monteCarlo?: MonteCarloDto;
+  @Nested(() => MonteCarloRequest, { description: 'Asks for the propagation of distributions as well (mass-balance).' })
+  monteCarlo?: MonteCarloRequest;
 }
 
-class MonteCarloAnswerDto {
-  @ApiProperty({ type: QuantityDto })
-  mean!: QuantityDto;
+class StrengthMonteCarlo {
+  @ApiProperty({ type: Quantity })
+  mean!: Quantity;
 
-  @ApiProperty({ type: QuantityDto })
-  standard!: QuantityDto;
+  @ApiProperty({ type: Quantity })
+  standardUncertainty!: Quantity;
 
-  @ApiProperty({ type: [QuantityDto], minItems: 2, maxItems: 2, description: 'Shortest 95 % coverage interval.' })
-  shortest!: QuantityDto[];
+  @ApiProperty({ type: [Quantity], minItems: 2, maxItems: 2, description: 'Shortest 95 % coverage interval.' })
+  shortest!: Quantity[];
 
   @ApiProperty({
-    type: [QuantityDto],
+    type: [Quantity],
     minItems: 2,
     maxItems: 2,
     description: 'Probabilistically symmetric 95 % interval.',
   })
-  symmetric!: QuantityDto[];
+  symmetric!: Quantity[];
 
   @ApiProperty({ type: 'integer', format: 'int32', minimum: MINIMUM_DRAWS, maximum: MOST_DRAWS })
   draws!: number;
@@ -153,16 +140,19 @@ class MonteCarloAnswerDto {
   })
   rejected!: number;
 
-  @ApiProperty({ type: 'boolean', description: 'Whether it bears the first-order interval out (JCGM 101, clause 8).' })
-  bearsOut!: boolean;
+  @ApiProperty({
+    type: 'boolean',
+    description: 'True where the interval agrees with that of the law of propagation (JCGM 101, clause 8).',
+  })
+  confirmsFirstOrder!: boolean;
 }
 
-class UncertaintyDto {
-  @ApiProperty({ type: QuantityDto, description: 'Standard uncertainty.' })
-  standard!: QuantityDto;
+class Uncertainty {
+  @ApiProperty({ type: Quantity, description: 'Standard uncertainty.' })
+  standard!: Quantity;
 
-  @ApiProperty({ type: QuantityDto, description: 'Expanded uncertainty at 95 %.' })
-  expanded!: QuantityDto;
+  @ApiProperty({ type: Quantity, description: 'Expanded uncertainty at 95 %.' })
+  expanded!: Quantity;
 
   @ApiProperty({ type: 'number', format: 'double', description: 'k.' })
   coverageFactor!: number;
@@ -175,72 +165,27 @@ class UncertaintyDto {
   })
   degreesOfFreedom!: number | null;
 
-  @ApiPropertyOptional({ type: MonteCarloAnswerDto })
-  monteCarlo?: MonteCarloAnswerDto;
+  @ApiPropertyOptional({ type: StrengthMonteCarlo })
+  monteCarlo?: StrengthMonteCarlo;
 }
 
-class BudgetLineDto {
-  @ApiProperty({ type: 'string', maxLength: 120, pattern: '^.*$' })
-  name!: string;
+class Attenuation {
+  @ApiPropertyOptional({ type: Quantity })
+  apparent?: Quantity;
 
-  @ApiProperty({ type: 'number', format: 'double' })
-  value!: number;
-
-  @ApiPropertyOptional({
-    type: 'string',
-    maxLength: 20,
-    pattern: '^.*$',
-    description: 'Of value and standardUncertainty.',
-  })
-  unit?: string;
-
-  @ApiProperty({ type: 'number', format: 'double', minimum: 0 })
-  standardUncertainty!: number;
-
-  @ApiProperty({ type: 'string', enum: ['normal', 'rectangular', 'triangular', 'u-shaped', 'student'] })
-  distribution!: Distribution;
-
-  @ApiPropertyOptional({ type: 'number', format: 'double', nullable: true })
-  degreesOfFreedom!: number | null;
-
-  @ApiProperty({ type: 'number', format: 'double', description: '% vol per unit of the input.' })
-  sensitivity!: number;
-
-  @ApiProperty({
-    type: 'number',
-    format: 'double',
-    description: 'Sensitivity times standard uncertainty, signed, % vol.',
-  })
-  contribution!: number;
-
-  @ApiProperty({
-    type: 'number',
-    format: 'double',
-    description: 'Part of the combined variance; the shares add to one.',
-  })
-  share!: number;
-
-  @ApiProperty({ type: 'string', maxLength: 120, pattern: '^.*$', description: 'What shares an origin adds linearly.' })
-  origin!: string;
+  @ApiPropertyOptional({ type: Quantity })
+  real?: Quantity;
 }
 
-class AttenuationDto {
-  @ApiPropertyOptional({ type: QuantityDto })
-  apparent?: QuantityDto;
+export class StrengthResult extends CalculationResult {
+  @ApiProperty({ type: Quantity, description: 'By volume at 20 °C.' })
+  strength!: Quantity;
 
-  @ApiPropertyOptional({ type: QuantityDto })
-  real?: QuantityDto;
-}
+  @ApiProperty({ type: Uncertainty })
+  uncertainty!: Uncertainty;
 
-export class StrengthAnswerDto extends AnswerDto {
-  @ApiProperty({ type: QuantityDto, description: 'By volume at 20 °C.' })
-  strength!: QuantityDto;
-
-  @ApiProperty({ type: UncertaintyDto })
-  uncertainty!: UncertaintyDto;
-
-  @ApiProperty({ type: [BudgetLineDto], maxItems: 100 })
-  budget!: BudgetLineDto[];
+  @ApiProperty({ type: [UncertaintyLine], maxItems: 100 })
+  budget!: UncertaintyLine[];
 
   @ApiPropertyOptional({ type: 'number', format: 'double', description: 'Original extract, °P.' })
   originalExtract?: number;
@@ -251,9 +196,9 @@ export class StrengthAnswerDto extends AnswerDto {
   @ApiPropertyOptional({ type: 'number', format: 'double', description: 'Apparent extract, °P.' })
   apparentExtract?: number;
 
-  @ApiPropertyOptional({ type: AttenuationDto })
-  attenuation?: AttenuationDto;
+  @ApiPropertyOptional({ type: Attenuation })
+  attenuation?: Attenuation;
 
-  @ApiPropertyOptional({ type: QuantityDto, description: 'Alcohol by mass.' })
-  alcoholByMass?: QuantityDto;
+  @ApiPropertyOptional({ type: Quantity, description: 'Alcohol by mass.' })
+  alcoholByMass?: Quantity;
 }

@@ -1,51 +1,34 @@
 import type { StrengthFinding } from '../../alcoholometry/strength/finding.js';
 import type { MonteCarloResult } from '../../metrology/monte-carlo.js';
-import { bearsOut } from '../../metrology/monte-carlo.js';
-import type { BudgetLine } from '../../metrology/uncertainty.js';
-import type { QuantityDto } from '../shared/answer.js';
+import { compareWithFirstOrder } from '../../metrology/monte-carlo.js';
+import type { Quantity } from '../shared/answer.js';
 import { figure, quantityOf } from '../shared/answer.js';
-import type { StrengthAnswerDto } from './strength.dto.js';
+import { toUncertaintyLine } from '../shared/uncertainty.js';
+import type { StrengthResult } from './strength.dto.js';
 
-const percent = (value: number): QuantityDto => quantityOf(value, '%');
+const percent = (value: number): Quantity => quantityOf(value, '%');
 
 const defined = <Name extends string>(name: Name, value: number | undefined) =>
   (value === undefined ? {} : { [name]: figure(value) }) as { [Key in Name]?: number };
 
 const definedPercent = <Name extends string>(name: Name, value: number | undefined) =>
-  (value === undefined ? {} : { [name]: percent(value) }) as { [Key in Name]?: QuantityDto };
+  (value === undefined ? {} : { [name]: percent(value) }) as { [Key in Name]?: Quantity };
 
-/** A line of a budget as it goes over the wire. */
-export const lineOf = (line: BudgetLine): StrengthAnswerDto['budget'][number] => ({
-  name: line.name,
-  value: figure(line.value),
-  ...(line.unit === undefined ? {} : { unit: line.unit }),
-  standardUncertainty: figure(line.standardUncertainty),
-  distribution: line.distribution,
-  degreesOfFreedom: line.degreesOfFreedom === null ? null : figure(line.degreesOfFreedom),
-  sensitivity: figure(line.sensitivity),
-  contribution: figure(line.contribution),
-  share: figure(line.share),
-  origin: line.origin,
-});
-
-function monteCarloOf(
-  finding: StrengthFinding,
-  result: MonteCarloResult,
-): StrengthAnswerDto['uncertainty']['monteCarlo'] {
+function monteCarloOf(finding: StrengthFinding, result: MonteCarloResult): StrengthResult['uncertainty']['monteCarlo'] {
   return {
     mean: percent(result.mean),
-    standard: percent(result.standard),
+    standardUncertainty: percent(result.standard),
     shortest: result.shortest.map(percent),
     symmetric: result.symmetric.map(percent),
     draws: result.draws,
     seed: result.seed,
     rejected: result.rejected,
-    bearsOut: bearsOut(finding.strengthPercent, result).bearsOut,
+    confirmsFirstOrder: compareWithFirstOrder(finding.strengthPercent, result).confirmsFirstOrder,
   };
 }
 
-/** A finding as it goes over the wire. */
-export function toStrengthAnswer(finding: StrengthFinding, monteCarlo?: MonteCarloResult): StrengthAnswerDto {
+/** Converts a finding to the answer of `strength`. */
+export function toStrengthResult(finding: StrengthFinding, monteCarlo?: MonteCarloResult): StrengthResult {
   const { value, standard, expanded, coverageFactor, degreesOfFreedom, budget } = finding.strengthPercent;
   const attenuation = {
     ...definedPercent('apparent', finding.apparentAttenuationPercent),
@@ -60,7 +43,7 @@ export function toStrengthAnswer(finding: StrengthFinding, monteCarlo?: MonteCar
       degreesOfFreedom: degreesOfFreedom === null ? null : figure(degreesOfFreedom),
       ...(monteCarlo === undefined ? {} : { monteCarlo: monteCarloOf(finding, monteCarlo) }),
     },
-    budget: budget.map(lineOf),
+    budget: budget.map(toUncertaintyLine),
     ...defined('originalExtract', finding.originalExtractPlato),
     ...defined('realExtract', finding.realExtractPlato),
     ...defined('apparentExtract', finding.apparentExtractPlato),

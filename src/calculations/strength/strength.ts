@@ -12,8 +12,8 @@ import { breathe } from '../shared/breathe.js';
 import { baseDifferenceOf, baseOf } from '../shared/inputs.js';
 import type { MeasuredQuantity } from '../shared/inputs.js';
 import { given, requireInputs } from '../shared/refusal.js';
-import type { SampledGravity, StrengthAnswerDto, StrengthDto, StrengthMethod } from './strength.dto.js';
-import { toStrengthAnswer } from './strength.mapper.js';
+import type { SampledGravity, StrengthResult, StrengthRequest, StrengthMethod } from './strength.dto.js';
+import { toStrengthResult } from './strength.mapper.js';
 
 const GRAVITIES = ['originalGravity', 'finalGravity'];
 const EXTRACT_FREE = ['basis', 'residue', 'residueStandardUncertainty'];
@@ -41,7 +41,7 @@ function gravityOf(name: string, gravity: SampledGravity): MeasuredGravity {
   };
 }
 
-function gravitiesOf(input: StrengthDto): MassBalanceInput {
+function gravitiesOf(input: StrengthRequest): MassBalanceInput {
   return {
     original: gravityOf('original gravity', given(input.originalGravity)),
     final: gravityOf('final gravity', given(input.finalGravity)),
@@ -62,7 +62,7 @@ function measuredOf(property: Property, name: string, quantity: MeasuredQuantity
 const NO_BASIS =
   'Taken as free of extract, because no basis was given: 1 g/L of dissolved solids hides 0.29 % vol. Distil the sample, or state the residue.';
 
-function extractFreeOf(input: StrengthDto): { basis: ExtractFree; warnings: string[] } {
+function extractFreeOf(input: StrengthRequest): { basis: ExtractFree; warnings: string[] } {
   const residues = ['residue', 'residueStandardUncertainty'];
   const isStated = input.basis === 'no-solids-added';
   requireInputs(
@@ -85,7 +85,7 @@ function extractFreeOf(input: StrengthDto): { basis: ExtractFree; warnings: stri
   return { basis: { kind: 'distilled' }, warnings: input.basis === undefined ? [NO_BASIS] : [] };
 }
 
-function ofExtractFree(input: StrengthDto): StrengthFinding {
+function ofExtractFree(input: StrengthRequest): StrengthFinding {
   const { basis, warnings } = extractFreeOf(input);
   const temperature = measuredOf('temperature', 'temperature', given(input.temperature));
   const finding =
@@ -95,7 +95,7 @@ function ofExtractFree(input: StrengthDto): StrengthFinding {
   return { ...finding, warnings: [...warnings, ...finding.warnings] };
 }
 
-function findingOf(input: StrengthDto): StrengthFinding {
+function findingOf(input: StrengthRequest): StrengthFinding {
   switch (input.method) {
     case 'mass-balance':
       return massBalance(gravitiesOf(input));
@@ -114,13 +114,13 @@ function findingOf(input: StrengthDto): StrengthFinding {
 }
 
 /** Strength by one method, and the propagation of distributions where it was asked for. */
-export async function strength(input: StrengthDto): Promise<StrengthAnswerDto> {
+export async function strength(input: StrengthRequest): Promise<StrengthResult> {
   const { needed, taken } = INPUTS[input.method];
   requireInputs(input, ALL_INPUTS, needed, taken, input.method);
   const finding = findingOf(input);
   if (input.monteCarlo === undefined) {
-    return toStrengthAnswer(finding);
+    return toStrengthResult(finding);
   }
   await breathe();
-  return toStrengthAnswer(finding, massBalanceMonteCarlo(gravitiesOf(input), input.monteCarlo));
+  return toStrengthResult(finding, massBalanceMonteCarlo(gravitiesOf(input), input.monteCarlo));
 }

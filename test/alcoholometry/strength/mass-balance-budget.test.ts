@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { bearsOut } from '../../../src/metrology/monte-carlo.js';
+import { compareWithFirstOrder } from '../../../src/metrology/monte-carlo.js';
 import { componentsByOrigin, combineComponents } from '../../../src/metrology/uncertainty.js';
 import { calibrationOrigin } from '../../../src/alcoholometry/strength/defaults.js';
 import type { UncertaintyComponent } from '../../../src/alcoholometry/strength/finding.js';
@@ -152,7 +152,7 @@ describe('budget of the mass balance', () => {
   it('Monte Carlo bears the first order out, and comes again from its seed', () => {
     const { strengthPercent } = massBalance(input);
     const drawn = massBalanceMonteCarlo(input, { seed: 20, draws: 100_000 });
-    expect(bearsOut(strengthPercent, drawn).bearsOut).toBe(true);
+    expect(compareWithFirstOrder(strengthPercent, drawn).confirmsFirstOrder).toBe(true);
     expect(Math.abs(drawn.standard / strengthPercent.standard - 1)).toBeLessThan(0.01);
     expect(massBalanceMonteCarlo(input, { seed: 20, draws: 100_000 })).toEqual(drawn);
   });

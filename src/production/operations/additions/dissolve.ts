@@ -49,7 +49,7 @@ export interface Dissolved {
 }
 
 const SOLID_OF: Readonly<Record<string, Solid>> = {
-  'dextrose-anhydrous': 'dextrose',
+  'dextrose-anhydrous': 'dextrose-anhydrous',
   'dextrose-monohydrate': 'dextrose-monohydrate',
   sucrose: 'sucrose',
 };
@@ -63,7 +63,7 @@ function extractPercentOf(solid: Solid): number {
     return 100;
   }
   const read = sucroseMassFractionFromDensity(dextroseSolutionDensityKgM3(DEXTROSE_AT), 20) / DEXTROSE_AT;
-  return 100 * read * (solid === 'dextrose' ? 1 : dextroseFromMonohydrateKg(1));
+  return 100 * read * (solid === 'dextrose-anhydrous' ? 1 : dextroseFromMonohydrateKg(1));
 }
 
 /**

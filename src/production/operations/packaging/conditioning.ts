@@ -18,7 +18,7 @@ export interface Conditioned {
 
 const SUGAR_OF: Readonly<Record<PackageConditioning['sugar'], ConditioningSugar>> = {
   sucrose: 'sucrose',
-  'dextrose-anhydrous': 'dextrose',
+  'dextrose-anhydrous': 'dextrose-anhydrous',
   'dextrose-monohydrate': 'dextrose-monohydrate',
 };
 

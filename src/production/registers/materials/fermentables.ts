@@ -6,7 +6,7 @@ export type FermentableType = (typeof FERMENTABLES)[number];
 
 /** The same in the words of the plan's mass balance. */
 export const PLAN_KIND_OF: Readonly<Record<FermentableType, FermentableKind>> = {
-  'dextrose-anhydrous': 'dextrose',
+  'dextrose-anhydrous': 'dextrose-anhydrous',
   'dextrose-monohydrate': 'dextrose-monohydrate',
   sucrose: 'sucrose',
   malt: 'malt',
