@@ -1,7 +1,7 @@
 // Writes prisma/migrations/<timestamp>_<name>/ from the difference between the last migration's data model and prisma/schema.prisma.
 // Usage: node tools/make-migration.mjs <name> [--empty] | --print | --check
 import { existsSync } from 'node:fs';
-import { mkdir, readFile, readdir, writeFile } from 'node:fs/promises';
+import { mkdir, readFile, readdir, rm, writeFile } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { bindMigrationAwareSqlAdapterFactory } from '@prisma/driver-adapter-utils';
@@ -62,7 +62,7 @@ async function loadEngine(datamodel) {
   return bindings.SchemaEngine.new(options, () => {}, bindMigrationAwareSqlAdapterFactory(OFFLINE_ADAPTER));
 }
 
-/** The data model that the newest migration led to, or undefined before the first one. */
+/** The file of the data model that the newest migration led to, or undefined before the first one. It stands beside that migration only. */
 async function previousDataModel() {
   if (!existsSync(migrationsDir)) return undefined;
   const names = (await readdir(migrationsDir))
@@ -71,8 +71,11 @@ async function previousDataModel() {
   const last = names.at(-1);
   if (!last) return undefined;
   const path = join(migrationsDir, last, DATA_MODEL);
-  if (!existsSync(path)) throw new Error(`${path} is missing: without it the next migration cannot be worked out.`);
-  return readFile(path, 'utf8');
+  if (!existsSync(path))
+    throw new Error(
+      `${path} is missing: without it the next migration cannot be worked out. After a migration was deleted, restore it with git.`,
+    );
+  return path;
 }
 
 const target = (content) =>
@@ -90,8 +93,9 @@ async function main(args) {
 
   const schema = await readFile(join(prismaDir, 'schema.prisma'), 'utf8');
   const engine = await loadEngine(schema);
+  const previous = await previousDataModel();
   const result = await engine.diff({
-    from: target(await previousDataModel()),
+    from: target(previous === undefined ? undefined : await readFile(previous, 'utf8')),
     to: target(schema),
     script: true,
     exitCode: true,
@@ -117,6 +121,7 @@ async function main(args) {
   await mkdir(folder, { recursive: true });
   await writeFile(join(folder, 'migration.sql'), differs ? sql : '-- This is an empty migration.\n');
   await writeFile(join(folder, DATA_MODEL), schema);
+  if (previous !== undefined) await rm(previous);
   const lock = join(migrationsDir, 'migration_lock.toml');
   if (!existsSync(lock)) await writeFile(lock, LOCK_FILE);
   process.stdout.write(`${join(folder, 'migration.sql')}\n`);

@@ -1,7 +1,7 @@
 import { execFile } from 'node:child_process';
 import { cp, mkdtemp, readdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { promisify } from 'node:util';
 
@@ -52,6 +52,8 @@ describe('the tool that makes a migration', () => {
       expect.stringMatching(/^\d{14}_second$/),
       'migration_lock.toml',
     ]);
+    expect(await readdir(dirname(first))).toEqual(['migration.sql']);
+    expect((await readdir(dirname(second))).sort()).toEqual(['datamodel.prisma', 'migration.sql']);
   });
 
   it('refuses a migration that changes nothing, a bad name and an unknown option', async () => {

@@ -187,6 +187,7 @@ CREATE TABLE "material_lot" (
     "unit" TEXT NOT NULL,
     "strength_percent" DECIMAL(9,6),
     "duty_status" TEXT NOT NULL,
+    "owner" TEXT,
     "operation_id" UUID,
     "recorded_at" TIMESTAMPTZ(6) NOT NULL,
     "trail_sequence" BIGINT NOT NULL,
@@ -228,11 +229,24 @@ CREATE TABLE "lot" (
     "premises_id" UUID NOT NULL,
     "recipe_version_id" UUID,
     "category" TEXT NOT NULL,
+    "owner" TEXT,
     "created_at" TIMESTAMPTZ(6) NOT NULL,
     "retired_at" TIMESTAMPTZ(6),
     "version" INTEGER NOT NULL DEFAULT 1,
 
     CONSTRAINT "lot_pkey" PRIMARY KEY ("producer_id","id")
+);
+
+-- CreateTable
+CREATE TABLE "duty_rule_set" (
+    "producer_id" UUID NOT NULL,
+    "id" UUID NOT NULL,
+    "number" INTEGER NOT NULL,
+    "valid_from" DATE NOT NULL,
+    "document" JSONB NOT NULL,
+    "created_at" TIMESTAMPTZ(6) NOT NULL,
+
+    CONSTRAINT "duty_rule_set_pkey" PRIMARY KEY ("producer_id","id")
 );
 
 -- CreateTable
@@ -455,6 +469,7 @@ CREATE TABLE "movement" (
     "duty_date" DATE,
     "strength_for_duty_percent" DECIMAL(9,6),
     "counterparty_text_id" UUID,
+    "witness_text_id" UUID,
     "evidence" JSONB NOT NULL,
     "recorded_at" TIMESTAMPTZ(6) NOT NULL,
     "trail_sequence" BIGINT NOT NULL,
@@ -476,6 +491,71 @@ CREATE TABLE "gauge" (
     "trail_sequence" BIGINT NOT NULL,
 
     CONSTRAINT "gauge_pkey" PRIMARY KEY ("producer_id","operation_id")
+);
+
+-- CreateTable
+CREATE TABLE "stock_count" (
+    "producer_id" UUID NOT NULL,
+    "operation_id" UUID NOT NULL,
+    "stock_take_id" UUID NOT NULL,
+    "packaged_lot_id" UUID,
+    "composition_id" UUID,
+    "vessel_id" UUID,
+    "material_lot_id" UUID,
+    "book_litres" "litres" NOT NULL,
+    "counted_litres" "litres" NOT NULL,
+    "counted" INTEGER,
+    "reason_code" TEXT,
+    "text_id" UUID,
+    "recorded_at" TIMESTAMPTZ(6) NOT NULL,
+    "trail_sequence" BIGINT NOT NULL,
+
+    CONSTRAINT "stock_count_pkey" PRIMARY KEY ("producer_id","operation_id")
+);
+
+-- CreateTable
+CREATE TABLE "transit" (
+    "producer_id" UUID NOT NULL,
+    "operation_id" UUID NOT NULL,
+    "packaged_lot_id" UUID,
+    "composition_id" UUID,
+    "from_premises_id" UUID NOT NULL,
+    "to_premises_id" UUID NOT NULL,
+    "count" INTEGER,
+    "litres" "litres" NOT NULL,
+    "document" TEXT NOT NULL,
+    "recorded_at" TIMESTAMPTZ(6) NOT NULL,
+    "trail_sequence" BIGINT NOT NULL,
+
+    CONSTRAINT "transit_pkey" PRIMARY KEY ("producer_id","operation_id")
+);
+
+-- CreateTable
+CREATE TABLE "container_event" (
+    "producer_id" UUID NOT NULL,
+    "operation_id" UUID NOT NULL,
+    "serial" TEXT NOT NULL,
+    "event" TEXT NOT NULL,
+    "packaged_lot_id" UUID,
+    "litres" "litres",
+    "recorded_at" TIMESTAMPTZ(6) NOT NULL,
+    "trail_sequence" BIGINT NOT NULL,
+
+    CONSTRAINT "container_event_pkey" PRIMARY KEY ("producer_id","operation_id","serial")
+);
+
+-- CreateTable
+CREATE TABLE "plan" (
+    "producer_id" UUID NOT NULL,
+    "id" UUID NOT NULL,
+    "lot_id" UUID NOT NULL,
+    "kind" TEXT NOT NULL,
+    "asked" JSONB NOT NULL,
+    "computed" JSONB NOT NULL,
+    "recorded_at" TIMESTAMPTZ(6) NOT NULL,
+    "trail_sequence" BIGINT NOT NULL,
+
+    CONSTRAINT "plan_pkey" PRIMARY KEY ("producer_id","id")
 );
 
 -- CreateTable
@@ -522,6 +602,9 @@ CREATE UNIQUE INDEX "recipe_version_producer_id_recipe_id_number_key" ON "recipe
 CREATE UNIQUE INDEX "lot_producer_id_code_key" ON "lot"("producer_id", "code");
 
 -- CreateIndex
+CREATE UNIQUE INDEX "duty_rule_set_producer_id_number_key" ON "duty_rule_set"("producer_id", "number");
+
+-- CreateIndex
 CREATE INDEX "account_producer_id_composition_id_idx" ON "account"("producer_id", "composition_id");
 
 -- CreateIndex
@@ -534,6 +617,9 @@ CREATE INDEX "account_producer_id_packaged_lot_id_idx" ON "account"("producer_id
 CREATE INDEX "account_producer_id_material_lot_id_idx" ON "account"("producer_id", "material_lot_id");
 
 -- CreateIndex
+CREATE INDEX "account_producer_id_transit_id_idx" ON "account"("producer_id", "transit_id");
+
+-- CreateIndex
 CREATE UNIQUE INDEX "account_producer_id_key_key" ON "account"("producer_id", "key");
 
 -- CreateIndex
@@ -544,6 +630,12 @@ CREATE INDEX "operation_producer_id_lot_id_occurred_at_idx" ON "operation"("prod
 
 -- CreateIndex
 CREATE INDEX "operation_producer_id_composition_id_idx" ON "operation"("producer_id", "composition_id");
+
+-- CreateIndex
+CREATE INDEX "operation_producer_id_explains_idx" ON "operation"("producer_id", "explains");
+
+-- CreateIndex
+CREATE INDEX "operation_producer_id_corrects_idx" ON "operation"("producer_id", "corrects");
 
 -- CreateIndex
 CREATE UNIQUE INDEX "operation_producer_id_id_key" ON "operation"("producer_id", "id");
@@ -580,6 +672,21 @@ CREATE INDEX "movement_producer_id_packaged_lot_id_idx" ON "movement"("producer_
 
 -- CreateIndex
 CREATE INDEX "gauge_producer_id_composition_id_idx" ON "gauge"("producer_id", "composition_id");
+
+-- CreateIndex
+CREATE INDEX "stock_count_producer_id_stock_take_id_idx" ON "stock_count"("producer_id", "stock_take_id");
+
+-- CreateIndex
+CREATE INDEX "stock_count_producer_id_packaged_lot_id_idx" ON "stock_count"("producer_id", "packaged_lot_id");
+
+-- CreateIndex
+CREATE INDEX "stock_count_producer_id_material_lot_id_idx" ON "stock_count"("producer_id", "material_lot_id");
+
+-- CreateIndex
+CREATE INDEX "container_event_producer_id_serial_idx" ON "container_event"("producer_id", "serial");
+
+-- CreateIndex
+CREATE INDEX "plan_producer_id_lot_id_idx" ON "plan"("producer_id", "lot_id");
 
 -- CreateIndex
 CREATE INDEX "period_producer_id_premises_id_starts_at_idx" ON "period"("producer_id", "premises_id", "starts_at");
@@ -649,6 +756,22 @@ ALTER TABLE "packaged_lot" ADD CONSTRAINT "packaged_lot_operation_id_fkey" FOREI
 ALTER TABLE "movement" ADD CONSTRAINT "movement_operation_id_fkey" FOREIGN KEY ("producer_id", "operation_id") REFERENCES "operation" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
 ALTER TABLE "gauge" ADD CONSTRAINT "gauge_operation_id_fkey" FOREIGN KEY ("producer_id", "operation_id") REFERENCES "operation" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
 ALTER TABLE "material_lot" ADD CONSTRAINT "material_lot_operation_id_fkey" FOREIGN KEY ("producer_id", "operation_id") REFERENCES "operation" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
+ALTER TABLE "plan" ADD CONSTRAINT "plan_lot_id_fkey" FOREIGN KEY ("producer_id", "lot_id") REFERENCES "lot" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
+ALTER TABLE "movement" ADD CONSTRAINT "movement_witness_text_id_fkey" FOREIGN KEY ("producer_id", "witness_text_id") REFERENCES "personal_text" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
+ALTER TABLE "stock_count" ADD CONSTRAINT "stock_count_operation_id_fkey" FOREIGN KEY ("producer_id", "operation_id") REFERENCES "operation" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
+ALTER TABLE "stock_count" ADD CONSTRAINT "stock_count_packaged_lot_id_fkey" FOREIGN KEY ("producer_id", "packaged_lot_id") REFERENCES "packaged_lot" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
+ALTER TABLE "stock_count" ADD CONSTRAINT "stock_count_composition_id_fkey" FOREIGN KEY ("producer_id", "composition_id") REFERENCES "composition" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
+ALTER TABLE "stock_count" ADD CONSTRAINT "stock_count_vessel_id_fkey" FOREIGN KEY ("producer_id", "vessel_id") REFERENCES "vessel" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
+ALTER TABLE "stock_count" ADD CONSTRAINT "stock_count_text_id_fkey" FOREIGN KEY ("producer_id", "text_id") REFERENCES "personal_text" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
+ALTER TABLE "transit" ADD CONSTRAINT "transit_operation_id_fkey" FOREIGN KEY ("producer_id", "operation_id") REFERENCES "operation" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
+ALTER TABLE "transit" ADD CONSTRAINT "transit_packaged_lot_id_fkey" FOREIGN KEY ("producer_id", "packaged_lot_id") REFERENCES "packaged_lot" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
+ALTER TABLE "transit" ADD CONSTRAINT "transit_from_premises_id_fkey" FOREIGN KEY ("producer_id", "from_premises_id") REFERENCES "premises" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
+ALTER TABLE "transit" ADD CONSTRAINT "transit_to_premises_id_fkey" FOREIGN KEY ("producer_id", "to_premises_id") REFERENCES "premises" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
+ALTER TABLE "account" ADD CONSTRAINT "account_transit_id_fkey" FOREIGN KEY ("producer_id", "transit_id") REFERENCES "operation" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
+ALTER TABLE "transit" ADD CONSTRAINT "transit_composition_id_fkey" FOREIGN KEY ("producer_id", "composition_id") REFERENCES "composition" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
+ALTER TABLE "container_event" ADD CONSTRAINT "container_event_operation_id_fkey" FOREIGN KEY ("producer_id", "operation_id") REFERENCES "operation" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
+ALTER TABLE "container_event" ADD CONSTRAINT "container_event_packaged_lot_id_fkey" FOREIGN KEY ("producer_id", "packaged_lot_id") REFERENCES "packaged_lot" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
+ALTER TABLE "stock_count" ADD CONSTRAINT "stock_count_material_lot_id_fkey" FOREIGN KEY ("producer_id", "material_lot_id") REFERENCES "material_lot" ("producer_id", "id") DEFERRABLE INITIALLY IMMEDIATE;
 ALTER TABLE "posting" ADD CONSTRAINT "posting_operation_sequence_fkey" FOREIGN KEY ("producer_id", "operation_sequence") REFERENCES "operation" ("producer_id", "sequence");
 ALTER TABLE "posting" ADD CONSTRAINT "posting_account_id_fkey" FOREIGN KEY ("producer_id", "account_id") REFERENCES "account" ("producer_id", "id");
 ALTER TABLE "posting_component" ADD CONSTRAINT "posting_component_posting_fkey" FOREIGN KEY ("producer_id", "operation_sequence", "line") REFERENCES "posting" ("producer_id", "operation_sequence", "line");
@@ -683,6 +806,10 @@ ALTER TABLE "movement" ADD CONSTRAINT "movement_producer_id_fkey" FOREIGN KEY ("
 ALTER TABLE "gauge" ADD CONSTRAINT "gauge_producer_id_fkey" FOREIGN KEY ("producer_id") REFERENCES "producer" ("id");
 ALTER TABLE "period" ADD CONSTRAINT "period_producer_id_fkey" FOREIGN KEY ("producer_id") REFERENCES "producer" ("id");
 ALTER TABLE "report" ADD CONSTRAINT "report_producer_id_fkey" FOREIGN KEY ("producer_id") REFERENCES "producer" ("id");
+ALTER TABLE "duty_rule_set" ADD CONSTRAINT "duty_rule_set_producer_id_fkey" FOREIGN KEY ("producer_id") REFERENCES "producer" ("id");
+ALTER TABLE "stock_count" ADD CONSTRAINT "stock_count_producer_id_fkey" FOREIGN KEY ("producer_id") REFERENCES "producer" ("id");
+ALTER TABLE "transit" ADD CONSTRAINT "transit_producer_id_fkey" FOREIGN KEY ("producer_id") REFERENCES "producer" ("id");
+ALTER TABLE "container_event" ADD CONSTRAINT "container_event_producer_id_fkey" FOREIGN KEY ("producer_id") REFERENCES "producer" ("id");
 
 -- A moment belongs to one period of a premises at the most.
 ALTER TABLE "period" ADD CONSTRAINT "period_no_overlap" EXCLUDE USING gist ("producer_id" WITH =, "premises_id" WITH =, tstzrange("starts_at", "ends_at", '[)') WITH &&);
@@ -699,3 +826,10 @@ ALTER TABLE "account" ADD CONSTRAINT "account_duty_status_check" CHECK ("duty_st
 ALTER TABLE "operation" ADD CONSTRAINT "operation_timing_check" CHECK ("timing" IN ('draw', 'change', 'assertion'));
 ALTER TABLE "packaged_lot" ADD CONSTRAINT "packaged_lot_count_check" CHECK ("count" > 0 AND "nominal_litres" > 0);
 ALTER TABLE "movement" ADD CONSTRAINT "movement_count_check" CHECK ("count" > 0 AND "litres" > 0);
+ALTER TABLE "duty_rule_set" ADD CONSTRAINT "duty_rule_set_number_check" CHECK ("number" > 0);
+ALTER TABLE "stock_count" ADD CONSTRAINT "stock_count_range_check" CHECK ("counted_litres" >= 0 AND ("counted" IS NULL OR "counted" >= 0));
+ALTER TABLE "transit" ADD CONSTRAINT "transit_range_check" CHECK ("count" > 0 AND "litres" > 0 AND "from_premises_id" <> "to_premises_id");
+ALTER TABLE "transit" ADD CONSTRAINT "transit_goods_check" CHECK (("packaged_lot_id" IS NULL) <> ("composition_id" IS NULL) AND ("packaged_lot_id" IS NULL) = ("count" IS NULL));
+ALTER TABLE "container_event" ADD CONSTRAINT "container_event_event_check" CHECK ("event" IN ('filled', 'out', 'back', 'emptied', 'came-empty') AND ("event" = 'came-empty') = ("packaged_lot_id" IS NULL));
+ALTER TABLE "container_event" ADD CONSTRAINT "container_event_serial_check" CHECK ("serial" <> '');
+ALTER TABLE "stock_count" ADD CONSTRAINT "stock_count_product_check" CHECK (num_nonnulls("packaged_lot_id", "composition_id", "material_lot_id") = 1 AND ("composition_id" IS NULL) = ("vessel_id" IS NULL));
