@@ -45,7 +45,7 @@ let routes: DeclaredRoute[];
 beforeAll(async () => {
   service = await TestService.start();
   app = service.app;
-  document = app.get(OpenApiDocument).get() as unknown as Document;
+  document = (await app.get(OpenApiDocument).get()) as unknown as Document;
   operations = Object.entries(document.paths).flatMap(([path, item]) =>
     Object.entries(item).map(([method, operation]) => ({ place: `${method.toUpperCase()} ${path}`, operation })),
   );

@@ -1,5 +1,5 @@
 import { Body, Controller } from '@nestjs/common';
-import { ApiExtraModels, ApiTags } from '@nestjs/swagger';
+import { ApiTags } from '@nestjs/swagger';
 import { Access } from '../platform/access.js';
 import { AlcoholWaterResult, AlcoholWaterRequest, alcoholWater } from './liquids/alcohol-water.js';
 import { BlendResult, BlendRequest, blend, withNearest } from './mixing/blend.js';
@@ -26,16 +26,6 @@ import { StrengthResult, StrengthRequest } from './strength/strength.dto.js';
 import { strength } from './strength/strength.js';
 
 @ApiTags('Calculations')
-@ApiExtraModels(
-  AlcoholWaterResult,
-  ExtractResult,
-  HydrometerCorrectionResult,
-  StrengthResult,
-  DilutionResult,
-  BlendResult,
-  CarbonationResult,
-  ConformityResult,
-)
 @Access('calculations')
 @Controller('v1/calculations')
 export class CalculationsController {

@@ -1,5 +1,5 @@
 import { Body, Controller } from '@nestjs/common';
-import { ApiExtraModels, ApiTags } from '@nestjs/swagger';
+import { ApiTags } from '@nestjs/swagger';
 import { Access } from '../platform/access.js';
 import { Calculation } from './shared/calculation.decorator.js';
 import { ComparisonResult, ComparisonRequest, comparison, comparisonName } from './measurement/comparison.js';
@@ -14,7 +14,6 @@ import { UncertaintyResult, UncertaintyRequest } from './measurement/uncertainty
 import { uncertainty, uncertaintyName } from './measurement/uncertainty.js';
 
 @ApiTags('Calculations')
-@ApiExtraModels(UncertaintyResult, ComparisonResult, ModelBiasResult, FillCheckResult)
 @Access('calculations')
 @Controller('v1/calculations')
 export class MeasurementCalculationsController {

@@ -1,5 +1,5 @@
 import { Body, Controller } from '@nestjs/common';
-import { ApiExtraModels, ApiTags } from '@nestjs/swagger';
+import { ApiTags } from '@nestjs/swagger';
 import { Access } from '../platform/access.js';
 import { AdditionResult, AdditionRequest } from './mixing/addition.dto.js';
 import { addition, additionName } from './mixing/addition.js';
@@ -23,16 +23,6 @@ import { answering } from './shared/refusal.js';
 import { VolumeResult, VolumeRequest, volume, volumeName } from './liquids/volume.js';
 
 @ApiTags('Calculations')
-@ApiExtraModels(
-  PlanResult,
-  OriginalExtractResult,
-  MixtureResult,
-  AdditionResult,
-  ConditioningResult,
-  VolumeResult,
-  ProofResult,
-  EnergyResult,
-)
 @Access('calculations')
 @Controller('v1/calculations')
 export class ProductionCalculationsController {

@@ -1,16 +1,9 @@
 import type { Type } from '@nestjs/common';
 import { HttpCode, Post, applyDecorators } from '@nestjs/common';
 import { ApiBody, ApiOkResponse, ApiOperation } from '@nestjs/swagger';
+import type { RequestExamples } from '../../platform/openapi/request-examples.js';
+import { WithExamples } from '../../platform/openapi/request-examples.js';
 import { Problems } from '../../platform/openapi/problems.decorator.js';
-
-/** A request with its answer, shown in the reference and run as a test. */
-export interface CalculationExample {
-  readonly summary: string;
-  readonly request: Readonly<Record<string, unknown>>;
-  readonly response: Readonly<Record<string, unknown>>;
-}
-
-export type Examples = Readonly<Record<string, CalculationExample>>;
 
 export interface CalculationOptions {
   readonly path: string;
@@ -18,13 +11,8 @@ export interface CalculationOptions {
   readonly description: string;
   readonly body: Type<object>;
   readonly answer: Type<object>;
-  readonly examples: Examples;
+  readonly examples: RequestExamples;
 }
-
-const side = (examples: Examples, which: 'request' | 'response') =>
-  Object.fromEntries(
-    Object.entries(examples).map(([name, example]) => [name, { summary: example.summary, value: example[which] }]),
-  );
 
 /** A route that computes and keeps nothing. */
 export function Calculation({
@@ -39,15 +27,11 @@ export function Calculation({
     Post(path),
     HttpCode(200),
     ApiOperation({ summary, description }),
-    ApiBody({ type: body, examples: side(examples, 'request') }),
+    ApiBody({ type: body }),
+    WithExamples(examples),
     ApiOkResponse({
-      description: 'The answer, with the method that gave it and what has to be said with it.',
-      content: {
-        'application/json': {
-          schema: { $ref: `#/components/schemas/${answer.name}` },
-          examples: side(examples, 'response'),
-        },
-      },
+      type: answer,
+      description: 'The answer, with its method and the warnings that belong to it.',
     }),
     Problems('unit-unknown', 'scale-unknown', 'out-of-range', 'not-computable', 'readings-disagree'),
   );

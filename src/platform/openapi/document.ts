@@ -5,6 +5,7 @@ import { DocumentBuilder, SwaggerModule } from '@nestjs/swagger';
 import type { AccessRule } from '../access.js';
 import { VERSION } from '../version.js';
 import { CURSOR_PATTERN, LARGEST_PAGE, LONGEST_CURSOR } from '../pagination.js';
+import { addExamples } from './examples.js';
 import type { DeclaredRoute } from './routes.js';
 import { declaredRoutes } from './routes.js';
 import {
@@ -110,7 +111,7 @@ function usedRefusals(document: OpenAPIObject): Record<string, unknown> {
 }
 
 /** Builds the OpenAPI 3.1 document of a booted application. */
-export function buildDocument(app: INestApplication): OpenAPIObject {
+export async function buildDocument(app: INestApplication): Promise<OpenAPIObject> {
   const builder = new DocumentBuilder()
     .setOpenAPIVersion('3.1.0')
     .setTitle('Gaugebook')
@@ -136,6 +137,7 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
       }
     }
   }
+  await addExamples(app, document);
   const schemas = { ...document.components?.schemas, ...PROBLEM_SCHEMAS } as Record<string, unknown>;
   completeSchemas(schemas);
   const tags = Object.entries(TAGS).filter(([name]) => usedTags.has(name));
@@ -149,16 +151,16 @@ export function buildDocument(app: INestApplication): OpenAPIObject {
 /** The document of the running application. It is built when it is first asked for, so that a start does not wait for it. */
 @Injectable()
 export class OpenApiDocument {
-  #build: (() => OpenAPIObject) | undefined;
-  #document: OpenAPIObject | undefined;
+  #build: (() => Promise<OpenAPIObject>) | undefined;
+  #document: Promise<OpenAPIObject> | undefined;
 
   /** Takes the function that builds the document of the application. */
-  set(build: () => OpenAPIObject): void {
+  set(build: () => Promise<OpenAPIObject>): void {
     this.#build = build;
     this.#document = undefined;
   }
 
-  get(): OpenAPIObject {
+  get(): Promise<OpenAPIObject> {
     if (this.#build === undefined) {
       throw new Error('The OpenAPI document is asked for before the application was set up.');
     }

@@ -5,6 +5,8 @@ import type { AccessRule } from '../access.js';
 import { ACCESS_RULE } from '../access.js';
 import type { ProblemCode } from '../problems/problem-codes.js';
 import { PROBLEMS_OF_ROUTE } from './problems.decorator.js';
+import type { RequestExamples } from './request-examples.js';
+import { EXAMPLES_OF_ROUTE } from './request-examples.js';
 
 /** Where the OpenAPI decorators keep what they were told of a handler. */
 const OPERATION_METADATA = 'swagger/apiOperation';
@@ -21,6 +23,9 @@ export interface DeclaredRoute {
   /** `undefined` where no access rule was declared: a fault. */
   readonly access: AccessRule | undefined;
   readonly problems: readonly ProblemCode[];
+  readonly examples: RequestExamples | undefined;
+  /** Calls the handler with a body, without guards and pipes. */
+  readonly handle: (body: unknown) => unknown;
 }
 
 /** Walks every controller of the application. */
@@ -29,7 +34,7 @@ export function declaredRoutes(app: INestApplication): DeclaredRoute[] {
   const scanner = new MetadataScanner();
   const routes: DeclaredRoute[] = [];
   for (const module of app.get(ModulesContainer).values()) {
-    for (const { metatype } of module.controllers.values()) {
+    for (const { metatype, instance } of module.controllers.values()) {
       const controller = metatype as Type<object> | null;
       if (controller === null || !Reflect.hasMetadata(PATH_METADATA, controller)) {
         continue;
@@ -46,6 +51,8 @@ export function declaredRoutes(app: INestApplication): DeclaredRoute[] {
           operationId: statedOperationId(handler) ?? name,
           access: reflector.getAllAndOverride<AccessRule | undefined>(ACCESS_RULE, [handler, controller]),
           problems: reflector.get<ProblemCode[] | undefined>(PROBLEMS_OF_ROUTE, handler) ?? [],
+          examples: reflector.get<RequestExamples | undefined>(EXAMPLES_OF_ROUTE, handler),
+          handle: (body) => handler.call(instance, body),
         });
       }
     }

@@ -15,13 +15,13 @@ export class DocsController {
   constructor(private readonly document: OpenApiDocument) {}
 
   @Get('openapi.json')
-  getOpenApiDocument(@Res() reply: FastifyReply): void {
-    void reply.send(this.document.get());
+  async getOpenApiDocument(@Res() reply: FastifyReply): Promise<void> {
+    await reply.send(await this.document.get());
   }
 
   @Get('docs')
-  getDocs(@Res() reply: FastifyReply): void {
-    this.#page ??= docsPage(this.document.get());
+  async getDocs(@Res() reply: FastifyReply): Promise<void> {
+    this.#page ??= docsPage(await this.document.get());
     sendHtml(reply, 'Gaugebook: reference', this.#page);
   }
 }
