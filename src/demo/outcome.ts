@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto';
 import { mkdir, writeFile } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
-import type { PeriodReport } from '../excise/reporting/parts/report.dto.js';
+import type { PeriodReport } from '../excise/reporting/documents/report.dto.js';
 import type { TrailEntry } from '../tenancy/trail/trail.dto.js';
 import type { ClosedPeriod } from './logbook/periods.js';
 import { sha256 } from './report-check.js';

@@ -6,7 +6,7 @@ import { checkReport } from '../two-years/month-check.js';
 import { openOwnService } from '../two-years/own-service.js';
 import { simulate } from '../two-years/simulate.js';
 import { Tally } from '../two-years/tally.js';
-import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import { expectBooksHold } from '../support/books-hold.js';
 import { createTestDatabase } from '../support/database.js';
 import { loadProgram } from '../support/program.js';

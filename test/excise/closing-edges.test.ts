@@ -1,5 +1,5 @@
 import type { ClosingCheck } from '../../src/excise/closing/closing.dto.js';
-import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { openStock } from '../support/books.js';
 import { EDGE_CASES } from '../support/edges.js';

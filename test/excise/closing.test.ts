@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { withConnection } from '../../src/platform/database/connection.js';
 import { clientOf } from '../support/http.js';

@@ -1,8 +1,8 @@
 import { parse } from 'csv-parse/sync';
 import type { ConsolidatedReport } from '../../src/excise/reporting/consolidated/consolidated.dto.js';
-import { consolidatedPdf } from '../../src/excise/reporting/consolidated/consolidated-pdf.js';
+import { definition as consolidatedPdf } from '../../src/excise/reporting/consolidated/consolidated-pdf.js';
 import { consolidatedTables } from '../../src/excise/reporting/consolidated/consolidated-tables.js';
-import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import type { Figures } from '../../src/ledger/books/litres.dto.js';
 import { NOMINAL_KINDS } from '../../src/ledger/books/account.js';
 import { SteppableClock } from '../../src/platform/clock.js';

@@ -1,5 +1,5 @@
 import type { LotRecord } from '../../src/excise/reporting/lot-record/lot-record.dto.js';
-import { lotRecordPdf } from '../../src/excise/reporting/lot-record/lot-record-pdf.js';
+import { definition as lotRecordPdf } from '../../src/excise/reporting/lot-record/lot-record-pdf.js';
 import { operationWords } from '../../src/excise/reporting/lot-record/operation-words.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { Floor } from '../support/floor.js';

@@ -1,4 +1,4 @@
-import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import type { Movement } from '../../src/excise/movements/movements.dto.js';
 import type { StockTake } from '../../src/excise/movements/stock-takes/stock-takes.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';

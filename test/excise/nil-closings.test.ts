@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import type { Closing } from '../../src/excise/closing/closing.dto.js';
-import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { openStock } from '../support/books.js';
 import { Floor } from '../support/floor.js';

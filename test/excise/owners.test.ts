@@ -1,5 +1,5 @@
 import { NOMINAL_KINDS } from '../../src/ledger/books/account.js';
-import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import { withConnection } from '../../src/platform/database/connection.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { holds, kg, L, materialLot, percent, refused } from '../production/changes-world.js';

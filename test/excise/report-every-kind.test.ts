@@ -1,4 +1,4 @@
-import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import type { Operation } from '../../src/ledger/operations/operations.dto.js';
 import { NOMINAL_KINDS } from '../../src/ledger/books/account.js';
 import { SteppableClock } from '../../src/platform/clock.js';

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { parse } from 'csv-parse/sync';
-import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import { NOMINAL_KINDS } from '../../src/ledger/books/account.js';
 import type { Figures } from '../../src/ledger/books/litres.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';

@@ -1,9 +1,9 @@
 import { parse } from 'csv-parse/sync';
 import { dutyTables } from '../../src/excise/reporting/period/duty-tables.js';
 import type { PeriodEvidence } from '../../src/excise/reporting/evidence/evidence.dto.js';
-import { reportPdf } from '../../src/excise/reporting/period/report-pdf.js';
+import { definition as reportPdf } from '../../src/excise/reporting/period/report-pdf.js';
 import { reportTables } from '../../src/excise/reporting/period/report-tables.js';
-import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { Floor } from '../support/floor.js';
 import { problemOf } from '../support/problem.js';

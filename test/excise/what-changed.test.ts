@@ -1,5 +1,5 @@
 import type { ChangedFigure, PeriodChanges } from '../../src/excise/reporting/changes/changes.dto.js';
-import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { openStock } from '../support/books.js';
 import { Floor } from '../support/floor.js';

@@ -1,4 +1,4 @@
-import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import type { InPeriod } from '../two-years/landmarks.js';
 import type { TwoYears } from '../support/two-years.js';
 import { startTwoYears } from '../support/two-years.js';

@@ -3,7 +3,7 @@ import { createHash } from 'node:crypto';
 import { RATES } from '../two-years/duty-rules.js';
 import type { PeriodEvidence } from '../../src/excise/reporting/evidence/evidence.dto.js';
 import type { Movement } from '../../src/excise/movements/movements.dto.js';
-import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import type { StockTake } from '../../src/excise/movements/stock-takes/stock-takes.dto.js';
 import { Desk, micro, total } from './desk.js';
 

@@ -1,6 +1,6 @@
 import type { Closing, ClosingCheck } from '../../src/excise/closing/closing.dto.js';
-import type { DutyGroup } from '../../src/excise/reporting/parts/duty.dto.js';
-import type { PeriodReport } from '../../src/excise/reporting/parts/report.dto.js';
+import type { DutyGroup } from '../../src/excise/reporting/documents/duty.dto.js';
+import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import type { Figures, Litres } from '../../src/ledger/books/litres.dto.js';
 import type { Checks } from '../../src/demo/checks.js';
 import type { Micro } from '../../src/demo/micro.js';

@@ -1,6 +1,6 @@
 import type { ClosingCheck, Closing } from '../../excise/closing/closing.dto.js';
 import type { PackagedLot } from '../../production/operations/packaging/packaging.dto.js';
-import type { PeriodReport } from '../../excise/reporting/parts/report.dto.js';
+import type { PeriodReport } from '../../excise/reporting/documents/report.dto.js';
 import { Refusal } from '../api.js';
 import { compareReport, endedNow, sha256 } from '../report-check.js';
 import type { Ended } from '../report-check.js';

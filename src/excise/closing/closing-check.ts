@@ -3,8 +3,8 @@ import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import type { TrailFault } from '../../tenancy/trail/trail.dto.js';
 import { litresOf } from '../../ledger/books/litres.dto.js';
 import type { Litres } from '../../ledger/books/litres.dto.js';
-import type { PeriodReport } from '../reporting/parts/report.dto.js';
-import type { TieAmount } from '../reporting/parts/report-ties.dto.js';
+import type { PeriodReport } from '../reporting/documents/report.dto.js';
+import type { TieAmount } from '../reporting/documents/report-ties.dto.js';
 
 /** What stands in the way of closing, or should be looked at before. */
 export interface ClosingFinding {

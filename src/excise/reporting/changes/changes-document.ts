@@ -15,7 +15,7 @@ import type { Decimal } from '../../../metrology/decimals.js';
 import type { MovementKind } from '../../movements/movement-kinds.js';
 import { DUTY_POINT_KINDS, MOVEMENT_RULES } from '../../movements/movement-kinds.js';
 import { pureAlcoholForDuty } from '../../movements/strength-for-duty.js';
-import type { PeriodReport } from '../parts/report.dto.js';
+import type { PeriodReport } from '../documents/report.dto.js';
 import type { ChangedFigure, ChangingOperation, PeriodChanges } from './changes.dto.js';
 import type { ChangeFact, ChangesInput, MovementFact } from './changes.reader.js';
 

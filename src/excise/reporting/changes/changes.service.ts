@@ -3,7 +3,7 @@ import { PeriodReader } from '../../../ledger/periods/period.reader.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
-import { frozenReport } from '../period/frozen-report.js';
+import { frozenReport } from '../documents/frozen-report.js';
 import { changesDocument, nothingFrozen } from './changes-document.js';
 import type { PeriodChanges } from './changes.dto.js';
 import { ChangesReader } from './changes.reader.js';
@@ -27,7 +27,7 @@ export class ChangesService {
       }
       return changesDocument(
         { ...period, reportHash, closedAt },
-        frozenReport(JSON.parse(bytes)),
+        frozenReport(bytes),
         await this.reader.input(tx, ctx.producerId, period),
       );
     });

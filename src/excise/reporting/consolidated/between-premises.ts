@@ -1,5 +1,5 @@
 import type { ConsignmentRow } from '../sources/consignment.reader.js';
-import { grouped } from '../parts/grouped.js';
+import { grouped } from '../../../platform/grouped.js';
 import { filled, legsOf, sideOf, tieAmount, tieOf } from '../parts/ties-part.js';
 import type { BetweenPremises, MovesBetweenPremises } from './consolidated.dto.js';
 import type { ConsolidatedInput } from './consolidated.reader.js';

@@ -1,8 +1,8 @@
 import type { Litres } from '../../../ledger/books/litres.dto.js';
 import { litresOf, toLitres } from '../../../ledger/books/litres.dto.js';
 import { canonicalText, Exact, sumOf } from '../../../metrology/decimals.js';
-import type { DutyGroup, Money } from '../parts/duty.dto.js';
-import { grouped } from '../parts/grouped.js';
+import type { DutyGroup, Money } from '../documents/duty.dto.js';
+import { grouped } from '../../../platform/grouped.js';
 import type { ConsolidatedDeficiency, ConsolidatedDuty, ConsolidatedDutyGroup } from './consolidated-duty.dto.js';
 import type { PeriodPart } from './period-parts.js';
 

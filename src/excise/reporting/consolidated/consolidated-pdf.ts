@@ -286,8 +286,11 @@ function dutyTables(report: ConsolidatedReport): Content[] {
   ];
 }
 
-/** The PDF of a consolidated report, made of the document alone. */
-export function consolidatedPdf(input: ConsolidatedPdfInput): PdfDefinition {
+/** Address of this module, for the printing thread. */
+export const CONSOLIDATED_PAGES = import.meta.url;
+
+/** Pages of a consolidated report, made of the document alone. */
+export function definition(input: ConsolidatedPdfInput): PdfDefinition {
   const { report, hash, at } = input;
   const { producer, startsOn, endsBefore } = report;
   return onPages(

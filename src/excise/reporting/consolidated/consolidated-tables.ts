@@ -1,7 +1,7 @@
 import type { CsvCell, NamedTable } from '../render/csv-table.js';
 import { decimalCell, FIGURES, figures, litres, number } from '../render/csv-table.js';
 import { tiesTable } from '../period/work-tables.js';
-import type { TieAmount } from '../parts/report-ties.dto.js';
+import type { TieAmount } from '../documents/report-ties.dto.js';
 import type { ConsolidatedReport } from './consolidated.dto.js';
 
 const AMOUNT = ['litres', 'litres_of_pure_alcohol', 'fermented', 'added'];

@@ -29,6 +29,6 @@ export class ConsolidatedController {
     @Query() query: ConsolidatedQuery,
     @Headers('accept') accept: string | undefined,
   ): Promise<Answer<string | Buffer>> {
-    return this.reports.face(ctx, query, formatOf(query.format, accept, REPORT_FORMATS));
+    return this.reports.report(ctx, query, formatOf(query.format, accept, REPORT_FORMATS));
   }
 }

@@ -12,12 +12,12 @@ import {
   IsPlainText,
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
-import { ReportProducer, TrailHead } from '../parts/report-head.dto.js';
-import { Reconciliation, Turnover } from '../parts/report.dto.js';
-import { ReportStage } from '../parts/report-stock.dto.js';
+import { ReportProducer, TrailHead } from '../documents/report-head.dto.js';
+import { Reconciliation, Turnover } from '../documents/report.dto.js';
+import { ReportStage } from '../documents/report-stock.dto.js';
 import type { ReportFormat } from '../render/report-format.js';
 import { REPORT_FORMATS } from '../render/report-format.js';
-import { TieAmount, ReportTie } from '../parts/report-ties.dto.js';
+import { TieAmount, ReportTie } from '../documents/report-ties.dto.js';
 import { ConsolidatedDeficiency, ConsolidatedDuty } from './consolidated-duty.dto.js';
 
 export class ConsolidatedQuery {

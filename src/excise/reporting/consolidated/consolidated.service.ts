@@ -6,10 +6,13 @@ import type { RequestContext } from '../../../tenancy/producer-database/context.
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { tableCsv } from '../render/csv-table.js';
 import { zipOf } from '../render/zip.js';
+import type { PrintedDocument } from '../printing/pdf-queue.js';
 import { PdfQueue } from '../printing/pdf-queue.js';
 import type { ReportFormat } from '../render/report-format.js';
-import { formatAnswer, sha256 } from '../render/report-format.js';
+import { formatAnswer, sha256Hex } from '../render/report-format.js';
 import { consolidatedDocument } from './consolidated-document.js';
+import type { ConsolidatedPdfInput } from './consolidated-pdf.js';
+import { CONSOLIDATED_PAGES } from './consolidated-pdf.js';
 import { balanceTable, consolidatedTables } from './consolidated-tables.js';
 import type { ConsolidatedQuery, ConsolidatedReport } from './consolidated.dto.js';
 import { ConsolidatedReader } from './consolidated.reader.js';
@@ -26,21 +29,25 @@ interface Made {
 @Injectable()
 export class ConsolidatedService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly clock: Clock,
     private readonly spans: SpanPeriods,
     private readonly reader: ConsolidatedReader,
-    private readonly press: PdfQueue,
+    private readonly queue: PdfQueue,
   ) {}
 
-  async face(ctx: RequestContext, query: ConsolidatedQuery, face: ReportFormat): Promise<Answer<string | Buffer>> {
+  async report(ctx: RequestContext, query: ConsolidatedQuery, format: ReportFormat): Promise<Answer<string | Buffer>> {
     const made = await this.#made(ctx, query);
-    const body = await this.#body(ctx, face, made);
-    return formatAnswer(made.bytes, face, body, { startsOn: `${query.startsOn}-consolidated` });
+    const named = { startsOn: `${query.startsOn}-consolidated` };
+    if (format === 'pdf') {
+      const { pdf, documentHash } = await this.#printed(ctx, made);
+      return formatAnswer(documentHash, format, pdf, named);
+    }
+    return formatAnswer(sha256Hex(made.bytes), format, await this.#body(format, made), named);
   }
 
   #made(ctx: RequestContext, { startsOn, endsBefore }: ConsolidatedQuery): Promise<Made> {
-    return this.door.read(ctx, async (tx) => {
+    return this.database.read(ctx, async (tx) => {
       const span = await this.spans.of(tx, ctx.producerId, startsOn, endsBefore);
       const report = consolidatedDocument(await this.reader.input(tx, ctx, span));
       const closings = span.premises.flatMap(({ periods }) => periods.map(({ closedAt }) => closedAt));
@@ -52,8 +59,8 @@ export class ConsolidatedService {
     });
   }
 
-  async #body(ctx: RequestContext, face: ReportFormat, { report, bytes, at }: Made): Promise<string | Buffer> {
-    switch (face) {
+  async #body(format: Exclude<ReportFormat, 'pdf'>, { report, bytes, at }: Made): Promise<string | Buffer> {
+    switch (format) {
       case 'json':
         return bytes;
       case 'csv':
@@ -63,11 +70,15 @@ export class ConsolidatedService {
           consolidatedTables(report).map((each) => ({ name: `${each.name}.csv`, text: tableCsv(each) })),
           at,
         );
-      case 'pdf': {
-        const hash = sha256(bytes).toString('hex');
-        const key = `consolidated-report/${ctx.producerId}/${hash}/${at.toISOString()}`;
-        return this.press.print(key, { kind: 'consolidated-report', input: { report, hash, at } }).done;
-      }
     }
+  }
+
+  #printed({ producerId }: RequestContext, { report, bytes, at }: Made): Promise<PrintedDocument> {
+    const document = `consolidated-report/${report.startsOn}/${report.endsBefore}`;
+    const hash = sha256Hex(bytes);
+    const version = `${hash} ${at.toISOString()}`;
+    const input: ConsolidatedPdfInput = { report, hash, at };
+    return this.queue.print({ producerId, document, version, documentHash: hash, module: CONSOLIDATED_PAGES, input })
+      .done;
   }
 }

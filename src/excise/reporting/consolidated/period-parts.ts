@@ -4,9 +4,9 @@ import { PeriodReader } from '../../../ledger/periods/period.reader.js';
 import { canonicalJson } from '../../../platform/canonical-json.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
-import { frozenReport } from '../period/frozen-report.js';
+import { reportOf } from '../documents/frozen-report.js';
 import { reportDocument } from '../period/report-document.js';
-import type { PeriodReport } from '../parts/report.dto.js';
+import type { PeriodReport } from '../documents/report.dto.js';
 import { ReportReader } from '../sources/report.reader.js';
 
 /** What the report of one period says, without what grows with the books. */
@@ -46,7 +46,7 @@ export class PeriodParts {
     const parts: PeriodPart[] = [];
     for (const period of periods) {
       const document = frozen.get(period.id) ?? (await this.#made(tx, ctx, period));
-      parts.push({ ...frozenReport(document), period });
+      parts.push({ ...reportOf(document), period });
     }
     return parts;
   }

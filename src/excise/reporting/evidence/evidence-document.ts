@@ -1,7 +1,7 @@
 import { toLitres } from '../../../ledger/books/litres.dto.js';
 import type { Head } from '../../../ledger/books/head.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
-import { grouped } from '../parts/grouped.js';
+import { grouped } from '../../../platform/grouped.js';
 import type {
   OperationEvidence,
   EvidenceFinding,

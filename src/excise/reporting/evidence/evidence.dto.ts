@@ -13,7 +13,7 @@ import {
 } from '../../../platform/validation/fields.js';
 import type { WireQuantity } from '../../../production/shared/event.dto.js';
 import { READING_SOURCES } from '../../../production/measuring/readings/readings.dto.js';
-import { TrailHead } from '../parts/report-head.dto.js';
+import { TrailHead } from '../documents/report-head.dto.js';
 
 const SEQUENCE = { min: 1, max: Number.MAX_SAFE_INTEGER };
 const LINK = { max: 200 };

@@ -276,8 +276,11 @@ function movedPart({ movements, lot, trace }: LotRecord): Content[] {
   ];
 }
 
-/** The PDF of a lot record, made of the record alone. */
-export function lotRecordPdf({ record, hash, at }: LotRecordPdfInput): PdfDefinition {
+/** Address of this module, for the printing thread. */
+export const LOT_RECORD_PAGES = import.meta.url;
+
+/** Pages of a lot record, made of the record alone. */
+export function definition({ record, hash, at }: LotRecordPdfInput): PdfDefinition {
   const { producer, premises, lot, plan, planComparison, findings, statement, trail } = record;
   const name = `Lot record ${lot.code}`;
   return onPages(

@@ -8,13 +8,13 @@ import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { formatOf } from '../render/report-format.js';
 import { LotRecord } from './lot-record.dto.js';
-import type { RecordFace } from './lot-record.service.js';
-import { LotRecordService, RECORD_FACES } from './lot-record.service.js';
+import type { RecordFormat } from './lot-record.service.js';
+import { LotRecordService, RECORD_FORMATS } from './lot-record.service.js';
 
 export class LotRecordQuery {
   @Optional()
-  @IsOneOf(RECORD_FACES, { description: 'The face of it; the Accept header decides if it is left out.' })
-  format?: RecordFace;
+  @IsOneOf(RECORD_FORMATS, { description: 'Format of the answer; if it is absent, the Accept header decides.' })
+  format?: RecordFormat;
 }
 
 @Controller('v1/lots')
@@ -39,6 +39,6 @@ export class LotRecordController {
     @Query() { format }: LotRecordQuery,
     @Headers('accept') accept: string | undefined,
   ): Promise<Answer<string | Buffer>> {
-    return this.records.face(ctx, id, formatOf(format, accept, RECORD_FACES));
+    return this.records.record(ctx, id, formatOf(format, accept, RECORD_FORMATS));
   }
 }

@@ -15,7 +15,7 @@ import { FillCheck } from '../../../production/operations/packaging/fills.js';
 import { LabelCheck } from '../../../production/shared/labels/label-check.dto.js';
 import { Reading } from '../../../production/measuring/readings/readings.dto.js';
 import { ExpectedFigures, RecipePlan } from '../../../production/registers/recipes/plan.dto.js';
-import { ReportPremises, ReportProducer, TrailHead } from '../parts/report-head.dto.js';
+import { ReportPremises, ReportProducer, TrailHead } from '../documents/report-head.dto.js';
 
 const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
 const LINK = { max: 200 };

@@ -16,7 +16,7 @@ import { RecipeReader } from '../../../production/registers/recipes/recipe.reade
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
-import type { ReportPremises, ReportProducer } from '../parts/report-head.dto.js';
+import type { ReportPremises, ReportProducer } from '../documents/report-head.dto.js';
 
 export interface MovementFactRow {
   readonly operationId: string;

@@ -3,47 +3,57 @@ import { canonicalJson } from '../../../platform/canonical-json.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
+import type { PrintedDocument } from '../printing/pdf-queue.js';
 import { PdfQueue } from '../printing/pdf-queue.js';
-import { sha256 } from '../render/report-format.js';
+import { sha256, sha256Hex } from '../render/report-format.js';
 import type { LotRecordPdfInput } from './lot-record-pdf.js';
+import { LOT_RECORD_PAGES } from './lot-record-pdf.js';
 import { lotRecordDocument } from './lot-record-document.js';
 import { LotRecordReader } from './lot-record.reader.js';
 
-export const RECORD_FACES = ['json', 'pdf'] as const;
-export type RecordFace = (typeof RECORD_FACES)[number];
+export const RECORD_FORMATS = ['json', 'pdf'] as const;
+export type RecordFormat = (typeof RECORD_FORMATS)[number];
 
-const MEDIA_TYPES: Readonly<Record<RecordFace, string>> = {
+const MEDIA_TYPES: Readonly<Record<RecordFormat, string>> = {
   json: 'application/json; charset=utf-8',
   pdf: 'application/pdf',
 };
 
-/** Gives the record of a lot as it stands: the same bytes as long as nothing is written. */
+/** Gives the record of a lot at this moment: the same bytes as long as nothing is written. */
 @Injectable()
 export class LotRecordService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly reader: LotRecordReader,
-    private readonly press: PdfQueue,
+    private readonly queue: PdfQueue,
   ) {}
 
-  async face(ctx: RequestContext, lotId: string, face: RecordFace): Promise<Answer<string | Buffer>> {
-    const input = await this.door.read(ctx, (tx) => this.reader.input(tx, ctx, lotId));
+  async record(ctx: RequestContext, lotId: string, format: RecordFormat): Promise<Answer<string | Buffer>> {
+    const input = await this.database.read(ctx, (tx) => this.reader.input(tx, ctx, lotId));
     const record = lotRecordDocument(input);
     const bytes = canonicalJson(record);
-    const recordHash = sha256(bytes).toString('hex');
-    const body = face === 'json' ? bytes : await this.#pdf(ctx, { record, hash: recordHash, at: input.at });
-    const hash = sha256(body);
-    return new Answer<string | Buffer>(200, body, {
-      'content-type': MEDIA_TYPES[face],
+    const documentHash = sha256Hex(bytes);
+    const made =
+      format === 'json'
+        ? { body: bytes, documentHash }
+        : asBody(await this.#pdf(ctx, { record, hash: documentHash, at: input.at }));
+    const hash = sha256(made.body);
+    return new Answer<string | Buffer>(200, made.body, {
+      'content-type': MEDIA_TYPES[format],
       'content-digest': `sha-256=:${hash.toString('base64')}:`,
-      'content-disposition': `inline; filename="lot-record-${record.lot.id}.${face}"`,
-      'record-hash': recordHash,
+      'content-disposition': `inline; filename="lot-record-${record.lot.id}.${format}"`,
+      'record-hash': made.documentHash,
       etag: `"${hash.toString('hex')}"`,
       vary: 'accept',
     });
   }
 
-  #pdf({ producerId }: RequestContext, input: LotRecordPdfInput): Promise<Buffer> {
-    return this.press.print(`lot-record/${producerId}/${input.hash}`, { kind: 'lot-record', input }).done;
+  #pdf({ producerId }: RequestContext, input: LotRecordPdfInput): Promise<PrintedDocument> {
+    const document = `lot-record/${input.record.lot.id}`;
+    const { hash } = input;
+    const job = { producerId, document, version: hash, documentHash: hash, module: LOT_RECORD_PAGES, input };
+    return this.queue.print(job).done;
   }
 }
+
+const asBody = ({ pdf, documentHash }: PrintedDocument) => ({ body: pdf, documentHash });

@@ -6,7 +6,7 @@ import { DEFAULT_SETTINGS } from '../../../tenancy/producers/producers.dto.js';
 import { pureAlcoholForDuty } from '../../movements/strength-for-duty.js';
 import { dutyOf } from '../../duty/rules/duty.js';
 import type { LineDuty } from '../../duty/rules/line.js';
-import type { DeficiencyEntry, Deficiency } from './deficiency.dto.js';
+import type { DeficiencyEntry, Deficiency } from '../documents/deficiency.dto.js';
 import { dutyLines } from './duty-lines.js';
 import { moneyPart, nameOf, quantityPart, stepPart } from './duty-wire.js';
 import { oneOperation } from './links.js';

@@ -7,7 +7,7 @@ import type { FindingRow } from '../../../production/measuring/finding-records/f
 import { ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
 import type { MovementRow } from '../../movements/movement.reader.js';
 import type { DutyLine } from '../../duty/rules/line.js';
-import { grouped } from './grouped.js';
+import { grouped } from '../../../platform/grouped.js';
 import type { ReportInput } from '../sources/report-input.js';
 
 /**

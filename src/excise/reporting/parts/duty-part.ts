@@ -9,10 +9,10 @@ import { pureAlcoholForDuty } from '../../movements/strength-for-duty.js';
 import { dutyOf } from '../../duty/rules/duty.js';
 import type { LineDuty } from '../../duty/rules/line.js';
 import { inForce } from '../../duty/rules/line.js';
-import type { ReportDuty } from './duty.dto.js';
+import type { ReportDuty } from '../documents/duty.dto.js';
 import { dutiableOf, dutyLines } from './duty-lines.js';
 import { groupPart, moneyPart, releasePart, rulePart, ruleSetPart } from './duty-wire.js';
-import type { NamedVersion } from './report-head.dto.js';
+import type { NamedVersion } from '../documents/report-head.dto.js';
 import type { ReportInput } from '../sources/report-input.js';
 
 /** The day before, as in 2026-03-31. */

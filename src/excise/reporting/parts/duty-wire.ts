@@ -8,9 +8,17 @@ import type { GroupDuty, LineMoney } from '../../duty/rules/duty.js';
 import type { LineDuty } from '../../duty/rules/line.js';
 import type { DutyUnit, NamedRuleSet } from '../../duty/rules/rule-set.js';
 import { groupingOf, NOT_ADVICE } from '../../duty/rules/rule-set.js';
-import type { DutyGroup, DutyQuantity, DutyRule, Money, Release, RoundedStep, RuleSetInForce } from './duty.dto.js';
+import type {
+  DutyGroup,
+  DutyQuantity,
+  DutyRule,
+  Money,
+  Release,
+  RoundedStep,
+  RuleSetInForce,
+} from '../documents/duty.dto.js';
 import { oneOperation } from './links.js';
-import type { NamedVersion } from './report-head.dto.js';
+import type { NamedVersion } from '../documents/report-head.dto.js';
 
 export const rulePart = ({ id, version, document }: NamedRuleSet): DutyRule => ({ id, version, words: document.name });
 

@@ -4,7 +4,7 @@ import type { Decimal } from '../../../metrology/decimals.js';
 import { Exact, sumOf, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import { localDay } from '../../../production/shared/local-day.js';
 import type { ChargeableLoss } from '../../../tenancy/producers/chargeable-loss.dto.js';
-import { grouped } from './grouped.js';
+import { grouped } from '../../../platform/grouped.js';
 import type { ReportInput } from '../sources/report-input.js';
 
 /** A loss or a shortage as it counts: what was reversed is not there, what duty was paid on neither. */

@@ -3,8 +3,8 @@ import { figureOf, toFigures } from '../../../ledger/figures/figure.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import { localDay } from '../../../production/shared/local-day.js';
 import { oneOperation } from './links.js';
-import { LOSS_LINES } from './losses.js';
-import type { ListedEntry } from './report.dto.js';
+import { LOSS_LINES } from '../documents/loss-lines.js';
+import type { ListedEntry } from '../documents/report.dto.js';
 import type { ReportInput } from '../sources/report-input.js';
 
 const entryOf = (row: FlowLine, timeZone: string): ListedEntry => ({

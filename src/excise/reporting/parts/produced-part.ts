@@ -2,9 +2,9 @@ import { figureOf, toFigures } from '../../../ledger/figures/figure.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import { ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
 import { localDay } from '../../../production/shared/local-day.js';
-import { grouped } from './grouped.js';
+import { grouped } from '../../../platform/grouped.js';
 import { oneOperation } from './links.js';
-import type { LotProduced } from './report.dto.js';
+import type { LotProduced } from '../documents/report.dto.js';
 import type { ReportInput } from '../sources/report-input.js';
 
 /** Each entry on the line of what was produced, with the finding of record that declared it finished. */

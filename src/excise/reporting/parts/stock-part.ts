@@ -7,10 +7,10 @@ import { STAGES } from '../../../ledger/figures/stages.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import { latestProvisionalOf, ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
-import { grouped } from './grouped.js';
+import { grouped } from '../../../platform/grouped.js';
 import { operationLink } from './links.js';
-import type { LotFinding, LotInProcess } from './report.dto.js';
-import type { StockOfOwner, StockItem, ReportStock } from './report-stock.dto.js';
+import type { LotFinding, LotInProcess } from '../documents/report.dto.js';
+import type { StockOfOwner, StockItem, ReportStock } from '../documents/report-stock.dto.js';
 import type { ReportInput } from '../sources/report-input.js';
 import type { StockNames } from '../sources/stock-names.reader.js';
 

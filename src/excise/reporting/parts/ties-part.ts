@@ -4,8 +4,8 @@ import { toLitres } from '../../../ledger/books/litres.dto.js';
 import { figureOf, toFigures, NO_FIGURE, reconcile } from '../../../ledger/figures/figure.js';
 import { STAGES } from '../../../ledger/figures/stages.js';
 import type { ConsignmentRow } from '../sources/consignment.reader.js';
-import { grouped } from './grouped.js';
-import type { StageBalance, TieAmount, TieItem, ReportTie } from './report-ties.dto.js';
+import { grouped } from '../../../platform/grouped.js';
+import type { StageBalance, TieAmount, TieItem, ReportTie } from '../documents/report-ties.dto.js';
 import type { ReportInput } from '../sources/report-input.js';
 import type { WorkRow } from '../sources/stage.reader.js';
 

@@ -1,7 +1,7 @@
 import { Temporal } from 'temporal-polyfill';
 import type { Figure } from '../../../ledger/figures/figure.js';
 import { figureOf, toFigures, NO_FIGURE } from '../../../ledger/figures/figure.js';
-import type { Turnover } from './report.dto.js';
+import type { Turnover } from '../documents/report.dto.js';
 import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
 import type { ReportInput } from '../sources/report-input.js';
 import type { TurnoverRow } from '../sources/turnover.reader.js';

@@ -1,6 +1,6 @@
 import type { Content } from 'pdfmake/interfaces.js';
-import type { ReportDuty } from '../parts/duty.dto.js';
-import type { PeriodReport } from '../parts/report.dto.js';
+import type { ReportDuty } from '../documents/duty.dto.js';
+import type { PeriodReport } from '../documents/report.dto.js';
 import { roundings } from './duty-tables.js';
 import { decimalText, exact6, fixed, plain, words } from '../render/figures-text.js';
 import type { Cell, Column } from '../render/page.js';

@@ -1,5 +1,5 @@
-import type { Deficiency } from '../parts/deficiency.dto.js';
-import type { ReportDuty, DutyQuantity, Money, RoundedStep } from '../parts/duty.dto.js';
+import type { Deficiency } from '../documents/deficiency.dto.js';
+import type { ReportDuty, DutyQuantity, Money, RoundedStep } from '../documents/duty.dto.js';
 import type { CsvCell, NamedTable } from '../render/csv-table.js';
 import { decimalCell, litres, number } from '../render/csv-table.js';
 

@@ -2,7 +2,7 @@ import type { Figures, Litres } from '../../../ledger/books/litres.dto.js';
 import { litresOf } from '../../../ledger/books/litres.dto.js';
 import { canonicalText, Exact } from '../../../metrology/decimals.js';
 import { csvText } from '../../../platform/csv-text.js';
-import type { ReconciliationMeasures } from '../parts/report.dto.js';
+import type { ReconciliationMeasures } from '../documents/report.dto.js';
 
 export const TEXT_COLUMNS = ['section', 'line', 'category', 'what', 'at', 'reason', 'operations', 'unit'] as const;
 export const NUMBER_COLUMNS = [

@@ -1,5 +1,5 @@
-import type { DutyQuantity, Money, RoundedStep } from '../parts/duty.dto.js';
-import type { PeriodReport } from '../parts/report.dto.js';
+import type { DutyQuantity, Money, RoundedStep } from '../documents/duty.dto.js';
+import type { PeriodReport } from '../documents/report.dto.js';
 import type { Cells } from './report-csv-cells.js';
 import { decimal, plain } from './report-csv-cells.js';
 

@@ -1,7 +1,7 @@
-import type { PeriodReport } from '../parts/report.dto.js';
+import type { PeriodReport } from '../documents/report.dto.js';
 import type { Cells } from './report-csv-cells.js';
 import { decimal, figureCells, plain } from './report-csv-cells.js';
-import type { TieAmount } from '../parts/report-ties.dto.js';
+import type { TieAmount } from '../documents/report-ties.dto.js';
 
 const amountCells = (part: TieAmount): Cells => ({
   litres: decimal(part.litres),

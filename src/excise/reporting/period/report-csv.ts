@@ -1,5 +1,5 @@
 import { stringify } from 'csv-stringify/sync';
-import type { PeriodReport } from '../parts/report.dto.js';
+import type { PeriodReport } from '../documents/report.dto.js';
 import type { Cells } from './report-csv-cells.js';
 import { figureCells, NUMBER_COLUMNS, plain, record, roadCells, TEXT_COLUMNS } from './report-csv-cells.js';
 import { dutyRows } from './report-csv-duty.js';

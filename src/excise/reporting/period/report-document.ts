@@ -1,4 +1,4 @@
-import { REPORT_FORMAT } from './frozen-report.js';
+import { REPORT_FORMAT_VERSION } from '../documents/frozen-report.js';
 import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
 import type { Amount } from '../../../ledger/books/amount.js';
 import { amount } from '../../../ledger/books/amount.js';
@@ -27,7 +27,7 @@ import type {
   PeriodReport,
   ReconciliationMeasures,
   Reconciliation,
-} from '../parts/report.dto.js';
+} from '../documents/report.dto.js';
 import type { ReportInput } from '../sources/report-input.js';
 import { closingOf, lotsInProcessPart, stockPart } from '../parts/stock-part.js';
 import { stagesPart, tiesPart } from '../parts/ties-part.js';
@@ -120,7 +120,7 @@ export function reportDocument(input: ReportInput): PeriodReport {
   const { source, periodId, reportHash } = opening;
   return {
     format: 'gaugebook-period-report',
-    formatVersion: REPORT_FORMAT,
+    formatVersion: REPORT_FORMAT_VERSION,
     status,
     producer,
     premises,

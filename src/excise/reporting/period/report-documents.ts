@@ -8,9 +8,9 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import type { PeriodEvidence } from '../evidence/evidence.dto.js';
 import { EvidenceService, headIn } from '../evidence/evidence.service.js';
-import { frozenReport } from './frozen-report.js';
+import { frozenReport } from '../documents/frozen-report.js';
 import { reportDocument } from './report-document.js';
-import type { PeriodReport } from '../parts/report.dto.js';
+import type { PeriodReport } from '../documents/report.dto.js';
 import { ReportReader } from '../sources/report.reader.js';
 
 /** What the faces are made of: the document and its bytes. */
@@ -41,7 +41,7 @@ export class ReportDocuments {
   async facts(tx: Tx, ctx: RequestContext, period: PeriodRow): Promise<ReportFacts> {
     const frozen = await this.periods.reportBytes(tx, ctx.producerId, period.id);
     const bytes = frozen ?? canonicalJson(reportDocument(await this.reports.input(tx, ctx, period, 'provisional')));
-    return { period, bytes, report: frozenReport(JSON.parse(bytes)) };
+    return { period, bytes, report: frozenReport(bytes) };
   }
 
   evidenceOf(tx: Tx, ctx: RequestContext, { period, report }: ReportFacts): Promise<PeriodEvidence> {

@@ -1,7 +1,7 @@
 import type { Content } from 'pdfmake/interfaces.js';
 import type { Figures } from '../../../ledger/books/litres.dto.js';
 import { litresOf } from '../../../ledger/books/litres.dto.js';
-import type { PeriodReport } from '../parts/report.dto.js';
+import type { PeriodReport } from '../documents/report.dto.js';
 import { annex, References } from './annex.js';
 import { productChart, weekChart } from '../render/charts.js';
 import type { PeriodEvidence } from '../evidence/evidence.dto.js';
@@ -113,8 +113,11 @@ function chartsOf(report: PeriodReport): Content {
   ]);
 }
 
-/** The PDF of a period report, made of the document and its annex alone. */
-export function reportPdf(input: ReportPdfInput): PdfDefinition {
+/** Address of this module, for the printing thread. */
+export const REPORT_PAGES = import.meta.url;
+
+/** Pages of a period report, made of the document and its annex alone. */
+export function definition(input: ReportPdfInput): PdfDefinition {
   const { report, hash, evidence, at } = input;
   const { producer, premises, period } = report;
   const references = new References(evidence);

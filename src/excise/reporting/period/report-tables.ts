@@ -1,4 +1,4 @@
-import type { ListedEntry, PeriodReport, ReconciliationMeasures } from '../parts/report.dto.js';
+import type { ListedEntry, PeriodReport, ReconciliationMeasures } from '../documents/report.dto.js';
 import type { CsvCell, NamedTable } from '../render/csv-table.js';
 import { FIGURES, figures, litres, number } from '../render/csv-table.js';
 import { dutyTables } from './duty-tables.js';

@@ -9,12 +9,12 @@ import type { RequestContext } from '../../../tenancy/producer-database/context.
 import type { ReportFormat } from '../render/report-format.js';
 import { formatOf, REPORT_FORMATS } from '../render/report-format.js';
 import { PrintState } from '../printing/print-state.dto.js';
-import { PeriodReport } from '../parts/report.dto.js';
+import { PeriodReport } from '../documents/report.dto.js';
 import { ReportService } from './report.service.js';
 
 export class ReportQuery {
   @Optional()
-  @IsOneOf(REPORT_FORMATS, { description: 'The face of it; the Accept header decides if it is left out.' })
+  @IsOneOf(REPORT_FORMATS, { description: 'Format of the answer; if it is absent, the Accept header decides.' })
   format?: ReportFormat;
 }
 
@@ -40,7 +40,7 @@ export class ReportController {
     @Query() { format }: ReportQuery,
     @Headers('accept') accept: string | undefined,
   ): Promise<Answer<string | Buffer>> {
-    return this.reports.face(ctx, id, formatOf(format, accept, REPORT_FORMATS));
+    return this.reports.report(ctx, id, formatOf(format, accept, REPORT_FORMATS));
   }
 
   @Get(':id/report/print-state')

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { Clock } from '../../../platform/clock.js';
 import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
-import { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
@@ -17,68 +17,65 @@ import { printStateAnswer } from '../printing/print-state.js';
 import { reportCsv } from './report-csv.js';
 import type { ReportFacts } from './report-documents.js';
 import { ReportDocuments } from './report-documents.js';
+import type { ReportPdfInput } from './report-pdf.js';
+import { REPORT_PAGES } from './report-pdf.js';
 import type { ReportFormat } from '../render/report-format.js';
-import { formatAnswer, sha256 } from '../render/report-format.js';
+import { formatAnswer, sha256Hex } from '../render/report-format.js';
 
-/** Gives the report of a period in its faces. */
+/** Gives the report of a period in its formats. */
 @Injectable()
 export class ReportService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly clock: Clock,
     private readonly documents: ReportDocuments,
-    private readonly press: PdfQueue,
+    private readonly queue: PdfQueue,
   ) {}
 
-  async face(ctx: RequestContext, periodId: string, face: ReportFormat): Promise<Answer<string | Buffer>> {
-    if (face === 'pdf') {
-      return this.#pdf(ctx, periodId);
+  async report(ctx: RequestContext, periodId: string, format: ReportFormat): Promise<Answer<string | Buffer>> {
+    if (format === 'pdf') {
+      const { work, period } = await this.database.read(ctx, (tx) => this.#printing(tx, ctx, periodId));
+      const { pdf, documentHash } = await work.done;
+      return formatAnswer(documentHash, 'pdf', pdf, period);
     }
-    const { facts, evidence } = await this.door.read(ctx, async (tx) => {
+    const { facts, evidence } = await this.database.read(ctx, async (tx) => {
       const read = await this.documents.facts(tx, ctx, await this.documents.period(tx, ctx, periodId));
-      return { facts: read, evidence: face === 'zip' ? await this.documents.evidenceOf(tx, ctx, read) : undefined };
+      return { facts: read, evidence: format === 'zip' ? await this.documents.evidenceOf(tx, ctx, read) : undefined };
     });
-    return formatAnswer(facts.bytes, face, await this.#body(face, facts, evidence), facts.period);
+    return formatAnswer(sha256Hex(facts.bytes), format, await this.#body(format, facts, evidence), facts.period);
   }
 
-  /** How far the PDF has come; it is begun with the first question. */
+  /** Progress of the PDF; the first question begins the printing. */
   async printState(ctx: RequestContext, periodId: string): Promise<Answer<PrintState>> {
-    const { work } = await this.door.read(ctx, (tx) => this.#printing(tx, ctx, periodId));
+    const { work } = await this.database.read(ctx, (tx) => this.#printing(tx, ctx, periodId));
     return printStateAnswer(work, `/v1/periods/${periodId}/report?format=pdf`);
   }
 
-  async #pdf(ctx: RequestContext, periodId: string): Promise<Answer<string | Buffer>> {
-    const { facts, work } = await this.door.read(ctx, async (tx) => {
-      const begun = await this.#printing(tx, ctx, periodId);
-      return { work: begun.work, facts: begun.facts ?? (await this.documents.facts(tx, ctx, begun.period)) };
-    });
-    return formatAnswer(facts.bytes, 'pdf', await work.done, facts.period);
-  }
-
-  async #printing(
-    tx: Tx,
-    ctx: RequestContext,
-    periodId: string,
-  ): Promise<{ work: Printing; period: PeriodRow; facts?: ReportFacts }> {
+  async #printing(tx: Tx, ctx: RequestContext, periodId: string): Promise<{ work: Printing; period: PeriodRow }> {
     const period = await this.documents.period(tx, ctx, periodId);
-    const key = `period-report/${ctx.producerId}/${periodId}/${await this.documents.version(tx, ctx, period)}`;
-    const known = this.press.find(key);
+    const version = await this.documents.version(tx, ctx, period);
+    const key = { producerId: ctx.producerId, document: `period-report/${periodId}`, version };
+    const known = this.queue.find(key);
     if (known !== undefined) {
       return { work: known, period };
     }
     const facts = await this.documents.facts(tx, ctx, period);
     const evidence = await this.documents.evidenceOf(tx, ctx, facts);
-    const { report, bytes } = facts;
-    const input = { report, hash: sha256(bytes).toString('hex'), evidence, at: this.#at(facts) };
-    return { work: this.press.print(key, { kind: 'period-report', input }), period, facts };
+    const documentHash = sha256Hex(facts.bytes);
+    const input: ReportPdfInput = { report: facts.report, hash: documentHash, evidence, at: this.#at(facts) };
+    return { work: this.queue.print({ ...key, documentHash, module: REPORT_PAGES, input }), period };
   }
 
   #at({ period }: ReportFacts): Date {
     return period.closedAt ?? this.clock.now();
   }
 
-  async #body(face: ReportFormat, facts: ReportFacts, evidence: PeriodEvidence | undefined): Promise<string | Buffer> {
-    if (face === 'csv') {
+  async #body(
+    format: ReportFormat,
+    facts: ReportFacts,
+    evidence: PeriodEvidence | undefined,
+  ): Promise<string | Buffer> {
+    if (format === 'csv') {
       return reportCsv(facts.report);
     }
     if (evidence === undefined) {

@@ -1,6 +1,6 @@
 import type { Content } from 'pdfmake/interfaces.js';
-import type { ListedEntry, PeriodReport } from '../parts/report.dto.js';
-import type { TieAmount, ReportTie } from '../parts/report-ties.dto.js';
+import type { ListedEntry, PeriodReport } from '../documents/report.dto.js';
+import type { TieAmount, ReportTie } from '../documents/report-ties.dto.js';
 import { exact6, figureCells, fixed, isNothing, localTime, plain, to3, words } from '../render/figures-text.js';
 import type { Cell } from '../render/page.js';
 import { bolded, FIGURE_COLUMNS, h1, h2, quiet, table, titled } from '../render/page.js';

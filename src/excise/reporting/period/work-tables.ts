@@ -1,5 +1,5 @@
-import type { PeriodReport } from '../parts/report.dto.js';
-import type { TieAmount, ReportTie } from '../parts/report-ties.dto.js';
+import type { PeriodReport } from '../documents/report.dto.js';
+import type { TieAmount, ReportTie } from '../documents/report-ties.dto.js';
 import type { CsvCell, NamedTable } from '../render/csv-table.js';
 import { FIGURES, figures, litres, number } from '../render/csv-table.js';
 

@@ -1,25 +1,28 @@
-import type { ConsolidatedPdfInput } from '../consolidated/consolidated-pdf.js';
-import { consolidatedPdf } from '../consolidated/consolidated-pdf.js';
+import type { MessagePort } from 'node:worker_threads';
 import type { PdfDefinition } from '../render/pdf-maker.js';
-import type { ReportPdfInput } from '../period/report-pdf.js';
-import { reportPdf } from '../period/report-pdf.js';
-import type { LotRecordPdfInput } from '../lot-record/lot-record-pdf.js';
-import { lotRecordPdf } from '../lot-record/lot-record-pdf.js';
 
 /** A document to print, as plain data: it goes to another thread. */
-export type PrintJob =
-  | { readonly kind: 'period-report'; readonly input: ReportPdfInput }
-  | { readonly kind: 'consolidated-report'; readonly input: ConsolidatedPdfInput }
-  | { readonly kind: 'lot-record'; readonly input: LotRecordPdfInput };
+export interface PrintJob<Input = unknown> {
+  readonly producerId: string;
+  /** Kind and id: what replaces an earlier version of the same document. */
+  readonly document: string;
+  /** Text that changes whenever the document does. */
+  readonly version: string;
+  /** SHA-256 of the document's bytes, hexadecimal. */
+  readonly documentHash: string;
+  /** Address of the compiled module that sets the pages; it exports `definition`. */
+  readonly module: string;
+  readonly input: Input;
+}
 
-/** What is set in the pages of a document. */
-export function definitionOf(job: PrintJob): PdfDefinition {
-  switch (job.kind) {
-    case 'period-report':
-      return reportPdf(job.input);
-    case 'consolidated-report':
-      return consolidatedPdf(job.input);
-    case 'lot-record':
-      return lotRecordPdf(job.input);
-  }
+/** Module that sets the pages of a document. */
+export interface PagesModule {
+  definition(input: unknown): PdfDefinition;
+}
+
+/** A task of the printing thread. */
+export interface PrintTask {
+  readonly module: string;
+  readonly input: unknown;
+  readonly progress: MessagePort;
 }

@@ -1,20 +1,21 @@
-import { parentPort, workerData } from 'node:worker_threads';
-import type { PrintProgress } from '../render/pdf-maker.js';
 import { makePdf } from '../render/pdf-maker.js';
-import type { PrintJob } from './print-job.js';
-import { definitionOf } from './print-job.js';
-
-// The thread in which one document is printed; it ends with it.
-
-export type PrintMessage = { readonly progress: PrintProgress } | { readonly pdf: Uint8Array };
+import type { PagesModule, PrintTask } from './print-job.js';
 
 const EVERY_MS = 100;
-let lastAt = 0;
-const pdf = await makePdf(definitionOf(workerData as PrintJob), (progress) => {
-  const now = performance.now();
-  if (now - lastAt >= EVERY_MS) {
-    lastAt = now;
-    parentPort?.postMessage({ progress } satisfies PrintMessage);
+
+/** Prints one document in the thread that runs this; the progress is sent at most ten times a second. */
+export default async function print({ module, input, progress }: PrintTask): Promise<Uint8Array> {
+  const { definition } = (await import(module)) as PagesModule;
+  let lastAt = 0;
+  try {
+    return await makePdf(definition(input), (each) => {
+      const now = performance.now();
+      if (now - lastAt >= EVERY_MS) {
+        lastAt = now;
+        progress.postMessage(each);
+      }
+    });
+  } finally {
+    progress.close();
   }
-});
-parentPort?.postMessage({ pdf } satisfies PrintMessage);
+}

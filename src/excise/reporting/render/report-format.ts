@@ -64,12 +64,16 @@ export function formatOf<F extends ReportFormat>(
 }
 
 export const sha256 = (bytes: string | Buffer): Buffer => createHash('sha256').update(bytes).digest();
+export const sha256Hex = (bytes: string | Buffer): string => sha256(bytes).toString('hex');
 
 const IS_TEXT: ReadonlySet<ReportFormat> = new Set(['json', 'csv']);
 
-/** One face of the document as an answer; the headers carry the hash of what is sent, and that of the document. */
+/**
+ * A document in one format as an answer; the headers carry the hash of what is sent, and that of the document.
+ * @param documentHash SHA-256 of the document's canonical bytes, hexadecimal
+ */
 export function formatAnswer(
-  documentBytes: string,
+  documentHash: string,
   face: ReportFormat,
   body: string | Buffer,
   period: { startsOn: string },
@@ -79,7 +83,7 @@ export function formatAnswer(
     'content-type': IS_TEXT.has(face) ? `${MEDIA_TYPES[face]}; charset=utf-8` : MEDIA_TYPES[face],
     'content-digest': `sha-256=:${hash.toString('base64')}:`,
     'content-disposition': `inline; filename="period-report-${period.startsOn}.${face}"`,
-    'report-hash': sha256(documentBytes).toString('hex'),
+    'report-hash': documentHash,
     etag: `"${hash.toString('hex')}"`,
     vary: 'accept',
   });

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import type { Span } from '../../../ledger/figures/span.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
-import type { NamedVersion } from '../parts/report-head.dto.js';
+import type { NamedVersion } from '../documents/report-head.dto.js';
 
 /** An operation that was entered long after the event. */
 export interface LateEntryRow {

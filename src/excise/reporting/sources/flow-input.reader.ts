@@ -3,7 +3,7 @@ import { FlowReader } from '../../../ledger/figures/flow.reader.js';
 import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { ConsignmentReader } from './consignment.reader.js';
-import { LISTED_LINES } from '../parts/losses.js';
+import { LISTED_LINES } from '../documents/loss-lines.js';
 import type { ReportInput } from './report-input.js';
 import { StageReader } from './stage.reader.js';
 import { TurnoverReader } from './turnover.reader.js';

@@ -5,8 +5,8 @@ import { StockAtReader } from '../../../ledger/figures/stock-at.reader.js';
 import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
 import { PeriodReader } from '../../../ledger/periods/period.reader.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
-import { frozenReport } from '../period/frozen-report.js';
-import type { PeriodReport } from '../parts/report.dto.js';
+import { frozenReport } from '../documents/frozen-report.js';
+import type { PeriodReport } from '../documents/report.dto.js';
 import type { Opening } from './report-input.js';
 
 const byName = <Row extends Parameters<typeof figureFrom>[0]>(
@@ -41,7 +41,7 @@ export class OpeningReader {
     if (bytes === undefined || before.reportHash === null) {
       return { source: 'open-period', periodId: before.id, ...(await this.#stood(tx, producerId, period)) };
     }
-    return openingAfter(frozenReport(JSON.parse(bytes)), before.id, before.reportHash);
+    return openingAfter(frozenReport(bytes), before.id, before.reportHash);
   }
 
   /** What the stock accounts say that stood at the period's start. */

@@ -9,7 +9,7 @@ import type { NamedRuleSet } from '../../duty/rules/rule-set.js';
 import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
 import type { ConsignmentRow } from './consignment.reader.js';
 import type { LateEntryRow } from './entry.reader.js';
-import type { NamedVersion, ReportPremises, ReportProducer } from '../parts/report-head.dto.js';
+import type { NamedVersion, ReportPremises, ReportProducer } from '../documents/report-head.dto.js';
 import type { DifferenceRow } from '../../movements/stock-takes/stock-take.reader.js';
 import type { StageFlowRow, WorkRow } from './stage.reader.js';
 import type { StockNames } from './stock-names.reader.js';

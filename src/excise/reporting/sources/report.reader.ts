@@ -6,7 +6,7 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 import { DutyInputReader } from './duty-input.reader.js';
 import { EntryReader } from './entry.reader.js';
 import { FlowInputReader } from './flow-input.reader.js';
-import { lateAfterHours } from '../parts/late-part.js';
+import { lateAfterDays } from './late-after.js';
 import { OpeningReader } from './opening.reader.js';
 import type { ReportInput } from './report-input.js';
 import { StockInputReader } from './stock-input.reader.js';
@@ -38,7 +38,7 @@ export class ReportReader {
       ...flows,
       ...duty,
       ...(await this.stock.of(tx, producerId, { premisesId, at: endsAt }, moved)),
-      late: await this.entries.late(tx, producerId, period, lateAfterHours(duty.settings)),
+      late: await this.entries.late(tx, producerId, period, lateAfterDays(duty.settings) * 24),
       methods: await this.entries.methods(tx, producerId, period),
       head: await headOf(tx, producerId),
     };

@@ -5,7 +5,7 @@ import type { FindingRow } from '../../../production/measuring/finding-records/f
 import { FindingReader, ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { StockTakeReader } from '../../movements/stock-takes/stock-take.reader.js';
-import { grouped } from '../parts/grouped.js';
+import { grouped } from '../../../platform/grouped.js';
 import type { ReportInput } from './report-input.js';
 import { StockNamesReader } from './stock-names.reader.js';
 

@@ -242,8 +242,8 @@ export class PeriodReport {
   @IsOneOf(['gaugebook-period-report'])
   format: 'gaugebook-period-report';
 
-  @IsWholeNumber({ min: 1, max: 2 }, { description: 'Format of the document: 1 had fewer parts.' })
-  formatVersion: 1 | 2;
+  @IsWholeNumber({ min: 1, max: 1 }, { description: 'Format of the document.' })
+  formatVersion: 1;
 
   @IsOneOf(['provisional', 'closed'])
   status: 'provisional' | 'closed';

@@ -96,8 +96,7 @@ export class ReportStock {
 
   @ApiPropertyOptional({
     type: [StockOfOwner],
-    description:
-      'By owner, the producer first; left out where all of it is the producer’s own, and in reports frozen before this part was.',
+    description: 'By owner, the producer first; absent where all of it is the producer’s own.',
   })
   byOwner?: StockOfOwner[];
 
