@@ -3,7 +3,7 @@ import { CalculationsController } from './calculations.controller.js';
 import { MeasurementCalculationsController } from './measurement-calculations.controller.js';
 import { ProductionCalculationsController } from './production-calculations.controller.js';
 
-/** Computations without a lot; nothing is read and nothing is kept. */
+/** Computations without a lot. They read and store nothing. */
 @Module({
   controllers: [CalculationsController, ProductionCalculationsController, MeasurementCalculationsController],
 })

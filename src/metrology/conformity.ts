@@ -8,12 +8,12 @@ export interface ConformityInput {
   /** The measured value, with its standard uncertainty in the same unit. */
   readonly measured: number;
   readonly standardUncertainty: number;
-  /** From 1 upwards; Infinity (normal law) unless said. */
+  /** From 1 upwards; Infinity (normal law) by default. */
   readonly degreesOfFreedom?: number;
   readonly declared: number;
-  /** One number for both sides, or what is allowed below and above the declared value; a side left out has no limit. */
+  /** One number for both sides, or one for each side of the declared value; an omitted side has no limit. */
   readonly tolerance: number | { readonly below?: number; readonly above?: number };
-  /** Largest accepted probability of a wrong decision, 0.0001 to 0.5; 0.05 unless said. 0.5 is simple acceptance. */
+  /** Largest accepted probability of a wrong decision, 0.0001 to 0.5; 0.05 by default. 0.5 is simple acceptance. */
   readonly allowedRisk?: number;
 }
 
@@ -35,8 +35,8 @@ export interface Conformity {
 
 /**
  * Decision on conformity with guard band, JCGM 106:2012 clauses 7 and 8.3: `conforms` if the probability of lying within the tolerance is
- * at least 1 − risk, `does-not-conform` if it is at most the risk, else `cannot-tell`. What is known of the value is taken as normal
- * (Student's t where degrees of freedom are given), centred on the measured value: no prior knowledge of the process is used.
+ * at least 1 − risk, `does-not-conform` if it is at most the risk, else `cannot-tell`. The value has a normal distribution (Student's t
+ * where degrees of freedom are given) about the measured value. No prior knowledge of the process is used.
  *
  * @returns with u = 0 the probability is 1 or 0 and the acceptance interval the tolerance interval. Stated error: probability 1e-10, ends
  *   of the acceptance interval 1e-9·u.
@@ -90,7 +90,7 @@ function limitsOf(declared: number, tolerance: ConformityInput['tolerance']): Li
 
 function probabilityWithin(y: number, u: number, nu: number, { lower, upper }: Limits): number {
   if (u === 0) return (lower === null || y >= lower) && (upper === null || y <= upper) ? 1 : 0;
-  // Each tail by itself keeps its digits. Beyond 1e150 the law is 0 to rounding, and a tiny u must not overflow.
+  // Separate tails keep their digits. Beyond 1e150 the probability is 0, and a tiny u must not overflow.
   const tail = (distance: number): number => {
     const z = -Math.min(Math.max(distance / u, -1e150), 1e150);
     return nu === Infinity ? normalCdf(z) : studentCdf(z, nu);
@@ -100,7 +100,10 @@ function probabilityWithin(y: number, u: number, nu: number, { lower, upper }: L
   return Math.max(0, 1 - belowLower - aboveUpper);
 }
 
-/** Ends of the interval of measured values whose probability reaches `wanted`, by bisection between the limit and a point that is safe. */
+/**
+ * Ends of the interval of measured values whose probability reaches `wanted`, by bisection between the limit and a point that is
+ * accepted.
+ */
 function acceptanceInterval(limits: Limits, u: number, wanted: number, within: (y: number) => number): Limits | null {
   if (u === 0) return limits;
   const { lower, upper } = limits;

@@ -3,10 +3,13 @@ import { MetrologyError, requireCount, requireFinite } from './problem.js';
 /** A matrix of correlation coefficients; rows and columns in the order of the inputs. */
 export type CorrelationMatrix = readonly (readonly number[])[];
 
-/** Largest number of inputs that a correlation matrix may join: the check costs the cube of it. */
+/** Largest number of inputs of a correlation matrix; the time of the check grows with its cube. */
 export const MAXIMUM_CORRELATED_INPUTS = 100;
 
-/** What rounding leaves of a singular matrix; dropping it moves a standard uncertainty by at most 1e-6 of its largest contribution. */
+/**
+ * Largest pivot of a singular matrix that is only rounding. Ignoring it changes a standard uncertainty by at most 1e-6 of its largest
+ * contribution.
+ */
 const SEMI_DEFINITE_TOLERANCE = 1e-12;
 
 /**
@@ -84,7 +87,7 @@ function checkShape(matrix: CorrelationMatrix, size: number): void {
   }
 }
 
-/** Numbers the inputs by what hangs together: two inputs share a number when a chain of non-zero correlations joins them. */
+/** Groups correlated inputs: two inputs have the same number when a chain of non-zero correlations connects them. */
 export function correlatedClusters(matrix: CorrelationMatrix): number[] {
   const cluster = new Array<number>(matrix.length).fill(-1);
   let count = 0;

@@ -3,7 +3,7 @@ import { MetrologyError } from './problem.js';
 
 /**
  * Decimal arithmetic of the books: 40 significant digits, so that every product of two amounts (under 10⁹, 6 places) is exact, and
- * half-even where a division has to round at all. A constructor of its own: settings of others cannot reach it.
+ * half-even where a division has to round at all. It has its own constructor, so that settings made elsewhere do not affect it.
  */
 export const Exact = Decimal.clone({
   precision: 40,
@@ -14,7 +14,9 @@ export const Exact = Decimal.clone({
 
 export type { Decimal } from 'decimal.js';
 
-/** What the books take: under 10⁹ in size, at most 6 places (the `litres` domain of the database). */
+/**
+ * Decimal places of the books: amounts are below 10⁹ and have at most 6 places (the `litres` domain of the database).
+ */
 export const BOOK_PLACES = 6;
 export const BOOK_LIMIT = 1_000_000_000;
 

@@ -4,7 +4,7 @@ import { normalQuantileUnchecked } from './normal.js';
 import { studentCdf } from './student.js';
 import type { Distribution, InputQuantity } from './uncertainty.js';
 
-// Bound once: looking a global up in an inner loop is slow inside a VM context.
+// Local constants: a look-up of a global is slow in an inner loop inside a VM context.
 const { PI, SQRT2, expm1, log, max, min, sin, sqrt } = Math;
 
 type Uniform = () => number;
@@ -83,7 +83,7 @@ function groupBlock(inputs: readonly InputQuantity[], group: readonly number[], 
     const { distribution = 'normal', value, standardUncertainty } = inputs[i];
     return distribution === 'student' ? [] : [{ i, distribution, value, standardUncertainty }];
   });
-  // One origin is one source of doubt: its t law is that of the smallest ν, as in the Welch–Satterthwaite group.
+  // Inputs of one origin have one t distribution, with the smallest ν, as in the Welch–Satterthwaite group.
   const nu = min(...students.map((i) => inputs[i].degreesOfFreedom ?? Infinity));
   return (x) => {
     let p: number;

@@ -9,7 +9,7 @@ export interface Dual {
   readonly gradient: Float64Array;
 }
 
-/** What an operation takes: a dual, or a constant. */
+/** Argument of an operation: a dual, or a constant. */
 export type DualLike = Dual | number;
 
 /** The variable with number `index` of `count`: its gradient is the unit vector. Throws `not-finite`. */
@@ -75,7 +75,7 @@ export function log(a: DualLike): Dual {
   return lift(Math.log(value), 1 / value, a, 0, 0);
 }
 
-/** The square root. Throws `out-of-range` for a ≤ 0: at 0 it has no slope. */
+/** The square root. Throws `out-of-range` for a ≤ 0: at 0 the derivative does not exist. */
 export function sqrt(a: DualLike): Dual {
   const value = valueOf(a);
   if (!(value > 0))

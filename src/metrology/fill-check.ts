@@ -51,7 +51,7 @@ export function tolerableNegativeErrorML(nominalML: number): number {
 export interface FillRule {
   readonly rule: 'average' | 'tolerable-negative-error' | 'twice-tolerable-negative-error';
   readonly passes: boolean;
-  /** What was found and what it is held against: mL for the average, a count of containers for the others. */
+  /** Measured value and limit: the mean in mL for the average rule, a count of containers for the others. */
   readonly found: number;
   readonly limit: number;
 }
@@ -65,7 +65,9 @@ export interface FillCheck {
   readonly tolerableNegativeErrorML: number;
   readonly belowTolerableNegativeError: number;
   readonly belowTwiceTolerableNegativeError: number;
-  /** Whether the mean itself reaches nominal: what a packer aims at, stricter than the test of a sample. */
+  /**
+   * True where the mean is at least the nominal volume. Packers aim at that; it is stricter than the test of a sample.
+   */
   readonly meanReachesNominal: boolean;
   readonly rules: readonly FillRule[];
   readonly verdict: 'passes' | 'fails';
@@ -74,11 +76,11 @@ export interface FillCheck {
 /**
  * Check of a run's fills against the nominal volume: the average rule and the tolerable negative error, 76/211/EEC and OIML R 87.
  * - average: accepted if mean ≥ Qn − s·t(0.995; n − 1)/√n (Annex II 2.3; the √n from memory);
- * - below Qn − TNE: at samples of 50, 80, 125 no more than 3, 5, 7; at any other size no more than would be seen with at least 5 %
- *   probability in a run of which 2.5 % are so (a choice of this program, not of the directive);
+ * - below Qn − TNE: at samples of 50, 80, 125 no more than 3, 5, 7; at any other size no more than occur with at least 5 % probability in
+ *   a run with 2.5 % of such containers (a choice of this program, not of the directive);
  * - below Qn − 2·TNE: none.
  *
- * A small sample shows little, and the measuring uncertainty of the single fills is not taken off; the legal check is the officer's.
+ * A small sample proves little. The measurement uncertainty of the single fills is not subtracted. The legal check is the officer's.
  *
  * @param nominalML 5 to 50,000 mL. @param fillsML volumes at 20 °C, 2 to 2,000 of them, each from 0 to twice nominal.
  * @throws MetrologyError `out-of-range`, `not-finite`, `too-few`, `too-many`

@@ -2,7 +2,7 @@ import type { CorrelationMatrix } from './correlation.js';
 import type { InputQuantity } from './input-quantity.js';
 import { MetrologyError, requireCount, requireFinite, requireInRange } from './problem.js';
 
-/** More lines than any one budget of this trade has; a longer list is refused. */
+/** Largest number of lines of a budget; a longer list is refused. */
 export const MAXIMUM_BUDGET_LINES = 1000;
 
 /** Checks the inputs of a budget: at least one, finite numbers, no negative uncertainty, ν from 1 upwards. */
@@ -39,7 +39,7 @@ export function checkSensitivities(inputs: readonly InputQuantity[], sensitiviti
   inputs.forEach((input, i) => requireFinite(input.name, sensitivities[i]));
 }
 
-/** Inputs of one origin must stand with 1 in a stated correlation matrix; throws `contradictory`. */
+/** Checks that inputs of one origin have the coefficient 1 in a stated correlation matrix; throws `contradictory`. */
 export function checkOriginsAgainst(inputs: readonly InputQuantity[], correlation: CorrelationMatrix): void {
   inputs.forEach((input, i) => {
     inputs.forEach((other, j) => {

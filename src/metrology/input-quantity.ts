@@ -1,5 +1,5 @@
 /**
- * Shape of what is known of an input. The first-order law needs only its standard uncertainty; Monte Carlo draws from the shape.
+ * Distribution of an input. The law of propagation needs only its standard uncertainty; Monte Carlo draws from the distribution.
  * `student` means x + u·t(ν): *u* is the scale, as a Type A evaluation of JCGM 100 4.2 gives it.
  */
 export type Distribution = 'normal' | 'rectangular' | 'triangular' | 'u-shaped' | 'student';
@@ -11,7 +11,7 @@ export interface InputQuantity {
   readonly standardUncertainty: number;
   /** From 1 upwards; Infinity (the default) where the uncertainty is taken as known. */
   readonly degreesOfFreedom?: number;
-  /** `normal` unless said. */
+  /** `normal` by default. */
   readonly distribution?: Distribution;
   /** Inputs of one origin are fully correlated: their contributions add linearly, with their signs. */
   readonly origin: string;

@@ -6,14 +6,14 @@ import type { InputQuantity, Uncertain } from './uncertainty.js';
 
 export interface MonteCarloOptions {
   readonly inputs: readonly InputQuantity[];
-  /** The model; its argument is reused from draw to draw, so it must not be kept. */
+  /** The model; its argument is reused for the next draw, so it must not be stored. */
   readonly evaluate: (x: Float64Array) => number;
-  /** 1,000 to 1,000,000; 100,000 unless said. */
+  /** 1,000 to 1,000,000; 100,000 by default. */
   readonly draws?: number;
   /** Whole number from 0 to 2³² − 1: the same seed gives the same answer. */
   readonly seed: number;
   readonly correlation?: CorrelationMatrix;
-  /** 0.5 to 0.9999; 0.95 unless said. */
+  /** 0.5 to 0.9999; 0.95 by default. */
   readonly coverageProbability?: number;
 }
 
@@ -26,31 +26,31 @@ export interface MonteCarloResult {
   readonly symmetric: readonly [number, number];
   readonly draws: number;
   readonly seed: number;
-  /** Draws at which the model had no answer; they are left out of the rest. */
+  /** Draws at which the model had no answer; they are not included in the other figures. */
   readonly rejected: number;
   readonly coverageProbability: number;
 }
 
-// Bound once: looking a global up in an inner loop is slow inside a VM context.
+// Local constants: a look-up of a global is slow in an inner loop inside a VM context.
 const { isFinite } = Number;
 
 export const MINIMUM_DRAWS = 1_000;
 export const MAXIMUM_DRAWS = 1_000_000;
 
-/** Where the model fails more often than this, what remains no longer stands for the whole distribution. */
+/** Largest share of failed draws. Above it the remaining draws no longer represent the distribution. */
 const MAXIMUM_REJECTED_SHARE = 0.01;
 
 /**
  * Propagation of distributions by Monte Carlo, JCGM 101:2008 clause 7 (intervals by 7.7).
  *
- * Inputs of one origin are made from one underlying deviate, each mapped through its own distribution (so normal and rectangular of
- * one origin rise together). Correlated normal inputs are drawn by JCGM 101 6.4.8; a stated correlation of any other distribution is
- * refused, because the standard gives no joint distribution for it. `student` is x + u·t(ν) (6.4.9), so its deviation is wider than *u*.
+ * Inputs of one origin are made from one underlying deviate, each mapped through its own distribution (so normal and rectangular of one
+ * origin rise together). Correlated normal inputs are drawn by JCGM 101 6.4.8; a stated correlation of any other distribution is refused,
+ * because the standard gives no joint distribution for it. `student` is x + u·t(ν) (6.4.9), so its deviation is wider than *u*.
  * Generator: xoroshiro128+ (period 2¹²⁸ − 1) from a kept library.
  *
  * Range: inputs as for `propagate`. Error: the mean scatters by standard/√draws, an endpoint of the 95 % interval of a normal result by
- * about 2.7·standard/√draws. A draw at which the model throws a MetrologyError or gives no finite number is counted as rejected;
- * above 1 % of them the whole is refused.
+ * about 2.7·standard/√draws. A draw at which the model throws a MetrologyError or gives no finite number is counted as rejected; above 1
+ * % of them the computation is refused.
  *
  * @throws MetrologyError `too-many`, `too-few`, `not-whole`, `correlation-needs-normal`, `no-solution`, and what `propagate` throws
  */

@@ -1,7 +1,7 @@
 import libraryCdf from '@stdlib/stats-base-dists-normal-cdf';
 import { MetrologyError, requireFinite } from './problem.js';
 
-// Bound once: looking a global up in an inner loop is slow inside a VM context.
+// Local constants: a look-up of a global is slow in an inner loop inside a VM context.
 const { abs, log, sqrt } = Math;
 
 /** Coefficients of algorithm AS 241, highest power first, to double precision (from memory; the tests hold them to 1e-14). */

@@ -1,7 +1,7 @@
-// Bound once: looking a global up in an inner loop is slow inside a VM context.
+// Local constants: a look-up of a global is slow in an inner loop inside a VM context.
 const { isFinite } = Number;
 
-/** What a refusal carries besides its words; `pointer` is the name of the offending input, mapped to a JSON pointer by the HTTP face. */
+/** Details of a refusal. `pointer` is the name of the refused input; the HTTP layer maps it to a JSON pointer. */
 export interface ProblemDetails {
   readonly pointer?: string;
   readonly range?: readonly [number, number];
@@ -11,7 +11,7 @@ export interface ProblemDetails {
 }
 
 /**
- * The one error of both pure wings: input that was understood but cannot be computed with.
+ * Error of the two pure libraries: input that was understood but cannot be used in the computation.
  *
  * @param rule stable kebab-case code of the rule that was broken, for example `out-of-range`, `not-finite`, `contradictory`,
  *   `no-solution`, `too-many`, `too-few`, `empty-budget`, `negative-uncertainty`, `not-positive-semi-definite`, `unknown-unit`.

@@ -2,7 +2,7 @@ import { Decimal } from 'decimal.js';
 import { decimalOf } from './decimals.js';
 import { MetrologyError, requireCount } from './problem.js';
 
-/** What a step of a rounding rule may round, each with its place in the reckoning: measures, then contents, then money. */
+/** Amounts that a rounding step may round, with their order in the computation: measures, then contents, then money. */
 const BASES = {
   strength: 0,
   proof: 0,
@@ -43,7 +43,7 @@ export interface RoundingStep {
   readonly basis: RoundingBasis;
   readonly mode: RoundingMode;
   readonly places: number;
-  /** `line` unless said. */
+  /** `line` by default. */
   readonly grouping?: RoundingGrouping;
 }
 
@@ -67,9 +67,9 @@ export function applyRounding(step: RoundingStep, raw: Decimal): Rounded {
 }
 
 /**
- * Refuses a rule that contradicts itself, and returns it: an unknown basis, mode or grouping, places outside 0 to 9, a name used twice;
- * a step that comes too late to change anything (same basis, already rounded to as few places or fewer); a finer grouping of a basis
- * after a coarser one; a measure rounded after the contents or the money that are reckoned from it.
+ * Refuses a rule that contradicts itself, and returns it: an unknown basis, mode or grouping, places outside 0 to 9, a name used twice; a
+ * step that cannot change anything (same basis, already rounded to the same number of places or fewer); a finer grouping of a basis after
+ * a coarser one; a measure rounded after the contents or the money that are computed from it.
  *
  * @param steps in the order in which they are taken, 1 to 20.
  * @throws MetrologyError `unknown-basis`, `unknown-mode`, `unknown-grouping`, `not-whole`, `too-few`, `too-many`, `contradictory`

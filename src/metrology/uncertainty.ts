@@ -20,11 +20,11 @@ export interface BudgetLine {
   readonly share: number;
   readonly origin: string;
   readonly unit?: string;
-  /** Present where a stated correlation ties this line to one of another origin. */
+  /** Present where a stated correlation connects this line with one of another origin. */
   readonly correlated?: true;
 }
 
-/** A result with its uncertainty: value ± expanded, at the coverage probability asked for (95 % unless said). */
+/** A result with its uncertainty: value ± expanded, at the coverage probability asked for (95 % by default). */
 export interface Uncertain {
   readonly value: number;
   readonly standard: number;
@@ -37,24 +37,24 @@ export interface Uncertain {
 
 export interface PropagateOptions {
   readonly correlation?: CorrelationMatrix;
-  /** 0.5 to 0.9999; 0.95 unless said. */
+  /** 0.5 to 0.9999; 0.95 by default. */
   readonly coverageProbability?: number;
 }
 
 /**
  * First-order law of propagation of uncertainty, JCGM 100:2008 5.1 and 5.2.
  *
- * Origins: inputs of one origin are fully correlated, different origins are independent. A correlation matrix, where given, holds for
- * all pairs instead; two inputs of one origin must then stand in it with 1.
+ * Origins: inputs of one origin are fully correlated, different origins are independent. A correlation matrix, where given, holds for all
+ * pairs instead; two inputs of one origin must then have the coefficient 1 in it.
  *
  * Degrees of freedom: Welch–Satterthwaite (JCGM 100 G.4.1) over independent groups. The formula is not valid for correlated inputs
- * (G.4.2), so what hangs together by origin or correlation is one group with its joint variance and the smallest ν in it; for
- * repeated simultaneous readings, n each, that is the exact n − 1. The coverage factor is the t quantile at ν cut to a whole
- * number (H.1.6); at infinite ν it is the normal quantile, 1.96 at 95 %, not the rounded 2.
+ * (G.4.2), so inputs connected by origin or correlation are one group with its joint variance and the smallest ν in it; for repeated
+ * simultaneous readings, n each, that is the exact n − 1. The coverage factor is the t quantile at ν rounded down to a whole number
+ * (H.1.6); at infinite ν it is the normal quantile, 1.96 at 95 %, not the rounded 2.
  *
- * Range: 1 to 1,000 inputs (100 with a matrix), all numbers finite, u ≥ 0, ν ≥ 1. Error: the law itself is first order; whether that
- * is enough in a given case, `compareWithFirstOrder` tells. A group whose contributions cancel to within rounding counts as exactly zero; if
- * nothing is left at all, every share is 0.
+ * Range: 1 to 1,000 inputs (100 with a matrix), all numbers finite, u ≥ 0, ν ≥ 1. Error: the law itself is first order;
+ * `compareWithFirstOrder` shows where that is not enough. A group whose contributions cancel to within rounding counts as exactly zero;
+ * if all cancel, every share is 0.
  *
  * @throws MetrologyError `empty-budget`, `too-many`, `contradictory`, `not-finite`, `negative-uncertainty`, `out-of-range`,
  *   `not-positive-semi-definite`
@@ -125,10 +125,11 @@ export function welchSatterthwaite(
 }
 
 /**
- * Signed contributions of a budget summed by origin, in the unit of the result: what a ledger keeps, so that any later total can add
- * one origin linearly over many findings.
+ * Signed contributions of a budget summed by origin, in the unit of the result: a ledger stores them, so that a later total can add one
+ * origin linearly over many findings.
  *
- * @throws MetrologyError `correlated-lines` where a stated correlation ties lines of different origins: sums by origin would lose it.
+ * @throws MetrologyError `correlated-lines` where a stated correlation connects lines of different origins, which sums by origin would
+ *   lose.
  */
 export function componentsByOrigin(budget: readonly BudgetLine[]): Map<string, number> {
   const components = new Map<string, number>();
@@ -144,8 +145,8 @@ export function componentsByOrigin(budget: readonly BudgetLine[]): Map<string, n
 }
 
 /**
- * Uncertainty of a total of several results: components of one origin add linearly, origins in quadrature (JCGM 100 5.2, r = 1 or 0).
- * To subtract a result, hand over its components negated; then x − x has none.
+ * Uncertainty of a total of several results: components of one origin add linearly, origins in quadrature (JCGM 100 5.2, r = 1 or 0). To
+ * subtract a result, give its components negated; x − x then has no uncertainty.
  *
  * @throws MetrologyError `not-finite`
  */
@@ -238,7 +239,7 @@ function byMatrix(
   };
 }
 
-/** A sum that is zero but for the rounding of its terms is zero. */
+/** Returns zero for a sum that is zero except for the rounding of its terms. */
 function cancel(sum: number, size: number, count: number): number {
   return count > 1 && Math.abs(sum) <= count * Number.EPSILON * size ? 0 : sum;
 }

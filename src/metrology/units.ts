@@ -1,16 +1,16 @@
 import { decimalOf, Exact, BOOK_LIMIT, toPlaces6HalfEven, type Decimal } from './decimals.js';
 import { MetrologyError, requireFinite } from './problem.js';
 
-/** A quantity as it stands on the wire: a number and a UCUM code. */
+/** A quantity in a request or an answer: a number and a UCUM code. */
 export interface Quantity {
   readonly value: number;
   readonly unit: string;
 }
 
 /**
- * Exact conversion factors to the base unit, by property and UCUM code: base = value × factor (temperature apart).
- * Sources: UCUM; the US gallon is 231 cubic inches (27 CFR 30.11), the British gallon 4.54609 L, the pound 0.45359237 kg, the inch
- * 25.4 mm. `[psi]` is the pound times 9.80665 m/s² on a square inch, the one factor that does not end: given to 20 digits.
+ * Exact conversion factors to the base unit, by property and UCUM code: base = value × factor (temperature apart). Sources: UCUM; the US
+ * gallon is 231 cubic inches (27 CFR 30.11), the British gallon 4.54609 L, the pound 0.45359237 kg, the inch 25.4 mm. `[psi]` is the
+ * pound times 9.80665 m/s² on a square inch, the only factor without a finite decimal: given to 20 digits.
  */
 const FACTORS = {
   volume: {
@@ -47,7 +47,7 @@ export const BASE_UNITS = {
 /** US beer barrel, 31 US gallons (27 CFR 25.11), in litres: for reports only, it has no UCUM code. */
 export const US_BEER_BARREL_L = new Exact('117.347765304');
 
-/** The unit codes that a property takes, in the order of the refusal. */
+/** Unit codes that a property accepts, in the order in which a refusal lists them. */
 export function unitsOf(property: Property): readonly string[] {
   return Object.keys(FACTORS[property]);
 }
@@ -75,7 +75,7 @@ function factorOf(property: Property, unit: string, pointer: string): { exact: D
 /**
  * Value of a quantity in the base unit of its property, in double precision (error 1e-15 relative).
  *
- * @param pointer name of the input, for the refusal. Physical ranges are the business of what computes with the value.
+ * @param pointer name of the input, for the refusal. Physical ranges are checked where the value is used.
  * @throws MetrologyError `unknown-unit` naming the list, `not-finite`
  */
 export function toBase(property: Property, quantity: Quantity, pointer: string = property): number {
@@ -93,13 +93,13 @@ export function fromBase(property: Property, baseValue: number, unit: string = B
   return { value: baseValue / factor.double, unit };
 }
 
-/** A volume as the books hold it; `rounded` says whether the conversion had to drop digits. */
+/** A volume in the form of the books. `rounded` is true where the conversion dropped digits. */
 export interface BookLitres {
   readonly litres: Decimal;
   readonly rounded: boolean;
 }
 
-/** The named rounding by which a volume as given becomes litres of the books, once. */
+/** Named rounding of the conversion from a volume as given to litres of the books; it is done once. */
 export const LITRES_CONVERSION = { name: 'conversion to litres', mode: 'half-even', places: 6 } as const;
 
 /**

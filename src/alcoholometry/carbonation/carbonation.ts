@@ -10,11 +10,11 @@ import {
   WEISS_VIRIAL,
 } from '../tables/carbonation.js';
 
-/** What every carbonation answer is computed from; strength and extract only shape the warnings. */
+/** Conditions of a carbonation. Strength and extract change only the warnings, not the figures. */
 export interface CarbonationConditions {
   /** Of the liquid at equilibrium, 0 to 40 °C. */
   readonly temperatureC: number;
-  /** 50 to 110 kPa absolute; one standard atmosphere, 101.325 kPa, unless said. */
+  /** 50 to 110 kPa absolute; one standard atmosphere, 101.325 kPa, by default. */
   readonly atmosphericPressureKPa?: number;
   /** % vol at 20 °C, 0 to 20. */
   readonly strengthPercent?: number;
@@ -23,13 +23,13 @@ export interface CarbonationConditions {
 }
 
 export interface Carbonation {
-  /** Above the surrounding atmosphere; negative where the drink holds less than the atmosphere alone would give it. */
+  /** Pressure above the atmosphere; negative where the content is below that at atmospheric pressure. */
   readonly gaugePressureKPa: number;
   readonly absolutePressureKPa: number;
   readonly dissolvedGPerL: number;
   /** Litres of gas at 0 °C and 1 atm in a litre of liquid. */
   readonly volumesOfCO2: number;
-  /** How much higher the gauge pressure of a beer of 12 °P would stand at the same content (published fit, 0 to 40 °C). */
+  /** Additional gauge pressure of a beer of 12 °P with the same content of CO2 (published fit, 0 to 40 °C). */
   readonly beerUnderReadKPa: number;
   readonly warnings: readonly string[];
 }
@@ -67,9 +67,9 @@ export function co2FugacityCoefficient(temperatureC: number, absolutePressureKPa
 /**
  * CO2 dissolved in water at equilibrium, g per litre of liquid at its temperature.
  *
- * The gas is taken as CO2 alone at the absolute pressure given, as pressure charts do: the water vapour in it (0.8 kPa at 4 °C,
- * 2.3 kPa at 20 °C, 7.4 kPa at 40 °C) stands on top of it in a closed container.
- * Range 0 to 40 °C, 0 to 1000 kPa absolute. Error and source: as `co2SolubilityMolKgAtm`.
+ * The gas is taken as CO2 alone at the absolute pressure given, as pressure charts do: the water vapour in it (0.8 kPa at 4 °C, 2.3 kPa
+ * at 20 °C, 7.4 kPa at 40 °C) adds to it in a closed container. Range 0 to 40 °C, 0 to 1000 kPa absolute. Error and source: as
+ * `co2SolubilityMolKgAtm`.
  * @throws MetrologyError `out-of-range`, `not-finite`
  */
 export function dissolvedCo2GPerL(temperatureC: number, absolutePressureKPa: number): number {
@@ -78,9 +78,9 @@ export function dissolvedCo2GPerL(temperatureC: number, absolutePressureKPa: num
 }
 
 /**
- * Absolute pressure of CO2, kPa, that keeps so much of it dissolved in water: the inverse of `dissolvedCo2GPerL` to 1e-12.
+ * Absolute pressure of CO2, kPa, at which water holds this content of it: the inverse of `dissolvedCo2GPerL` to 1e-12.
  *
- * @throws MetrologyError `out-of-range` also where the pressure would pass 1000 kPa; `not-finite`
+ * @throws MetrologyError `out-of-range` also where the pressure would exceed 1000 kPa; `not-finite`
  */
 export function co2AbsolutePressureKPa(temperatureC: number, dissolvedGPerL: number): number {
   requireTemperature('temperature', temperatureC);
@@ -88,7 +88,7 @@ export function co2AbsolutePressureKPa(temperatureC: number, dissolvedGPerL: num
   if (dissolvedGPerL === 0) return 0;
   const fugacityKPa = dissolvedGPerL / gramsPerLitrePerKPa(temperatureC);
   const b = virialPerKPa(temperatureC);
-  // Newton on ln p + b·p = ln f: the left side rises without a turn for |b|·p well below 1, which holds to 1000 kPa.
+  // Newton's method on ln p + b·p = ln f. The left side is monotonic for |b|·p well below 1, which holds to 1000 kPa.
   let pressure = fugacityKPa;
   for (let i = 0; i < 50; i += 1) {
     const step = (Math.log(pressure / fugacityKPa) + b * pressure) / (1 / pressure + b);

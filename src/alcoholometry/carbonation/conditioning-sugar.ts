@@ -12,9 +12,9 @@ export interface ConditioningInput extends LiquidSpec {
   readonly sugar: ConditioningSugar;
   /** 0 to 8; litres of gas at 0 °C and 1 atm per litre. */
   readonly targetVolumesOfCO2: number;
-  /** The highest since fermentation ended, 0 to 40 °C: what left then does not come back. */
+  /** Highest temperature since the end of fermentation, 0 to 40 °C. The CO2 that escaped at it does not return. */
   readonly highestTemperatureC: number;
-  /** 50 to 110 kPa; 101.325 unless said. */
+  /** 50 to 110 kPa; 101.325 by default. */
   readonly atmosphericPressureKPa?: number;
 }
 
@@ -25,9 +25,9 @@ export interface Conditioning {
   readonly residualVolumesOfCO2: number;
   readonly residualGPerL: number;
   readonly co2FromSugarGPerL: number;
-  /** Litres of pure alcohol that the sugar gives in the whole. */
+  /** Litres of pure alcohol from the sugar, in the whole volume. */
   readonly pureAlcoholAddedL: number;
-  /** What conditioning adds, % vol at 20 °C, the volume of the fermented sugar counted. */
+  /** Increase of strength by conditioning, % vol at 20 °C, with the volume of the fermented sugar included. */
   readonly strengthAddedPercent: number;
   readonly strengthAfterPercent: number;
   /** Of the degassed drink, L at 20 °C. */
@@ -35,14 +35,14 @@ export interface Conditioning {
   readonly warnings: readonly string[];
 }
 
-/** Moles of hexose that a mole of each sugar gives, and its molar mass in g/mol. */
+/** Moles of hexose from a mole of each sugar, and its molar mass in g/mol. */
 const SUGARS: Record<ConditioningSugar, { readonly hexoses: number; readonly molarMassG: number }> = {
   sucrose: { hexoses: 2, molarMassG: MOLAR_MASS_G.sucrose },
   'dextrose-anhydrous': { hexoses: 1, molarMassG: DEXTROSE_MOLAR_MASS },
   'dextrose-monohydrate': { hexoses: 1, molarMassG: DEXTROSE_MONOHYDRATE_MOLAR_MASS },
 };
 
-/** Names the method in an answer. */
+/** Name, version and source of the method, for the answer. */
 export const CONDITIONING_METHOD = {
   id: 'conditioning-sugar',
   version: '1.0.0',

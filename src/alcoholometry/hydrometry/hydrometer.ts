@@ -20,7 +20,7 @@ import { densityAt60FKgM3, massFractionFromUsProof, usProof } from './us-proof.j
 /** Cubic expansion of hydrometer glass, 1/K. Source: ISO 1768:1975 clause 3, a conventional value; glasses differ. */
 export const GLASS_EXPANSION_PER_K = 25e-6;
 
-/** What floats the hydrometer; it decides how the liquid itself expands. */
+/** Liquid in which the hydrometer floats; it determines the thermal expansion. */
 export type HydrometerLiquid =
   { kind: 'sugar-solution' } | { kind: 'alcohol-water' } | ({ kind: 'finished-drink' } & Drink);
 
@@ -29,7 +29,7 @@ export interface HydrometerReading {
   /** °C, 0–40 */
   sampleTemperatureC: number;
   liquid: HydrometerLiquid;
-  /** 1/K, 0–1e-4; 25e-6 unless said */
+  /** 1/K, 0–1e-4; 25e-6 by default */
   glassExpansionPerK?: number;
 }
 
@@ -43,8 +43,8 @@ export interface CorrectedGravity {
 }
 
 /**
- * True density, kg/m3, of the liquid in which a hydrometer of the scale shows `gravity` at `temperatureC` (°C, −20–40).
- * ρ(t) = mark (1 − γ (t − t_ref)): the instrument has grown with its glass. Source: ISO 1768; constant mass.
+ * True density, kg/m3, of the liquid in which a hydrometer of the scale shows `gravity` at `temperatureC` (°C, −20–40). ρ(t) = mark (1 −
+ * γ (t − t_ref)): the volume of the glass changes with temperature. Source: ISO 1768; constant mass.
  */
 export function densityFromHydrometerKgM3(
   gravity: Gravity,
@@ -60,10 +60,10 @@ export function densityFromHydrometerKgM3(
 /**
  * Gravity at 20 °C from a hydrometer read at another temperature (°C, 0–40).
  *
- * Three things are put right: the glass, the temperature for which the scale is made, and the liquid's own expansion, by
- * ICUMSA SPS-4 (sugar solution), OIML R 22 (alcohol–water), or both by Tabarié (finished drink, whose strength and extract
- * are given). Source: ISO 1768; check: 27 CFR 30.61 to the printed digit. Stated error 0.1 kg/m3 beside the instrument's own:
- * glass 5e-6/K off makes 0.1 kg/m3 at 40 °C. Surface tension is taken as that for which the instrument was made.
+ * Corrects for the expansion of the glass, the reference temperature of the scale and the expansion of the liquid, by ICUMSA SPS-4 (sugar
+ * solution), OIML R 22 (alcohol–water), or both by Tabarié (finished drink, whose strength and extract are given). Source: ISO 1768;
+ * check: 27 CFR 30.61 to the printed digit. Stated error 0.1 kg/m3 in addition to that of the instrument: an error of 5e-6/K of the glass
+ * gives 0.1 kg/m3 at 40 °C. The surface tension is assumed to be that for which the instrument was made.
  * @throws MetrologyError out of range.
  */
 export function correctHydrometer(input: HydrometerReading): CorrectedGravity {
@@ -108,8 +108,8 @@ function gravityAt20(densityKgM3: number, scale: GravityScale): Gravity {
 }
 
 /**
- * Strength, % vol at 20 °C, of a liquid free of extract in which an alcoholometer made for 20 °C shows `readingPercent`
- * (% vol, 0–100) at `temperatureC` (°C, −20–40). Glass term and OIML R 22; stated error 0.02 % vol beside the instrument's own.
+ * Strength, % vol at 20 °C, of a liquid free of extract in which an alcoholometer made for 20 °C shows `readingPercent` (% vol, 0–100) at
+ * `temperatureC` (°C, −20–40). Glass term and OIML R 22; stated error 0.02 % vol in addition to that of the instrument.
  */
 export function strengthFromAlcoholometer(
   readingPercent: number,

@@ -37,7 +37,9 @@ export function massFromWeighingKg(indicationKg: number, densityKgM3: number): n
   return (indicationKg * WEIGHTS_IN_AIR) / (1 - AIR_DENSITY_KG_M3 / densityKgM3);
 }
 
-/** What a scale shows in air, kg, for a true mass (kg, ≥ 0) of a liquid of `densityKgM3`. Inverse of `massFromWeighingKg`. */
+/**
+ * Indication of a scale in air, kg, for a true mass (kg, ≥ 0) of a liquid of `densityKgM3`. Inverse of `massFromWeighingKg`.
+ */
 export function weighingFromMassKg(massKg: number, densityKgM3: number): number {
   requireInRange('mass', massKg, 0, 1e9, 'kg');
   requireInRange('density', densityKgM3, 500, 2000, 'kg/m3');

@@ -40,10 +40,10 @@ function requireComposition({ alcoholMassFraction, extractPlato }: DrinkByMass):
 /**
  * True density, kg/m3, of a degassed drink at `temperatureC` (°C, 0–40; without extract −20–40 where liquid).
  *
- * Tabarié: ρ = ρ(alcohol–water of the drink's alcohol by mass, t) + ρ(sucrose solution of its extract by mass, t) − ρ(water, t).
- * The alcohol part is OIML R 22 with its own water; the sugar part is ICUMSA SPS-4 less its own water: no two waters meet in
- * one difference. Without extract it is R 22 exactly. Stated error: the two conventions of making up (to mass, as here, or to
- * volume) differ by 0.05–0.12 °P, 0.2–0.5 kg/m3 near 5 % by mass; beyond about 20 % extract with alcohol nothing was checked.
+ * Tabarié: ρ = ρ(alcohol–water of the drink's alcohol by mass, t) + ρ(sucrose solution of its extract by mass, t) − ρ(water, t). The
+ * alcohol part is OIML R 22 with its own water; the sugar part is ICUMSA SPS-4 less its own water: each part uses one formula for water
+ * only. Without extract it is R 22 exactly. Stated error: the two conventions for making up (to mass, as here, or to volume) differ by
+ * 0.05–0.12 °P, 0.2–0.5 kg/m3 near 5 % by mass; above about 20 % extract with alcohol it was not checked.
  * @throws MetrologyError outside the range, or `contradictory` where alcohol and extract exceed the whole.
  */
 export function drinkDensityByMassKgM3(drink: DrinkByMass, temperatureC: number): number {
@@ -82,7 +82,7 @@ export function drinkPartials(drink: DrinkByMass, temperatureC: number): DrinkPa
   };
 }
 
-/** What alcohol and extract make of the density of water, kg/m3: free of any choice of water. No range checks. */
+/** Density of the drink less the density of water, kg/m3, independent of the formula used for water. No range checks. */
 export function drinkExcessKgM3(alcoholMassFraction: number, extractPlato: number, temperatureC: number): number {
   const alcohol = r22DensityKgM3(alcoholMassFraction, temperatureC) - r22DensityKgM3(0, temperatureC);
   return alcohol + sucroseExcessKgM3(extractPlato / 100, temperatureC);
@@ -151,15 +151,15 @@ export function drinkMassFromVolumeAt20Kg(volumeAt20L: number, drink: Drink): nu
   return (volumeAt20L * drinkDensityKgM3(drink, 20)) / 1000;
 }
 
-/** Volume that a gram of dissolved CO2 takes up, L/g, and its standard uncertainty: 34 ± 1.5 mL/mol, from memory. */
+/** Volume of a gram of dissolved CO2, L/g, and its standard uncertainty: 34 ± 1.5 mL/mol, from memory. */
 export const CO2_VOLUME_L_PER_G = 0.034 / 44.009;
 export const CO2_VOLUME_U_L_PER_G = 0.0015 / 44.009;
 
 /**
  * Volume free of dissolved CO2, L, of `volumeL` (≥ 0) that holds `dissolvedGPerL` (g per litre as gauged, 0–20).
  *
- * Partial molar volume of CO2 in water 34 mL/mol, u 1.5 mL/mol (from memory; published values 32–37); 5 g/L is 0.39 %. In a
- * drink it is taken as in water. Bubbles are not counted: a foaming vessel cannot be gauged.
+ * Partial molar volume of CO2 in water 34 mL/mol, u 1.5 mL/mol (from memory; published values 32–37); 5 g/L is 0.39 %. In a drink it is
+ * taken as in water. Bubbles are not included: a foaming vessel cannot be gauged.
  */
 export function degassedVolumeL(
   volumeL: number,

@@ -22,7 +22,7 @@ export interface Energy {
 /** Regulation (EU) 1169/2011 Annex XIV, kJ and kcal per g; alcohol as read there, carbohydrate from memory. */
 const FACTORS = { alcohol: { kJ: 29, kcal: 7 }, carbohydrate: { kJ: 17, kcal: 4 } } as const;
 
-/** Names the method in an answer. */
+/** Name, version and source of the method, for the answer. */
 export const ENERGY_METHOD = {
   id: 'energy-eu-1169',
   version: '1.0.0',

@@ -3,7 +3,7 @@ import { AT_20, coefficientsAt, DEGREE, horner, hornerSlope, slopeCoefficientsAt
 import { snapToEdge } from './range-edge.js';
 import { ETHANOL_WATER_FREEZING } from '../tables/ethanol-water-freezing.js';
 
-// Bound once: looking a global up in an inner loop is slow inside a VM context.
+// Local constants: a look-up of a global is slow in an inner loop inside a VM context.
 const { abs, max } = Math;
 
 /** Density of pure ethanol at 20 °C in the general formula, kg/m3 (Reg. (EC) 2870/2000 has 789.24). */
@@ -18,7 +18,7 @@ const FREEZING_MARGIN_K = 1;
 const STEP_TOLERANCE = 1e-12;
 const MAX_ITERATIONS = 60;
 
-// One buffer per use, so that no call allocates; nothing is kept in them between calls.
+// Shared buffers, so that no call allocates memory; they hold nothing between calls.
 const coefficients = new Float64Array(DEGREE + 1);
 const slopes = new Float64Array(DEGREE + 1);
 

@@ -23,7 +23,7 @@ export const MIN_EXTRACT_PLATO = -5;
 export const MAX_EXTRACT_PLATO = 60;
 
 const MIN_SG = 0.75;
-// 60 °P is 1.291 at 15 °C: above it no sugar solution is meant.
+// 60 °P is 1.291 at 15 °C; a higher value is no sugar solution of this range.
 const MAX_SG = 1.295;
 
 const REFERENCE_TEMPERATURES_C: Record<GravityScale, number> = {
@@ -46,7 +46,7 @@ export function scaleReferenceTemperatureC(scale: GravityScale): number {
   return temperature;
 }
 
-/** What a gravity is on every footing, the sucrose scale being the common one. */
+/** A gravity as specific gravity, extract and density, converted by the sucrose scale. */
 export interface Extract {
   /** apparent, 20/20 °C */
   specificGravity20: number;

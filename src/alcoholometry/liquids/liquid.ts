@@ -12,17 +12,20 @@ import { MAX_EXTRACT_PLATO, MIN_EXTRACT_PLATO } from './gravity-scales.js';
 import { sucroseMassFractionFromDensity } from './sugar-solution.js';
 import { kellWaterKgM3 } from './water.js';
 
-/** A degassed liquid as a person states it: of what strength, and how heavy, by its extract or by a measured density. */
+/** A degassed liquid as stated: its strength, and its extract or its measured density. */
 export interface LiquidSpec {
   /** % vol at 20 °C, 0 to 100. */
   readonly strengthPercent: number;
-  /** Real extract, % by mass (°P), −5 to 60; zero unless said. Ignored, with a warning where it disagrees, if the density is given. */
+  /**
+   * Real extract, % by mass (°P), −5 to 60; zero by default. If the density is given, the extract is ignored; a disagreement gives a
+   * warning.
+   */
   readonly extractPlato?: number;
   /** True density at 20 °C, kg/m³, as measured; extract on the sucrose scale then follows from it. */
   readonly densityKgM3?: number;
 }
 
-/** What mixing conserves, in kg. Extract is on the sucrose scale. */
+/** Masses conserved in mixing, kg. Extract is on the sucrose scale. */
 export interface Masses {
   readonly massKg: number;
   readonly alcoholKg: number;
@@ -40,7 +43,9 @@ export interface Liquid extends Masses {
 
 export const MAXIMUM_VOLUME_L = 1e9;
 const ETHANOL_KG_PER_L = ETHANOL_DENSITY_20_KG_M3 / 1000;
-/** A stated extract further than this from what the density says is remarked on; Tabarié's own spread is about 0.1 °P. */
+/**
+ * Difference between stated extract and extract from the density that gives a warning. The conventions of Tabarié differ by about 0.1 °P.
+ */
 const EXTRACT_DISAGREES_PLATO = 0.5;
 
 /** Litres of pure alcohol at 20 °C in a mass of ethanol. Density of ethanol: OIML R 22. */
@@ -56,8 +61,8 @@ export function alcoholMassKg(pureAlcoholL: number): number {
 /**
  * Alcohol and extract by mass of a liquid as stated.
  *
- * With a measured density the alcohol by mass is strength times the density of ethanol over it, and the extract is what Tabarié's
- * relation leaves for the rest. Source and error: `drinkDensityByMassKgM3`; a density is off by 0.1 kg/m³ for 0.025 °P.
+ * With a measured density the alcohol by mass is strength times the density of ethanol over it, and the extract follows from Tabarié's
+ * relation. Source and error: `drinkDensityByMassKgM3`; a density is off by 0.1 kg/m³ for 0.025 °P.
  * @throws MetrologyError `out-of-range`, `not-finite`, `contradictory` where density and strength do not fit together
  */
 export function compositionOf(spec: LiquidSpec, name = 'liquid'): DrinkByMass & { warnings: string[] } {
@@ -115,7 +120,8 @@ export function liquidOfVolume(volumeL: number, spec: LiquidSpec, name = 'liquid
 }
 
 /**
- * Volume at 20 °C and all that follows from the conserved masses: V = M / ρ(A/M, E/M), Tabarié over OIML R 22 and ICUMSA SPS-4.
+ * Volume at 20 °C and the other quantities that follow from the conserved masses: V = M / ρ(A/M, E/M), Tabarié over OIML R 22 and ICUMSA
+ * SPS-4.
  *
  * Error: of the density, see `drinkDensityByMassKgM3`. An empty amount has zero everywhere.
  * @throws MetrologyError `out-of-range` where the composition leaves the range of the density
@@ -139,7 +145,7 @@ export function liquidOfMasses(masses: Masses): Liquid {
   };
 }
 
-/** Sum of what mixing conserves. */
+/** Sum of the conserved masses. */
 export function addMasses(...parts: readonly Masses[]): Masses {
   return {
     massKg: parts.reduce((sum, part) => sum + part.massKg, 0),
@@ -148,7 +154,7 @@ export function addMasses(...parts: readonly Masses[]): Masses {
   };
 }
 
-/** How the volume of a mixture answers to a kg more of each conserved mass, L/kg; exact derivatives of `liquidOfMasses`. */
+/** Change of the volume of a mixture per kg of each conserved mass, L/kg; exact derivatives of `liquidOfMasses`. */
 export interface PartialVolumes {
   /** A kg of mass that is neither alcohol nor extract. */
   readonly perMassKg: number;
@@ -172,7 +178,9 @@ export function partialVolumes({ massKg, alcoholKg, extractKg }: Masses): Partia
   };
 }
 
-/** Volume at 20 °C, L, of what fills `volumeL` at `temperatureC` (0 to 40 °C; without extract from −20 °C). */
+/**
+ * Volume at 20 °C, L, of a liquid with the volume `volumeL` at `temperatureC` (0 to 40 °C; without extract from −20 °C).
+ */
 export function volumeAt20OfL(volumeL: number, temperatureC: number, liquid: Liquid): number {
   return drinkVolumeAt20L(volumeL, temperatureC, liquid);
 }

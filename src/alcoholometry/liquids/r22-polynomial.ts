@@ -11,7 +11,7 @@ const ROWS: readonly Float64Array[] = Array.from({ length: DEGREE + 1 }, (_, pow
   return Float64Array.from([constant, ...slopes]);
 });
 
-/** Puts the coefficients of p^0…p^11 at temperature `t` into `out`, so that the rest is one Horner run in p. */
+/** Writes the coefficients of p^0…p^11 at temperature `t` into `out`, for one evaluation by Horner's rule in p. */
 export function coefficientsAt(t: number, out: Float64Array): void {
   const dt = t - REFERENCE_TEMPERATURE_C;
   for (let power = 0; power <= DEGREE; power++) {

@@ -1,7 +1,9 @@
-/** Rounding of a computed value may put it this far, relatively, beyond an edge that it stands on. */
+/** Relative distance by which rounding may move a value beyond the limit of a range. */
 const HAIR = 1e-12;
 
-/** The value, or the edge of the range where it lies beyond it by no more than rounding; so that edges convert back and forth. */
+/**
+ * The value, or the limit of the range where the value exceeds it only by rounding, so that a limit converts back to itself.
+ */
 export function snapToEdge(value: number, min: number, max: number): number {
   const hair = HAIR * Math.max(1, Math.abs(value));
   if (value < min && value >= min - hair) return min;

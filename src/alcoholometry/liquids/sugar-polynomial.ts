@@ -1,9 +1,9 @@
 import { SPS4_B } from '../tables/sucrose-sps4.js';
 
-/** Number of powers of the mass fraction, from the first on: without sugar the sum is nothing. */
+/** Number of powers of the mass fraction, from the first on: without sugar the sum is zero. */
 export const SUGAR_TERMS = 6;
 
-/** Puts the coefficients of w^1…w^6 at temperature `t` into `out`, so that the rest is one Horner run in w. */
+/** Writes the coefficients of w^1…w^6 at temperature `t` into `out`, for one evaluation by Horner's rule in w. */
 export function sugarTermsAt(t: number, out: Float64Array): void {
   const x = (t - 20) / 100;
   for (let k = 0; k < SUGAR_TERMS; k++) out[k] = 0;
@@ -23,7 +23,7 @@ export function sugarSlopesAt(t: number, out: Float64Array): void {
   }
 }
 
-/** Σ c_k w^(k+1): what sugar adds to the density of water, kg/m3. */
+/** Σ c_k w^(k+1): increase of the density of water by sugar, kg/m3. */
 export function sugarExcess(c: Float64Array, w: number): number {
   return w * (c[0] + w * (c[1] + w * (c[2] + w * (c[3] + w * (c[4] + w * c[5])))));
 }

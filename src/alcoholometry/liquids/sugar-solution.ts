@@ -4,10 +4,10 @@ import { sugarExcess, sugarExcessSlope, sugarSlopesAt, SUGAR_TERMS, sugarTermsAt
 import { DEXTROSE_B, DEXTROSE_MOLAR_MASS, DEXTROSE_MONOHYDRATE_MOLAR_MASS } from '../tables/dextrose.js';
 import { kellWaterKgM3, kellWaterSlope } from './water.js';
 
-// Bound once: looking a global up in an inner loop is slow inside a VM context.
+// Local constants: a look-up of a global is slow in an inner loop inside a VM context.
 const { abs, max, min } = Math;
 
-/** Below zero the formula is continued, a convention: a dry ferment reads under water. 0.990 is −2.6 °P. */
+/** Below zero the formula is continued, a convention: a dry ferment reads below water. 0.990 is −2.6 °P. */
 export const MIN_SUCROSE_FRACTION = -0.05;
 export const MAX_SUCROSE_FRACTION = 0.85;
 const MAX_DEXTROSE_FRACTION = 0.6;
@@ -23,8 +23,8 @@ function requireSucrose(massFraction: number, temperatureC: number): void {
 }
 
 /**
- * What `massFraction` of sucrose adds to the density of water at `temperatureC`, kg/m3, without the range checks:
- * the sugar term of ICUMSA SPS-4, free of any choice of water.
+ * Increase of the density of water by `massFraction` of sucrose at `temperatureC`, kg/m3: the sugar term of ICUMSA SPS-4. Independent of
+ * the formula for water; no range checks.
  */
 export function sucroseExcessKgM3(massFraction: number, temperatureC: number): number {
   sugarTermsAt(temperatureC, sugarTerms);
@@ -120,8 +120,8 @@ const WATER_20 = kellWaterKgM3(20);
 /**
  * True density at 20 °C, kg/m3, of a solution of anhydrous dextrose of `massFraction` (0–0.6).
  *
- * Source: fit through the CRC Handbook's rows, at most 0.054 kg/m3 from them. At 10 % it is 0.6 kg/m3 lighter than sucrose:
- * a dextrose wort read on a sucrose scale shows about 0.15 % too little.
+ * Source: fit through the CRC Handbook's rows, at most 0.054 kg/m3 from them. At 10 % it is 0.6 kg/m3 lighter than sucrose: a dextrose
+ * wort read on a sucrose scale reads about 0.15 % low.
  * @throws MetrologyError outside the range.
  */
 export function dextroseSolutionDensityKgM3(massFraction: number): number {

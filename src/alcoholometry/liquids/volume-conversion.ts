@@ -5,7 +5,7 @@ import { ETHANOL_DENSITY_20_KG_M3, ethanolWaterDensityKgM3, massFractionFromVolu
 import { compositionOf, MAXIMUM_VOLUME_L, type LiquidSpec } from './liquid.js';
 import { sucroseSolutionDensityKgM3 } from './sugar-solution.js';
 
-/** What fills the vessel; it decides the density and how it changes with temperature. */
+/** Kind of liquid; it determines the density and its change with temperature. */
 export type VolumeLiquid =
   | { readonly kind: 'alcohol-water'; readonly strengthPercent: number }
   | ({ readonly kind: 'drink' } & LiquidSpec)
@@ -25,11 +25,11 @@ export interface KnownAmount {
 
 export interface VolumeInput extends KnownAmount {
   readonly liquid: VolumeLiquid;
-  /** −20–40 °C (alcohol–water), 0–40 (drink), 0–100 (wort); 20 unless said */
+  /** −20–40 °C (alcohol–water), 0–40 (drink), 0–100 (wort); 20 by default */
   readonly temperatureC?: number;
 }
 
-/** One amount of liquid on every footing. */
+/** One amount of liquid as volume, volume at 20 °C and mass. */
 export interface VolumeConversion {
   readonly volumeL: number;
   readonly volumeAt20L: number;
@@ -54,8 +54,8 @@ const SCALDING_C = 45;
  * Volume at 20 °C from a volume at a temperature, from a mass or from a weighing in air, and back.
  *
  * Mass is conserved: V20 = V ρ(t) / ρ(20). Alcohol–water by OIML R 22 (1e-5 relative), a drink by Tabarié over R 22 and ICUMSA SPS-4
- * (2e-5 relative for 20 K; kg into litres within the density's 0.5 kg/m³ unless it is measured), wort by ICUMSA SPS-4 to 100 °C
- * (0.05 %). Amounts to 10⁹. Weighing: air 1.2, weights 8000 kg/m³, at the liquid's temperature. Expansion of the vessel is not in it.
+ * (2e-5 relative for 20 K; kg into litres within the density's 0.5 kg/m³ unless it is measured), wort by ICUMSA SPS-4 to 100 °C (0.05 %).
+ * Amounts to 10⁹. Weighing: air 1.2, weights 8000 kg/m³, at the liquid's temperature. The expansion of the vessel is not included.
  * @throws MetrologyError `contradictory` where not exactly one amount is given, `out-of-range`, `frozen`, `not-finite`
  */
 export function convertVolume(input: VolumeInput): VolumeConversion {

@@ -4,8 +4,8 @@ import { CIPM_WATER, KELL_WATER_DENOMINATOR_SLOPE, KELL_WATER_NUMERATOR } from '
 /**
  * True density of air-free water, kg/m3, at `temperatureC` (°C, 0–40).
  *
- * Source: CIPM 2001 (Tanaka et al., Metrologia 38 (2001) 301). Stated error: 5e-5 kg/m3 against its own table,
- * 1.2e-3 kg/m3 against IAPWS-95; natural water and dissolved air move it by a few 1e-3 kg/m3.
+ * Source: CIPM 2001 (Tanaka et al., Metrologia 38 (2001) 301). Stated error: 5e-5 kg/m3 against its own table, 1.2e-3 kg/m3 against
+ * IAPWS-95; natural water and dissolved air change it by a few 1e-3 kg/m3.
  * @throws MetrologyError outside the range.
  */
 export function waterDensityCipmKgM3(temperatureC: number): number {

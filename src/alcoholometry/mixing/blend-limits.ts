@@ -13,12 +13,12 @@ import {
 import type { Liquid } from '../liquids/liquid.js';
 import type { LinearSolve } from './solver.js';
 
-/** Closer than this to what can be had, relative, the limit itself is the answer: half of what a blend has to meet. */
+/** Relative distance from a limit within which the limit is the answer: half of the tolerance of a blend. */
 const AT_THE_LIMIT = 5e-7;
 
 /**
- * Lots this close in strength cannot be steered by drawing more of one: what mixing itself moves (thousandths, where extracts differ) is
- * then taken with a warning, if it stays below the error of the density model.
+ * Lots with strengths this close cannot be adjusted by drawing more of one. Mixing itself changes the strength by thousandths where
+ * extracts differ; that is accepted with a warning if it is below the error of the density model.
  */
 const ONE_STRENGTH_PERCENT = 0.05;
 const ONE_STRENGTH_OFF_PERCENT = 0.005;
@@ -29,9 +29,9 @@ interface Limits {
 }
 
 /**
- * Called where the program found no blend from its first guess of the composition. If the target lies between what can be had, it is
- * sought again from a composition that is there; within half a millionth of a limit the limit is the answer. Else a refusal says in
- * plain words which bound is in the way and what is the nearest that can be had.
+ * Called where the program found no blend from its first estimate of the composition. If the target lies between the limits, the search
+ * is repeated from a composition within the bounds. Within half a millionth of a limit the limit is the answer. Otherwise the refusal
+ * names the bound that prevents the blend and the nearest possible blend.
  * @throws MetrologyError `no-solution`
  */
 export function blendAtLimits(model: BlendModel, solve: LinearSolve): BlendSolution {
@@ -63,7 +63,7 @@ export function blendAtLimits(model: BlendModel, solve: LinearSolve): BlendSolut
   });
 }
 
-/** The target from a composition that the bounds allow, or a limit that meets it. */
+/** The target, searched from a composition within the bounds, or a limit that equals it. */
 function between(model: BlendModel, { low, high }: Limits, whole: Whole, solve: LinearSolve): BlendSolution | null {
   const { targetVolumeL: volume, targetStrengthPercent: strength } = model;
   const limit = [low, high, whole.minimums, whole.everything].find(
@@ -83,7 +83,7 @@ function between(model: BlendModel, { low, high }: Limits, whole: Whole, solve: 
   );
 }
 
-/** Every component at its minimum, and at all there is. */
+/** Every component at its minimum, and at its available volume. */
 interface Whole {
   readonly minimums: BlendSolution;
   readonly everything: BlendSolution;
@@ -180,7 +180,7 @@ function explain(model: BlendModel, strengths: Limits, whole: Whole): { reason: 
   };
 }
 
-/** Which component is used up, and which minimum has to be taken, at the limit. */
+/** Components that are used up at the limit, and minimums that have to be drawn. */
 function boundsInTheWay(model: BlendModel, limit: BlendSolution | null, above: boolean): string {
   if (limit === null) return 'the bounds of the components';
   const { targetStrengthPercent: strength } = model;

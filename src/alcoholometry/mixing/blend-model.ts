@@ -2,7 +2,7 @@ import { drinkByMass } from '../liquids/drink.js';
 import { liquidOfMasses, partialVolumes, type Liquid, type Masses, type PartialVolumes } from '../liquids/liquid.js';
 import type { LinearProgram, LinearRow, LinearSolve } from './solver.js';
 
-/** A component as the linear program sees it: by mass. */
+/** A component of the linear program, by mass. */
 export interface ModelComponent {
   readonly name: string;
   readonly strengthPercent: number;
@@ -19,7 +19,7 @@ export interface BlendModel {
   readonly targetStrengthPercent: number;
   /** Litres of pure alcohol at 20 °C in a kg of ethanol. */
   readonly litresPerKgAlcohol: number;
-  /** What is made least, per kg of each component, the largest near one. */
+  /** Objective to be minimised, per kg of each component, scaled so that the largest is near one. */
   readonly costPerKg: readonly number[];
   readonly objective: string;
   readonly warnings: readonly string[];
@@ -31,9 +31,15 @@ export interface BlendSolution {
 }
 
 const ITERATIONS = 40;
-/** From here on the components at a bound stay there: two draws that are best at each other's composition would alternate. */
+/**
+ * Iterations after which components at a bound are fixed there. Otherwise two draws that are each best at the composition of the other
+ * would alternate.
+ */
 const FREE_ITERATIONS = 12;
-/** Volume and strength are off by the square of the last step, so that this is far finer than what a blend has to meet. */
+/**
+ * Step at which the composition has converged. The error of volume and strength is the square of the last step, far below the tolerance
+ * of a blend.
+ */
 const COMPOSITION_STANDS = 1e-8;
 
 /** Litres that a kg of each component adds to a blend of the given partial volumes. */
@@ -85,11 +91,11 @@ export function toProgram(model: BlendModel, objective: readonly number[], rows:
 }
 
 /**
- * Solves a program whose coefficients are the partial volumes at the composition of its own solution: solve, look, solve again until
- * the composition stands. Without extract the first solve of a fixed strength is already exact.
+ * Solves a program whose coefficients are the partial volumes at the composition of its own solution: it is solved again until the
+ * composition no longer changes. Without extract the first solve of a fixed strength is already exact.
  *
  * @param start composition to begin with; the target's strength with the mean extract of the components unless given.
- * @returns null where the program has no solution, only the empty one, or none that stands
+ * @returns null where the program has no solution, only the empty one, or does not converge
  */
 export function alongComposition(
   model: BlendModel,
@@ -148,7 +154,9 @@ export function liquidOfKg(model: BlendModel, massesKg: readonly number[]): Liqu
   });
 }
 
-/** Where the iteration starts: the target's strength with the mean extract of the components, or without where they do not fit. */
+/**
+ * Starting composition: the strength of the target with the mean extract of the components, or without extract where the two do not fit.
+ */
 function startComposition({ components, targetStrengthPercent: strengthPercent }: BlendModel): Masses {
   const mean = components.reduce((sum, { extractFraction }) => sum + extractFraction, 0) / components.length;
   const most = (100 - strengthPercent) / 200;

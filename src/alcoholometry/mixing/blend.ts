@@ -10,7 +10,7 @@ export interface BlendComponent extends LiquidSpec {
   readonly name: string;
   /** L at 20 °C that can be drawn, 0 to 10⁹. */
   readonly availableL: number;
-  /** L at 20 °C that must be drawn; zero unless said, at most what is available. */
+  /** L at 20 °C that must be drawn; zero by default, at most what is available. */
   readonly minimumL?: number;
   /** Money or any weight per litre, 0 and up; given for all components or for none. */
   readonly costPerL?: number;
@@ -26,7 +26,7 @@ export interface BlendDraw {
   readonly volumeL: number;
   readonly massKg: number;
   readonly pureAlcoholL: number;
-  /** What stays of the component. */
+  /** Volume that remains of the component. */
   readonly leftL: number;
 }
 
@@ -37,12 +37,12 @@ export interface Blend {
   readonly strengthPercent: number;
   /** Result minus draws at 20 °C, L. */
   readonly volumeChangeL: number;
-  /** What was made least, in words. */
+  /** Description of the objective that was minimised. */
   readonly objective: string;
   readonly warnings: readonly string[];
 }
 
-/** Names the method in an answer. */
+/** Name, version and source of the method, for the answer. */
 export const BLEND_METHOD = {
   id: 'blend-linear-program',
   version: '1.0.0',
@@ -55,23 +55,23 @@ export const MAXIMUM_BLEND_COMPONENTS = 10;
 export const BLEND_TOLERANCE = 1e-6;
 
 /**
- * Which lots to draw, and how much of each, for a volume and strength within what each can give. Loads the kept solver once.
- * Ranges, error, source and refusals: see `blendWith`.
+ * Volumes to draw from lots for a wanted volume and strength, within the bounds of each lot. Loads the solver once. Ranges, error, source
+ * and refusals: see `blendWith`.
  */
 export async function blend(input: BlendInput): Promise<Blend> {
   return blendWith(input, await loadLinearSolver());
 }
 
 /**
- * Which lots to draw, through a linear program in mass: pure alcohol, mass and extract are conserved, volumes are not.
+ * Volumes to draw from lots, by a linear program in mass. Pure alcohol, mass and extract are conserved; volumes are not.
  *
- * The volume of the result is linear in the masses through its partial volumes at the blend's own composition, which is iterated
- * until it stands. Least of all draws that meet the target: the cost where every component has one; else Σ strength² × volume, which,
- * the pure alcohol being fixed, draws first from what is nearest the target and spares the strongest.
+ * The volume of the result is linear in the masses through its partial volumes at the blend's own composition, which is iterated until it
+ * converges. Of all draws that reach the target it chooses the one with the least cost, where every component has a cost. Otherwise it
+ * minimises Σ strength² × volume: as the pure alcohol is fixed, that draws first from lots near the target and keeps the strongest.
  *
- * 2 to 10 components, 0 to 100 % vol, −5 to 60 °P, volumes at 20 °C. Result within 1e-6 relative of volume and strength; lots of practically
- * one strength may come out up to 0.005 % vol beside it, with a warning. Error: of the
- * density of a drink, see `drinkDensityByMassKgM3`. Source: OIML R 22, Tabarié, ICUMSA SPS-4.
+ * 2 to 10 components, 0 to 100 % vol, −5 to 60 °P, volumes at 20 °C. Result within 1e-6 relative of volume and strength; lots of
+ * practically equal strength may differ from it by up to 0.005 % vol, with a warning. Error: of the density of a drink, see
+ * `drinkDensityByMassKgM3`. Source: OIML R 22, Tabarié, ICUMSA SPS-4.
  * @throws MetrologyError `too-few`, `too-many`, `duplicate`, `contradictory` (minimum above available, a cost for some only),
  *   `out-of-range`, `not-finite`, `no-solution` with the plain reason and, in its details, `nearestStrengthPercent` at that volume,
  *   `nearestVolumeL` at that strength (each null where there is none) and `reason`
@@ -101,7 +101,7 @@ export function blendWith(input: BlendInput, solve: LinearSolve): Blend {
   };
 }
 
-/** Where lots of one strength come out a few thousandths beside the target. */
+/** Warning where lots of equal strength differ from the target by a few thousandths. */
 function missed({ strengthPercent: found }: Liquid, { strengthPercent: wanted }: BlendInput['target']): string[] {
   if (Math.abs(found - wanted) <= BLEND_TOLERANCE * wanted + 1e-9) return [];
   return [`These lots have practically one strength: the blend comes out at ${found.toFixed(4)} % vol, not ${wanted}.`];

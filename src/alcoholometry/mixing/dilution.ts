@@ -10,9 +10,9 @@ export interface DilutionInput {
   readonly volumeL?: number;
   /** L of the result at 20 °C. */
   readonly finalVolumeL?: number;
-  /** At which `volumeL` is read, 0 to 40 °C; 20 unless said. */
+  /** At which `volumeL` is read, 0 to 40 °C; 20 by default. */
   readonly temperatureC?: number;
-  /** At which the water is measured out, 0 to 40 °C; 20 unless said. */
+  /** At which the water is measured out, 0 to 40 °C; 20 by default. */
   readonly waterTemperatureC?: number;
   /** True density of the start liquid at 20 °C, as measured. */
   readonly densityKgM3?: number;
@@ -37,7 +37,7 @@ export interface Dilution {
   readonly warnings: readonly string[];
 }
 
-/** Names the method in an answer. */
+/** Name, version and source of the method, for the answer. */
 export const DILUTION_METHOD = {
   id: 'dilution-mass-balance',
   version: '1.0.0',

@@ -9,7 +9,7 @@ import {
 } from '../liquids/liquid.js';
 import { cautions, massesOf } from './to-strength.js';
 
-/** How much flavouring a drink takes. */
+/** Amount of flavouring in a drink. */
 export type Dose =
   | { readonly per: 'bottle'; readonly doseMl: number; readonly bottleMl: number }
   | { readonly per: 'litre-of-finished-drink'; readonly doseMl: number }
@@ -20,7 +20,7 @@ export interface DoseInput {
   /** Its own strength and extract (a syrup's °Bx is its extract in °P), or its measured density. */
   readonly flavouring: LiquidSpec;
   readonly dose: Dose;
-  /** Of the base, L at 20 °C; one litre unless said. */
+  /** Of the base, L at 20 °C; one litre by default. */
   readonly volumeL?: number;
 }
 
@@ -40,11 +40,11 @@ export interface Dosed {
 }
 
 /**
- * What a dose of flavouring with its own alcohol and sugar does to strength, extract and volume.
+ * Effect on strength, extract and volume of a dose of flavouring with its own alcohol and sugar.
  *
- * A dose per bottle, or per litre of finished drink, is a part of the finished volume: the base is filled up to it. A dose per litre of
- * base is added on top. Doses 0 to 1000 mL per litre; bottles 10 mL to 100 L. Ranges, error and source otherwise: see `mix`.
- * @throws MetrologyError `out-of-range`, `not-finite`, `contradictory` (a dose that leaves no room for the base)
+ * A dose per bottle, or per litre of finished drink, is a part of the finished volume, and the base makes up the rest. A dose per litre
+ * of base is added on top. Doses 0 to 1000 mL per litre; bottles 10 mL to 100 L. Ranges, error and source otherwise: see `mix`.
+ * @throws MetrologyError `out-of-range`, `not-finite`, `contradictory` (a dose as large as the finished volume)
  */
 export function dose(input: DoseInput): Dosed {
   const { base, flavouring, volumeL = 1 } = input;
@@ -78,7 +78,7 @@ function flavouringVolumeL(dose: Dose, base: Liquid, unit: Liquid): number {
   if (fraction >= 1) {
     throw new MetrologyError('contradictory', 'The dose leaves no room for the drink.', { pointer: 'dose' });
   }
-  // x litres of flavouring are the stated fraction of the finished volume; volumes do not add, so repeat until x stands.
+  // x litres of flavouring are the stated fraction of the finished volume. Volumes do not add, so x is found by iteration.
   let flavouringL = (base.volumeL * fraction) / (1 - fraction);
   for (let i = 0; i < 100; i += 1) {
     const part = {

@@ -18,7 +18,7 @@ export interface MixComponent extends LiquidSpec {
   readonly name?: string;
 }
 
-/** How one figure of the result answers to one component's inputs, all else unchanged; exact derivatives. */
+/** Partial derivatives of one figure of the result with respect to the inputs of one component; exact. */
 export interface Sensitivity {
   readonly perVolumeL: number;
   readonly perStrengthPercent: number;
@@ -50,7 +50,7 @@ export const MAXIMUM_MIX_COMPONENTS = 50;
 const ETHANOL_KG_PER_L = ETHANOL_DENSITY_20_KG_M3 / 1000;
 
 /**
- * What a mixture of liquids is: mass, pure alcohol and extract conserved, volume from the density of the result.
+ * Mixture of liquids. Mass, pure alcohol and extract are conserved; the volume follows from the density of the result.
  *
  * 1 to 50 components, strengths 0 to 100 % vol, extract −5 to 60 °P, volumes at 20 °C. Error: of the density of a drink, see
  * `drinkDensityByMassKgM3`; without extract 0.01 % of the volume. Source: OIML R 22, Tabarié with ICUMSA SPS-4.
@@ -88,7 +88,7 @@ function massSlopes(component: MixComponent): MassSlopes {
   const volume = { massKg, alcoholKg, extractKg };
   const alcoholPerStrength = ETHANOL_KG_PER_L / 100;
   if (component.densityKgM3 !== undefined) {
-    // The mass is measured, so the extract takes up whatever the alcohol leaves: w(ρ, a) from Tabarié.
+    // The mass is measured, so the extract follows from the alcohol: w(ρ, a) from Tabarié.
     const extractPerStrength =
       (-slopes.perAlcoholMassFraction * (alcoholPerStrength / massKg)) / slopes.perExtractPlato;
     const extractPerDensity = (1 + slopes.perAlcoholMassFraction * (alcohol / density)) / slopes.perExtractPlato;

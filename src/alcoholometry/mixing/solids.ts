@@ -22,10 +22,11 @@ export interface WithSolids {
 }
 
 /**
- * What dissolving sugar or another solid does to volume, strength and extract: nothing evaporates, pure alcohol unchanged.
+ * Effect of dissolving sugar or another solid on volume, strength and extract. Nothing evaporates; the pure alcohol does not change.
  *
- * Mass 0 to 10⁶ kg; the result up to 60 °P. Volume by Tabarié with sucrose (ICUMSA SPS-4): 1 kg takes about 0.62 L. Error: a kg of
- * dextrose takes 0.006 L more than so computed (at 10 % its solution is 0.6 kg/m³ lighter); for `other-soluble` not known, taken as sucrose.
+ * Mass 0 to 10⁶ kg; the result up to 60 °P. Volume by Tabarié with sucrose (ICUMSA SPS-4): 1 kg adds about 0.62 L. Error: a kg of
+ * dextrose adds 0.006 L more than computed (at 10 % its solution is 0.6 kg/m³ lighter); for `other-soluble` not known, computed as
+ * sucrose.
  * @throws MetrologyError `out-of-range`, `not-finite`, `contradictory`
  */
 export function addSolids(input: SolidsInput): WithSolids {

@@ -22,16 +22,16 @@ const FEASIBILITY_TOLERANCE = 1e-10;
 /** A blend takes milliseconds; a solve that does not end is given up. */
 const TIME_LIMIT_S = 5;
 
-// The package's types describe its CommonJS face, where the loader sits under `default`; the ES module is the loader itself.
+// The types of the package describe its CommonJS form, with the loader under `default`; the ES module is the loader itself.
 const loadHighs = highsModule as unknown as typeof highsModule.default;
 
 let loaded: Promise<LinearSolve> | undefined;
 
 /**
- * The kept linear solver (HiGHS, simplex, compiled to WebAssembly in the package `highs`).
+ * The linear solver (HiGHS, simplex, compiled to WebAssembly in the package `highs`).
  *
- * The first call reads the package's own wasm file beside its code and compiles it (about 40 ms), later calls share it; that is the
- * only reading this wing does, and nothing leaves the process. What it returns is synchronous and keeps no state between programs.
+ * The first call reads the package's own wasm file beside its code and compiles it (about 40 ms), later calls share it; this library
+ * reads no other file, and no data leave the process. What it returns is synchronous and keeps no state between programs.
  */
 export function loadLinearSolver(): Promise<LinearSolve> {
   loaded ??= loadHighs().then((highs) => (program) => {

@@ -12,7 +12,7 @@ import {
   type Masses,
 } from '../liquids/liquid.js';
 
-/** A liquid and the temperature at which its volume is read; 20 °C unless said. */
+/** A liquid and the temperature at which its volume is read; 20 °C by default. */
 export interface Stream extends LiquidSpec {
   readonly temperatureC?: number;
 }
@@ -47,13 +47,13 @@ const FLAMMABLE_PERCENT = 20;
 const ITERATIONS = 200;
 
 /**
- * What to add of one liquid to bring another to a strength: mass, pure alcohol and extract conserved, volumes not.
+ * Amount of one liquid that brings another to a strength. Mass, pure alcohol and extract are conserved; volumes are not.
  *
- * The addition may be water, a weaker drink, or (fortification) a stronger liquid. Solved to 1e-13 in the mixing ratio, so strength is
- * met to 1e-9 relative. Strengths 0 to 100 % vol, target from 0.01; volumes to 10⁹ L; temperatures 0 to 40 °C (−20 to 40 without
+ * The addition may be water, a weaker drink, or (fortification) a stronger liquid. Solved to 1e-13 in the mixing ratio, so the strength
+ * is reached to 1e-9 relative. Strengths 0 to 100 % vol, target from 0.01; volumes to 10⁹ L; temperatures 0 to 40 °C (−20 to 40 without
  * extract). Source: OIML R 22, Tabarié with ICUMSA SPS-4. Error of the volume change: without extract 0.01 % of the volume.
- * @throws MetrologyError `contradictory` (both or neither volume), `no-solution` where the target does not lie between the two
- *   strengths, `out-of-range`, `not-finite`
+ * @throws MetrologyError `contradictory` (both or neither volume), `no-solution` where the target does not lie between the two strengths,
+ *   `out-of-range`, `not-finite`
  */
 export function bringToStrength(input: ToStrengthInput): ToStrength {
   const { start, addition, targetStrengthPercent, volumeL, finalVolumeL } = input;
@@ -88,7 +88,7 @@ export function bringToStrength(input: ToStrengthInput): ToStrength {
   };
 }
 
-/** Cautions of mixing: vapour of strong liquids, and extract that nobody gave. */
+/** Warnings about mixing: vapour of strong liquids, and extract that was not given. */
 export function cautions(liquids: readonly LiquidSpec[], strengthPercent: number): string[] {
   const warnings: string[] = [];
   const strongest = Math.max(...liquids.map((liquid) => liquid.strengthPercent));

@@ -1,7 +1,7 @@
 import { MetrologyError, requireInRange } from '../../metrology/problem.js';
 import { densityAt60FKgM3, massFractionFromUsProof } from '../hydrometry/us-proof.js';
 
-/** What 100 volumes of spirit at 60 °F are made of, each part measured alone at 60 °F: together they are more than 100. */
+/** Parts of 100 volumes of spirit at 60 °F, each part measured alone at 60 °F. Their sum is more than 100. */
 export interface PartsBy100 {
   readonly alcohol: number;
   readonly water: number;
@@ -26,9 +26,9 @@ export function partsBy100At60F(proof: number): PartsBy100 {
 /**
  * Volumes of water at 60 °F to add to 100 volumes of spirit of `proof`, to reach `targetProof`, both at 60 °F.
  *
- * Rule of 27 CFR 30.66: water of the target times alcohol given over alcohol of the target, less water given. The ratio is not rounded
- * on the way; the regulation's own example rounds 95.5/94.0 to 1.01 and so lands at 1.84 where the rule gives 1.88.
- * Range: target 0.02 up to the given proof. Error: of R 22, 0.02 volumes.
+ * Rule of 27 CFR 30.66: water of the target times alcohol given over alcohol of the target, less water given. The ratio is not rounded.
+ * The example in the regulation rounds 95.5/94.0 to 1.01 and obtains 1.84, where the rule gives 1.88. Range: target 0.02 up to the given
+ * proof. Error: of R 22, 0.02 volumes.
  * @throws MetrologyError `no-solution` for a target above the given proof; `out-of-range`, `not-finite`
  */
 export function waterToReachPer100At60F(proof: number, targetProof: number): number {

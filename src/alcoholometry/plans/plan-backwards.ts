@@ -30,10 +30,11 @@ export interface WantedPlan extends Plan {
 }
 
 /**
- * How much fermentable, in given proportions, for a wanted strength and volume: the inverse of `plan`, to 1e-10 relative.
+ * Masses of fermentables, in given proportions, for a wanted strength and volume: the inverse of `plan`, to 1e-10 relative.
  *
  * Range, error and source: see `plan`.
- * @throws MetrologyError `no-solution` where even 60 % solids fall short (with the highest strength there is), and as `plan`
+ * @throws MetrologyError `no-solution` where even 60 % solids are not enough (the details give the highest possible strength), and as
+ *   `plan`
  */
 export function planForStrength({ fermentables, strengthPercent, finalVolumeL, expectation }: WantedInput): WantedPlan {
   requireInRange('strength', strengthPercent, 0.05, 100, '% vol');
@@ -68,7 +69,7 @@ export interface ShortfallInput {
   readonly measured: Gravity;
   /** Of the wash as measured, L at 20 °C. */
   readonly volumeL: number;
-  /** What the fermentation is expected to do, with either original gravity. */
+  /** Expected end of fermentation, for the planned and the measured original gravity. */
   readonly expectation: Expectation;
   /** Sugar that corrects a shortfall; anhydrous dextrose by default. */
   readonly sugar?: 'dextrose-anhydrous' | 'dextrose-monohydrate' | 'sucrose';

@@ -6,7 +6,7 @@ import { apparentExtract, BALLING_EXTRACT, BALLING_LOSS, realExtract, solveAlcoh
 import { sucroseSolutionDensityKgM3 } from '../liquids/sugar-solution.js';
 import { kellWaterKgM3 } from '../liquids/water.js';
 
-/** How far the fermentation is expected to go; exactly one is given. */
+/** Expected end of fermentation; exactly one of the three is given. */
 export interface Expectation {
   /** (original − apparent final) over original extract, 0 to 140 %; above 100 % the hydrometer sinks below water. */
   readonly apparentAttenuationPercent?: number;
@@ -16,7 +16,7 @@ export interface Expectation {
   readonly finalGravity?: Gravity;
 }
 
-/** What Balling's balance leaves, % by mass of the drink. */
+/** Composition of the drink by Balling's balance, % by mass. */
 export interface Balance {
   readonly alcoholMassPercent: number;
   readonly realExtractPlato: number;
@@ -24,7 +24,7 @@ export interface Balance {
 
 export interface Fermented extends Balance {
   readonly apparentExtractPlato: number;
-  /** Of the degassed drink at 20 °C on the footing of the SG scales. */
+  /** Density of the degassed drink at 20 °C, with the water of the SG scales. */
   readonly densityKgM3: number;
 }
 
@@ -41,11 +41,11 @@ const YEAST_PER_ETHANOL = BALLING_LOSS - CO2_PER_ETHANOL;
 const NOTHING_PLATO = 1e-9;
 
 /**
- * The drink that an original extract becomes under an expectation, by Balling and Tabarié together.
+ * Drink that results from an original extract and an expectation, by Balling and Tabarié together.
  *
  * Original extract −5 to 60 °P. Error: see `plan`.
- * @throws MetrologyError `contradictory` (not exactly one expectation), `no-solution` where the final gravity lies above the original
- *   or below what complete fermentation gives, `out-of-range`, `not-finite`
+ * @throws MetrologyError `contradictory` (not exactly one expectation), `no-solution` where the final gravity lies above the original or
+ *   below what complete fermentation gives, `out-of-range`, `not-finite`
  */
 export function ferment(originalExtractPlato: number, expectation: Expectation): Fermented {
   const { alcoholMassPercent, realExtractPlato } = fermentUnchecked(originalExtractPlato, expectation);
@@ -65,7 +65,7 @@ export function ferment(originalExtractPlato: number, expectation: Expectation):
   return complete({ alcoholMassPercent, realExtractPlato });
 }
 
-/** Alcohol and real extract without the refusal of what cannot be, for a search that passes through it. */
+/** Alcohol and real extract without refusing impossible values, for a search that passes through them. */
 export function fermentUnchecked(originalExtractPlato: number, expectation: Expectation): Balance {
   const { apparentAttenuationPercent, realAttenuationPercent, finalGravity } = expectation;
   const given = [apparentAttenuationPercent, realAttenuationPercent, finalGravity].filter(

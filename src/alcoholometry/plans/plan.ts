@@ -11,7 +11,7 @@ import { kellWaterKgM3 } from '../liquids/water.js';
 
 export type FermentableKind = 'dextrose-anhydrous' | 'dextrose-monohydrate' | 'sucrose' | 'malt';
 
-/** A fermentable as weighed. Malt counts by what it yields in extract, on the sucrose scale. */
+/** A fermentable as weighed. Malt counts by its yield of extract, on the sucrose scale. */
 export interface Fermentable {
   readonly kind: FermentableKind;
   /** kg, 0 to 10⁶. */
@@ -40,7 +40,7 @@ export interface Plan extends FermentedMasses {
   readonly final: PlanGravity;
   readonly extractKg: number;
   readonly washMassKg: number;
-  /** What is neither extract nor the water of a monohydrate: to be filled up with, kg. */
+  /** Water to add, kg: the rest beside extract and the water of a monohydrate. */
   readonly waterKg: number;
   readonly realExtractPlato: number;
   readonly alcoholMassPercent: number;
@@ -53,7 +53,7 @@ export interface Plan extends FermentedMasses {
   readonly warnings: readonly string[];
 }
 
-/** Names the method in an answer. */
+/** Name, version and source of the method, for the answer. */
 export const PLAN_METHOD = {
   id: 'plan-mass-balance',
   version: '1.0.0',
@@ -64,7 +64,7 @@ export const MAXIMUM_WASH_FRACTION = 0.6;
 const MAXIMUM_FERMENTABLES = 20;
 const STRONG_PERCENT = 14;
 
-/** Dissolved solids by what they are: dextrose has its own density, everything else the sucrose scale's. */
+/** Dissolved solids by kind: dextrose has its own density, all others that of the sucrose scale. */
 export interface Solids {
   readonly dextroseKg: number;
   readonly otherKg: number;
@@ -72,7 +72,7 @@ export interface Solids {
   readonly boundWaterKg: number;
 }
 
-/** What the fermentables bring into solution. Throws as `plan`. */
+/** Solids that the fermentables bring into solution. Throws as `plan`. */
 export function solidsOf(fermentables: readonly Fermentable[]): Solids {
   requireCount('fermentables', fermentables.length, 1, MAXIMUM_FERMENTABLES);
   const solids = { dextroseKg: 0, otherKg: 0, boundWaterKg: 0 };
@@ -113,8 +113,8 @@ export function solidsOf(fermentables: readonly Fermentable[]): Solids {
 /**
  * True density at 20 °C, kg/m³, of a solution whose solids are dextrose in the share given and sucrose for the rest.
  *
- * Solids 0 to 0.6 by mass; the two sugars' own densities weighted by their share. Error: 0.12 kg/m³ (sucrose), 0.054 kg/m³ (dextrose);
- * that a mixture lies on the straight line between them is an assumption.
+ * Solids 0 to 0.6 by mass; the densities of the two sugars are weighted by their shares. Error: 0.12 kg/m³ (sucrose), 0.054 kg/m³
+ * (dextrose); linear interpolation for a mixture is an assumption.
  */
 export function washDensityKgM3(solidsFraction: number, dextroseShare: number): number {
   return (
@@ -124,12 +124,12 @@ export function washDensityKgM3(solidsFraction: number, dextroseShare: number): 
 }
 
 /**
- * Expected gravities, strength and yield of a wash or wort from what goes into it.
+ * Expected gravities, strength and yield of a wash or wort from its fermentables.
  *
- * The original extract is what a sucrose scale shows, °P: that, and not the mass of dextrose, is what Balling's balance takes. The
- * final state comes from exactly one of apparent attenuation, real attenuation or final gravity, by Balling and Tabarié together.
- * Range: solids to 60 % of the wash. Error: that of the mass balance, standard uncertainty 3 % of the strength for sugar washes (a
- * named default), 2.4 % for malt (spread of 532 published brews); by theory dextrose would give 7 % more, sucrose 11 %.
+ * The original extract is the reading on a sucrose scale, °P. Balling's balance uses that reading, not the mass of dextrose. The final
+ * state comes from exactly one of apparent attenuation, real attenuation or final gravity, by Balling and Tabarié together. Range: solids
+ * to 60 % of the wash. Error: that of the mass balance, standard uncertainty 3 % of the strength for sugar washes (a named default), 2.4
+ * % for malt (spread of 532 published brews); by theory dextrose would give 7 % more, sucrose 11 %.
  * @throws MetrologyError `contradictory`, `out-of-range`, `not-finite`, `too-few`, `too-many`, `no-solution`
  */
 export function plan({ fermentables, volumeL, expectation }: PlanInput): Plan {
@@ -142,7 +142,7 @@ export function planOfSolids(solids: Solids, volumeL: number, expectation: Expec
   const extractKg = solids.dextroseKg + solids.otherKg;
   const dextroseShare = extractKg === 0 ? 0 : solids.dextroseKg / extractKg;
   const densityKgM3 = washDensityKgM3(solidsFraction(extractKg / volumeL, dextroseShare), dextroseShare);
-  // The drink's density stands on the water of R 22: the wash has to stand on the same, or volume would change without fermenting.
+  // The density of the drink uses the water of R 22. The wash must use the same, or its volume would change without fermentation.
   const washMassKg = ((densityKgM3 - kellWaterKgM3(20) + R22_WATER_DENSITY_20_KG_M3) * volumeL) / 1000;
   const waterKg = washMassKg - extractKg - solids.boundWaterKg;
   if (waterKg < 0) {

@@ -7,7 +7,9 @@ import { addComponents, type Budget, type Measured, type UncertaintyComponent } 
 export interface Addition {
   /** true mass in the vessel just before, kg; 1 % of it unless components are given */
   readonly vesselMassKg: Measured;
-  /** % by mass formed by then, 0–20; so much CO2 and yeast have gone that the liquid stands for more of the first wort */
+  /**
+   * alcohol formed by then, % by mass, 0–20; as CO2 and yeast have left, the liquid represents a larger mass of the first wort
+   */
   readonly alcoholByMassPercent?: number;
   /** true mass of what was added, kg; exact unless components are given */
   readonly addedMassKg: Measured;
@@ -19,11 +21,12 @@ const MAX_ADDITIONS = 100;
 const VESSEL_MASS_RELATIVE_U = 0.01;
 
 /**
- * Effective original extract, °P, of a wort (−5–60 °P) after recorded additions: what one wort would have had that holds all of it.
+ * Effective original extract, °P, of a wort (−5–60 °P) after recorded additions: the extract of one wort that contains everything that
+ * was added.
  *
- * Mass-weighted over what was in the vessel at each addition, itself counted as the wort it came from by Balling's balance
- * (100 + 1.0665 A to 100). Exact as a mass balance; stated error: the budget, and 0.5 % of the addition where the alcohol formed by
- * then is not given and it has fermented half. An extract of dextrose is its reading on the sucrose scale, not its mass.
+ * Mass-weighted over what was in the vessel at each addition, expressed as the wort from which it came by Balling's balance (100 + 1.0665
+ * A to 100). Exact as a mass balance; stated error: the budget, and 0.5 % of the addition where the alcohol formed by then is not given
+ * and it has fermented half. An extract of dextrose is its reading on the sucrose scale, not its mass.
  * @throws MetrologyError out of range; more than 100 additions.
  */
 export function effectiveOriginalExtract(original: Measured, additions: readonly Addition[]): Uncertain {
@@ -52,7 +55,7 @@ function addOne(budget: Budget, extract: number, addition: Addition, index: numb
   const added = addedMassKg.value;
   const total = vessel + added;
   const difference = addedExtractPercent.value - extract;
-  // All that came before now weighs only the vessel's part.
+  // Earlier contributions are weighted with the part that was in the vessel.
   for (let i = 0; i < budget.sensitivities.length; i++) budget.sensitivities[i] *= vessel / total;
   const guess: UncertaintyComponent = {
     name: `mass in the vessel at addition ${index + 1}, stated default`,

@@ -81,7 +81,7 @@ function formulaTerm(): Parameters<typeof addTerm>[1] {
   };
 }
 
-/** The residue on the budget; its origin is its own, because nothing else rests on it. */
+/** The residue on the budget; its origin is its own, because no other value depends on it. */
 export function residueTerm(basis: Extract<ExtractFree, { kind: 'no-solids-added' }>): Parameters<typeof addTerm>[1] {
   return {
     name: 'residue',

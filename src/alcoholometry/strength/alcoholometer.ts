@@ -31,7 +31,7 @@ export interface AlcoholometerInput {
   /** °C, −20–40 (0–40 with a residue); ± 0.5 °C rectangular unless components are given */
   readonly temperature: Measured;
   readonly basis: ExtractFree | undefined;
-  /** 1/K; 25e-6 unless said */
+  /** 1/K; 25e-6 by default */
   readonly glassExpansionPerK?: number;
 }
 

@@ -2,7 +2,7 @@ import { MetrologyError } from '../../metrology/problem.js';
 import { combineComponents, componentsByOrigin } from '../../metrology/uncertainty.js';
 import type { StrengthFinding } from './finding.js';
 
-/** Two findings of one composition held against each other. */
+/** Comparison of two findings of one composition. */
 export interface Comparison {
   /** first less second, % vol */
   readonly differencePercent: number;
@@ -19,8 +19,8 @@ const COVERAGE_FACTOR = 2;
 /**
  * Normalised error of two findings of the same composition: E_n = |x₁ − x₂| / U(x₁ − x₂), k = 2; they agree where it is at most 1.
  *
- * What the two share by origin (one hydrometer, one certificate) is not counted twice: it cancels in the difference. Source:
- * ISO/IEC 17043 (E_n numbers, there for independent results; from memory), JCGM 100 5.2 for the shared part.
+ * Contributions that the two share by origin (one hydrometer, one certificate) cancel in the difference. Source: ISO/IEC 17043 (E_n
+ * numbers, there for independent results; from memory), JCGM 100 5.2 for the shared part.
  * @throws MetrologyError `contradictory` where the results differ and neither has an uncertainty.
  */
 export function compareFindings(first: StrengthFinding, second: StrengthFinding): Comparison {

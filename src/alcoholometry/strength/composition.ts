@@ -9,7 +9,7 @@ import { sugarExcess, sugarExcessSlope, SUGAR_TERMS, sugarTermsAt } from '../liq
 import { sucroseExcessKgM3, sucroseExcessPartials, sucroseMassFractionFromDensity } from '../liquids/sugar-solution.js';
 import { kellWaterKgM3 } from '../liquids/water.js';
 
-// Bound once: looking a global up in an inner loop is slow inside a VM context.
+// Local constants: a look-up of a global is slow in an inner loop inside a VM context.
 const { abs, max, min } = Math;
 
 /** Balling: 2.0665 g of extract give 1 g of alcohol, 0.9565 g of CO2 and 0.11 g of yeast. */
@@ -38,13 +38,17 @@ export interface Composition {
   extract: number;
   /** % vol at 20 °C */
   strength: number;
-  /** what each input does to alcohol (per °P, per kg/m3 of the final excess, per °P of the convention) */
+  /**
+   * derivatives of alcohol with respect to each input (per °P, per kg/m3 of the final excess, per °P of the convention)
+   */
   alcoholSlopes: { original: number; excess: number; convention: number };
   extractSlopes: { original: number; excess: number; convention: number };
   /** % vol per % by mass of alcohol, per °P of real extract */
   strengthPerAlcohol: number;
   strengthPerExtract: number;
-  /** kg/m3 per K that alcohol and extract add to what water does, at the temperature of the final reading */
+  /**
+   * kg/m3 per K: change with temperature due to alcohol and extract, beyond that of water, at the temperature of the final reading
+   */
   excessPerKelvin: number;
   /** °P of real extract per % by mass of alcohol at fixed density */
   extractPerAlcoholAtDensity: number;
@@ -55,9 +59,9 @@ const slopes = new Float64Array(DEGREE + 1);
 const sugarTerms = new Float64Array(SUGAR_TERMS);
 
 /**
- * Alcohol (% by mass) that satisfies Balling's balance and Tabarié's sum at once: the drink's density exceeds water's by
- * `excessKgM3` at `temperatureC`. `convention` (°P) is what another way of making up would add to the extract.
- * Values a little below zero are possible here, so that a distribution around nothing can be drawn; refusals come later.
+ * Alcohol (% by mass) that satisfies Balling's balance and Tabarié's sum at once: the drink's density exceeds water's by `excessKgM3` at
+ * `temperatureC`. `convention` (°P) is added to the extract for the other convention of making up. Values slightly below zero are
+ * possible, so that a distribution around zero can be drawn; they are refused later.
  */
 export function solveAlcohol(
   originalExtractPlato: number,
@@ -130,14 +134,14 @@ export function solveComposition(originalExtractPlato: number, excessKgM3: numbe
 }
 
 /**
- * How far the other convention of Tabarié, making up to volume, would move the real extract (°P) of this composition.
- * Both sides hold the same grams in a litre; at no extract or no alcohol it is nothing.
+ * Difference in real extract (°P) between the convention of Tabarié used here and the other one, which makes up to volume. Both have the
+ * same grams in a litre. Without extract or without alcohol the difference is zero.
  */
 export function conventionDifferencePlato(alcohol: number, extract: number): number {
   const byMass = drinkExcessKgM3(alcohol / 100, extract, 20);
   const density = R22_WATER_DENSITY_20_KG_M3 + byMass;
   const distillate = massFractionFromVolumePercent(min(100, max(0, strengthOf(alcohol, extract))));
-  // Two rounds settle it: the residue's density hardly moves with its own sugar.
+  // Converges fast: the density of the residue depends little on its sugar.
   let fraction = extract / 100;
   for (let i = 0; i < 3; i++) {
     fraction = ((extract / 100) * density) / (R22_WATER_DENSITY_20_KG_M3 + sucroseExcessKgM3(fraction, 20));
@@ -147,7 +151,7 @@ export function conventionDifferencePlato(alcohol: number, extract: number): num
   return (byMass - byVolume) / (perExtract / 100);
 }
 
-/** Apparent extract (°P) of alcohol and real extract: what a sugar scale shows for that density at 20 °C. */
+/** Apparent extract (°P) of alcohol and real extract: the reading of a sugar scale for that density at 20 °C. */
 export function apparentExtract(alcohol: number, extract: number): number {
   const density = kellWaterKgM3(20) + drinkExcessKgM3(alcohol / 100, extract, 20);
   return 100 * sucroseMassFractionFromDensity(density, 20);

@@ -1,7 +1,7 @@
 import type { GravityScale } from '../liquids/gravity-scales.js';
 import { rectangular, type UncertaintyComponent } from './finding.js';
 
-/** A stated default: what is taken when there is no calibration record, or it has lapsed. */
+/** A stated default, used where there is no calibration record or where it has lapsed. */
 export interface StatedDefault {
   readonly standardUncertainty: number;
   readonly unit: string;
@@ -15,7 +15,7 @@ function within(halfWidth: number, unit: string, basis: string): StatedDefault {
   return { standardUncertainty: rectangular(halfWidth), unit, distribution: 'rectangular', basis };
 }
 
-/** Stated defaults by quantity. Each names its basis; an answer that rests on one says so. */
+/** Stated defaults by quantity. Each names its basis; an answer that uses one says so. */
 export const DEFAULTS = {
   hydrometerSg: within(0.001, '1', `± one point; ${NO_SOURCE}`),
   hydrometerPlato: within(0.25, '°P', `± one point of specific gravity; ${NO_SOURCE}`),
@@ -59,7 +59,9 @@ export function component(name: string, stated: StatedDefault, origin: string): 
   return { name, standardUncertainty, unit, distribution, origin };
 }
 
-/** Width of a scale region in points of specific gravity; within it an instrument's error is one. Common practice, no source. */
+/**
+ * Width of a scale region in points of specific gravity; within one region an instrument has one error. Common practice, no source.
+ */
 const REGION_POINTS = 20;
 
 /**

@@ -7,7 +7,7 @@ import type { MeasuredGravity } from './mass-balance-point.js';
 import { evaluatePoint } from './mass-balance-point.js';
 
 /**
- * The original gravity that a wash would have had with all that was added to it while it fermented, on the plato scale at 20 °C.
+ * Original gravity of a wash including everything that was added while it fermented, on the plato scale at 20 °C.
  *
  * The gravity as read becomes extract at its own temperature with the exact slopes of ICUMSA SPS-4; the additions weigh in as in
  * `effectiveOriginalExtract`, whose source, range and stated error hold. Without additions the gravity is returned as it is.

@@ -3,8 +3,8 @@ import { drinkDensityByMassKgM3, drinkPartials, strengthOfDrinkPercent, type Dri
 import { ETHANOL_DENSITY_20_KG_M3, ethanolWaterPartials, massFractionFromDensity } from '../liquids/ethanol-water.js';
 
 /**
- * Why a density may stand for a strength: the sample was distilled, or nothing was dissolved in it and the residue is stated
- * (g/L, 0–5, with its standard uncertainty). 1 g/L of solids hides 0.29 % vol.
+ * Reason why a strength may be computed from a density: the sample was distilled, or no solids were added and the residue is stated (g/L,
+ * 0–5, with its standard uncertainty). 1 g/L of solids hides 0.29 % vol.
  */
 export type ExtractFree =
   | { readonly kind: 'distilled' }
@@ -31,7 +31,7 @@ export function requireExtractFree(basis: ExtractFree | undefined): ExtractFree 
   );
 }
 
-/** Strength of a nearly extract-free liquid, with what moves it. */
+/** Strength of a nearly extract-free liquid, with its derivatives. */
 export interface DensityStrength {
   readonly strengthPercent: number;
   readonly alcoholMassFraction: number;
@@ -52,7 +52,7 @@ const SUCROSE_SLOPE_AT_ZERO = 3.851761;
 export function strengthFromDensity(densityKgM3: number, temperatureC: number, residueGPerL: number): DensityStrength {
   let alcoholMassFraction = massFractionFromDensity(densityKgM3, temperatureC);
   let extractPlato = 0;
-  // The residue is small, so a few rounds of taking off what it adds settle to rounding.
+  // The residue is small, so that a few iterations converge.
   for (let i = 0; residueGPerL > 0 && i < RESIDUE_ROUNDS; i++) {
     extractPlato = (100 * residueGPerL) / drinkDensityByMassKgM3({ alcoholMassFraction, extractPlato }, 20);
     const added =

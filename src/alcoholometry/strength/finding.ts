@@ -1,7 +1,7 @@
 import { requireInRange } from '../../metrology/problem.js';
 import type { Distribution, InputQuantity, Uncertain } from '../../metrology/uncertainty.js';
 
-/** Which computation gave an answer, in which version, after whom. */
+/** Computation that gave an answer: its id, version and source. */
 export interface MethodDescriptor {
   readonly id: string;
   readonly version: string;
@@ -25,30 +25,30 @@ export interface StrengthFinding {
 /** One source of uncertainty of one measured value. */
 export interface UncertaintyComponent {
   readonly name: string;
-  /** in the unit of the value it belongs to, or in its own where a sensitivity says how it acts */
+  /** in the unit of the value it belongs to, or in its own unit where a sensitivity is given */
   readonly standardUncertainty: number;
-  /** what shares an origin adds linearly; a calibration's origin is its instrument and scale region */
+  /** contributions of one origin add linearly; the origin of a calibration is its instrument and scale region */
   readonly origin: string;
   readonly distribution?: Distribution;
   readonly degreesOfFreedom?: number;
-  /** units of the value per unit of this component; 1 unless said */
+  /** units of the value per unit of this component; 1 by default */
   readonly sensitivity?: number;
   readonly unit?: string;
 }
 
-/** A value and where its uncertainty comes from; without components the stated default is taken. */
+/** A value with the components of its uncertainty; without components the stated default is used. */
 export interface Measured {
   readonly value: number;
   readonly components?: readonly UncertaintyComponent[];
 }
 
-/** The growing list of a budget: inputs and what one unit of each does to the result. */
+/** Inputs of a budget and their sensitivities, collected step by step. */
 export interface Budget {
   readonly inputs: InputQuantity[];
   readonly sensitivities: number[];
 }
 
-/** Puts the components of one measured value on the budget; `sensitivity` is result per unit of that value. */
+/** Adds the components of one measured value to the budget; `sensitivity` is result per unit of that value. */
 export function addComponents(
   budget: Budget,
   measured: { readonly value: number; readonly components: readonly UncertaintyComponent[]; readonly unit?: string },
@@ -69,7 +69,7 @@ export function addComponents(
   }
 }
 
-/** Puts a correction of value `value` on the budget. */
+/** Adds a correction of value `value` to the budget. */
 export function addTerm(budget: Budget, input: InputQuantity, sensitivity: number): void {
   budget.inputs.push(input);
   budget.sensitivities.push(sensitivity);

@@ -20,7 +20,7 @@ export const GRAVITY_DROP_TABLE: MethodDescriptor = {
 
 const LARGEST_DROP = 100.7;
 const STEPS_PER_POINT = 10;
-/** A drop that is a half tenth in decimals may fall a hair short of it in binary. */
+/** A drop that ends in half a tenth in decimals may be slightly smaller in binary. */
 const BINARY_SLACK = 1e-6;
 const FACTOR_HALF_DIGIT = 0.0005;
 const WATER_IN_AIR = kellWaterKgM3(20) - AIR_DENSITY_KG_M3;
@@ -29,7 +29,7 @@ const WATER_IN_AIR = kellWaterKgM3(20) - AIR_DENSITY_KG_M3;
 export interface GravityDropFinding extends StrengthFinding {
   /** points of specific gravity 20/20, before rounding */
   readonly dropPoints: number;
-  /** rounded to 0.1 point, as the table wants it */
+  /** rounded to 0.1 point, as the table requires */
   readonly roundedDropPoints: number;
   readonly factor: number;
 }
@@ -118,7 +118,9 @@ function factorTerm(factor: number): Parameters<typeof addTerm>[1] {
   };
 }
 
-/** Near a step a hair in the reading moves the factor, and after cutting for duty perhaps the tenth. */
+/**
+ * Warning near a step of the table: a small change of the reading changes the factor, and perhaps the tenth after truncation for duty.
+ */
 function stepWarnings(dropPoints: number, uncertainty: number): string[] {
   const near = GRAVITY_DROP_FACTORS.slice(1).some(
     ([from]) => Math.abs(dropPoints - (from - 0.5 / STEPS_PER_POINT)) <= uncertainty,

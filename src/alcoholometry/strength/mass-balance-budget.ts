@@ -8,24 +8,24 @@ import type { MassBalanceInput, MassBalancePoint, ModelTerm } from './mass-balan
 
 /** The convention's term never falls below this half-width, °P: the smaller of the published differences. */
 export const CONVENTION_FLOOR_PLATO = 0.03;
-/** Which part of the model an input of the budget moves. */
+/** Part of the model that an input of the budget affects. */
 export type BudgetRole =
   'original-value' | 'original-temperature' | 'final-value' | 'final-temperature' | 'convention' | 'model';
 
-/** A budget with, for each input, what it moves and by how much: value units per unit of the input. */
+/** A budget with the role of each input and its effect on it, in units of the value per unit of the input. */
 export interface RoledBudget {
   readonly budget: Budget;
   readonly roles: { readonly role: BudgetRole; readonly sensitivity: number }[];
 }
 
-/** What a result gains per °P of original extract, per kg/m3 of the final excess, per °P of the convention. */
+/** Derivatives of a result per °P of original extract, per kg/m3 of the final excess and per °P of the convention. */
 export interface Slopes {
   readonly originalExtract: number;
   readonly excess: number;
   readonly convention: number;
 }
 
-/** The two gravities and their temperatures on a budget, for whatever result the slopes belong to. */
+/** Budget lines of the two gravities and their temperatures, for the result to which the slopes belong. */
 export function gravityTerms(
   input: MassBalanceInput,
   point: MassBalancePoint,
@@ -70,7 +70,7 @@ export function gravityTerms(
   return into;
 }
 
-/** The whole budget of the mass balance; `perModel` is what the result gains per unit of the model term. */
+/** The whole budget of the mass balance; `perModel` is the change of the result per unit of the model term. */
 export function massBalanceTerms(
   input: MassBalanceInput,
   point: MassBalancePoint,

@@ -10,10 +10,10 @@ import { massBalanceBudget } from './mass-balance.js';
 import type { BudgetRole } from './mass-balance-budget.js';
 import type { MassBalanceInput, MeasuredGravity } from './mass-balance-point.js';
 
-/** The mass balance as a function of the inputs of its budget: what a Monte Carlo draws from. */
+/** The mass balance as a function of the inputs of its budget: the input of a Monte Carlo. */
 export interface MassBalanceModel {
   readonly inputs: readonly InputQuantity[];
-  /** strength, % vol at 20 °C, of one draw; the same buffer may come again and again */
+  /** strength, % vol at 20 °C, of one draw; the buffer is reused */
   readonly evaluate: (draw: Float64Array) => number;
 }
 
@@ -34,8 +34,8 @@ const ROLES: readonly BudgetRole[] = [
 ];
 
 /**
- * The full model of `massBalance`, not linearized, over the same inputs. Same source and range; a draw in which the final
- * gravity lies a little above the original continues below zero strength, because a distribution around nothing has two sides.
+ * The full model of `massBalance`, not linearized, over the same inputs. Same source and range; a draw in which the final gravity lies a
+ * little above the original continues below zero strength, because a distribution around zero has two sides.
  */
 export function massBalanceModel(input: MassBalanceInput): MassBalanceModel {
   const { budget, roles } = massBalanceBudget(input);
@@ -82,7 +82,7 @@ function gravityReader(gravity: MeasuredGravity, glass: number): GravityReader {
   };
 }
 
-/** The mark of a scale as a plain function, so that a draw costs no check of what was checked before. */
+/** Mark of a scale as a function without checks, because the inputs were checked before. */
 function markReader(scale: GravityScale, referenceC: number): (value: number) => number {
   const water = kellWaterKgM3(referenceC);
   if (scale === 'density-kg-m3') return (value) => value;

@@ -10,13 +10,13 @@ import type { UncertaintyComponent } from './finding.js';
 /** A gravity as read. Without a sample temperature it is taken as already corrected to its scale's temperature. */
 export interface MeasuredGravity extends Gravity {
   readonly sampleTemperatureC?: number;
-  /** in units of the scale; ± one point, rectangular, unless said */
+  /** in units of the scale; ± one point, rectangular, by default */
   readonly components?: readonly UncertaintyComponent[];
-  /** in °C; ± 0.5 °C, rectangular, unless said */
+  /** in °C; ± 0.5 °C, rectangular, by default */
   readonly temperatureComponents?: readonly UncertaintyComponent[];
 }
 
-/** How far the balance is off for this recipe: a stated default by kind of wash, or what certificate pairs have shown. */
+/** Error of the mass balance for this recipe: a stated default by kind of wash, or the result of certificate pairs. */
 export type ModelTerm =
   | { readonly kind: 'malt' | 'sugar'; readonly origin?: string }
   | {
@@ -31,13 +31,13 @@ export type ModelTerm =
 export interface MassBalanceInput {
   readonly original: MeasuredGravity;
   readonly final: MeasuredGravity;
-  /** the default for sugar washes, the larger one, unless said */
+  /** the default for sugar washes, the larger one, by default */
   readonly model?: ModelTerm;
-  /** 1/K; 25e-6 unless said */
+  /** 1/K; 25e-6 by default */
   readonly glassExpansionPerK?: number;
 }
 
-/** Less alcohol than nothing by so much, % by mass, is rounding. */
+/** Negative alcohol, % by mass, that is only rounding. */
 const ROUNDING_PERCENT = 1e-9;
 
 /** Everything known at the measured point, before uncertainty. */
@@ -50,7 +50,7 @@ export interface MassBalancePoint {
   readonly bias: number;
 }
 
-/** A gravity as the density it means, with what moves it. */
+/** A gravity as density, with its derivatives. */
 export interface ReadGravity {
   readonly temperatureC: number;
   readonly densityKgM3: number;
@@ -60,7 +60,9 @@ export interface ReadGravity {
   readonly perKelvin: number;
 }
 
-/** Reads both gravities and solves the composition; refuses what cannot be. For other methods that need the composition. */
+/**
+ * Reads both gravities and solves the composition; refuses impossible readings. Also for other methods that need the composition.
+ */
 export function evaluatePoint(input: MassBalanceInput): MassBalancePoint {
   const glass = input.glassExpansionPerK ?? GLASS_EXPANSION_PER_K;
   requireInRange('glassExpansion', glass, 0, 1e-4, 'K-1');
@@ -74,7 +76,7 @@ export function evaluatePoint(input: MassBalanceInput): MassBalancePoint {
     MAX_EXTRACT_PLATO,
   );
   requireInRange('originalGravity', originalExtract, 0, MAX_EXTRACT_PLATO, '°P');
-  // The final reading must lie on the sucrose scale too, or no drink of this kind has it.
+  // The final reading must also lie within the sucrose scale.
   pointingTo('finalGravity', () => extractOf(final));
   const excess = final.densityKgM3 - kellWaterKgM3(final.temperatureC);
   const composition = solveComposition(originalExtract, excess, final.temperatureC);

@@ -14,14 +14,14 @@ export const MASS_BALANCE: MethodDescriptor = {
 /**
  * Strength, % vol at 20 °C, from original and final gravity by mass balance.
  *
- * Balling: OE = 100 (2.0665 A + ER) / (100 + 1.0665 A). Tabarié, made up to mass: the drink's density exceeds water's by what
- * its alcohol (OIML R 22) and its real extract (ICUMSA SPS-4) each add. Both are solved together for A and ER.
- * Range: original 0–60 °P, both readings 0–40 °C. Stated error: the model term, by default u 2.4 % of the strength for malt
- * (spread of 532 published brews), 3 % for sugar washes; it finds the alcohol of the published means within 0.1 % by mass.
- * Does not hold for what was distilled, diluted or blended after fermentation.
- * Sensitivities are exact (implicit differentiation). Original and final gravity share an origin only where the caller says so.
- * @throws MetrologyError out of range; `final-above-original`; `readings-disagree` where the real extract lies below zero by more
- *   than its expanded uncertainty.
+ * Balling: OE = 100 (2.0665 A + ER) / (100 + 1.0665 A). Tabarié, made up to mass: the drink's density exceeds water's by what its alcohol
+ * (OIML R 22) and its real extract (ICUMSA SPS-4) each add. Both are solved together for A and ER. Range: original 0–60 °P, both readings
+ * 0–40 °C. Stated error: the model term, by default u 2.4 % of the strength for malt (spread of 532 published brews), 3 % for sugar
+ * washes; it finds the alcohol of the published means within 0.1 % by mass. Not valid for a liquid that was distilled, diluted or blended
+ * after fermentation. Sensitivities are exact (implicit differentiation). Original and final gravity share an origin only where the
+ * caller says so.
+ * @throws MetrologyError out of range; `final-above-original`; `readings-disagree` where the real extract lies below zero by more than
+ *   its expanded uncertainty.
  */
 export function massBalance(input: MassBalanceInput): StrengthFinding {
   const point = evaluatePoint(input);
@@ -69,7 +69,9 @@ function resultSlopes({ composition, bias }: MassBalancePoint): Slopes {
   };
 }
 
-/** Below zero within its uncertainty: a warning; beyond it: refused, because no drink holds less than nothing. */
+/**
+ * Real extract below zero: a warning within its uncertainty; refused beyond it, because no drink has a negative extract.
+ */
 function judgeNegativeExtract(input: MassBalanceInput, point: MassBalancePoint): string {
   const extract = realExtractUncertain(input, point);
   if (extract.value < -extract.expanded) {
@@ -108,7 +110,7 @@ function attenuation(
   };
 }
 
-/** What an answer from these readings has to say about them. */
+/** Warnings about the readings, for the answer. */
 export function readingWarnings(input: MassBalanceInput): string[] {
   const warnings: string[] = [];
   const { original, final, model } = input;

@@ -8,7 +8,7 @@ export const MIXTURE: MethodDescriptor = {
   source: 'conservation of mass and alcohol; pure alcohol over volume at 20 °C',
 };
 
-/** A computed mixture: what it holds, and what each origin of uncertainty does to it (signed, litres). */
+/** A computed mixture, with the signed contribution of each origin of uncertainty, litres. */
 export interface MixtureInput {
   /** litres at 20 °C */
   readonly pureAlcoholL: number;
@@ -23,7 +23,7 @@ export interface MixtureInput {
 /**
  * Strength, % vol at 20 °C, of a computed mixture (dilution, blend, fortification): 100 × pure alcohol / volume.
  *
- * An origin that moves alcohol and volume alike (the volume of an undiluted lot) cancels as it should. Range: volume above 0, pure
+ * An origin that affects alcohol and volume alike (the volume of an undiluted lot) cancels as it should. Range: volume above 0, pure
  * alcohol from 0 to the volume. Stated error: that of the parts; mixing itself conserves both exactly.
  * @throws MetrologyError out of range or not finite.
  */

@@ -1,7 +1,7 @@
 import { MetrologyError, requireCount, requireInRange } from '../../metrology/problem.js';
 import type { ModelTerm } from './mass-balance-point.js';
 
-/** A lot of a recipe whose strength was found both ways. */
+/** A lot of a recipe whose strength was found both by mass balance and by certificate. */
 export interface CertificatePair {
   /** % vol by mass balance, without bias */
   readonly massBalancePercent: number;

@@ -143,7 +143,7 @@ function massFractionOf(input: ProofRequest): number {
 
 const NAMES: Readonly<Record<string, string>> = { density: 'hydrometerReading' };
 
-/** A reading that no spirit has is refused by its density. */
+/** A reading outside the range of spirits is refused with the pointer `density`. */
 export const proofName = (name: string): string => NAMES[name] ?? name;
 
 function gaugedOf(input: ProofRequest, massFraction: number): GaugedSpirit | undefined {

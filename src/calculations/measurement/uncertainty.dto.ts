@@ -9,7 +9,7 @@ import { listRule } from '../../platform/validation/rule.js';
 import { CalculationResult } from '../shared/answer.js';
 import { DISTRIBUTIONS, MOST_DRAWS, MonteCarloRequest, UncertaintyLine } from '../shared/uncertainty.js';
 
-/** As many as a correlation matrix may join. */
+/** Largest number of inputs; a correlation matrix may have no more. */
 export const MOST_INPUTS = MAXIMUM_CORRELATED_INPUTS;
 
 class LinearMonteCarloRequest extends MonteCarloRequest {

@@ -22,13 +22,15 @@ const inputsOf = ({ inputs }: UncertaintyRequest): InputQuantity[] =>
     origin: origin ?? `input-${i + 1}`,
   }));
 
-/** The pure functions name an input by the name that it was given. */
+/** Maps the name of an input, as used by the pure functions, to its place in the request. */
 export const uncertaintyName = (body: UncertaintyRequest) => {
   const places = new Map(body.inputs.map(({ name }, i) => [name, `inputs.${i}`]));
   return (name: string): string => (name === 'correlation' ? name : (places.get(name) ?? name));
 };
 
-/** Without an uncertainty there is no interval to compare: both ways agree where neither has one. */
+/**
+ * Comparison of the two intervals. Without an uncertainty there is no interval: then both agree where neither has one.
+ */
 function comparisonOf(
   firstOrder: Uncertain,
   result: MonteCarloResult,

@@ -33,7 +33,7 @@ interface Added {
   readonly warnings: readonly string[];
 }
 
-/** The pure functions have names of their own for the two liquids. */
+/** Names of the two liquids in the pure functions, and in the request. */
 const NAMES: readonly (readonly [RegExp, string])[] = [
   [/^(start|liquid)\b/, 'base'],
   [/^flavouring\b/, 'addition'],
@@ -123,7 +123,7 @@ function liquidAdded({ addition, additionVolumeAtTemperatureL: atTemperature }: 
   };
 }
 
-/** What an addition of one of three kinds makes of a liquid. */
+/** Computes the result of an addition, of one of three kinds. */
 export function addition(input: AdditionRequest): AdditionResult {
   const { needed, taken } = INPUTS[input.kind];
   requireInputs(input, ALL_INPUTS, needed, taken, `An addition of kind ${input.kind}`);

@@ -98,7 +98,7 @@ export class BlendResult extends CalculationResult {
 const quantityOrNull = (value: unknown, unit: string): Quantity | null =>
   typeof value === 'number' ? quantityOf(value, unit) : null;
 
-/** A blend that cannot be had is refused with the nearest that can. */
+/** Adds the nearest possible blend to the refusal of an impossible one. */
 export function withNearest(error: MetrologyError, field: FieldError): FieldError {
   if (error.rule !== 'no-solution') {
     return field;

@@ -62,10 +62,10 @@ export class MixtureResult extends StrengthResult {
 
 const NAMES: Readonly<Record<string, string>> = { volume: 'components', pureAlcohol: 'components' };
 
-/** What is wrong with the whole is wrong with its components. */
+/** An error of the whole points to its components. */
 export const mixtureName = (name: string): string => NAMES[name] ?? name;
 
-/** What each origin does to the pure alcohol and to the volume of the result, litres, signed. */
+/** Signed contribution of each origin to the pure alcohol and to the volume of the result, litres. */
 interface Effects {
   readonly pureAlcohol: Map<string, number>;
   readonly volume: Map<string, number>;
@@ -93,7 +93,7 @@ function effectsOf(components: readonly MixtureComponent[], { sensitivities }: M
   return effects;
 }
 
-/** What known volumes make together, with the uncertainty of its strength. */
+/** Computes the mixture of known volumes, with the uncertainty of its strength. */
 export function mixture({ components }: MixtureRequest): MixtureResult {
   const mixed = mix(
     components.map((component) => ({ ...specOf(component), volumeL: baseOf('volume', component.volume) })),

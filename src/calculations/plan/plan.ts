@@ -84,7 +84,9 @@ function shortfallOf(input: PlanRequest, planned: Planned, expectation: Expectat
   };
 }
 
-/** A plan from its fermentables, or backwards from what is wanted, and what a measured original gravity does to it. */
+/**
+ * Computes a plan from its fermentables, or backwards from the wanted drink, and the effect of a measured original gravity.
+ */
 export function plan(input: PlanRequest): PlanResult {
   const expectation = expectationOf(input);
   const planned = plannedOf(input, expectation);

@@ -1,6 +1,6 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 
-/** A quantity on its way out. */
+/** A value with its unit, in an answer. */
 export class Quantity {
   @ApiProperty({ type: 'number', format: 'double', example: 12.5 })
   value!: number;
@@ -9,7 +9,7 @@ export class Quantity {
   unit!: string;
 }
 
-/** Figures leave with twelve significant digits: beyond them stands only the rounding of binary arithmetic. */
+/** Significant digits of the figures in an answer; further digits are only rounding of binary arithmetic. */
 const SIGNIFICANT_DIGITS = 12;
 
 export const figure = (value: number): number => Number(value.toPrecision(SIGNIFICANT_DIGITS));
@@ -27,7 +27,7 @@ export class CalculationMethod {
   source!: string;
 }
 
-/** What every answer carries beside its figures. */
+/** Method and warnings, common to every answer. */
 export class CalculationResult {
   @ApiProperty({ type: CalculationMethod })
   method!: CalculationMethod;

@@ -1,4 +1,4 @@
-/** Lets waiting requests go first: a Monte Carlo holds the one thread for a while. */
+/** Lets waiting requests run first, because a Monte Carlo occupies the thread for a while. */
 export const breathe = (): Promise<void> =>
   new Promise((resolve) => {
     setImmediate(resolve);

@@ -14,7 +14,7 @@ export interface CalculationOptions {
   readonly examples: RequestExamples;
 }
 
-/** A route that computes and keeps nothing. */
+/** Declares a route that computes and stores nothing. */
 export function Calculation({
   path,
   summary,

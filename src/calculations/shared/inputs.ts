@@ -16,7 +16,7 @@ export interface MeasuredQuantity extends Quantity {
 
 const fractionLimits = { min: 0, max: 100 };
 
-/** A strength or another fraction: 0 to 100 %. */
+/** Property for a strength or another fraction, 0 to 100 %. */
 export const IsPercent = (options: FieldOptions): PropertyDecorator =>
   IsQuantityOf('fraction', fractionLimits, options);
 

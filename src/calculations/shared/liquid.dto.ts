@@ -5,7 +5,7 @@ import { IsQuantityOf } from '../../platform/validation/fields.js';
 import { Quantity, figure, quantityOf } from './answer.js';
 import { IsExtract, IsPercent, baseOf } from './inputs.js';
 
-/** A liquid as a person states it. */
+/** A liquid as stated in a request. */
 export class StatedLiquid {
   @IsPercent({ description: 'By volume at 20 °C; 0 for what holds no alcohol.', example: { value: 5, unit: '%' } })
   strength!: Quantity;

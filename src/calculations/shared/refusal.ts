@@ -9,8 +9,8 @@ const memberOf = (value: unknown, name: string): unknown =>
     : undefined;
 
 /**
- * Where in the body the input stands that a pure function calls by a path of names. A quantity is pointed at by its number; of a name
- * that goes deeper than the body does, the part that is there counts; what is not there at all is pointed at where it belongs.
+ * JSON pointer, in the body, to the input that a pure function names by a path. For a quantity it points to its number. Where the path
+ * goes deeper than the body, it points to the part that exists; a missing input is pointed to at the place where it belongs.
  */
 export function pointerInto(body: object, name: string): string {
   const path = name.split(/[./]/).filter((segment) => segment !== '');
@@ -29,9 +29,9 @@ export function pointerInto(body: object, name: string): string {
 }
 
 export interface RefusalOptions {
-  /** Name on the wire for a name of the pure function. */
+  /** Name in the request for a name of the pure function. */
   readonly rename?: (name: string) => string;
-  /** What else the refusal says, from the details of the error. */
+  /** Adds details of the error to the refusal. */
   readonly enrich?: (error: MetrologyError, field: FieldError) => FieldError;
 }
 
@@ -59,8 +59,8 @@ const present = (body: object, names: readonly string[]): string[] =>
   names.filter((name) => memberOf(body, name) !== undefined);
 
 /**
- * Exactly one of the named properties has to be there: none is malformed, two contradict each other. Returns its name.
- * `at` is where in the whole body the object stands.
+ * Requires exactly one of the named properties and returns its name. None is malformed; two contradict each other. `at` is the path of
+ * the object in the whole body.
  */
 export function requireExactlyOne<Name extends string>(
   body: object,
@@ -83,8 +83,7 @@ export function requireExactlyOne<Name extends string>(
 }
 
 /**
- * Of all the named properties, those that are needed have to be there, and those that mean nothing here may not.
- * `at` is where in the whole body the object stands.
+ * Requires the needed properties, and refuses those that have no meaning here. `at` is the path of the object in the whole body.
  */
 export function requireInputs(
   body: object,
@@ -117,7 +116,9 @@ export function requireInputs(
   }
 }
 
-/** Runs a computation with one input of the body; what it refuses points at that input, whatever the pure function calls it. */
+/**
+ * Runs a computation with one input of the body. A refusal points to that input, whatever its name in the pure function.
+ */
 export function pointingAt<Answer>(name: string, compute: () => Answer): Answer {
   try {
     return compute();
@@ -127,7 +128,7 @@ export function pointingAt<Answer>(name: string, compute: () => Answer): Answer 
   }
 }
 
-/** The value of a property that was checked to be there. */
+/** Returns a property whose presence was checked before. */
 export function given<Value>(value: Value | undefined): Value {
   if (value === undefined) {
     throw new Error('A property that was checked is missing.');
