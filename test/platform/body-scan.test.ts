@@ -1,3 +1,4 @@
+import { Decimal } from 'decimal.js';
 import fc from 'fast-check';
 import { scanBody } from '../../src/platform/http/body-scan.js';
 
@@ -21,8 +22,14 @@ describe('the scan of a raw body', () => {
     ['constructor', '{"constructor":{"prototype":{}}}', 'reserved-name'],
     ['hasOwnProperty', '{"hasOwnProperty":1}', 'reserved-name'],
     ['toString', '{"toString":1}', 'reserved-name'],
-    ['16 digits', '{"a":9007199254740993}', 'too-many-digits'],
-    ['17 digits', '{"a":1.2345678901234567}', 'too-many-digits'],
+    ['a whole number beyond 2^53 that no double is', '{"a":9007199254740993}', 'number-not-held'],
+    ['the same below zero', '{"a":-9007199254740993}', 'number-not-held'],
+    ['the same with decimals', '{"a":9007199254740993.0}', 'number-not-held'],
+    ['the same with an exponent', '{"a":9.007199254740993e15}', 'number-not-held'],
+    ['17 digits of which a double changes the last', '{"a":0.12345678901234567}', 'number-not-held'],
+    ['a digit that a double drops', '{"a":1.0000000000000001}', 'number-not-held'],
+    ['18 digits', '{"a":0.300000000000000041}', 'too-many-digits'],
+    ['18 digits, the last ones zero', '{"a":5.00000000000000000}', 'too-many-digits'],
     ['digits that a double drops', '{"a":5.00000000000000001}', 'too-many-digits'],
     ['overflow', '{"a":1e400}', 'number-too-large'],
     ['negative overflow', '{"a":-1e400}', 'number-too-large'],
@@ -53,6 +60,9 @@ describe('the scan of a raw body', () => {
       '{"a":0,"b":0.000001,"c":-1.5e-3,"d":123456789012345,"e":0.0,"f":1e5}',
       `{"a":${'['.repeat(19)}${']'.repeat(19)}}`,
       '{"aa":1,"a":{"a":{"a":[]}},"":1}',
+      // 0.1 + 0.2, 2^53, 2^53 + 2, the largest double and the smallest normal one (IEEE 754), as their shortest texts.
+      '{"a":0.30000000000000004,"b":9007199254740992,"c":9007199254740994,"d":1.7976931348623157e308}',
+      '{"a":2.2250738585072014e-308,"b":-1.2345678901234567,"c":5.0000000000000000,"d":0.10000000000000001}',
     ];
     for (const text of bodies) {
       expect(scanBody(Buffer.from(text))).toBeUndefined();
@@ -68,7 +78,7 @@ describe('the scan of a raw body', () => {
         const text = JSON.stringify({ given });
         const numbers = text.replaceAll(/"(?:[^"\\]|\\.)*"/g, '').match(/-?\d[\d.eE+-]*/g) ?? [];
         const isKept = numbers.every(
-          (number) => digits(number) <= 15 && (Number(number) === 0 || Math.abs(Number(number)) > 1e-307),
+          (number) => digits(number) <= 17 && (Number(number) === 0 || Math.abs(Number(number)) > 1e-307),
         );
         const rule = ruleOf(text);
         const textRules = ['reserved-name', 'nul', 'lone-surrogate', 'negative-zero', 'name-too-long'];
@@ -81,6 +91,33 @@ describe('the scan of a raw body', () => {
         scanBody(Buffer.from(bytes));
       }),
       { numRuns: 500 },
+    );
+  });
+
+  test('every normal double is taken, as its shortest text and with all 17 digits', () => {
+    // Whole numbers from 1e17 to 1e21 are written with filling zeros, as more digits than are taken.
+    const double = fc
+      .double({ noNaN: true, noDefaultInfinity: true })
+      .filter((x) => Math.abs(x) >= 2 ** -1022 && (Math.abs(x) < 1e17 || Math.abs(x) >= 1e21));
+    fc.assert(
+      fc.property(double, (given) => {
+        expect(ruleOf(`{"a":${String(given)}}`)).toBeUndefined();
+        expect(ruleOf(`{"a":${given.toExponential(16)}}`)).toBeUndefined();
+      }),
+      { numRuns: 1000 },
+    );
+  });
+
+  test('a number of 16 or 17 digits is taken if, and only if, the double nearest to it has these digits', () => {
+    const digits = fc.stringMatching(/^[1-9]\d{14,15}[1-9]$/);
+    fc.assert(
+      fc.property(digits, fc.integer({ min: -20, max: 20 }), (text, exponent) => {
+        const number = `${text[0]}.${text.slice(1)}e${exponent}`;
+        const held = Number(number).toPrecision(text.length);
+        const isHeld = new Decimal(held).equals(new Decimal(number));
+        expect(ruleOf(`{"a":${number}}`)).toBe(isHeld ? undefined : 'number-not-held');
+      }),
+      { numRuns: 1000 },
     );
   });
 

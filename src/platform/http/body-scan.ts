@@ -1,7 +1,7 @@
 import { isUtf8 } from 'node:buffer';
 import type { ProblemCode } from '../problems/problem-codes.js';
 
-/** What the scan refuses a body for; `offset` is the byte at which it was seen. */
+/** The reason for which the scan refuses a body; `offset` is the byte at which it was seen. */
 export interface ScanFinding {
   readonly code: ProblemCode;
   readonly rule: string;
@@ -20,27 +20,28 @@ export interface ScanLimits {
   readonly digits: number;
 }
 
-export const SCAN_LIMITS: ScanLimits = { depth: 20, elements: 20_000, keyBytes: 128, digits: 15 };
+export const SCAN_LIMITS: ScanLimits = { depth: 20, elements: 20_000, keyBytes: 128, digits: 17 };
 
 const QUOTE = 0x22;
 const BACKSLASH = 0x5c;
 const COMMA = 0x2c;
 const COLON = 0x3a;
 const MINUS = 0x2d;
-const PLUS = 0x2b;
-const DOT = 0x2e;
 const ZERO = 0x30;
 const NINE = 0x39;
 const OPEN_ARRAY = 0x5b;
 const CLOSE_ARRAY = 0x5d;
 const OPEN_OBJECT = 0x7b;
 const CLOSE_OBJECT = 0x7d;
-const LOWER_E = 0x65;
-const UPPER_E = 0x45;
 const LOWER_U = 0x75;
 
-/** A longer number than this has no business on the wire, whatever its digits. */
+/** Characters of one number at the most, zeros and exponent included. */
 const LONGEST_NUMBER = 40;
+
+/** Every number of so many significant digits comes back from a double as it was given (IEEE 754 binary64, DBL_DIG). */
+const ALWAYS_HELD = 15;
+
+const NUMBER_BYTES: ReadonlySet<number | undefined> = new Set(Buffer.from('0123456789.-+eE'));
 
 /** Below it a double loses digits. */
 const SMALLEST_NORMAL = 2.2250738585072014e-308;
@@ -56,7 +57,7 @@ const isReservedName = (name: string): boolean => name === 'prototype' || name i
 
 /**
  * Looks once over the raw bytes of a JSON body, before it is parsed, for what parsing would hide or what would hurt afterwards:
- * depth and counts, digits that a double cannot keep, NUL, lone surrogates and other broken UTF-8, duplicate and reserved
+ * depth and counts, numbers that a double cannot hold as given, NUL, lone surrogates and other broken UTF-8, duplicate and reserved
  * property names. Grammar is left to `JSON.parse`, which follows. Returns the first finding, or `undefined`.
  */
 export function scanBody(bytes: Buffer, limits: ScanLimits = SCAN_LIMITS): ScanFinding | undefined {
@@ -180,7 +181,7 @@ class Scan {
     return this.#key(start, at, escaped);
   }
 
-  /** Whether the escape at `at` (its `u`) is a high surrogate that a low one follows. */
+  /** True if the escape at `at` (its `u`) is a high surrogate that a low one follows. */
   #isPairAt(at: number, unit: number): boolean {
     const next = this.bytes[at + 5] === BACKSLASH && this.bytes[at + 6] === LOWER_U ? this.#hex4(at + 7) : -1;
     return unit <= 0xdbff && next >= 0xdc00 && next <= 0xdfff;
@@ -216,49 +217,49 @@ class Scan {
   }
 
   #number(): ScanFinding | undefined {
-    const { bytes } = this;
     const start = this.#at;
-    let at = start;
-    let digits = 0;
-    let inMantissa = true;
-    for (; at < bytes.length; at++) {
-      const byte = bytes[at];
-      if (byte >= ZERO && byte <= NINE) {
-        if (inMantissa && (digits > 0 || byte !== ZERO)) {
-          digits++;
-        }
-      } else if (byte === LOWER_E || byte === UPPER_E) {
-        inMantissa = false;
-      } else if (byte !== DOT && byte !== MINUS && byte !== PLUS) {
-        break;
-      }
+    while (NUMBER_BYTES.has(this.bytes[this.#at])) {
+      this.#at++;
     }
-    this.#at = at;
-    if (digits > this.limits.digits) {
+    if (this.#at - start > LONGEST_NUMBER) {
+      return refuse('number-too-long', 'number-too-long', 'A number is written too long.', start);
+    }
+    const text = this.bytes.toString('latin1', start, this.#at);
+    const digits = significantDigits(text);
+    if (digits.length > this.limits.digits) {
       const detail = `A number has more than ${this.limits.digits} significant digits.`;
       return refuse('number-too-long', 'too-many-digits', detail, start);
     }
-    if (at - start > LONGEST_NUMBER) {
-      return refuse('number-too-long', 'number-too-long', 'A number is written too long.', start);
-    }
-    if (inMantissa && digits > 0) {
-      return undefined;
-    }
-    return this.#extremes(start, at, digits);
+    return checkHeld(text, digits, start);
   }
+}
 
-  /** Zeros, and numbers with an exponent: a double has to hold them as they were meant. */
-  #extremes(start: number, end: number, digits: number): ScanFinding | undefined {
-    const value = Number(this.bytes.toString('latin1', start, end));
-    if (value === Infinity || value === -Infinity) {
-      return refuse('number-too-long', 'number-too-large', 'A number is too large to be kept.', start);
-    }
-    if (digits > 0 && Math.abs(value) < SMALLEST_NORMAL) {
-      return refuse('number-too-long', 'number-too-small', 'A number is too small to be kept.', start);
-    }
-    if (digits === 0 && this.bytes[start] === MINUS) {
-      return refuse('malformed-body', 'negative-zero', 'A number is minus zero.', start);
-    }
+/** The digits of a number from its first one that is not zero, without sign, point and exponent. */
+const significantDigits = (text: string): string =>
+  text
+    .replace(/e.*$/i, '')
+    .replaceAll(/[^0-9]/g, '')
+    .replace(/^0+/, '');
+
+/** Refuses a number that a double cannot hold as it was given: every digit, its size, and the sign of a zero. */
+function checkHeld(text: string, digits: string, offset: number): ScanFinding | undefined {
+  if (digits === '') {
+    return text.startsWith('-')
+      ? refuse('malformed-body', 'negative-zero', 'A number is minus zero.', offset)
+      : undefined;
+  }
+  const value = Math.abs(Number(text));
+  if (value === Infinity) {
+    return refuse('number-too-long', 'number-too-large', 'A number is too large to be kept.', offset);
+  }
+  if (value < SMALLEST_NORMAL) {
+    return refuse('number-too-long', 'number-too-small', 'A number is too small to be kept.', offset);
+  }
+  // Fifteen digits come back from a double in every case; with more, the double may stand for another number.
+  const given = digits.replace(/0+$/, '');
+  if (given.length <= ALWAYS_HELD || given === significantDigits(value.toExponential(given.length - 1))) {
     return undefined;
   }
+  const detail = `A number would be changed: it is kept as ${String(Number(text))}.`;
+  return refuse('number-too-long', 'number-not-held', detail, offset);
 }

@@ -42,8 +42,8 @@ export const WIRE_CODES = {
   'number-too-long': kind(
     400,
     'A number has too many digits',
-    'A number of the body has more than 15 significant digits, or a size or form that cannot be kept exactly; it would be changed in silence.',
-    'Send numbers with at most 15 significant digits.',
+    'A number of the body has more than 17 significant digits, or a double-precision number cannot hold it as given: it is too large, too small, or its last digits would change.',
+    'Send at most 15 significant digits, or the 16 or 17 that your JSON library writes for a double. Whole numbers above 9007199254740991 cannot be sent.',
   ),
   'validation-failed': kind(
     400,

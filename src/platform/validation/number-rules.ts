@@ -10,28 +10,36 @@ export interface NumberLimits {
   readonly unit?: string;
 }
 
-/** Decimal places of a number as it was written; exact, since the body scan lets no more than 15 significant digits through. */
+/** Decimal places of a number as it was written; exact, since the body scan refuses a number that a double does not hold as given. */
 export function decimalPlaces(value: number): number {
   const [mantissa, exponent = '0'] = String(Math.abs(value)).split('e');
   const fraction = mantissa.split('.')[1] ?? '';
   return Math.max(0, fraction.length - Number(exponent));
 }
 
+/** Refuses a value outside its limits, with the limits as data. */
 export function rangeFindings(value: number, limits: NumberLimits): Finding[] {
   const { min = -Infinity, max = Infinity, aboveMin = false, unit } = limits;
-  if (value > max || value < min || (aboveMin && value === min)) {
-    const suffix = unit === undefined || unit === '' ? '' : ` ${unit}`;
-    const lower = Number.isFinite(min) ? `${aboveMin ? 'above' : 'from'} ${min}${suffix}` : '';
-    const upper = Number.isFinite(max) ? `${aboveMin ? 'up to' : 'to'} ${max}${suffix}` : '';
-    return [
-      finding('out-of-range', `The value has to lie ${[lower, upper].filter(Boolean).join(' ')}.`, {
-        code: 'out-of-range',
-        range: [Number.isFinite(min) ? min : null, Number.isFinite(max) ? max : null],
-        ...(unit === undefined ? {} : { unit }),
-      }),
-    ];
+  if (value <= max && value >= min && !(aboveMin && value === min)) {
+    return [];
   }
-  return [];
+  return [
+    finding('out-of-range', `The value has to lie ${rangeText(limits)}.`, {
+      code: 'out-of-range',
+      range: [finiteOrNull(min), finiteOrNull(max)],
+      ...(unit === undefined ? {} : { unit }),
+    }),
+  ];
+}
+
+const finiteOrNull = (limit: number): number | null => (Number.isFinite(limit) ? limit : null);
+
+/** The limits in words: "from 0 to 100 %", "above 0 L up to 5 L". */
+function rangeText({ min = -Infinity, max = Infinity, aboveMin = false, unit = '' }: NumberLimits): string {
+  const suffix = unit === '' ? '' : ` ${unit}`;
+  const lower = Number.isFinite(min) ? `${aboveMin ? 'above' : 'from'} ${min}${suffix}` : '';
+  const upper = Number.isFinite(max) ? `${aboveMin ? 'up to' : 'to'} ${max}${suffix}` : '';
+  return [lower, upper].filter(Boolean).join(' ');
 }
 
 export function decimalsFindings(value: number, maxDecimals: number | undefined): Finding[] {
