@@ -115,7 +115,7 @@ export interface LotRow {
   readonly retiredAt: Date | null;
 }
 
-export const lotWire = (row: LotRow): Lot => ({
+export const toLot = (row: LotRow): Lot => ({
   id: row.id,
   code: row.code,
   premisesId: row.premisesId,

@@ -19,7 +19,7 @@ import { malformed, missingReference, referencedInUse } from '../shared/referenc
 import { codePrefix, nextCode } from './lot-code.js';
 import { LotReader } from './lot.reader.js';
 import type { LotChange, LotQuery, LotRow, Lot, NewLot } from './lots.dto.js';
-import { lotWire } from './lots.dto.js';
+import { toLot } from './lots.dto.js';
 
 const LIST = 'lot';
 
@@ -27,21 +27,21 @@ const LIST = 'lot';
 export class LotsService {
   constructor(
     private readonly store: SettingsStore,
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly lots: LotReader,
     private readonly recipes: RecipeReader,
   ) {}
 
   async list(ctx: RequestContext, { limit, cursor, premisesId }: LotQuery): Promise<Page<Lot>> {
     const after = cursor === undefined ? undefined : positionOf(LIST, cursor, [idRule])[0];
-    const rows = await this.door.read(ctx, (tx) =>
+    const rows = await this.database.read(ctx, (tx) =>
       this.lots.rows(tx, ctx.producerId, { after, premisesId }, limit + 1),
     );
-    return pageOf(LIST, rows, limit, (row) => [row.id], lotWire);
+    return pageOf(LIST, rows, limit, (row) => [row.id], toLot);
   }
 
   async get(ctx: RequestContext, id: string): Promise<Lot> {
-    return lotWire((await this.row(ctx, id)) ?? notFound());
+    return toLot((await this.row(ctx, id)) ?? notFound());
   }
 
   async create(ctx: RequestContext, body: NewLot): Promise<Answer<Lot>> {
@@ -73,7 +73,7 @@ export class LotsService {
     { retired }: LotChange,
   ): Promise<Answer<Lot>> {
     const before = (await this.row(ctx, id)) ?? notFound();
-    if (retired && (await this.door.read(ctx, (tx) => this.lots.isInStock(tx, ctx.producerId, id)))) {
+    if (retired && (await this.database.read(ctx, (tx) => this.lots.isInStock(tx, ctx.producerId, id)))) {
       throw new ProblemException('in-use', 'Something of this lot is still in stock.', {
         errors: [{ pointer: '/retired', rule: 'empty', detail: 'Only a lot of which nothing is left is retired.' }],
       });
@@ -84,18 +84,18 @@ export class LotsService {
       id,
       ifMatch,
       changes: { retiredAt: retired ? this.store.now() : null },
-      toWire: ({ version, retiredAt }) => lotWire({ ...before, version, retiredAt }),
+      toAnswer: ({ version, retiredAt }) => toLot({ ...before, version, retiredAt }),
     });
   }
 
   private row(ctx: RequestContext, id: string): Promise<LotRow | undefined> {
-    return this.door.read(ctx, (tx) => this.lots.row(tx, ctx.producerId, id));
+    return this.database.read(ctx, (tx) => this.lots.row(tx, ctx.producerId, id));
   }
 
   private async createOnce(ctx: RequestContext, body: NewLot): Promise<Answer<Lot>> {
     const { producerId } = ctx;
     const createdAt = this.store.now();
-    const { version, code } = await this.door.read(ctx, async (tx) => {
+    const { version, code } = await this.database.read(ctx, async (tx) => {
       const premises = await referencedInUse(tx, producerId, 'premises', body.premisesId, '/premisesId');
       return {
         version: await this.version(tx, producerId, body),
@@ -116,7 +116,7 @@ export class LotsService {
       owner: ownerOf(body.owner),
       createdAt,
     };
-    const wire = lotWire({
+    const wire = toLot({
       ...row,
       recipeId: version?.recipeId ?? null,
       recipeNumber: version?.number ?? null,

@@ -6,7 +6,7 @@ import { idRule, textRule } from '../../platform/validation/text-rules.js';
 import { NewAddition } from '../operations/additions/additions.dto.js';
 import { BlendedLiquid, NewBlend } from '../operations/blends/blends.dto.js';
 import { NewDilution } from '../operations/dilutions/dilutions.dto.js';
-import type { WireQuantity } from '../shared/event.dto.js';
+import type { Quantity } from '../../metrology/units.js';
 import { LabelCheck } from '../shared/labels/label-check.dto.js';
 import { PLAN_KINDS } from '../shared/plan-reference.js';
 import type { PlanKind } from '../shared/plan-reference.js';
@@ -27,7 +27,7 @@ export class CarbonationPlan {
     { min: 0, max: 40, maxDecimals: 3 },
     { description: 'Of the liquid.', example: { value: 4, unit: 'Cel' } },
   )
-  temperature: WireQuantity;
+  temperature: Quantity;
 
   @IsDecimalNumber(
     { min: 0, max: 8, maxDecimals: 3 },
@@ -41,7 +41,7 @@ export class CarbonationPlan {
     { min: 50, max: 110, maxDecimals: 3 },
     { description: 'Of the place; 101.325 kPa unless said.', example: { value: 95, unit: 'kPa' } },
   )
-  atmosphericPressure?: WireQuantity;
+  atmosphericPressure?: Quantity;
 }
 
 export class NewPlan {
@@ -70,12 +70,12 @@ export class NewPlan {
     { min: 0, max: 100, maxDecimals: 3 },
     { description: 'What the label would say: the answer has the chance that it is met.' },
   )
-  declaredStrength?: WireQuantity;
+  declaredStrength?: Quantity;
 }
 
 export class PlannedGas {
   @IsQuantityOf('pressure', {}, { description: 'Above the atmosphere of the place, at equilibrium.' })
-  gaugePressure: WireQuantity;
+  gaugePressure: Quantity;
 
   @IsDecimalNumber({}, { description: 'CO₂ in the liquid, g/L.' })
   dissolvedGPerL: number;
@@ -83,27 +83,27 @@ export class PlannedGas {
 
 export class ComputedPlan {
   @IsQuantityOf('volume', {}, { description: 'What would be in the vessel, at 20 °C.' })
-  volume: WireQuantity;
+  volume: Quantity;
 
   @IsQuantityOf('volume')
-  pureAlcohol: WireQuantity;
+  pureAlcohol: Quantity;
 
   @IsQuantityOf('fraction')
-  strength: WireQuantity;
+  strength: Quantity;
 
   @IsDecimalNumber({}, { description: 'U at 95 %, % vol.' })
   expandedUncertainty: number;
 
   @IsQuantityOf('volume', {}, { description: 'Result minus parts, signed.' })
-  volumeChange: WireQuantity;
+  volumeChange: Quantity;
 
   @Optional()
   @IsQuantityOf('volume', {}, { description: 'Water that it takes, at 20 °C.' })
-  water?: WireQuantity;
+  water?: Quantity;
 
   @Optional()
   @IsQuantityOf('volume', {}, { description: 'What an addition comes to, at 20 °C.' })
-  added?: WireQuantity;
+  added?: Quantity;
 
   @ApiProperty({ type: [BlendedLiquid], description: 'Of a blend.' })
   parts: BlendedLiquid[];

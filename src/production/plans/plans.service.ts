@@ -26,7 +26,7 @@ interface PlanRow {
 
 const LIST = 'plan';
 
-const planWire = ({ recordedAt, ...row }: PlanRow): SavedPlan => ({ ...row, recordedAt: recordedAt.toISOString() });
+const toSavedPlan = ({ recordedAt, ...row }: PlanRow): SavedPlan => ({ ...row, recordedAt: recordedAt.toISOString() });
 
 /** A class instance as the plain facts in it. */
 const plain = (value: object): Record<string, unknown> => JSON.parse(JSON.stringify(value)) as Record<string, unknown>;
@@ -35,7 +35,7 @@ const plain = (value: object): Record<string, unknown> => JSON.parse(JSON.string
 @Injectable()
 export class PlansService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly planner: Planner,
     private readonly positions: PositionReader,
   ) {}
@@ -44,7 +44,7 @@ export class PlansService {
     requireOnePlan(body);
     const id = uuidv7();
     const { kind } = body;
-    return this.door.write(ctx, {
+    return this.database.write(ctx, {
       read: (tx) => this.planner.compute(tx, ctx.producerId, lotId, body, id),
       plan: (computed) => {
         const asked = plain({ ...body[kind], declaredStrength: body.declaredStrength });
@@ -59,7 +59,7 @@ export class PlansService {
 
   list(ctx: RequestContext, lotId: string, query: PageQuery): Promise<Page<SavedPlan>> {
     const after = query.cursor === undefined ? null : positionOf(LIST, query.cursor, [idRule])[0];
-    return this.door.read(ctx, async (tx) => {
+    return this.database.read(ctx, async (tx) => {
       await this.positions.ofLot(tx, ctx.producerId, lotId);
       const rows = await tx.$queryRaw<PlanRow[]>`
         SELECT p.id, p.lot_id AS "lotId", p.kind, p.asked, p.computed, p.recorded_at AS "recordedAt",
@@ -69,19 +69,19 @@ export class PlansService {
           FROM plan p
          WHERE p.producer_id = ${ctx.producerId}::uuid AND p.lot_id = ${lotId}::uuid AND (${after}::uuid IS NULL OR p.id > ${after}::uuid)
          ORDER BY p.id LIMIT ${query.limit + 1}`;
-      return pageOf(LIST, rows, query.limit, (row) => [row.id], planWire);
+      return pageOf(LIST, rows, query.limit, (row) => [row.id], toSavedPlan);
     });
   }
 
   get(ctx: RequestContext, id: string): Promise<SavedPlan> {
-    return this.door.read(ctx, async (tx) => {
+    return this.database.read(ctx, async (tx) => {
       const [row] = await tx.$queryRaw<PlanRow[]>`
         SELECT p.id, p.lot_id AS "lotId", p.kind, p.asked, p.computed, p.recorded_at AS "recordedAt",
                ARRAY(SELECT o.id::text FROM operation o
                       WHERE o.producer_id = p.producer_id AND o.lot_id = p.lot_id AND o.document ->> 'planId' = p.id::text
                       ORDER BY o.sequence) AS operations
           FROM plan p WHERE p.producer_id = ${ctx.producerId}::uuid AND p.id = ${id}::uuid`;
-      return row === undefined ? notFound() : planWire(row);
+      return row === undefined ? notFound() : toSavedPlan(row);
     });
   }
 }

@@ -1,12 +1,10 @@
+import type { Quantity } from '../../metrology/units.js';
 import { Corrects } from '../../ledger/corrections/corrections.dto.js';
 import { Nested, Optional } from '../../platform/validation/field.js';
 import { IsId, IsInstant, IsListOf, IsPlainText, IsQuantityOf } from '../../platform/validation/fields.js';
 import { textRule } from '../../platform/validation/text-rules.js';
 
-export interface WireQuantity {
-  value: number;
-  unit: string;
-}
+export type WireQuantity = Quantity;
 
 /** What every event on the floor may say: when, who, and a word about it. */
 export class EventBody {
@@ -61,10 +59,10 @@ export class EventAnswer {
   compositionId: string;
 
   @IsQuantityOf('volume', {}, { description: 'Litres at 20 °C that the event was about.' })
-  volume: WireQuantity;
+  volume: Quantity;
 
   @IsQuantityOf('volume', {}, { description: 'Litres of pure alcohol at 20 °C in it, as the books hold them.' })
-  pureAlcohol: WireQuantity;
+  pureAlcohol: Quantity;
 
   @IsListOf(textRule({ max: 500 }), { max: 100 })
   warnings: string[];

@@ -10,7 +10,7 @@ import {
   IsQuantityOf,
   IsWholeNumber,
 } from '../../platform/validation/fields.js';
-import type { WireQuantity } from '../shared/event.dto.js';
+import type { Quantity } from '../../metrology/units.js';
 
 export const DIRECTIONS = ['backward', 'forward'] as const;
 export type Direction = (typeof DIRECTIONS)[number];
@@ -103,7 +103,7 @@ export class TracedMaterialLot {
     { units: ['kg'] },
     { description: 'How much of it is in what is traced, where it went in by mass.' },
   )
-  mass?: WireQuantity;
+  mass?: Quantity;
 
   @Optional()
   @IsQuantityOf(
@@ -111,7 +111,7 @@ export class TracedMaterialLot {
     { units: ['L'] },
     { description: 'How much of it is in what is traced, where it went in by volume.' },
   )
-  volume?: WireQuantity;
+  volume?: Quantity;
 }
 
 export class Recipient {
@@ -129,7 +129,7 @@ export class Recipient {
   count?: number;
 
   @IsQuantityOf('volume', { units: ['L'] })
-  volume: WireQuantity;
+  volume: Quantity;
 
   @Optional()
   @IsPlainText({ max: 2000 }, { description: 'Who received it, as the movement names them.' })
@@ -157,7 +157,7 @@ export class TracedPackagedLot {
   container: string;
 
   @IsQuantityOf('volume', { units: ['L'] })
-  nominalVolume: WireQuantity;
+  nominalVolume: Quantity;
 
   @IsDateOnly()
   packagedOn: string;
@@ -195,7 +195,7 @@ export class TracedVessel {
   compositionId: string;
 
   @IsQuantityOf('volume', { units: ['L'] }, { description: 'All that is in the vessel of this composition.' })
-  volume: WireQuantity;
+  volume: Quantity;
 
   @IsDecimalNumber(SHARE)
   share: number;

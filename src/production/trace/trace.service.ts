@@ -12,7 +12,7 @@ import type { Traced } from './sources.js';
 import { lotTracer, materialTracer, packagedTracer, quantitiesIn, shareIn, traceSources } from './sources.js';
 import type { Direction, RecallQuery, Recall, TracedThing, Trace } from './trace.dto.js';
 import { TraceReader } from './trace.reader.js';
-import { bulkRecipient, packagedWire, recipientOf, vesselsWith } from './trace.wire.js';
+import { bulkRecipient, toTracedPackagedLot, recipientOf, vesselsWith } from './trace.mapper.js';
 
 const TRACERS = { lot: lotTracer, 'packaged-lot': packagedTracer, 'material-lot': materialTracer } as const;
 
@@ -20,7 +20,7 @@ const TRACERS = { lot: lotTracer, 'packaged-lot': packagedTracer, 'material-lot'
 @Injectable()
 export class TraceService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly clock: Clock,
     private readonly genealogy: GenealogyReader,
     private readonly packagedLots: PackagedLotReader,
@@ -28,7 +28,7 @@ export class TraceService {
   ) {}
 
   trace(ctx: RequestContext, type: TracedThing['type'], id: string, direction: Direction = 'backward'): Promise<Trace> {
-    return this.door.read(ctx, async (tx) => {
+    return this.database.read(ctx, async (tx) => {
       const of = await this.thing(tx, ctx.producerId, type, id);
       return direction === 'backward' ? this.backward(tx, ctx.producerId, of) : this.forward(tx, ctx.producerId, of);
     });
@@ -45,7 +45,7 @@ export class TraceService {
       const detail = 'Give exactly one of materialLotId, lotId and packagedLotId.';
       throw malformed({ pointer: '/lotId', in: 'query', rule: 'one-of-three', detail });
     }
-    return this.door.read(ctx, async (tx) => {
+    return this.database.read(ctx, async (tx) => {
       const of = await this.thing(tx, ctx.producerId, asked[0].type, asked[0].id);
       const { packagedLots, bulk, vessels } = await this.forward(tx, ctx.producerId, of);
       return { of, asOf: this.clock.now().toISOString(), packagedLots, bulk, vessels };
@@ -161,7 +161,7 @@ export class TraceService {
     );
     return {
       packagedLots: rows.map((row) =>
-        packagedWire(row, {
+        toTracedPackagedLot(row, {
           arrival: traced.arrivals.get(packagedTracer(row.id)) ?? { litres: 0, amounts: new Map() },
           injected: traced.injected.get(tracer) ?? 0,
           tracer,

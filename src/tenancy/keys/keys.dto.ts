@@ -63,7 +63,7 @@ export class IssuedKey extends ApiKey {
 
 export class KeyPage extends ListOf(ApiKey) {}
 
-export const keyWire = (row: Omit<ApiKeyRow, 'secretHash' | 'producerId'>): ApiKey => ({
+export const toApiKey = (row: Omit<ApiKeyRow, 'secretHash' | 'producerId'>): ApiKey => ({
   id: row.id,
   name: row.name,
   role: row.role as Role,

@@ -8,21 +8,21 @@ import type { RequestContext } from '../producer-database/context.js';
 import { ProducerDatabase } from '../producer-database/producer-database.js';
 import { SettingsStore } from '../settings/settings-store.js';
 import type { IssuedKey, ApiKey, NewKey } from './keys.dto.js';
-import { keyWire } from './keys.dto.js';
+import { toApiKey } from './keys.dto.js';
 
 @Injectable()
 export class KeysService {
   constructor(
     private readonly store: SettingsStore,
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
   ) {}
 
   list(ctx: RequestContext, query: PageQuery): Promise<Page<ApiKey>> {
-    return this.store.list<ApiKeyRow, ApiKey>(ctx, 'apiKey', query, keyWire);
+    return this.store.list<ApiKeyRow, ApiKey>(ctx, 'apiKey', query, toApiKey);
   }
 
   async get(ctx: RequestContext, id: string): Promise<ApiKey> {
-    return keyWire(await this.store.get<ApiKeyRow>(ctx, 'apiKey', id));
+    return toApiKey(await this.store.get<ApiKeyRow>(ctx, 'apiKey', id));
   }
 
   async create(ctx: RequestContext, body: NewKey): Promise<Answer<IssuedKey>> {
@@ -41,7 +41,7 @@ export class KeysService {
     const id = this.store.newId();
     const { key, secretHash, hint } = makeKey(ctx.producerId, id);
     const row = { id, name: body.name, role: body.role, scopes: body.scopes ?? [], hint, createdAt: now, expiresAt };
-    const wire = keyWire({ ...row, revokedAt: null });
+    const wire = toApiKey({ ...row, revokedAt: null });
     return this.store.create<IssuedKey>(ctx, {
       action: 'keys.create',
       records: [{ table: 'apiKey', data: { ...row, secretHash } }],
@@ -56,15 +56,15 @@ export class KeysService {
   async revoke(ctx: RequestContext, id: string): Promise<Answer<ApiKey>> {
     const row = await this.store.get<ApiKeyRow>(ctx, 'apiKey', id);
     if (row.revokedAt !== null) {
-      return new Answer(200, keyWire(row));
+      return new Answer(200, toApiKey(row));
     }
     const revokedAt = this.store.now();
-    return this.door.writeSettings(ctx, {
+    return this.database.writeSettings(ctx, {
       batch: { action: 'keys.revoke', facts: { id, revokedAt: revokedAt.toISOString() } },
       statements: (client) => [
         client.apiKey.update({ where: { producerId_id: { producerId: ctx.producerId, id } }, data: { revokedAt } }),
       ],
-      answer: new Answer(200, keyWire({ ...row, revokedAt })),
+      answer: new Answer(200, toApiKey({ ...row, revokedAt })),
     });
   }
 }

@@ -52,7 +52,7 @@ export interface PersonRow {
   readonly forgottenAt: Date | null;
 }
 
-export const personWire = (row: PersonRow): Person => ({
+export const toPerson = (row: PersonRow): Person => ({
   id: row.id,
   ...(row.name === null ? {} : { name: row.name }),
   version: row.version,

@@ -7,31 +7,31 @@ import type { RequestContext } from '../producer-database/context.js';
 import { ProducerDatabase } from '../producer-database/producer-database.js';
 import { etagOf, notFound, SettingsStore } from '../settings/settings-store.js';
 import type { ForgottenPerson, NewPerson, PersonRow, Person } from './people.dto.js';
-import { personWire } from './people.dto.js';
+import { toPerson } from './people.dto.js';
 
 /** People who read instruments and carry out work; their names stand apart so that one can be forgotten. */
 @Injectable()
 export class PeopleService {
   constructor(
     private readonly store: SettingsStore,
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
   ) {}
 
   async list(ctx: RequestContext, query: PageQuery): Promise<Page<Person>> {
     const after = idCursor('person', query.cursor);
     const rows = await this.rows(ctx, after, query.limit + 1);
-    return pageOf('person', rows, query.limit, (row) => [row.id], personWire);
+    return pageOf('person', rows, query.limit, (row) => [row.id], toPerson);
   }
 
   async get(ctx: RequestContext, id: string): Promise<Person> {
     const [row] = await this.rows(ctx, null, 1, id);
-    return row === undefined ? notFound() : personWire(row);
+    return row === undefined ? notFound() : toPerson(row);
   }
 
   create(ctx: RequestContext, body: NewPerson): Promise<Answer<Person>> {
     const row = { id: this.store.newId(), nameTextId: this.store.newId(), createdAt: this.store.now() };
     const { id, nameTextId } = row;
-    const wire = personWire({ ...row, name: body.name, version: 1, retiredAt: null, forgottenAt: null });
+    const wire = toPerson({ ...row, name: body.name, version: 1, retiredAt: null, forgottenAt: null });
     return this.store.create(ctx, {
       action: 'people.create',
       records: [{ table: 'person', data: row }],
@@ -50,7 +50,7 @@ export class PeopleService {
         errors: [{ pointer: '', rule: 'forgotten', detail: `It was forgotten at ${person.forgottenAt}.` }],
       });
     }
-    return this.door.writeSettings(ctx, {
+    return this.database.writeSettings(ctx, {
       batch: { action: 'people.forget', facts: { id } },
       statements: (client) => [client.$queryRaw`SELECT forget_person(${ctx.producerId}::uuid, ${id}::uuid)::text`],
       answer: new Answer(201, { id, forgottenAt: this.store.now().toISOString() }),
@@ -63,7 +63,7 @@ export class PeopleService {
     take: number,
     id: string | null = null,
   ): Promise<PersonRow[]> {
-    return this.door.read(
+    return this.database.read(
       ctx,
       (tx) => tx.$queryRaw<PersonRow[]>`
         SELECT p.id, t.text AS name, p.version, p.created_at AS "createdAt", p.retired_at AS "retiredAt",

@@ -7,7 +7,7 @@ import { Current } from '../access/current.js';
 import { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
 import { tagged } from '../settings/tagged.js';
-import { NewPremises, PremisesChange, PremisesPage, premisesWire, Premises } from './premises.dto.js';
+import { NewPremises, PremisesChange, PremisesPage, toPremises, Premises } from './premises.dto.js';
 import { PremisesService } from './premises.service.js';
 
 @Controller('v1/premises')
@@ -39,7 +39,7 @@ export class PremisesController {
   @Access('read')
   @Documented({ tag: 'Premises', id: 'getPremises', summary: 'One licensed site, with its ETag', ok: Premises })
   async get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<Premises>> {
-    return tagged(premisesWire(await this.premises.row(ctx, id)));
+    return tagged(toPremises(await this.premises.row(ctx, id)));
   }
 
   @Patch(':id')

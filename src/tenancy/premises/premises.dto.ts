@@ -66,7 +66,7 @@ export class Premises extends NewPremises {
 
 export class PremisesPage extends ListOf(Premises) {}
 
-export const premisesWire = (row: PremisesRow): Premises => ({
+export const toPremises = (row: PremisesRow): Premises => ({
   id: row.id,
   name: row.name,
   timeZone: row.timeZone,

@@ -6,7 +6,7 @@ import type { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
 import { etagOf, SettingsStore } from '../settings/settings-store.js';
 import type { NewPremises, PremisesChange } from './premises.dto.js';
-import { premisesWire, Premises } from './premises.dto.js';
+import { toPremises, Premises } from './premises.dto.js';
 
 const isTimeZone = (name: string): boolean => {
   try {
@@ -24,7 +24,7 @@ export class PremisesService {
   constructor(private readonly store: SettingsStore) {}
 
   list(ctx: RequestContext, query: PageQuery): Promise<Page<Premises>> {
-    return this.store.list<PremisesRow, Premises>(ctx, 'premises', query, premisesWire);
+    return this.store.list<PremisesRow, Premises>(ctx, 'premises', query, toPremises);
   }
 
   row(ctx: RequestContext, id: string): Promise<PremisesRow> {
@@ -44,7 +44,7 @@ export class PremisesService {
       approvals: (body.approvals ?? []).map((approval) => ({ ...approval })),
       createdAt: this.store.now(),
     };
-    const wire = premisesWire({ ...row, producerId: ctx.producerId, retiredAt: null, version: 1 });
+    const wire = toPremises({ ...row, producerId: ctx.producerId, retiredAt: null, version: 1 });
     return this.store.create(ctx, {
       action: 'premises.create',
       records: [{ table: 'premises', data: row }],
@@ -71,7 +71,7 @@ export class PremisesService {
         ...(approvals === undefined ? {} : { approvals: approvals.map((approval) => ({ ...approval })) }),
         ...(retired === undefined ? {} : { retiredAt: retired ? this.store.now() : null }),
       },
-      toWire: premisesWire,
+      toAnswer: toPremises,
     });
   }
 }

@@ -5,7 +5,7 @@ import { Current } from '../access/current.js';
 import { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
 import { tagged } from '../settings/tagged.js';
-import { CreatedProducerWithKey, NewProducer, ProducerChange, producerWire, Producer } from './producers.dto.js';
+import { CreatedProducerWithKey, NewProducer, ProducerChange, toProducer, Producer } from './producers.dto.js';
 import { ProducersService } from './producers.service.js';
 
 @Controller('v1')
@@ -35,7 +35,7 @@ export class ProducersController {
     ok: Producer,
   })
   async get(@Current() ctx: RequestContext): Promise<Answer<Producer>> {
-    return tagged(producerWire(await this.producers.row(ctx)));
+    return tagged(toProducer(await this.producers.row(ctx)));
   }
 
   @Patch('producer')

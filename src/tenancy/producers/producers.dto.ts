@@ -133,7 +133,7 @@ export class Producer {
   createdAt: string;
 }
 
-export const producerWire = (row: ProducerRow): Producer => ({
+export const toProducer = (row: ProducerRow): Producer => ({
   id: row.id,
   name: row.name,
   simulated: row.simulated,

@@ -11,7 +11,7 @@ import { ProducerDatabase } from '../producer-database/producer-database.js';
 import { etagOf, notFound, requireMatch } from '../settings/settings-store.js';
 import type { ChargeableLoss } from './chargeable-loss.dto.js';
 import type { ProducerChange, Producer } from './producers.dto.js';
-import { DEFAULT_SETTINGS, producerWire, settingsJson } from './producers.dto.js';
+import { DEFAULT_SETTINGS, toProducer, settingsJson } from './producers.dto.js';
 
 export interface Founding {
   readonly name: string;
@@ -21,7 +21,7 @@ export interface Founding {
 @Injectable()
 export class ProducersService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly clock: Clock,
   ) {}
 
@@ -40,7 +40,7 @@ export class ProducersService {
       simulated,
     };
     const settings = settingsJson(DEFAULT_SETTINGS);
-    await this.door.found(ctx, {
+    await this.database.found(ctx, {
       batch: { action: 'producers.found', facts: { id: producerId, name, simulated, settings, key: keyId } },
       statements: (client) => [
         client.producer.create({
@@ -65,7 +65,7 @@ export class ProducersService {
   }
 
   async row(ctx: RequestContext): Promise<ProducerRow> {
-    const row = await this.door.read(ctx, (tx) => tx.producer.findUnique({ where: { id: ctx.producerId } }));
+    const row = await this.database.read(ctx, (tx) => tx.producer.findUnique({ where: { id: ctx.producerId } }));
     return row ?? notFound();
   }
 
@@ -80,7 +80,7 @@ export class ProducersService {
     };
     const version = row.version + 1;
     try {
-      return await this.door.writeSettings(ctx, {
+      return await this.database.writeSettings(ctx, {
         batch: { action: 'producers.change', facts: { version, changes } },
         statements: (client) => [
           client.producer.update({
@@ -88,7 +88,7 @@ export class ProducersService {
             data: { ...changes, version },
           }),
         ],
-        answer: new Answer(200, producerWire({ ...row, ...changes, version }), { etag: etagOf(version) }),
+        answer: new Answer(200, toProducer({ ...row, ...changes, version }), { etag: etagOf(version) }),
       });
     } catch (error) {
       if ((error as { code?: unknown }).code === 'P2025') {

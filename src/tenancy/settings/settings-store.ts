@@ -62,7 +62,7 @@ export interface Change<R, T> {
   /** The If-Match header as it came. */
   readonly ifMatch: string | undefined;
   readonly changes: object;
-  toWire(row: R): T;
+  toAnswer(row: R): T;
 }
 
 export const etagOf = (version: number): string => `"v${version}"`;
@@ -86,7 +86,7 @@ export const notFound = (): never => {
 @Injectable()
 export class SettingsStore {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly clock: Clock,
   ) {}
 
@@ -104,7 +104,7 @@ export class SettingsStore {
   }
 
   async find<R>(ctx: RequestContext, table: SettingsTable, where: Where): Promise<R | undefined> {
-    const row = await this.door.read(ctx, (tx) =>
+    const row = await this.database.read(ctx, (tx) =>
       delegate(tx, table).findFirst({ where: { producerId: ctx.producerId, ...where } }),
     );
     return (row ?? undefined) as R | undefined;
@@ -114,23 +114,23 @@ export class SettingsStore {
     ctx: RequestContext,
     table: SettingsTable,
     query: PageQuery,
-    toWire: (row: R) => T,
+    toAnswer: (row: R) => T,
     where: Where = {},
   ): Promise<Page<T>> {
     const after = idCursor(table, query.cursor);
-    const rows = (await this.door.read(ctx, (tx) =>
+    const rows = (await this.database.read(ctx, (tx) =>
       delegate(tx, table).findMany({
         where: { producerId: ctx.producerId, ...where, ...(after === null ? {} : { id: { gt: after } }) },
         orderBy: { id: 'asc' },
         take: query.limit + 1,
       }),
     )) as R[];
-    return pageOf(table, rows, query.limit, (row) => [row.id], toWire);
+    return pageOf(table, rows, query.limit, (row) => [row.id], toAnswer);
   }
 
   async create<T>(ctx: RequestContext, creation: Creation<T>): Promise<Answer<T>> {
     const { action, facts, personalText, body } = creation;
-    return this.door.writeSettings(ctx, {
+    return this.database.writeSettings(ctx, {
       batch: { action, facts, personalText },
       statements: (client) =>
         creation.records.map(({ table, data }) =>
@@ -145,9 +145,9 @@ export class SettingsStore {
     const row = await this.get<R>(ctx, change.table, change.id);
     requireMatch(change.ifMatch, row.version);
     const changed = { ...row, ...change.changes, version: row.version + 1 };
-    const body = change.toWire(changed);
+    const body = change.toAnswer(changed);
     try {
-      return await this.door.writeSettings(ctx, {
+      return await this.database.writeSettings(ctx, {
         batch: { action: change.action, facts: { id: change.id, version: changed.version, changes: change.changes } },
         statements: (client) => [
           delegate(client, change.table).update({

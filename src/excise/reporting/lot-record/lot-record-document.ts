@@ -7,11 +7,11 @@ import { Exact, sumOf } from '../../../metrology/decimals.js';
 import { toBase } from '../../../metrology/units.js';
 import type { FindingRow } from '../../../production/measuring/finding-records/finding.reader.js';
 import { ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
-import { findingWire } from '../../../production/measuring/findings/findings.dto.js';
+import { toFinding } from '../../../production/measuring/findings/findings.dto.js';
 import type { FillCheck } from '../../../production/operations/packaging/fills.js';
 import type { LabelCheck } from '../../../production/shared/labels/label-check.dto.js';
 import type { ReadingRow } from '../../../production/measuring/readings/reading.reader.js';
-import { readingWire } from '../../../production/measuring/readings/reading.reader.js';
+import { toReading } from '../../../production/measuring/readings/reading.reader.js';
 import { words } from '../render/figures-text.js';
 import type { LotOperation, LotPackaging, LotRecord, PlanComparison } from './lot-record.dto.js';
 import type { LotRecordInput } from './lot-record.reader.js';
@@ -183,9 +183,9 @@ export function lotRecordDocument(input: LotRecordInput): LotRecord {
       operations: row.operations,
       plan: `/v1/plans/${row.id}`,
     })),
-    readings: readings.map(readingWire),
+    readings: readings.map(toReading),
     operations,
-    findings: findings.map(findingWire),
+    findings: findings.map(toFinding),
     packagings: packagingParts(input),
     movements: movements.map(({ litres, occurredAt, lotMark, count, counterparty, ...row }) => ({
       ...row,

@@ -13,7 +13,7 @@ import {
 import { textRule } from '../../../platform/validation/text-rules.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { EventBody } from '../../shared/event.dto.js';
-import type { WireQuantity } from '../../shared/event.dto.js';
+import type { Quantity } from '../../../metrology/units.js';
 import { Restatement } from '../restatement/restatement.dto.js';
 import type { FindingRow } from '../finding-records/finding.reader.js';
 import type { Method, Standing } from '../finding-records/finding-kinds.js';
@@ -41,7 +41,7 @@ export class ExtractFreeBasis {
 
 export class Certificate {
   @IsQuantityOf('fraction', { min: 0, max: 100, maxDecimals: 6 }, { example: { value: 4.52, unit: '%' } })
-  strength: WireQuantity;
+  strength: Quantity;
 
   @IsDecimalNumber(
     { min: 0, max: 100, maxDecimals: 6, unit: '%' },
@@ -178,7 +178,7 @@ export class Finding {
   method: FindingMethod;
 
   @IsQuantityOf('fraction')
-  strength: WireQuantity;
+  strength: Quantity;
 
   @Nested(() => FindingUncertainty)
   uncertainty: FindingUncertainty;
@@ -217,7 +217,7 @@ export class Finding {
 
 export class FindingPage extends ListOf(Finding) {}
 
-export const findingWire = (row: Omit<FindingRow, 'recordedAt' | 'lotCode'>): Finding => ({
+export const toFinding = (row: Omit<FindingRow, 'recordedAt' | 'lotCode'>): Finding => ({
   id: row.id,
   lotId: row.lotId,
   compositionId: row.compositionId,

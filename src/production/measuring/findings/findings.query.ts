@@ -7,32 +7,32 @@ import { notFound } from '../../../tenancy/settings/settings-store.js';
 import { LotReader } from '../../lots/lot.reader.js';
 import { FindingReader } from '../finding-records/finding.reader.js';
 import type { Finding } from './findings.dto.js';
-import { findingWire } from './findings.dto.js';
+import { toFinding } from './findings.dto.js';
 
 /** Findings as they are read over the wire. */
 @Injectable()
 export class FindingsQuery {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly findings: FindingReader,
     private readonly lots: LotReader,
   ) {}
 
   list(ctx: RequestContext, lotId: string, query: PageQuery): Promise<Page<Finding>> {
     const after = idCursor('finding', query.cursor);
-    return this.door.read(ctx, async (tx) => {
+    return this.database.read(ctx, async (tx) => {
       if ((await this.lots.row(tx, ctx.producerId, lotId)) === undefined) {
         return notFound();
       }
       const rows = await this.findings.ofLot(tx, ctx.producerId, lotId, after, query.limit + 1);
-      return pageOf('finding', rows, query.limit, (row) => [row.id], findingWire);
+      return pageOf('finding', rows, query.limit, (row) => [row.id], toFinding);
     });
   }
 
   get(ctx: RequestContext, id: string): Promise<Finding> {
-    return this.door.read(ctx, async (tx) => {
+    return this.database.read(ctx, async (tx) => {
       const row = await this.findings.row(tx, ctx.producerId, id);
-      return row === undefined ? notFound() : findingWire(row);
+      return row === undefined ? notFound() : toFinding(row);
     });
   }
 }

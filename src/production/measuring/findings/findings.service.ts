@@ -16,7 +16,7 @@ import { alcoholDraft } from '../position/finding-books.js';
 import type { Standing } from '../finding-records/finding-kinds.js';
 import { findingRow } from '../finding-records/finding.rows.js';
 import type { Finding, NewFinding } from './findings.dto.js';
-import { findingWire } from './findings.dto.js';
+import { toFinding } from './findings.dto.js';
 import type { FindingRead } from './finding-inputs.reader.js';
 import { FindingInputsReader } from './finding-inputs.reader.js';
 import { postChanges, reMeasurement, restate } from '../restatement/restate.js';
@@ -121,7 +121,7 @@ export class FindingsService {
       answer: new Answer(
         201,
         {
-          ...findingWire({
+          ...toFinding({
             ...facts,
             restates: restates ?? null,
             operationId: facts.operationId ?? null,

@@ -108,7 +108,7 @@ export class ReadingReader {
   }
 }
 
-export const readingWire = (row: ReadingRow): Reading => ({
+export const toReading = (row: ReadingRow): Reading => ({
   id: row.id,
   lotId: row.lotId,
   ...(row.compositionId === null ? {} : { compositionId: row.compositionId }),

@@ -12,7 +12,7 @@ import { missingReference } from '../../shared/references.js';
 import type { ReadingDraft } from './reading-drafts.js';
 import { ReadingDrafts } from './reading-drafts.js';
 import type { ReadingRow } from './reading.reader.js';
-import { ReadingReader, readingWire } from './reading.reader.js';
+import { ReadingReader, toReading } from './reading.reader.js';
 import type { NewStrike, StruckReading } from './readings.dto.js';
 
 interface ToStrike {
@@ -29,7 +29,7 @@ const struckAlready = (replacedBy: string | null): ProblemException =>
 @Injectable()
 export class StrikesService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly lots: LotReader,
     private readonly readings: ReadingReader,
     private readonly drafts: ReadingDrafts,
@@ -39,13 +39,13 @@ export class StrikesService {
     const { replacement } = body;
     const takenAt = replacement === undefined ? undefined : this.drafts.checked(replacement, 'replacement');
     try {
-      return await this.door.write(ctx, {
+      return await this.database.write(ctx, {
         read: (tx) => this.look(tx, ctx, id, body, takenAt),
         plan: (found) => this.plan(found, body),
       });
     } catch (error) {
       // A twin of this very request may have struck it meanwhile: then its answer is the answer.
-      const kept = await this.door.replayOf(ctx);
+      const kept = await this.database.replayOf(ctx);
       if (kept !== undefined) {
         return kept as Answer<StruckReading>;
       }
@@ -96,8 +96,8 @@ export class StrikesService {
         personalText: [...(draft?.personalText ?? []), ...(noteText === undefined ? [] : [noteText])],
       },
       answer: new Answer(201, {
-        reading: readingWire(struck),
-        ...(draft === undefined ? {} : { replacement: readingWire(draft.read) }),
+        reading: toReading(struck),
+        ...(draft === undefined ? {} : { replacement: toReading(draft.read) }),
       }),
     };
   }

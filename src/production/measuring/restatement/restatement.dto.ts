@@ -1,6 +1,6 @@
 import { NestedList, Optional } from '../../../platform/validation/field.js';
 import { IsId, IsInstant, IsPlainText, IsQuantityOf } from '../../../platform/validation/fields.js';
-import type { WireQuantity } from '../../shared/event.dto.js';
+import type { Quantity } from '../../../metrology/units.js';
 
 const LONG = { max: 20_000 };
 
@@ -38,10 +38,10 @@ export class AffectedStock implements LineSubject {
     { units: ['L'] },
     { description: 'Litres of the liquid in question that are there, or its change in litres.' },
   )
-  volume: WireQuantity;
+  volume: Quantity;
 
   @IsQuantityOf('volume', { units: ['L'] }, { description: 'Change in litres of pure alcohol, as posted.' })
-  pureAlcohol: WireQuantity;
+  pureAlcohol: Quantity;
 }
 
 export class AffectedOutflow {
@@ -67,10 +67,10 @@ export class AffectedOutflow {
     { units: ['L'] },
     { description: 'Litres of the liquid in question that left; below zero where more was found.' },
   )
-  volume: WireQuantity;
+  volume: Quantity;
 
   @IsQuantityOf('volume', { units: ['L'] }, { description: 'Litres of pure alcohol that it had more; shown.' })
-  pureAlcohol: WireQuantity;
+  pureAlcohol: Quantity;
 }
 
 export class RestatedFinding {
@@ -84,13 +84,13 @@ export class RestatedFinding {
   compositionId: string;
 
   @IsQuantityOf('fraction')
-  strength: WireQuantity;
+  strength: Quantity;
 }
 
 /** What a new strength of liquid that went on did down the genealogy. */
 export class Restatement {
   @IsQuantityOf('fraction', {}, { description: 'New strength minus old, % vol.' })
-  change: WireQuantity;
+  change: Quantity;
 
   @NestedList(() => AffectedStock, LONG, { description: 'What is still in stock, each with its share of the change.' })
   inStock: AffectedStock[];

@@ -3,7 +3,7 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 import type { Vessel } from '../../../generated/prisma/client.js';
 import { InstrumentReader } from '../../registers/instruments/instrument.reader.js';
 import { referenced } from '../../shared/references.js';
-import type { WireQuantity } from '../../shared/event.dto.js';
+import type { Quantity } from '../../../metrology/units.js';
 import { localDay } from '../../shared/local-day.js';
 import type { CalibrationFact } from './calibration-fact.js';
 import { calibrationFact } from './calibration-fact.js';
@@ -12,8 +12,8 @@ import { measuredVolume } from './measured-volume.js';
 
 /** A volume as a request gives it. */
 export interface VolumeBody {
-  readonly volume: WireQuantity;
-  readonly temperature?: WireQuantity;
+  readonly volume: Quantity;
+  readonly temperature?: Quantity;
   readonly instrumentId?: string;
   readonly standardUncertainty?: number;
 }

@@ -85,7 +85,7 @@ export const calibrationRecord = (row: Omit<CalibrationRow, 'producerId'>): Cali
   return { id: row.id, performedOn: dayOf(row.performedOn), validUntil: dayOf(row.validUntil), unit, regions: list };
 };
 
-export const calibrationWire = (row: Omit<CalibrationRow, 'producerId'>): Calibration => {
+export const toCalibration = (row: Omit<CalibrationRow, 'producerId'>): Calibration => {
   const { performedOn, validUntil, unit, regions } = calibrationRecord(row);
   return {
     id: row.id,

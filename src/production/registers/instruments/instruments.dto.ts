@@ -116,7 +116,7 @@ export type InstrumentRow = Omit<InstrumentRecord, 'producerId' | 'referenceTemp
 const numberOf = (decimal: { toString(): string } | null): number | undefined =>
   decimal === null ? undefined : Number(decimal.toString());
 
-export const instrumentWire = (row: InstrumentRow): Instrument => {
+export const toInstrument = (row: InstrumentRow): Instrument => {
   const referenceC = numberOf(row.referenceTemperatureC);
   const resolution = numberOf(row.resolution);
   return {

@@ -13,11 +13,11 @@ import { dateOf, dayOf } from '../../shared/local-day.js';
 import { malformed } from '../../shared/references.js';
 import { regionFindings } from './calibration-rules.js';
 import type { Calibration, NewCalibration } from './calibrations.dto.js';
-import { calibrationWire, storedRegions } from './calibrations.dto.js';
+import { toCalibration, storedRegions } from './calibrations.dto.js';
 import type { InstrumentKind } from './instrument-kinds.js';
 import { calibrationUnit, GRAVITY_INSTRUMENTS } from './instrument-kinds.js';
 import type { InstrumentChange, Instrument, NewInstrument } from './instruments.dto.js';
-import { instrumentWire } from './instruments.dto.js';
+import { toInstrument } from './instruments.dto.js';
 
 /** The furthest that any place's calendar is ahead of UTC, and a little. */
 const AHEAD_MS = 15 * 3_600_000;
@@ -41,11 +41,11 @@ export class InstrumentsService {
   constructor(private readonly store: SettingsStore) {}
 
   list(ctx: RequestContext, query: PageQuery): Promise<Page<Instrument>> {
-    return this.store.list<InstrumentRow, Instrument>(ctx, 'instrument', query, instrumentWire);
+    return this.store.list<InstrumentRow, Instrument>(ctx, 'instrument', query, toInstrument);
   }
 
   async get(ctx: RequestContext, id: string): Promise<Instrument> {
-    return instrumentWire(await this.store.get<InstrumentRow>(ctx, 'instrument', id));
+    return toInstrument(await this.store.get<InstrumentRow>(ctx, 'instrument', id));
   }
 
   async create(ctx: RequestContext, body: NewInstrument): Promise<Answer<Instrument>> {
@@ -63,7 +63,7 @@ export class InstrumentsService {
       serialNumber: body.serialNumber ?? null,
       createdAt: this.store.now(),
     };
-    const wire = instrumentWire({ ...row, version: 1, retiredAt: null });
+    const wire = toInstrument({ ...row, version: 1, retiredAt: null });
     return this.store.create(ctx, {
       action: 'instruments.create',
       records: [{ table: 'instrument', data: row }],
@@ -94,19 +94,19 @@ export class InstrumentsService {
         ...(resolution === undefined ? {} : { resolution: canonicalText(decimalOf(resolution)) }),
         ...(retired === undefined ? {} : { retiredAt: retired ? this.store.now() : null }),
       },
-      toWire: instrumentWire,
+      toAnswer: toInstrument,
     });
   }
 
   async calibrations(ctx: RequestContext, id: string, query: PageQuery): Promise<Page<Calibration>> {
     await this.store.get<InstrumentRow>(ctx, 'instrument', id);
-    return this.store.list<CalibrationRow, Calibration>(ctx, 'calibration', query, calibrationWire, {
+    return this.store.list<CalibrationRow, Calibration>(ctx, 'calibration', query, toCalibration, {
       instrumentId: id,
     });
   }
 
   async calibrate(ctx: RequestContext, id: string, body: NewCalibration): Promise<Answer<Calibration>> {
-    const instrument = instrumentWire(await this.store.get<InstrumentRow>(ctx, 'instrument', id));
+    const instrument = toInstrument(await this.store.get<InstrumentRow>(ctx, 'instrument', id));
     const unit = calibrationUnit(instrument.kind, instrument.scale);
     if (unit === undefined) {
       throw new ProblemException('conflict', 'The instrument has no scale yet; say first which one it carries.');
@@ -125,7 +125,7 @@ export class InstrumentsService {
       regions: { ...storedRegions(unit, body.regions) },
       createdAt: this.store.now(),
     };
-    const wire = calibrationWire({ ...row, regions: JSON.parse(JSON.stringify(row.regions)) });
+    const wire = toCalibration({ ...row, regions: JSON.parse(JSON.stringify(row.regions)) });
     return this.store.create(ctx, {
       action: 'calibrations.create',
       records: [{ table: 'calibration', data: row }],

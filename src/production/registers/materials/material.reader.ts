@@ -2,18 +2,18 @@ import { Injectable } from '@nestjs/common';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { findRow } from '../../shared/references.js';
 import type { Material } from './materials.dto.js';
-import { materialWire } from './materials.dto.js';
+import { toMaterial } from './materials.dto.js';
 
 /** Reads materials; other features see them through this and nothing else. */
 @Injectable()
 export class MaterialReader {
   async row(tx: Tx, producerId: string, id: string): Promise<Material | undefined> {
     const row = await findRow(tx, producerId, 'material', { id });
-    return row === null ? undefined : materialWire(row);
+    return row === null ? undefined : toMaterial(row);
   }
 
   async ofIds(tx: Tx, producerId: string, ids: readonly string[]): Promise<ReadonlyMap<string, Material>> {
     const rows = ids.length === 0 ? [] : await tx.material.findMany({ where: { producerId, id: { in: [...ids] } } });
-    return new Map(rows.map((row) => [row.id, materialWire(row)]));
+    return new Map(rows.map((row) => [row.id, toMaterial(row)]));
   }
 }

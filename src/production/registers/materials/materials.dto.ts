@@ -100,7 +100,7 @@ export const materialDetails = ({ fermentable, extractYieldPercent, strength }: 
 export const materialFacts = (row: Pick<MaterialRow, 'details'>): MaterialFacts =>
   materialDetails(row.details as unknown as MaterialFacts);
 
-export const materialWire = (row: Omit<MaterialRow, 'producerId'>): Material => ({
+export const toMaterial = (row: Omit<MaterialRow, 'producerId'>): Material => ({
   id: row.id,
   name: row.name,
   kind: row.kind as MaterialKind,

@@ -7,7 +7,7 @@ import { etagOf, requireMatch, SettingsStore } from '../../../tenancy/settings/s
 import { malformed } from '../../shared/references.js';
 import { hasYield } from './fermentables.js';
 import type { MaterialChange, MaterialFacts, Material, NewMaterial } from './materials.dto.js';
-import { materialDetails, materialFacts, materialWire } from './materials.dto.js';
+import { materialDetails, materialFacts, toMaterial } from './materials.dto.js';
 
 const requireConsistent = ({ fermentable, extractYieldPercent }: MaterialFacts): void => {
   if (extractYieldPercent !== undefined && (fermentable === undefined || !hasYield(fermentable))) {
@@ -21,11 +21,11 @@ export class MaterialsService {
   constructor(private readonly store: SettingsStore) {}
 
   list(ctx: RequestContext, query: PageQuery): Promise<Page<Material>> {
-    return this.store.list<MaterialRow, Material>(ctx, 'material', query, materialWire);
+    return this.store.list<MaterialRow, Material>(ctx, 'material', query, toMaterial);
   }
 
   async get(ctx: RequestContext, id: string): Promise<Material> {
-    return materialWire(await this.store.get<MaterialRow>(ctx, 'material', id));
+    return toMaterial(await this.store.get<MaterialRow>(ctx, 'material', id));
   }
 
   async create(ctx: RequestContext, body: NewMaterial): Promise<Answer<Material>> {
@@ -37,7 +37,7 @@ export class MaterialsService {
       details: materialDetails(body),
       createdAt: this.store.now(),
     };
-    const wire = materialWire({ ...row, version: 1, retiredAt: null });
+    const wire = toMaterial({ ...row, version: 1, retiredAt: null });
     return this.store.create(ctx, {
       action: 'materials.create',
       records: [{ table: 'material', data: row }],
@@ -68,7 +68,7 @@ export class MaterialsService {
         details,
         ...(retired === undefined ? {} : { retiredAt: retired ? this.store.now() : null }),
       },
-      toWire: materialWire,
+      toAnswer: toMaterial,
     });
   }
 }

@@ -3,7 +3,7 @@ import type { Recipe } from '../../../generated/prisma/client.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { findRow } from '../../shared/references.js';
 import type { RecipeVersion } from './recipes.dto.js';
-import { recipeVersionWire } from './recipes.dto.js';
+import { toRecipeVersion } from './recipes.dto.js';
 
 /** A version with what its recipe says. */
 export interface PlannedVersion extends RecipeVersion {
@@ -24,11 +24,11 @@ export class RecipeReader {
       return undefined;
     }
     const recipe = await findRow(tx, producerId, 'recipe', { id: row.recipeId });
-    return recipe === null ? undefined : { ...recipeVersionWire(row), recipe };
+    return recipe === null ? undefined : { ...toRecipeVersion(row), recipe };
   }
 
   async latest(tx: Tx, producerId: string, recipeId: string): Promise<RecipeVersion | undefined> {
     const row = await tx.recipeVersion.findFirst({ where: { producerId, recipeId }, orderBy: { number: 'desc' } });
-    return row === null ? undefined : recipeVersionWire(row);
+    return row === null ? undefined : toRecipeVersion(row);
   }
 }

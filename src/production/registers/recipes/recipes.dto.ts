@@ -99,7 +99,7 @@ export class RecipeWithPlan extends Recipe {
 export class RecipePage extends ListOf(Recipe) {}
 export class RecipeVersionPage extends ListOf(RecipeVersion) {}
 
-export const recipeWire = (row: Omit<RecipeRow, 'producerId'>): Recipe => ({
+export const toRecipe = (row: Omit<RecipeRow, 'producerId'>): Recipe => ({
   id: row.id,
   name: row.name,
   category: row.category,
@@ -108,7 +108,7 @@ export const recipeWire = (row: Omit<RecipeRow, 'producerId'>): Recipe => ({
   ...(row.retiredAt === null ? {} : { retiredAt: row.retiredAt.toISOString() }),
 });
 
-export const recipeVersionWire = (row: Omit<RecipeVersionRow, 'producerId'>): RecipeVersion => ({
+export const toRecipeVersion = (row: Omit<RecipeVersionRow, 'producerId'>): RecipeVersion => ({
   id: row.id,
   recipeId: row.recipeId,
   number: row.number,

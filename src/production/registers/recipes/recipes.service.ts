@@ -16,7 +16,7 @@ import { expectedOf } from './expected.js';
 import type { PlannedFermentable, RecipePlan } from './plan.dto.js';
 import { RecipeReader } from './recipe.reader.js';
 import type { NewRecipe, RecipeChange, RecipeVersion, Recipe, RecipeWithPlan, VersionParam } from './recipes.dto.js';
-import { recipeVersionWire, recipeWire } from './recipes.dto.js';
+import { toRecipeVersion, toRecipe } from './recipes.dto.js';
 
 const VERSION_NUMBER = patternRule(/^[1-9]\d{0,8}$/, 'a number', { max: 9 });
 
@@ -24,20 +24,20 @@ const VERSION_NUMBER = patternRule(/^[1-9]\d{0,8}$/, 'a number', { max: 9 });
 export class RecipesService {
   constructor(
     private readonly store: SettingsStore,
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly recipes: RecipeReader,
     private readonly materials: MaterialReader,
   ) {}
 
   list(ctx: RequestContext, query: PageQuery): Promise<Page<Recipe>> {
-    return this.store.list<RecipeRow, Recipe>(ctx, 'recipe', query, recipeWire);
+    return this.store.list<RecipeRow, Recipe>(ctx, 'recipe', query, toRecipe);
   }
 
   get(ctx: RequestContext, id: string): Promise<RecipeWithPlan> {
-    return this.door.read(ctx, async (tx) => {
+    return this.database.read(ctx, async (tx) => {
       const row = await tx.recipe.findFirst({ where: { producerId: ctx.producerId, id } });
       const latest = await this.recipes.latest(tx, ctx.producerId, id);
-      return row === null || latest === undefined ? notFound() : { ...recipeWire(row), latest };
+      return row === null || latest === undefined ? notFound() : { ...toRecipe(row), latest };
     });
   }
 
@@ -46,7 +46,7 @@ export class RecipesService {
     const createdAt = this.store.now();
     const row = { id: this.store.newId(), name: body.name, category: body.category, createdAt };
     const version = this.versionRow(row.id, 1, plan, createdAt);
-    const wire = { ...recipeWire({ ...row, version: 1, retiredAt: null }), latest: recipeVersionWire(version) };
+    const wire = { ...toRecipe({ ...row, version: 1, retiredAt: null }), latest: toRecipeVersion(version) };
     return this.store.create<RecipeWithPlan>(ctx, {
       action: 'recipes.create',
       records: [
@@ -67,7 +67,7 @@ export class RecipesService {
       id,
       ifMatch,
       changes: { ...rest, ...(retired === undefined ? {} : { retiredAt: retired ? this.store.now() : null }) },
-      toWire: recipeWire,
+      toAnswer: toRecipe,
     });
   }
 
@@ -75,7 +75,7 @@ export class RecipesService {
     const list = `recipeVersion/${recipeId}`;
     const after = query.cursor === undefined ? 0 : Number(positionOf(list, query.cursor, [VERSION_NUMBER])[0]);
     const { producerId } = ctx;
-    const rows = await this.door.read(ctx, async (tx) => {
+    const rows = await this.database.read(ctx, async (tx) => {
       const found = await tx.recipeVersion.findMany({
         where: { producerId, recipeId, number: { gt: after } },
         orderBy: { number: 'asc' },
@@ -90,21 +90,21 @@ export class RecipesService {
       rows,
       query.limit,
       (row) => [String(row.number)],
-      recipeVersionWire,
+      toRecipeVersion,
     );
   }
 
   async version(ctx: RequestContext, { id, number }: VersionParam): Promise<RecipeVersion> {
     const found = await this.store.find<RecipeVersionRow>(ctx, 'recipeVersion', { recipeId: id, number });
-    return found === undefined ? notFound() : recipeVersionWire(found);
+    return found === undefined ? notFound() : toRecipeVersion(found);
   }
 
   async addVersion(ctx: RequestContext, recipeId: string, given: RecipePlan): Promise<Answer<RecipeVersion>> {
     const plan = await this.completed(ctx, given, await this.store.get<RecipeRow>(ctx, 'recipe', recipeId));
     return untilFree(async () => {
-      const latest = await this.door.read(ctx, (tx) => this.recipes.latest(tx, ctx.producerId, recipeId));
+      const latest = await this.database.read(ctx, (tx) => this.recipes.latest(tx, ctx.producerId, recipeId));
       const row = this.versionRow(recipeId, (latest?.number ?? 0) + 1, plan, this.store.now());
-      const wire = recipeVersionWire(row);
+      const wire = toRecipeVersion(row);
       return this.store.create(ctx, {
         action: 'recipes.version',
         records: [{ table: 'recipeVersion', data: row }],
@@ -130,7 +130,7 @@ export class RecipesService {
       return plan;
     }
     const ids = fermentables.flatMap(({ materialId }) => (materialId === undefined ? [] : [materialId]));
-    const known = await this.door.read(ctx, (tx) => this.materials.ofIds(tx, ctx.producerId, ids));
+    const known = await this.database.read(ctx, (tx) => this.materials.ofIds(tx, ctx.producerId, ids));
     const complete = (each: PlannedFermentable, index: number): PlannedFermentable => {
       const pointer = `/plan/fermentables/${index}`;
       if (each.materialId === undefined) {

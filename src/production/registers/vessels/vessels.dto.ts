@@ -88,7 +88,7 @@ export interface VesselDetails {
   readonly capacity?: Quantity;
 }
 
-export const vesselWire = (row: Pick<VesselRow, Exclude<keyof VesselRow, 'producerId' | 'capacityL'>>): Vessel => {
+export const toVessel = (row: Pick<VesselRow, Exclude<keyof VesselRow, 'producerId' | 'capacityL'>>): Vessel => {
   const { capacity } = row.details as unknown as VesselDetails;
   return {
     id: row.id,

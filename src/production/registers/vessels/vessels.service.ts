@@ -11,7 +11,7 @@ import { ProducerDatabase } from '../../../tenancy/producer-database/producer-da
 import { etagOf, SettingsStore } from '../../../tenancy/settings/settings-store.js';
 import { referencedInUse } from '../../shared/references.js';
 import type { NewVessel, VesselChange, VesselQuery, Vessel } from './vessels.dto.js';
-import { vesselWire } from './vessels.dto.js';
+import { toVessel } from './vessels.dto.js';
 
 /** The capacity as it was given, and in litres as the books count them. */
 const capacityColumns = (capacity: Quantity | undefined) => {
@@ -26,21 +26,21 @@ const capacityColumns = (capacity: Quantity | undefined) => {
 export class VesselsService {
   constructor(
     private readonly store: SettingsStore,
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
   ) {}
 
   list(ctx: RequestContext, query: VesselQuery): Promise<Page<Vessel>> {
     const where = query.premisesId === undefined ? {} : { premisesId: query.premisesId };
-    return this.store.list<VesselRow, Vessel>(ctx, 'vessel', query, vesselWire, where);
+    return this.store.list<VesselRow, Vessel>(ctx, 'vessel', query, toVessel, where);
   }
 
   async get(ctx: RequestContext, id: string): Promise<Vessel> {
-    return vesselWire(await this.store.get<VesselRow>(ctx, 'vessel', id));
+    return toVessel(await this.store.get<VesselRow>(ctx, 'vessel', id));
   }
 
   async create(ctx: RequestContext, body: NewVessel): Promise<Answer<Vessel>> {
     const { premisesId, name, kind, capacity } = body;
-    await this.door.read(ctx, (tx) => referencedInUse(tx, ctx.producerId, 'premises', premisesId, '/premisesId'));
+    await this.database.read(ctx, (tx) => referencedInUse(tx, ctx.producerId, 'premises', premisesId, '/premisesId'));
     const row = {
       id: this.store.newId(),
       premisesId,
@@ -50,7 +50,7 @@ export class VesselsService {
       ...capacityColumns(capacity),
       createdAt: this.store.now(),
     };
-    const wire = vesselWire({ ...row, version: 1, retiredAt: null });
+    const wire = toVessel({ ...row, version: 1, retiredAt: null });
     return this.store.create(ctx, {
       action: 'vessels.create',
       records: [{ table: 'vessel', data: row }],
@@ -80,12 +80,12 @@ export class VesselsService {
         ...capacityColumns(capacity),
         ...(retired === undefined ? {} : { retiredAt: retired ? this.store.now() : null }),
       },
-      toWire: vesselWire,
+      toAnswer: toVessel,
     });
   }
 
   private async requireEmpty(ctx: RequestContext, id: string): Promise<void> {
-    const held = await this.door.read(
+    const held = await this.database.read(
       ctx,
       (tx) => tx.$queryRaw<unknown[]>`
         SELECT 1 FROM account a JOIN balance b ON b.producer_id = a.producer_id AND b.account_id = a.id

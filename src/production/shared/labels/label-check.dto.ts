@@ -1,5 +1,5 @@
 import { IsDecimalNumber, IsOneOf, IsQuantityOf } from '../../../platform/validation/fields.js';
-import type { WireQuantity } from '../event.dto.js';
+import type { Quantity } from '../../../metrology/units.js';
 
 export class LabelCheck {
   @IsOneOf(['conforms', 'does-not-conform', 'cannot-tell'])
@@ -12,8 +12,8 @@ export class LabelCheck {
   probability: number;
 
   @IsQuantityOf('fraction', {}, { description: 'Strength of record.' })
-  measured: WireQuantity;
+  measured: Quantity;
 
   @IsQuantityOf('fraction')
-  tolerance: WireQuantity;
+  tolerance: Quantity;
 }

@@ -20,7 +20,7 @@ export const recipientOf = (fact: MovementFact): Recipient => ({
   ...(fact.document === null ? {} : { document: fact.document }),
 });
 
-export function packagedWire(
+export function toTracedPackagedLot(
   row: PackagedLotRow,
   facts: {
     readonly arrival: Arrival;
