@@ -3,7 +3,7 @@ CREATE OR REPLACE FUNCTION check_tail(p_producer uuid, p_account uuid, p_from ti
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE
   v_low record;
-  v_key text;
+  v_facts jsonb;
   v_in_way jsonb;
 BEGIN
   SELECT t.* INTO v_low FROM (
@@ -21,12 +21,16 @@ BEGIN
    WHERE t.l < 0 OR t.f < 0 OR t.a < 0 OR t.f + t.a > t.l OR (t.l = 0 AND t.f + t.a <> 0)
    ORDER BY t.at LIMIT 1;
   IF FOUND THEN
-    SELECT key INTO v_key FROM account WHERE producer_id = p_producer AND id = p_account;
+    SELECT jsonb_build_object('account', a.key, 'timeZone', s.time_zone, 'container', k.container, 'nominalLitres', k.nominal_litres)
+      INTO v_facts
+      FROM account a JOIN premises s ON s.producer_id = a.producer_id AND s.id = a.premises_id
+      LEFT JOIN packaged_lot k ON k.producer_id = a.producer_id AND k.id = a.packaged_lot_id
+     WHERE a.producer_id = p_producer AND a.id = p_account;
     SELECT jsonb_agg(DISTINCT p.operation_id) INTO v_in_way FROM posting p
      WHERE p.producer_id = p_producer AND p.account_id = p_account AND p.occurred_at = v_low.at AND p.operation_id <> ALL (p_own);
-    PERFORM fail('insufficient-stock', jsonb_build_object(
-      'account', v_key, 'at', v_low.at, 'wouldBeLitres', v_low.l, 'wouldBePureAlcohol', v_low.f + v_low.a,
-      'operationsInTheWay', coalesce(v_in_way, '[]')));
+    PERFORM fail('insufficient-stock', jsonb_strip_nulls(v_facts) || jsonb_build_object(
+      'at', v_low.at, 'balanceThen', jsonb_build_object('value', v_low.l, 'unit', 'L'),
+      'pureAlcoholThen', jsonb_build_object('value', v_low.f + v_low.a, 'unit', 'L'), 'operationsInTheWay', coalesce(v_in_way, '[]')));
   END IF;
 END $$;
 REVOKE ALL ON FUNCTION check_tail(uuid, uuid, timestamptz, uuid[]) FROM PUBLIC;

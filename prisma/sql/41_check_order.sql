@@ -26,10 +26,11 @@ BEGIN
   IF p_explains IS NOT NULL THEN
     SELECT occurred_at INTO v_explained FROM operation WHERE producer_id = p_producer AND id = p_explains;
   END IF;
-  SELECT a.key, o.id, o.kind, o.occurred_at INTO v_way
+  SELECT a.key, o.id, o.kind, o.occurred_at, s.time_zone, o.document ->> 'movement' AS movement INTO v_way
     FROM posting p
     JOIN operation o ON o.producer_id = p.producer_id AND o.sequence = p.operation_sequence
     JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id
+    JOIN premises s ON s.producer_id = a.producer_id AND s.id = a.premises_id
    WHERE p.producer_id = p_producer AND p.account_id = ANY (v_later) AND p.occurred_at > p_occurred_at AND o.id <> p_operation
      AND (NOT v_draws OR o.timing <> 'draw')
      AND (p_explains IS NULL OR NOT (o.id = p_explains OR o.occurred_at > v_explained AND EXISTS (
@@ -38,7 +39,8 @@ BEGIN
    ORDER BY o.occurred_at, o.sequence LIMIT 1;
   IF FOUND THEN
     PERFORM fail(CASE WHEN p_timing = 'draw' THEN 'assertion-in-the-way' ELSE 'later-posting-in-the-way' END,
-      jsonb_build_object('account', v_way.key, 'operation', v_way.id, 'operationKind', v_way.kind, 'at', v_way.occurred_at));
+      jsonb_strip_nulls(jsonb_build_object('account', v_way.key, 'operation', v_way.id, 'operationKind', v_way.kind,
+        'movementKind', v_way.movement, 'at', v_way.occurred_at, 'timeZone', v_way.time_zone)));
   END IF;
 END $$;
 REVOKE ALL ON FUNCTION check_order(uuid, uuid, text, timestamptz, uuid, uuid[]) FROM PUBLIC;

@@ -1,5 +1,5 @@
--- What is out of a packaged lot never falls below nothing: no more comes back than has left by then, and what left is not undone under goods that
--- came back since. Looked at from the first moment at which the write brings less out.
+-- Refuses a write after which more of a packaged lot would have come back than had gone out, at any moment from the first one that the write
+-- changes. So no more can be returned than is outstanding, and a release cannot be reversed while a later return rests on it.
 CREATE OR REPLACE FUNCTION check_out(p_producer uuid, p_operations uuid[]) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE
@@ -25,8 +25,12 @@ BEGIN
        WHERE o.occurred_at >= v_lot.at AND o.occurred_at <= v_low.at AND o.litres < 0 AND o.operation_id <> ALL (p_operations)
          AND NOT is_reversed(p_producer, o.operation_id)
          AND EXISTS (SELECT 1 FROM movement m WHERE m.producer_id = p_producer AND m.operation_id = o.operation_id);
-      PERFORM fail('returned-since', jsonb_build_object(
-        'packagedLot', v_lot.id, 'at', v_low.at, 'wouldBeOutLitres', v_low.l, 'operationsInTheWay', coalesce(v_back, '[]')));
+      PERFORM fail('returned-since', (
+        SELECT jsonb_build_object('packagedLot', v_lot.id, 'lotMark', k.lot_mark, 'container', k.container, 'nominalLitres', k.nominal_litres,
+                 'at', v_low.at, 'timeZone', s.time_zone, 'outstandingThen', jsonb_build_object('value', v_low.l, 'unit', 'L'),
+                 'operationsInTheWay', coalesce(v_back, '[]'))
+          FROM packaged_lot k JOIN premises s ON s.producer_id = k.producer_id AND s.id = k.premises_id
+         WHERE k.producer_id = p_producer AND k.id = v_lot.id));
     END IF;
   END LOOP;
 END $$;

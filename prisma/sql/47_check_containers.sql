@@ -24,10 +24,11 @@ BEGIN
              WHEN 'came-empty' THEN x.before IS NULL OR x.before = 'out'
              ELSE x.before IN ('filled', 'back') AND x.lot_before = x.lot END, false) AS fits
       FROM (
-        SELECT e.serial, e.event, e.packaged_lot_id AS lot, e.litres, o.id, o.kind, o.occurred_at AS at, lag(e.event) OVER so AS before,
+        SELECT e.serial, e.event, e.packaged_lot_id AS lot, e.litres, o.id, o.kind, o.document ->> 'movement' AS movement, o.occurred_at AS at, lag(e.event) OVER so AS before,
                lag(e.packaged_lot_id) OVER so AS lot_before, lag(e.litres) OVER so AS litres_before, lag(o.id) OVER so AS id_before,
-               lag(o.kind) OVER so AS kind_before, lag(o.occurred_at) OVER so AS at_before
+               lag(o.kind) OVER so AS kind_before, lag(o.document ->> 'movement') OVER so AS movement_before, lag(o.occurred_at) OVER so AS at_before, s.time_zone
           FROM container_event e JOIN operation o ON o.producer_id = e.producer_id AND o.id = e.operation_id
+          JOIN premises s ON s.producer_id = o.producer_id AND s.id = o.premises_id
          WHERE e.producer_id = p_producer AND e.serial = ANY (v_serials) AND NOT is_reversed(p_producer, o.id)
         WINDOW so AS (PARTITION BY e.serial ORDER BY o.occurred_at, o.sequence)) x) y
    WHERE NOT y.fits OR y.too_much
@@ -35,10 +36,11 @@ BEGIN
   IF FOUND THEN
     -- What is in it matters only where it can have been.
     PERFORM fail(CASE WHEN v_hit.fits THEN 'container-holds-less' ELSE 'container-elsewhere' END,
-      jsonb_strip_nulls(jsonb_build_object('serial', v_hit.serial, 'event', v_hit.event, 'before', v_hit.before, 'litresInIt', v_hit.litres_before)
+      jsonb_strip_nulls(jsonb_build_object('serial', v_hit.serial, 'event', v_hit.event, 'before', v_hit.before, 'contents', CASE WHEN v_hit.litres_before IS NOT NULL THEN jsonb_build_object('value', v_hit.litres_before, 'unit', 'L') END,
+        'timeZone', v_hit.time_zone)
       || CASE WHEN v_hit.id = ANY (p_operations)
-              THEN jsonb_build_object('operation', v_hit.id_before, 'operationKind', v_hit.kind_before, 'at', v_hit.at_before)
-              ELSE jsonb_build_object('operation', v_hit.id, 'operationKind', v_hit.kind, 'at', v_hit.at) END));
+              THEN jsonb_build_object('operation', v_hit.id_before, 'operationKind', v_hit.kind_before, 'movementKind', v_hit.movement_before, 'at', v_hit.at_before)
+              ELSE jsonb_build_object('operation', v_hit.id, 'operationKind', v_hit.kind, 'movementKind', v_hit.movement, 'at', v_hit.at) END));
   END IF;
 END $$;
 REVOKE ALL ON FUNCTION check_containers(uuid, uuid[]) FROM PUBLIC;

@@ -73,7 +73,9 @@ test('a draw dated back that would leave less than nothing later is refused, nam
   const problem = await refused('insufficient-stock', '/v1/movements', sample(4.000001, '2026-03-18T09:00:00Z'));
   expect(problem.operationsInTheWay).toEqual([later.id]);
   expect(Date.parse(String(problem.at))).toBe(Date.parse('2026-03-25T09:00:00Z'));
-  expect(problem.wouldBeLitres).toBeCloseTo(-0.000001, 9);
+  expect(problem.balanceThen).toEqual(litres(-0.000001));
+  // London keeps UTC until 29 March 2026.
+  expect(problem.detail).toMatch(/^On 25 March 2026 at 09:00 the stock would be short by 0\.000001 L\./);
   await floor.post('/v1/movements', sample(4, '2026-03-18T09:00:00Z'));
   await refused('insufficient-stock', '/v1/movements', sample(0.000001, '2026-03-24T09:00:00Z'));
   await floor.post('/v1/movements', sample(40, '2026-03-27T09:00:00Z'));
@@ -102,6 +104,7 @@ test('a gauge is an assertion: a draw dated before it is refused, naming it; one
   const made = await floor.post(`/v1/lots/${lotId}/gauges`, gauge(99, '2026-03-20T09:00:00Z'));
   const problem = await refused('assertion-in-the-way', '/v1/movements', sample(1, '2026-03-19T09:00:00Z'));
   expect(problem).toMatchObject({ operation: made.operationId, operationKind: 'gauge' });
+  expect(problem.detail).toMatch(/^The gauge of 20 March 2026 at 09:00 says what was there then/);
   await floor.post('/v1/movements', sample(1, '2026-03-20T09:00:00Z'));
   await floor.post('/v1/movements', sample(1, '2026-03-20T09:00:01Z'));
 });

@@ -232,11 +232,11 @@ test('a keg that is part full goes by its measure, not by the count; no more com
   ];
   for (const [name, path, body, inIt, operation] of refused) {
     const answer = await service.call('post', path, { key: floor.key, body });
-    expect([name, answer.status, problemOf(answer).code, answer.body.litresInIt, answer.body.operation]).toEqual([
+    expect([name, answer.status, problemOf(answer).code, answer.body.contents, answer.body.operation]).toEqual([
       name,
       409,
       'container-holds-less',
-      inIt,
+      L(inIt),
       operation,
     ]);
   }
@@ -250,10 +250,10 @@ test('a keg that is part full goes by its measure, not by the count; no more com
   const sold = await move(floor, { kind: 'release', packagedLotId, serials: ['K-2'], volume: L(4), ...day('10') });
   const more = { ...back, serials: ['K-2'], volume: L(4.5), ...day('11') };
   const answer = await service.call('post', '/v1/movements', { key: floor.key, body: more });
-  expect([problemOf(answer).code, answer.body.serial, answer.body.litresInIt]).toEqual([
+  expect([problemOf(answer).code, answer.body.serial, answer.body.contents]).toEqual([
     'container-holds-less',
     'K-2',
-    4,
+    L(4),
   ]);
   // What is not here is not sold, whatever is in it.
   const again = { kind: 'release', packagedLotId, serials: ['K-2'], ...day('11') };

@@ -208,7 +208,7 @@ test('goods that left the tank empty by now can still be explained', async () =>
   await floor.post('/v1/movements', drawn);
   expect((await stock(floor)).get(tank.vesselId)).toEqual([0, 0]);
   const refused = await tryMove(floor, { ...drawn, volume: L(91) });
-  expect([problemOf(refused).code, refused.body.bookLitres]).toEqual(['insufficient-stock', 90]);
+  expect([problemOf(refused).code, refused.body.inStock]).toEqual(['insufficient-stock', L(90)]);
 });
 
 test('entry and counter-entry are reversed together, and the count only after them', async () => {

@@ -168,10 +168,16 @@ test('what cannot go is refused with its code, and nothing is stored', async () 
   expect(await service.rowCounts()).toEqual(before);
 });
 
-test('too little names the account and what the books hold', async () => {
+test('too little is refused in bottles, with the account and what the books hold', async () => {
   const { floor, bottles } = await cellar();
   const refused = await ask(floor, { kind: 'release', packagedLotId: bottles, count: 101 });
-  expect(refused.body).toMatchObject({ bookLitres: 33, askedLitres: 33.33 });
+  expect(refused.body).toMatchObject({
+    detail: '100 bottles are in stock; 101 were asked for.',
+    inStock: { value: 33, unit: 'L' },
+    requested: { value: 33.33, unit: 'L' },
+    containersInStock: 100,
+    containersRequested: 101,
+  });
   expect(String(refused.body.account)).toMatch(/^stock\/packaged\//);
 });
 
@@ -182,7 +188,7 @@ test('the vessel of another lot is a conflict; an empty one has nothing', async 
   const volume = { value: 1, unit: 'L' };
   expect(problemOf(await ask(floor, { kind: 'sample', ...cider, lotId: otherLot, volume })).code).toBe('conflict');
   const dry = await ask(floor, { kind: 'sample', ...cider, vesselId: empty, volume });
-  expect([problemOf(dry).code, dry.body.bookLitres]).toEqual(['insufficient-stock', 0]);
+  expect([problemOf(dry).code, dry.body.inStock]).toEqual(['insufficient-stock', { value: 0, unit: 'L' }]);
 });
 
 test('a draw dated back is checked against every later moment', async () => {

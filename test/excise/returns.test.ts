@@ -99,7 +99,7 @@ test('full and part-full kegs come back with the alcohol that left; the last bri
   expect([refused.status, problemOf(refused).code, problemOf(refused).errors?.[0].rule]).toEqual([
     409,
     'insufficient-stock',
-    'more-than-left',
+    'more-than-outstanding',
   ]);
   await expectBooksHold(service, floor.producerId, floor.key);
 });
@@ -161,8 +161,8 @@ test('a release is not undone under goods that came back since, and no return is
     refused.status,
     problemOf(refused).code,
     refused.body.operationsInTheWay,
-    refused.body.wouldBeOutLitres,
-  ]).toEqual([409, 'returned-since', [back.id], -57]);
+    refused.body.outstandingThen,
+  ]).toEqual([409, 'returned-since', [back.id], { value: -57, unit: 'L' }]);
   // Four were out on the 5th, and three of them came back on the 10th: only one can have come back in between.
   const between = await ask(floor, returned(kegs, { count: 2, occurredAt: '2026-03-08T12:00:00Z' }));
   expect([problemOf(between).code, between.body.operationsInTheWay]).toEqual(['returned-since', [back.id]]);
@@ -210,7 +210,9 @@ test('what left in a closed period is still out after its kind was put right', a
     kind: 'own-use',
     corrects: { operationId: out.id, reasonCode: 'wrong-kind' },
   });
-  expect(problemOf(await ask(floor, returned(kegs, { count: 1, ...at }))).errors?.[0].rule).toBe('more-than-left');
+  expect(problemOf(await ask(floor, returned(kegs, { count: 1, ...at }))).errors?.[0].rule).toBe(
+    'more-than-outstanding',
+  );
   await expectBooksHold(service, floor.producerId, floor.key);
 });
 

@@ -87,10 +87,10 @@ export function returnPlan(
   ctx: RequestContext,
   body: NewMovement,
   event: EventParts,
-  { lot, account, litres, gone, explained, head }: ReturnTarget,
+  { lot, account, litres, outstanding, explained, head }: ReturnTarget,
 ): Plan<Movement> {
   const subject = packedSubject(lot);
-  const moved = drawnFrom(gone.balance, litres);
+  const moved = drawnFrom(outstanding.balance, litres);
   return planOf(ctx, body, event, {
     stock: account,
     subject,
@@ -107,7 +107,7 @@ export function returnPlan(
         account,
         moved,
         subject,
-        drawnComponents(gone.components, gone.balance, litres),
+        drawnComponents(outstanding.components, outstanding.balance, litres),
       ),
   });
 }

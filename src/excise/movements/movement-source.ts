@@ -1,12 +1,14 @@
 import { Injectable } from '@nestjs/common';
 import type { AccountKey, Subject } from '../../ledger/books/account.js';
 import { accountLine, liquidAccount, packagedAccount } from '../../ledger/books/account.js';
+import type { StockRequest } from '../../ledger/books/not-enough.js';
+import { requireInStock } from '../../ledger/books/not-enough.js';
 import { MomentReader } from '../../ledger/books/moment.reader.js';
 import type { StockAccount } from '../../ledger/books/stock.reader.js';
 import { StockReader } from '../../ledger/books/stock.reader.js';
 import type { Explained } from '../../ledger/corrections/explanations.js';
 import { ExplanationReader } from '../../ledger/corrections/explanations.js';
-import { canonicalText, Exact } from '../../metrology/decimals.js';
+import { Exact } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
 import { toBookLitres } from '../../metrology/units.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
@@ -46,17 +48,6 @@ export interface Asked {
   readonly explains: string | undefined;
 }
 
-/** @throws ProblemException `insufficient-stock` naming the account and what the books hold there */
-export function requireEnough(account: AccountKey, balance: Decimal, litres: Decimal, pointer: string): void {
-  if (litres.greaterThan(balance)) {
-    const detail = `The books hold ${canonicalText(balance)} L there, and ${canonicalText(litres)} L are asked for.`;
-    throw new ProblemException('insufficient-stock', detail, {
-      errors: [{ pointer, rule: 'insufficient-stock', detail }],
-      members: { account: accountLine(account), bookLitres: Number(balance), askedLitres: Number(litres) },
-    });
-  }
-}
-
 /** A volume as the books take it. @throws ProblemException `out-of-range` for less than they can hold */
 export function bookLitresOf(volume: WireQuantity): Decimal {
   const { litres } = toBookLitres(volume, 'volume');
@@ -71,6 +62,13 @@ export function bookLitresOf(volume: WireQuantity): Decimal {
 /** Litres of packed goods: count times nominal, or as measured. */
 export const packedLitres = (lot: PackagedLotRow, { count, volume }: Packed): Decimal =>
   volume === undefined ? new Exact(lot.nominalLitres).times(count ?? 0) : bookLitresOf(volume);
+
+/** Names the property that asked for packed goods and, for full containers, their number. */
+export const requestOf = (
+  { container, nominalLitres }: PackagedLotRow,
+  { count }: Packed,
+): Pick<StockRequest, 'pointer' | 'containers'> =>
+  count === undefined ? { pointer: '/volume' } : { pointer: '/count', containers: { container, nominalLitres, count } };
 
 export const packedSubject = (lot: PackagedLotRow) => ({
   category: lot.category,
@@ -104,7 +102,7 @@ export class MovementSources {
     const litres = bookLitresOf(goods.volume);
     const explained = await this.#explained(tx, producerId, asked, ({ materialLotId }) => materialLotId === lot.id);
     const account = explained?.account ?? now;
-    requireEnough(account.account, account.balance.litres, litres, '/volume');
+    requireInStock(account.balance.litres, { account: account.account, litres, pointer: '/volume' });
     return {
       account,
       subject: { category: 'materials', materialLotId: lot.id },
@@ -133,7 +131,7 @@ export class MovementSources {
     const own =
       explained?.account ??
       (await this.stock.ofPackagedLots(tx, producerId, [lot.id])).find(({ account }) => isOwn(account));
-    requireEnough(key, own?.balance.litres ?? NOTHING_THERE, litres, goods.count === undefined ? '/volume' : '/count');
+    requireInStock(own?.balance.litres ?? NOTHING_THERE, { account: key, litres, ...requestOf(lot, goods) });
     return {
       account: own ?? this.#unreachable(),
       subject: packedSubject(lot),
@@ -160,7 +158,7 @@ export class MovementSources {
     const compositionId = account?.account.compositionId;
     if (account === undefined || compositionId === undefined) {
       const nowhere = liquidAccount({ premisesId: vessel.premisesId }, 'none', vessel.id);
-      requireEnough(nowhere, NOTHING_THERE, litres, '/volume');
+      requireInStock(NOTHING_THERE, { account: nowhere, litres, pointer: '/volume' });
       return this.#unreachable();
     }
     const [composition] = await this.compositions.ofIds(tx, producerId, [compositionId]);
@@ -170,7 +168,7 @@ export class MovementSources {
         errors: [{ pointer: '/lotId', rule: 'lot-in-vessel', detail }],
       });
     }
-    requireEnough(account.account, account.balance.litres, litres, '/volume');
+    requireInStock(account.balance.litres, { account: account.account, litres, pointer: '/volume' });
     return {
       account,
       subject: { category: composition.category, lotId: lot.id, compositionId },

@@ -5,25 +5,25 @@ import type { Components } from '../../ledger/books/components.js';
 import { Exact } from '../../metrology/decimals.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 
-/** What of a packaged lot has left and has not come back. */
-export interface Gone {
+/** Goods of a packaged lot that went out and have not come back. */
+export interface Outstanding {
   readonly balance: Amount;
   readonly components: Components;
 }
 
-interface GoneRow {
+interface OutstandingRow {
   litres: string;
   fermented: string;
   added: string;
   components: [string, string, string][] | null;
 }
 
-/** Reads what of a packaged lot is out. */
+/** Reads the goods of a packaged lot that are outstanding. */
 @Injectable()
 export class OutstandingReader {
-  /** Released, dispatched and exported less returned, by the postings up to a moment; corrections of those in closed periods too. */
-  async of(tx: Tx, producerId: string, packagedLotId: string, at: Date): Promise<Gone> {
-    const [row] = await tx.$queryRaw<GoneRow[]>`
+  /** Released, dispatched and exported less returned, by the postings up to a moment. Corrections of those in closed periods count too. */
+  async of(tx: Tx, producerId: string, packagedLotId: string, at: Date): Promise<Outstanding> {
+    const [row] = await tx.$queryRaw<OutstandingRow[]>`
       WITH line AS (SELECT * FROM out_lines(${producerId}::uuid, ${packagedLotId}::uuid) WHERE occurred_at <= ${at}::timestamptz)
       SELECT coalesce(sum(litres), 0)::text AS litres, coalesce(sum(lpa_fermented), 0)::text AS fermented, coalesce(sum(lpa_added), 0)::text AS added,
              (SELECT jsonb_agg(jsonb_build_array(s.origin, s.l::text, s.a::text))

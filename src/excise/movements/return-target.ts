@@ -7,14 +7,15 @@ import { ExplanationReader } from '../../ledger/corrections/explanations.js';
 import { canonicalText } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
+import { countedContainers, groupedNumber } from '../../platform/words.js';
 import type { PackagedLotRow } from '../../production/operations/packaging/packaged-lot.reader.js';
 import { PackagedLotReader } from '../../production/operations/packaging/packaged-lot.reader.js';
 import { missingReference, referenced } from '../../production/shared/references.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { Packed } from './goods.js';
 import type { Asked } from './movement-source.js';
-import { packedLitres } from './movement-source.js';
-import type { Gone } from './outstanding.reader.js';
+import { packedLitres, requestOf } from './movement-source.js';
+import type { Outstanding } from './outstanding.reader.js';
 import { OutstandingReader } from './outstanding.reader.js';
 
 /** What comes back, where to, and what it is a part of. */
@@ -22,7 +23,7 @@ export interface ReturnTarget {
   readonly lot: PackagedLotRow;
   readonly account: AccountKey;
   readonly litres: Decimal;
-  readonly gone: Gone;
+  readonly outstanding: Outstanding;
   readonly explained: Explained | undefined;
   /** What is out rests on every account of the packaged lot, those too that another return may open: on all of the books. */
   readonly head: bigint;
@@ -33,7 +34,7 @@ export interface ReturnTarget {
 export class ReturnTargets {
   constructor(
     private readonly packagedLots: PackagedLotReader,
-    private readonly gone: OutstandingReader,
+    private readonly outstanding: OutstandingReader,
     private readonly explanations: ExplanationReader,
   ) {}
 
@@ -50,8 +51,8 @@ export class ReturnTargets {
     const place = { premisesId, dutyStatus, owner: lot.owner };
     const account = packagedAccount(place, lot.id);
     const litres = packedLitres(lot, goods);
-    const gone = await this.gone.of(tx, producerId, lot.id, occurredAt);
-    requireGone(gone, litres, goods.count === undefined ? '/volume' : '/count');
+    const outstanding = await this.outstanding.of(tx, producerId, lot.id, occurredAt);
+    requireOutstanding(outstanding, litres, lot, goods);
     const explained =
       explains === undefined
         ? undefined
@@ -62,16 +63,26 @@ export class ReturnTargets {
             occurredAt,
             (key) => accountLine(key) === accountLine(account),
           );
-    return { lot, account, litres, gone, explained, head: await headSequence(tx, producerId) };
+    return { lot, account, litres, outstanding, explained, head: await headSequence(tx, producerId) };
   }
 }
 
-function requireGone({ balance }: Gone, litres: Decimal, pointer: string): void {
-  if (litres.greaterThan(balance.litres)) {
-    const detail = `${canonicalText(balance.litres)} L of it were out then, and ${canonicalText(litres)} L are said to have come back.`;
-    throw new ProblemException('insufficient-stock', detail, {
-      errors: [{ pointer, rule: 'more-than-left', detail }],
-      members: { outLitres: balance.litres.toNumber(), askedLitres: litres.toNumber() },
-    });
+/** @throws ProblemException `insufficient-stock` for more than went out and has not come back */
+function requireOutstanding({ balance }: Outstanding, litres: Decimal, lot: PackagedLotRow, goods: Packed): void {
+  if (litres.lessThanOrEqualTo(balance.litres)) {
+    return;
   }
+  const { pointer, containers } = requestOf(lot, goods);
+  const amount = (each: Decimal): string =>
+    containers === undefined
+      ? `${groupedNumber(canonicalText(each))} L`
+      : countedContainers(each.dividedBy(lot.nominalLitres).floor().toNumber(), lot.container);
+  const detail = `${amount(balance.litres)} had gone out by then and not come back; ${amount(litres)} are said to have come back.`;
+  throw new ProblemException('insufficient-stock', detail, {
+    errors: [{ pointer, rule: 'more-than-outstanding', detail }],
+    members: {
+      outstanding: { value: balance.litres.toNumber(), unit: 'L' },
+      requested: { value: litres.toNumber(), unit: 'L' },
+    },
+  });
 }

@@ -87,7 +87,7 @@ const BOOKS_CODES = {
   'returned-since': kind(
     409,
     'Goods have come back since',
-    'What is out of a packaged lot would fall below nothing: goods came back that would then not have left. `operationsInTheWay` names their returns.',
+    'More of a packaged lot would have come back than had gone out. `operationsInTheWay` names the returns.',
     'Reverse the returns that rest on it first, or enter fewer back.',
   ),
   'container-elsewhere': kind(
@@ -99,7 +99,7 @@ const BOOKS_CODES = {
   'container-holds-less': kind(
     409,
     'The container holds less than that',
-    'No more comes out of a container with a serial than it was last known to hold. `serial` names it, `litresInIt` what was in it, `operation` what says so.',
+    'No more comes out of a container with a serial than it was last known to hold. `serial` names it, `contents` what was in it, `operation` what says so.',
     'A container that is part full goes by its measured volume: give `volume` instead of `count`, with its one serial.',
   ),
   'packing-exceeds-gauge': kind(

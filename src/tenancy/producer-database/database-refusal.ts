@@ -1,5 +1,6 @@
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { isProblemCode } from '../../platform/problems/problem-codes.js';
+import { refusalWords } from './refusal-words.js';
 
 /** A refusal that the program acts on itself instead of answering with it: what was read has moved on, so read again. */
 export class Stale extends Error {
@@ -19,6 +20,7 @@ export class Replay extends Error {
 
 const MARK = 'GAUGEBOOK ';
 
+/** Said where the facts of a refusal do not suffice for more. */
 const DETAIL: Readonly<Record<string, string>> = {
   'not-found': 'Nothing is found under this address.',
   'insufficient-stock': 'At the moment of the event, or at a later one, the account would fall below zero.',
@@ -131,5 +133,8 @@ export function fromDatabase(error: unknown): never {
   if (!isProblemCode(code)) {
     throw error;
   }
-  throw new ProblemException(code, DETAIL[code] ?? 'The books refuse it.', { members, cause: error });
+  throw new ProblemException(code, refusalWords(code, members) ?? DETAIL[code] ?? 'The books refuse it.', {
+    members,
+    cause: error,
+  });
 }

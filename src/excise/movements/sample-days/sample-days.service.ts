@@ -5,6 +5,7 @@ import { drawnFrom, pureAlcohol } from '../../../ledger/books/amount.js';
 import { drawnComponents } from '../../../ledger/books/components.js';
 import { headSequence } from '../../../ledger/books/head.js';
 import { toLitres } from '../../../ledger/books/litres.dto.js';
+import { requireInStock } from '../../../ledger/books/not-enough.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import { StockReader } from '../../../ledger/books/stock.reader.js';
@@ -20,7 +21,6 @@ import type { Plan } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { SettingsReader } from '../../../tenancy/producers/settings.reader.js';
-import { requireEnough } from '../movement-source.js';
 import type { NewSampleDay, SampleDay } from './sample-days.dto.js';
 
 /** Readings of one day out of one vessel with one composition in it. */
@@ -114,7 +114,7 @@ function plan(ctx: RequestContext, body: NewSampleDay, read: DayRead): Plan<Samp
     if (stock === undefined) {
       throw new Error(`Account ${taken.accountId} has postings and no balance.`);
     }
-    requireEnough(stock.account, stock.balance.litres, litres, '/day');
+    requireInStock(stock.balance.litres, { account: stock.account, litres, pointer: '/day' });
     const subject = { category: taken.category, lotId: taken.lotId, compositionId: taken.compositionId };
     const moved = drawnFrom(stock.balance, litres);
     const id = uuidv7();

@@ -3,6 +3,7 @@ import type { Amount } from '../../../ledger/books/amount.js';
 import { drawnFrom } from '../../../ledger/books/amount.js';
 import type { Components } from '../../../ledger/books/components.js';
 import { drawnComponents } from '../../../ledger/books/components.js';
+import { requireInStock } from '../../../ledger/books/not-enough.js';
 import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
@@ -33,17 +34,9 @@ export function stockIn(target: CompositionPosition | undefined, vesselId: strin
   return stock;
 }
 
-/** @throws ProblemException `insufficient-stock` naming what is there */
-export function requireEnough(stock: StockAccount, litres: Decimal, pointer: string): void {
-  if (litres.greaterThan(stock.balance.litres)) {
-    throw new ProblemException('insufficient-stock', 'That is more than is there.', {
-      errors: [
-        { pointer, rule: 'insufficient-stock', detail: `The books hold ${stock.balance.litres.toFixed()} L there.` },
-      ],
-      members: { bookLitres: stock.balance.litres.toNumber(), askedLitres: litres.toNumber() },
-    });
-  }
-}
+/** @throws ProblemException `insufficient-stock` naming what is in the vessel */
+export const requireEnough = ({ account, balance }: StockAccount, litres: Decimal, pointer: string): void =>
+  requireInStock(balance.litres, { account, litres, pointer });
 
 /** Takes litres, or all if they are left out, with their share of the alcohol. @throws ProblemException `insufficient-stock` */
 export function drawFrom(
