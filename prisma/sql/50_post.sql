@@ -23,16 +23,22 @@ BEGIN
   IF v_open ? 'replay' THEN
     RETURN v_open;
   END IF;
+  IF unknown_parts(v_body) <> '{}' THEN
+    PERFORM fail('unknown-name', jsonb_build_object('in', 'body', 'name', (SELECT min(k) FROM jsonb_object_keys(unknown_parts(v_body)) AS k)));
+  END IF;
   SET CONSTRAINTS ALL DEFERRED;
   v_stamp := jsonb_build_object('producer_id', p_producer, 'trail_sequence', v_open -> 'trail', 'recorded_at', v_at);
 
+  IF v_body ? 'accounts' THEN
+    PERFORM check_names('account', v_body -> 'accounts');
+  END IF;
   INSERT INTO account SELECT q.*
     FROM jsonb_array_elements(coalesce(v_body -> 'accounts', '[]')) AS r, LATERAL jsonb_populate_record(NULL::account, r || v_stamp) AS q
     ON CONFLICT DO NOTHING;
 
-  FOREACH v_table IN ARRAY ARRAY['material_lot', 'composition', 'packaged_lot', 'period', 'reading', 'finding', 'finding_reading',
-                                 'reading_strike', 'movement', 'gauge', 'stock_count', 'transit', 'container_event', 'plan', 'report'] LOOP
+  FOREACH v_table IN ARRAY row_tables() LOOP
     IF v_body -> 'rows' ? v_table THEN
+      PERFORM check_names(v_table, v_body -> 'rows' -> v_table);
       EXECUTE format(
         'INSERT INTO %1$I SELECT q.* FROM jsonb_array_elements($2) AS r,
            LATERAL jsonb_populate_record(NULL::%1$I, r || CASE WHEN %1$L = ''report'' THEN jsonb_build_object(''bytes'', $3 -> (r ->> ''id'')) ELSE ''{}'' END || $1) AS q',
@@ -42,6 +48,8 @@ BEGIN
 
   FOR v_op IN SELECT o FROM jsonb_array_elements(coalesce(v_body -> 'operations', '[]')) AS o LOOP
     v_seq := v_seq + 1;
+    PERFORM check_names('operation', jsonb_build_array(v_op - 'postings'));
+    PERFORM check_names('posting', (SELECT jsonb_agg(p.value - 'components') FROM jsonb_array_elements(v_op -> 'postings') AS p));
     v_row := jsonb_populate_record(NULL::operation, (v_op - 'postings') || v_stamp || jsonb_build_object('sequence', v_seq));
     v_own := v_own || v_row.id;
     IF v_row.occurred_at > v_at + interval '5 minutes' THEN

@@ -16,22 +16,23 @@ BEGIN
     -- The bytes of a report stand beside the body, which has their hash; the sequence of an operation follows from the trail.
     RETURN QUERY EXECUTE format($q$
       WITH said AS (
-        SELECT e.sequence, r.value || jsonb_build_object('producer_id', $1, 'trail_sequence', e.sequence, 'recorded_at', e.recorded_at) AS row, %3$s AS k
+        SELECT e.sequence, r.value || jsonb_build_object('producer_id', $1, 'trail_sequence', e.sequence, 'recorded_at', e.recorded_at) AS row, %3$s AS k,
+               r.value - $4 AS unknown
           FROM trail_entry e, jsonb_array_elements(%2$s) AS r
          WHERE e.producer_id = $1 AND e.sequence BETWEEN $2 AND $3 AND strpos(e.body, %6$L) > 0),
       kept AS (SELECT x.row, x.trail_sequence, %4$s AS k
                  FROM (SELECT to_jsonb(t) AS row, t.trail_sequence FROM %1$I t WHERE t.producer_id = $1 AND t.trail_sequence BETWEEN $2 AND $3) x),
       held AS (
-        SELECT coalesce(s.sequence, x.trail_sequence) AS sequence, coalesce(s.k, x.k) AS k, s.k IS NULL AS unsaid, x.row,
+        SELECT coalesce(s.sequence, x.trail_sequence) AS sequence, coalesce(s.k, x.k) AS k, s.k IS NULL AS unsaid, x.row, s.unknown,
                to_jsonb(jsonb_populate_record(NULL::%1$I, s.row || %5$s)) AS said
           FROM said s FULL JOIN kept x ON x.k = s.k AND x.trail_sequence = s.sequence)
       SELECT h.sequence, %1$L || ' ' || h.k,
              CASE WHEN h.unsaid THEN 'it stands in no trail entry' WHEN h.row IS NULL THEN 'the trail has it, the table does not'
-                  ELSE 'it differs from its trail entry' END,
-             CASE WHEN h.unsaid OR h.row IS NULL THEN '{}' ELSE (
+                  WHEN h.said <> h.row THEN 'it differs from its trail entry' ELSE 'its trail entry has a name that the table has not' END,
+             CASE WHEN h.unsaid OR h.row IS NULL THEN '{}' WHEN h.said = h.row THEN jsonb_build_object('trail', h.unknown) ELSE (
                SELECT jsonb_object_agg(d.key, jsonb_build_object('trail', d.value, 'kept', h.row -> d.key))
                  FROM jsonb_each(h.said) AS d WHERE d.value IS DISTINCT FROM h.row -> d.key) END
-        FROM held h WHERE h.unsaid OR h.row IS NULL OR h.said <> h.row
+        FROM held h WHERE h.unsaid OR h.row IS NULL OR h.said <> h.row OR h.unknown <> '{}'
        ORDER BY 1, 2 $q$,
       v_table,
       CASE WHEN v_table = 'operation' THEN $s$(SELECT coalesce(jsonb_agg(o - 'postings'), '[]') FROM jsonb_array_elements(body_json(e.body) -> 'operations') AS o)$s$
@@ -41,8 +42,13 @@ BEGIN
       CASE v_table WHEN 'report' THEN $s$jsonb_build_object('bytes', x.row -> 'bytes')$s$
                    WHEN 'operation' THEN $s$jsonb_build_object('sequence', x.row -> 'sequence')$s$ ELSE '''{}''' END,
       CASE v_table WHEN 'operation' THEN '"operations":[' ELSE format('"%s":[', v_table) END)
-      USING p_producer, p_from, p_until;
+      USING p_producer, p_from, p_until, given_columns(v_table);
   END LOOP;
+
+  RETURN QUERY
+    SELECT e.sequence, 'trail entry ' || e.sequence, 'its body has a part that these books do not know', b.unknown
+      FROM trail_entry e, LATERAL (SELECT unknown_parts(body_json(e.body)) AS unknown) AS b
+     WHERE e.producer_id = p_producer AND e.sequence BETWEEN p_from AND p_until AND b.unknown <> '{}';
 
   RETURN QUERY
     SELECT r.trail_sequence, 'report ' || r.id, 'its bytes are not those of its hash', '{}'::jsonb

@@ -261,7 +261,7 @@ describe('the books', () => {
         await postRefusal(
           operation({ producer_id: other.floor.producerId }, pair('0.1', { producer_id: other.floor.producerId })),
         ),
-      ).toBe('allowed');
+      ).toBe('unknown-name');
     });
     expect(await contentsOf(other.floor.producerId)).toEqual(otherRows);
   });

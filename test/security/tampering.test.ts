@@ -309,6 +309,30 @@ test('a trail rewritten so that it describes what no table can hold is named too
   expect(places(check.faults)).toContain('trail: an entry describes rows that these books cannot have');
 });
 
+test.each([
+  [
+    '"nominal_litres":',
+    '"nominal_liters":"1","nominal_litres":',
+    /^packaged_lot [0-9a-f-]{36}: its trail entry has a name/,
+  ],
+  [
+    '"duty_status":"suspended"',
+    '"duty":"paid","duty_status":"suspended"',
+    /^account [0-9a-f-]{36}: its trail entry has a name/,
+  ],
+  ['"lpa_added":', '"lpa":"1","lpa_added":', /^posting [0-9a-f-]{36} line \d: its trail entry has a name/],
+  ['"occurred_at":', '"happened_at":"1","occurred_at":', /^operation [0-9a-f-]{36}: its trail entry has a name/],
+  ['"rows":{', '"rows":{"balance":[],', /^trail entry \d+: its body has a part that these books do not know$/],
+  ['"rows":{', '"lines":[],"rows":{', /^trail entry \d+: its body has a part that these books do not know$/],
+])('a trail rewritten with a name that no table has (%s) is named', async (before, after, named) => {
+  const { whole, producer } = await fresh();
+  await asSuperuser((db) => rewriteTail(db, producer, ({ body }) => body.replaceAll(before, after)));
+  const { holds, faults } = await checkOf(whole);
+  expect(holds).toBe(false);
+  expect(places(faults)[0]).toMatch(named);
+  expect(places(faults).every((fault) => named.test(fault))).toBe(true);
+});
+
 test('trail and books rewritten alike: only a head that was written down shows it', async () => {
   const { whole, before, producer } = await fresh();
   await asSuperuser(async (db) => {

@@ -5,6 +5,7 @@ import { drawnComponents } from '../../src/ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../src/ledger/books/operation-draft.js';
 import { Exact } from '../../src/metrology/decimals.js';
 import { withConnection } from '../../src/platform/database/connection.js';
+import type { RowOf } from '../../src/tenancy/producer-database/batch.js';
 import { Answer } from '../../src/tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../src/tenancy/producer-database/context.js';
 import type { Floor } from './floor.js';
@@ -115,7 +116,7 @@ export async function manyReleases(
       read: (tx) => stock.ofPackagedLots(tx, ctx.producerId, [packagedLotId]),
       plan: ([account]) => {
         const drafts: OperationDraft[] = [];
-        const movement: object[] = [];
+        const movement: RowOf<'movement'>[] = [];
         let { balance, components } = account;
         const litres = new Exact('0.33');
         for (let n = 0; n < Math.min(atOnce, count - done); n += 1) {
@@ -134,13 +135,17 @@ export async function manyReleases(
             ),
           );
           movement.push({
-            operation_id: id,
+            operationId: id,
             kind: 'release',
-            packaged_lot_id: packagedLotId,
+            packagedLotId,
+            compositionId: null,
+            materialLotId: null,
             count: 1,
             litres: '0.33',
-            duty_date: '2026-03-10',
-            strength_for_duty_percent: '4.5',
+            dutyDate: '2026-03-10',
+            strengthForDutyPercent: '4.5',
+            counterpartyTextId: null,
+            witnessTextId: null,
             evidence: {},
           });
           balance = {
@@ -159,7 +164,7 @@ export async function manyReleases(
           );
         }
         return {
-          batch: { action: 'movements.create', ...booksOf(...drafts), rows: { movement: movement as never } },
+          batch: { action: 'movements.create', ...booksOf(...drafts), rows: { movement } },
           answer: new Answer(201, {}),
         };
       },

@@ -1,0 +1,36 @@
+-- Tables that a body may list under "rows", in the order in which post() fills them.
+CREATE OR REPLACE FUNCTION row_tables() RETURNS text[] LANGUAGE sql IMMUTABLE SET search_path = pg_catalog, public, pg_temp AS $$
+  SELECT ARRAY['material_lot', 'composition', 'packaged_lot', 'period', 'reading', 'finding', 'finding_reading', 'reading_strike', 'movement',
+               'gauge', 'stock_count', 'transit', 'container_event', 'plan', 'report']
+$$;
+
+-- Columns of a table that a body gives; the database fills the others itself.
+CREATE OR REPLACE FUNCTION given_columns(p_table text) RETURNS text[] LANGUAGE sql STABLE SET search_path = pg_catalog, public, pg_temp AS $$
+  SELECT array_agg(a.attname::text) FROM pg_attribute a
+   WHERE a.attrelid = p_table::regclass AND a.attnum > 0 AND NOT a.attisdropped
+     AND a.attname <> ALL (ARRAY['producer_id', 'trail_sequence', 'recorded_at'] || CASE p_table
+       WHEN 'report' THEN ARRAY['bytes'] WHEN 'operation' THEN ARRAY['sequence']
+       WHEN 'posting' THEN ARRAY['operation_sequence', 'operation_id', 'occurred_at'] ELSE '{}' END)
+$$;
+
+-- Properties of a body, and tables under its "rows", that post() knows nothing of: {} where there are none.
+CREATE OR REPLACE FUNCTION unknown_parts(p_body jsonb) RETURNS jsonb LANGUAGE sql STABLE SET search_path = pg_catalog, public, pg_temp AS $$
+  SELECT (p_body - ARRAY['version', 'actor', 'action', 'rows', 'accounts', 'operations', 'facts', 'personalText'])
+      || (coalesce(p_body -> 'rows', '{}') - row_tables())
+$$;
+
+-- Refuses rows with a name that is no column which a body gives: jsonb_populate_record() would leave its value out without a word.
+CREATE OR REPLACE FUNCTION check_names(p_table text, p_rows jsonb) RETURNS void
+LANGUAGE plpgsql STABLE SET search_path = pg_catalog, public, pg_temp AS $$
+DECLARE
+  v_given text[] := given_columns(p_table);
+  v_name text;
+BEGIN
+  SELECT k INTO v_name FROM jsonb_array_elements(p_rows) AS r, jsonb_object_keys(r.value - v_given) AS k LIMIT 1;
+  IF FOUND THEN
+    PERFORM fail('unknown-name', jsonb_build_object('in', p_table, 'name', v_name));
+  END IF;
+END $$;
+REVOKE ALL ON FUNCTION row_tables(), given_columns(text), unknown_parts(jsonb), check_names(text, jsonb) FROM PUBLIC;
+GRANT EXECUTE ON FUNCTION row_tables(), given_columns(text), unknown_parts(jsonb) TO gaugebook_app;
+GRANT EXECUTE ON FUNCTION row_tables(), given_columns(text), unknown_parts(jsonb), check_names(text, jsonb) TO gaugebook_books;
