@@ -95,7 +95,7 @@ export class CalculationsController {
     path: 'blend',
     summary: 'Find which lots to draw for a volume and a strength',
     description:
-      'Two to ten components within what each can give. Where it cannot be done: why, and the nearest that can be had.',
+      'Two to ten components, each within its minimum and its available volume. If no blend is possible, the problem gives the reason and the nearest possible blend.',
     body: BlendRequest,
     answer: BlendResult,
     examples: blendExamples,
@@ -108,7 +108,7 @@ export class CalculationsController {
     path: 'carbonation',
     summary: 'Find the gauge pressure for a carbonation, or back',
     description:
-      'At equilibrium, 0 to 40 °C. Give exactly one of volumesOfCO2 and gaugePressure. Mind the cautions in `warnings`.',
+      'At equilibrium, 0 to 40 °C. Give exactly one of volumesOfCO2 and gaugePressure. Read the cautions in `warnings`.',
     body: CarbonationRequest,
     answer: CarbonationResult,
     examples: carbonationExamples,

@@ -34,7 +34,7 @@ export class MeasurementCalculationsController {
     path: 'comparison',
     summary: 'Compare two strengths of one composition',
     description:
-      'Normalised error E_n: whether two methods agree within their uncertainty, shared origins counted once.',
+      'Normalised error E_n: shows whether two methods agree within their uncertainty; common origins cancel.',
     body: ComparisonRequest,
     answer: ComparisonResult,
     examples: comparisonExamples,

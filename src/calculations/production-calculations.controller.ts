@@ -30,8 +30,8 @@ export class ProductionCalculationsController {
     path: 'plan',
     summary: 'Plan a ferment from its fermentables, or backwards',
     description:
-      'Expected gravities, strength and yield; with `wanted` in place of `volume` the masses to weigh out; with `measured` what an ' +
-      'original gravity off the plan does to strength and what would mend it.',
+      'Expected gravities, strength and yield; with `wanted` in place of `volume` the masses to weigh out; with `measured` the effect ' +
+      'of an original gravity that differs from the plan, and its correction.',
     body: PlanRequest,
     answer: PlanResult,
     examples: planExamples,
@@ -44,7 +44,7 @@ export class ProductionCalculationsController {
     path: 'original-extract',
     summary: 'Find the effective original extract after recorded additions',
     description:
-      'Mass-weighted over what was in the vessel at each addition, with its budget: the original gravity for a mass balance.',
+      'Mass-weighted mean over the contents of the vessel at each addition, with its budget. It is the original gravity for a mass balance.',
     body: OriginalExtractRequest,
     answer: OriginalExtractResult,
     examples: originalExtractExamples,
@@ -55,9 +55,9 @@ export class ProductionCalculationsController {
 
   @Calculation({
     path: 'mixture',
-    summary: 'Find what known volumes make together',
+    summary: 'Find the mixture of known volumes',
     description:
-      'Volume, strength and extract of one to fifty liquids, and the uncertainty of the strength from those of the parts.',
+      'Volume, strength and extract of one to fifty liquids, and the uncertainty of the strength from those of the components.',
     body: MixtureRequest,
     answer: MixtureResult,
     examples: mixtureExamples,
@@ -68,7 +68,7 @@ export class ProductionCalculationsController {
 
   @Calculation({
     path: 'addition',
-    summary: 'Find what an addition does to strength, extract and volume',
+    summary: 'Find the effect of an addition on strength, extract and volume',
     description:
       'A dose of flavouring with its own alcohol and sugar, dissolved solids, or one liquid that brings another to a strength: ' +
       'fortification, or dilution with a liquid that is not water.',
@@ -84,7 +84,7 @@ export class ProductionCalculationsController {
     path: 'conditioning',
     summary: 'Find the sugar that conditions a drink in its container',
     description:
-      'Net of the CO₂ still dissolved, and with what it adds to strength. Mind the cautions in `warnings`: containers burst.',
+      'Less the CO₂ that is still dissolved; with the increase of strength. Read the cautions in `warnings`: containers can burst.',
     body: ConditioningRequest,
     answer: ConditioningResult,
     examples: conditioningExamples,

@@ -49,7 +49,7 @@ export function factorCorrelation(matrix: CorrelationMatrix, size: number): numb
 function refuseIndefinite(): never {
   throw new MetrologyError(
     'not-positive-semi-definite',
-    'The correlation matrix is not positive semi-definite: no set of quantities can be correlated so.',
+    'The correlation matrix is not positive semi-definite: such correlations are impossible.',
     { pointer: 'correlation' },
   );
 }

@@ -147,13 +147,13 @@ describe('gauge pressure and carbonation', () => {
     expect(high.absolutePressureKPa).toBeCloseTo(low.absolutePressureKPa, 9);
   });
 
-  test('flat is flat, and less than the atmosphere keeps is said', () => {
+  test('no CO2 needs no pressure; a content below that at atmospheric pressure gives a warning', () => {
     expect(gaugePressureForVolumes({ temperatureC: 10 }, 0)).toMatchObject({
       absolutePressureKPa: 0,
       dissolvedGPerL: 0,
     });
     expect(gaugePressureForVolumes({ temperatureC: 10 }, 0.5).warnings.join(' ')).toContain(
-      'no gauge pressure holds it',
+      'no positive gauge pressure gives it',
     );
   });
 

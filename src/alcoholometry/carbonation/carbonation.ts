@@ -161,18 +161,18 @@ function describe(
   const gaugePressureKPa = absolutePressureKPa - atmosphericKPa;
   const beerUnderReadKPa = beerAbsolutePressureKPa(temperatureC, dissolvedGPerL) - absolutePressureKPa;
   const warnings = [
-    `Computed for pure water. A beer of 12 °P holds less: at this content its gauge pressure stands about ${(beerUnderReadKPa / 100).toFixed(2)} bar higher.`,
+    `Computed for pure water. A beer of 12 °P dissolves less CO2: at this content its gauge pressure is about ${(beerUnderReadKPa / 100).toFixed(2)} bar higher.`,
   ];
   if (strengthPercent > 0 || extractPlato > 0) {
     warnings.push(
-      'Strength and extract are not in the figure. Extract lowers the solubility by about 1 % per 3 °P in beer and 1 % per 1 °Bx in sweet drinks.',
+      'The figure does not include strength and extract. Extract lowers the solubility by about 1 % per 3 °P in beer and 1 % per 1 °Bx in sweet drinks.',
     );
   }
   if (strengthPercent > 10) {
     warnings.push('Above 10 % vol no published solubility was at hand: measure the carbonation.');
   }
   if (gaugePressureKPa < 0) {
-    warnings.push('The wanted content is below what the atmosphere alone would keep: no gauge pressure holds it.');
+    warnings.push('The wanted content is below that at atmospheric pressure: no positive gauge pressure gives it.');
   }
   const warm = warmStorage(temperatureC, dissolvedGPerL, atmosphericKPa);
   if (warm !== undefined) warnings.push(warm);
@@ -192,7 +192,7 @@ function warmStorage(temperatureC: number, dissolvedGPerL: number, atmosphericKP
   if (temperatureC >= warmC || dissolvedGPerL === 0) return undefined;
   const gaugeBar = (beerAbsolutePressureKPa(warmC, dissolvedGPerL) - atmosphericKPa) / 100;
   if (gaugeBar <= 0) return undefined;
-  return `Closed and warmed to ${warmC} °C, a beer so carbonated stands at about ${gaugeBar.toFixed(1)} bar gauge.`;
+  return `Closed and warmed to ${warmC} °C, a beer with this carbonation has about ${gaugeBar.toFixed(1)} bar gauge.`;
 }
 
 function checkConditions(conditions: CarbonationConditions): number {

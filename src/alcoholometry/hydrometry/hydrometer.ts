@@ -89,7 +89,7 @@ function bringTo20(density: number, temperatureC: number, liquid: HydrometerLiqu
       return (density * drinkDensityByMassKgM3(byMass, 20)) / drinkDensityByMassKgM3(byMass, temperatureC);
     }
     default:
-      throw new MetrologyError('unknown-liquid', 'The liquid is not one of those known.', {
+      throw new MetrologyError('unknown-liquid', 'The liquid is not in the list.', {
         pointer: 'liquid',
         allowed: ['sugar-solution', 'alcohol-water', 'finished-drink'],
       });

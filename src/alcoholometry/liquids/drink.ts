@@ -111,7 +111,7 @@ export function drinkByMass({ strengthPercent, extractPlato }: Drink): DrinkByMa
   const most = high * (r22DensityKgM3(high, 20) + excess);
   const target = snapToEdge((strengthPercent / 100) * ETHANOL_DENSITY_20_KG_M3, 0, most);
   if (target > most) {
-    throw new MetrologyError('contradictory', 'No drink holds that much alcohol beside that much extract.', {
+    throw new MetrologyError('contradictory', 'No drink has so much alcohol together with so much extract.', {
       pointer: 'extract',
     });
   }

@@ -109,7 +109,7 @@ function densitiesOf(liquid: VolumeLiquid, temperatureC: number): Densities {
       };
     }
     default:
-      throw new MetrologyError('unknown-liquid', 'The liquid is not one of those known.', {
+      throw new MetrologyError('unknown-liquid', 'The liquid is not in the list.', {
         pointer: 'liquid',
         allowed: ['alcohol-water', 'drink', 'wort'],
       });

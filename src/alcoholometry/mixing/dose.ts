@@ -76,7 +76,7 @@ function flavouringVolumeL(dose: Dose, base: Liquid, unit: Liquid): number {
   }
   const fraction = finishedFraction(dose);
   if (fraction >= 1) {
-    throw new MetrologyError('contradictory', 'The dose leaves no room for the drink.', { pointer: 'dose' });
+    throw new MetrologyError('contradictory', 'The dose is as large as the finished volume.', { pointer: 'dose' });
   }
   // x litres of flavouring are the stated fraction of the finished volume. Volumes do not add, so x is found by iteration.
   let flavouringL = (base.volumeL * fraction) / (1 - fraction);

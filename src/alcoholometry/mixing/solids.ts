@@ -42,7 +42,7 @@ export function addSolids(input: SolidsInput): WithSolids {
     strengthChangePercent: result.strengthPercent - start.strengthPercent,
     warnings:
       solid === 'other-soluble'
-        ? [...warnings, 'The solid is taken as sucrose; measure the density of the result.']
+        ? [...warnings, 'The solid is computed as sucrose; measure the density of the result.']
         : warnings,
   };
 }

@@ -104,7 +104,7 @@ export function cautions(liquids: readonly LiquidSpec[], strengthPercent: number
   );
   if (plain && strengthPercent < FLAMMABLE_PERCENT) {
     warnings.push(
-      'Without extract or density a liquid is taken as alcohol and water alone; a drink with extract is heavier.',
+      'Without extract or density a liquid is assumed to be only alcohol and water; a drink with extract is heavier.',
     );
   }
   return warnings;

@@ -42,7 +42,7 @@ export function planForStrength({ fermentables, strengthPercent, finalVolumeL, e
   const proportion = solidsOf(fermentables);
   const proportionKg = proportion.dextroseKg + proportion.otherKg;
   if (proportionKg === 0) {
-    throw new MetrologyError('contradictory', 'The proportions of the fermentables add to nothing.', {
+    throw new MetrologyError('contradictory', 'The proportions of the fermentables add up to zero.', {
       pointer: 'fermentables',
     });
   }
@@ -144,7 +144,7 @@ function sugarToReach(
   if (high <= 0 || short(high) < 0) {
     throw new MetrologyError(
       'no-solution',
-      'The planned gravity lies beyond what this sugar can bring into solution.',
+      'The planned gravity is above that of the strongest solution of this sugar.',
       {
         pointer: 'planned',
       },
@@ -183,7 +183,7 @@ function fractionFor(strengthAt: (fraction: number) => number, wanted: number, h
   if (most < wanted) {
     throw new MetrologyError(
       'no-solution',
-      `Even ${100 * MAXIMUM_WASH_FRACTION} % of solids give only ${most.toFixed(1)} % vol.`,
+      `Even a wash with ${100 * MAXIMUM_WASH_FRACTION} % of solids gives only ${most.toFixed(1)} % vol.`,
       {
         pointer: 'strength',
         highestStrengthPercent: most,

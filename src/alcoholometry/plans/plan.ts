@@ -146,7 +146,7 @@ export function planOfSolids(solids: Solids, volumeL: number, expectation: Expec
   const washMassKg = ((densityKgM3 - kellWaterKgM3(20) + R22_WATER_DENSITY_20_KG_M3) * volumeL) / 1000;
   const waterKg = washMassKg - extractKg - solids.boundWaterKg;
   if (waterKg < 0) {
-    throw new MetrologyError('contradictory', 'So much fermentable leaves no room for water in that volume.', {
+    throw new MetrologyError('contradictory', 'The fermentables alone are more than that volume.', {
       pointer: 'volume',
     });
   }
@@ -197,7 +197,7 @@ function planWarnings(strengthPercent: number, co2Kg: number): string[] {
   }
   if (co2Kg > 0) {
     warnings.push(
-      `Fermentation sets ${co2Kg.toPrecision(2)} kg of CO2 free: it collects in closed and low rooms and suffocates without warning. Ventilate and never seal the vessel; local codes and licensed practice decide.`,
+      `Fermentation releases ${co2Kg.toPrecision(2)} kg of CO2. It collects in closed and low rooms and suffocates without warning. Ventilate and never seal the vessel; local codes and licensed practice decide.`,
     );
   }
   return warnings;

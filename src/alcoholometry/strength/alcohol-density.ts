@@ -65,7 +65,7 @@ export function alcoholDensity(input: AlcoholDensityInput): StrengthFinding {
   return {
     strengthPercent: propagate(found.strengthPercent, budget.inputs, budget.sensitivities),
     method: ALCOHOL_DENSITY,
-    warnings: defaults ? ['No calibration was given for density or temperature: a stated default is taken.'] : [],
+    warnings: defaults ? ['No calibration was given for density or temperature: a stated default is used.'] : [],
     alcoholByMassPercent: 100 * found.alcoholMassFraction,
   };
 }

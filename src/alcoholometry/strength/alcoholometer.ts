@@ -74,7 +74,7 @@ export function alcoholometer(input: AlcoholometerInput): StrengthFinding {
   return {
     strengthPercent: propagate(found.strengthPercent, budget.inputs, budget.sensitivities),
     method: ALCOHOLOMETER,
-    warnings: defaults ? ['No calibration was given for reading or temperature: a stated default is taken.'] : [],
+    warnings: defaults ? ['No calibration was given for reading or temperature: a stated default is used.'] : [],
     alcoholByMassPercent: 100 * found.alcoholMassFraction,
   };
 }

@@ -44,7 +44,6 @@ export function certificate(input: CertificateInput): StrengthFinding {
   return {
     strengthPercent: { ...found, coverageFactor, expanded: expandedUncertainty },
     method: CERTIFICATE,
-    warnings:
-      expandedUncertainty === 0 ? ['The certificate states no uncertainty: taken as zero, which no method has.'] : [],
+    warnings: expandedUncertainty === 0 ? ['The certificate states an uncertainty of zero; no method has that.'] : [],
   };
 }

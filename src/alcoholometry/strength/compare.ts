@@ -30,7 +30,7 @@ export function compareFindings(first: StrengthFinding, second: StrengthFinding)
   const differencePercent = a.value - b.value;
   const expandedUncertainty = COVERAGE_FACTOR * standard;
   if (expandedUncertainty === 0 && differencePercent !== 0) {
-    throw new MetrologyError('contradictory', 'The results differ, and no uncertainty is left between them.', {
+    throw new MetrologyError('contradictory', 'The results differ, and neither has an uncertainty of its own.', {
       pointer: 'findings',
     });
   }

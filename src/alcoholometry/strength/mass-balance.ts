@@ -115,12 +115,12 @@ export function readingWarnings(input: MassBalanceInput): string[] {
   const warnings: string[] = [];
   const { original, final, model } = input;
   if (original.components === undefined || final.components === undefined) {
-    warnings.push('No calibration was given: a stated default of ± one point is taken for the gravity.');
+    warnings.push('No calibration was given: a stated default of ± one point is used for the gravity.');
   }
   if (original.sampleTemperatureC === undefined || final.sampleTemperatureC === undefined) {
-    warnings.push('A gravity without its temperature is taken as corrected to the temperature of its scale.');
+    warnings.push('A gravity without a temperature is assumed to be corrected to the temperature of its scale.');
   }
   if (model === undefined)
-    warnings.push('The kind of wash was not given: the model term for sugar washes, 3 %, is taken.');
+    warnings.push('The kind of wash was not given: the model term for sugar washes, 3 %, is used.');
   return warnings;
 }

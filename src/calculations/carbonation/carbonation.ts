@@ -18,7 +18,7 @@ export class CarbonationRequest {
   @IsQuantityOf(
     'pressure',
     {},
-    { description: 'In place of volumesOfCO2: what is set.', example: { value: 80, unit: 'kPa' } },
+    { description: 'In place of volumesOfCO2: the pressure that is set.', example: { value: 80, unit: 'kPa' } },
   )
   gaugePressure?: Quantity;
 
@@ -26,21 +26,21 @@ export class CarbonationRequest {
   @IsQuantityOf(
     'pressure',
     {},
-    { description: 'Of the place; 101.325 kPa unless said.', example: { value: 95, unit: 'kPa' } },
+    { description: 'Atmospheric pressure; 101.325 kPa by default.', example: { value: 95, unit: 'kPa' } },
   )
   atmosphericPressure?: Quantity;
 
   @Optional()
-  @IsPercent({ description: 'Of the drink; shapes the cautions only.', example: { value: 5, unit: '%' } })
+  @IsPercent({ description: 'Of the drink; affects only the cautions.', example: { value: 5, unit: '%' } })
   strength?: Quantity;
 
   @Optional()
-  @IsExtract({ description: 'Real extract of the drink, °P; shapes the cautions only.' })
+  @IsExtract({ description: 'Real extract of the drink, °P; affects only the cautions.' })
   extract?: number;
 }
 
 export class CarbonationResult extends CalculationResult {
-  @ApiProperty({ type: Quantity, description: 'Above the atmosphere of the place, at equilibrium.' })
+  @ApiProperty({ type: Quantity, description: 'Above the atmospheric pressure, at equilibrium.' })
   gaugePressure!: Quantity;
 
   @ApiProperty({ type: Quantity, description: 'CO₂ in the liquid, g/L.' })

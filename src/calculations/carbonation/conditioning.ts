@@ -13,7 +13,7 @@ export class ConditioningRequest extends StatedLiquid {
   @IsQuantityOf('volume', {}, { description: 'Of the flat drink, at 20 °C.', example: { value: 500, unit: 'L' } })
   volume!: Quantity;
 
-  @IsOneOf(CONDITIONING_SUGARS, { description: 'What is weighed out.', example: 'sucrose' })
+  @IsOneOf(CONDITIONING_SUGARS, { description: 'Sugar that is weighed out.', example: 'sucrose' })
   sugar!: ConditioningSugar;
 
   @IsDecimalNumber({}, { description: 'Wanted: litres of gas at 0 °C and 1 atm in a litre of drink.', example: 2.6 })
@@ -23,7 +23,8 @@ export class ConditioningRequest extends StatedLiquid {
     'temperature',
     {},
     {
-      description: 'The highest since fermentation ended, 0 to 40 °C: what left then does not come back.',
+      description:
+        'Highest temperature since the end of fermentation, 0 to 40 °C. The CO₂ that escaped at it does not return.',
       example: { value: 20, unit: 'Cel' },
     },
   )
@@ -33,13 +34,13 @@ export class ConditioningRequest extends StatedLiquid {
   @IsQuantityOf(
     'pressure',
     {},
-    { description: 'Of the place; 101.325 kPa unless said.', example: { value: 95, unit: 'kPa' } },
+    { description: 'Atmospheric pressure; 101.325 kPa by default.', example: { value: 95, unit: 'kPa' } },
   )
   atmosphericPressure?: Quantity;
 }
 
 export class ConditioningResult extends CalculationResult {
-  @ApiProperty({ type: Quantity, description: 'Sugar for the whole.' })
+  @ApiProperty({ type: Quantity, description: 'Sugar for the whole volume.' })
   sugarMass!: Quantity;
 
   @ApiProperty({ type: Quantity, description: 'Sugar in a litre of flat drink.' })
@@ -57,7 +58,7 @@ export class ConditioningResult extends CalculationResult {
   @ApiProperty({ type: Quantity, description: 'Litres of pure alcohol that the sugar gives.' })
   pureAlcoholAdded!: Quantity;
 
-  @ApiProperty({ type: Quantity, description: 'What conditioning adds to the strength.' })
+  @ApiProperty({ type: Quantity, description: 'Increase of strength by conditioning.' })
   strengthAdded!: Quantity;
 
   @ApiProperty({ type: Quantity, description: 'After conditioning, by volume at 20 °C.' })

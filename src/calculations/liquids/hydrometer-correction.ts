@@ -26,7 +26,7 @@ export class HydrometerCorrectionRequest {
   @IsQuantityOf('temperature', {}, { description: 'Of the sample, 0 to 40 °C.', example: { value: 28, unit: 'Cel' } })
   sampleTemperature!: Quantity;
 
-  @IsOneOf(LIQUIDS, { description: 'What the hydrometer floats in; it decides how the liquid expands.' })
+  @IsOneOf(LIQUIDS, { description: 'Liquid in which the hydrometer floats; it determines the thermal expansion.' })
   liquid!: (typeof LIQUIDS)[number];
 
   @Optional()

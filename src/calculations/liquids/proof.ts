@@ -51,7 +51,7 @@ export class ProofRequest {
     'temperature',
     {},
     {
-      description: 'At which hydrometer and volume are read; for a volume 60 °F unless said.',
+      description: 'At which hydrometer and volume are read; for a volume 60 °F by default.',
       example: { value: 75, unit: '[degF]' },
     },
   )

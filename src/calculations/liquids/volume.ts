@@ -37,7 +37,7 @@ export class VolumeRequest {
   @IsQuantityOf(
     'temperature',
     {},
-    { description: 'Of the liquid; 20 °C unless said.', example: { value: 12, unit: 'Cel' } },
+    { description: 'Of the liquid; 20 °C by default.', example: { value: 12, unit: 'Cel' } },
   )
   temperature?: Quantity;
 
@@ -59,7 +59,7 @@ export class VolumeRequest {
 
   @Optional()
   @IsGramsPerLitre(20, {
-    description: 'With `volume`: CO₂ dissolved in it, whose volume is taken off first.',
+    description: 'With `volume`: dissolved CO₂; its volume is subtracted first.',
     example: { value: 5, unit: 'g/L' },
   })
   dissolvedCO2?: Quantity;
@@ -120,7 +120,7 @@ function liquidOf(input: VolumeRequest): VolumeLiquid {
 }
 
 const NO_EXTRACT =
-  'Without extract or density the drink is taken as alcohol and water alone; with extract it is heavier.';
+  'Without extract or density the drink is assumed to be only alcohol and water; with extract it is heavier.';
 
 export const volumeName = (name: string): string => name.replace(/^drink\./, '');
 

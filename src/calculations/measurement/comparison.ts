@@ -14,7 +14,10 @@ const MOST_COMPONENTS = 100;
 class ComparedComponent {
   @IsPlainText(
     { max: 120 },
-    { description: 'What both findings name alike is shared.', example: 'hydrometer-7/1060-1080' },
+    {
+      description: 'An origin with the same name in both findings is common to both.',
+      example: 'hydrometer-7/1060-1080',
+    },
   )
   origin!: string;
 
@@ -24,7 +27,7 @@ class ComparedComponent {
 
 class ComparedFinding {
   @Optional()
-  @IsPlainText({ max: 60 }, { description: 'How it was found, for the statement.', example: 'mass-balance' })
+  @IsPlainText({ max: 60 }, { description: 'Method, for the statement.', example: 'mass-balance' })
   method?: string;
 
   @IsPercent({ description: 'By volume at 20 °C.', example: { value: 5.1, unit: '%' } })
@@ -34,7 +37,7 @@ class ComparedFinding {
   @IsQuantityOf(
     'fraction',
     { min: 0, max: 100 },
-    { description: 'If it shares nothing with the other.', example: { value: 0.06, unit: '%' } },
+    { description: 'Where it has no origin in common with the other.', example: { value: 0.06, unit: '%' } },
   )
   standardUncertainty?: Quantity;
 
@@ -56,16 +59,20 @@ export class ComparisonRequest {
 }
 
 export class ComparisonResult extends CalculationResult {
-  @ApiProperty({ type: Quantity, description: 'First less second.' })
+  @ApiProperty({ type: Quantity, description: 'First minus second.' })
   difference!: Quantity;
 
-  @ApiProperty({ type: Quantity, description: 'Of the difference, k = 2; what both share by origin cancels.' })
+  @ApiProperty({ type: Quantity, description: 'Of the difference, k = 2; contributions of common origins cancel.' })
   expandedUncertainty!: Quantity;
 
-  @ApiProperty({ type: 'number', format: 'double', description: 'E_n: difference over its expanded uncertainty.' })
+  @ApiProperty({
+    type: 'number',
+    format: 'double',
+    description: 'E_n: difference divided by its expanded uncertainty.',
+  })
   normalisedError!: number;
 
-  @ApiProperty({ type: 'boolean', description: 'Whether E_n is at most one.' })
+  @ApiProperty({ type: 'boolean', description: 'True where E_n is at most one.' })
   agree!: boolean;
 
   @ApiProperty({ type: 'string', maxLength: 600, pattern: '^.*$' })

@@ -31,14 +31,17 @@ const IsAnyQuantity = (options: FieldOptions): PropertyDecorator =>
   Field(objectRule({ value: numberRule(), unit: unitRule }), options);
 
 export class ConformityRequest {
-  @IsAnyQuantity({ description: 'What was found.', example: { value: 5.12, unit: '%' } })
+  @IsAnyQuantity({ description: 'Measured value.', example: { value: 5.12, unit: '%' } })
   measured!: Quantity;
 
-  @IsAnyQuantity({ description: 'Of what was found, in the same unit.', example: { value: 0.09, unit: '%' } })
+  @IsAnyQuantity({
+    description: 'Standard uncertainty of the measured value, in the same unit.',
+    example: { value: 0.09, unit: '%' },
+  })
   standardUncertainty!: Quantity;
 
   @IsAnyQuantity({
-    description: 'What the label or the papers say, in the same unit.',
+    description: 'Value on the label or in the documents, in the same unit.',
     example: { value: 5, unit: '%' },
   })
   declared!: Quantity;
@@ -50,7 +53,7 @@ export class ConformityRequest {
   @IsDecimalNumber(
     {},
     {
-      description: 'Largest accepted probability of a wrong decision, 0.0001 to 0.5; 0.05 unless said.',
+      description: 'Largest accepted probability of a wrong decision, 0.0001 to 0.5; 0.05 by default.',
       example: 0.05,
     },
   )
@@ -59,7 +62,7 @@ export class ConformityRequest {
   @Optional()
   @IsDecimalNumber(
     {},
-    { description: 'Effective degrees of freedom of the uncertainty; infinite unless said.', example: 12 },
+    { description: 'Effective degrees of freedom of the uncertainty; infinite by default.', example: 12 },
   )
   degreesOfFreedom?: number;
 }
@@ -73,7 +76,7 @@ export class ConformityResult extends CalculationResult {
     format: 'double',
     minimum: 0,
     maximum: 1,
-    description: 'That the true value lies within the tolerance.',
+    description: 'Probability that the true value lies within the tolerance.',
   })
   probability!: number;
 

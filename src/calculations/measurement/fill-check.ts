@@ -69,10 +69,13 @@ export class FillCheckResult extends CalculationResult {
   @ApiProperty({ type: Quantity })
   standardDeviation!: Quantity;
 
-  @ApiProperty({ type: Quantity, description: 'From the scatter alone.' })
+  @ApiProperty({ type: Quantity, description: 'From the scatter of the fills only.' })
   standardUncertaintyOfMean!: Quantity;
 
-  @ApiProperty({ type: 'boolean', description: 'What a packer aims at; stricter than the test of a sample.' })
+  @ApiProperty({
+    type: 'boolean',
+    description: 'True where the mean is at least the nominal volume; stricter than the test of a sample.',
+  })
   meanReachesNominal!: boolean;
 
   @ApiProperty({ type: Quantity })
@@ -89,7 +92,7 @@ const METHOD = {
 };
 
 const WARNINGS = [
-  'A small sample shows little, and the measuring uncertainty of the single fills is not taken off.',
+  'A small sample proves little. The measurement uncertainty of the single fills is not subtracted.',
   'The legal check is the officer’s: local law and licensed practice decide what may be sold.',
 ];
 

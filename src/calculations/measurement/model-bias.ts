@@ -19,7 +19,7 @@ class CertificatePair {
   @IsQuantityOf(
     'fraction',
     { min: 0, max: 30 },
-    { description: 'Of the certificate: its U over its k.', example: { value: 0.03, unit: '%' } },
+    { description: 'Of the certificate: its U divided by its k.', example: { value: 0.03, unit: '%' } },
   )
   certificateStandardUncertainty!: Quantity;
 }
@@ -28,7 +28,7 @@ export class ModelBiasRequest {
   @NestedList(
     () => CertificatePair,
     { min: MINIMUM_PAIRS, max: MOST_PAIRS },
-    { description: 'Lots of one recipe whose strength was found both ways.' },
+    { description: 'Lots of one recipe whose strength was found both by mass balance and by certificate.' },
   )
   pairs!: CertificatePair[];
 }
@@ -37,14 +37,14 @@ export class ModelBiasResult extends CalculationResult {
   @ApiProperty({ type: 'integer', format: 'int32', minimum: MINIMUM_PAIRS, maximum: MOST_PAIRS })
   count!: number;
 
-  @ApiProperty({ type: 'number', format: 'double', description: 'Certificate over mass balance, less one.' })
+  @ApiProperty({ type: 'number', format: 'double', description: 'Certificate divided by mass balance, minus one.' })
   relativeBias!: number;
 
   @ApiProperty({
     type: 'number',
     format: 'double',
     minimum: 0,
-    description: 'Of a further lot of the recipe, as a part of its strength; takes the place of the stated default.',
+    description: 'Of a further lot of the recipe, as a fraction of its strength; it replaces the stated default.',
   })
   relativeStandardUncertainty!: number;
 
@@ -54,7 +54,7 @@ export class ModelBiasResult extends CalculationResult {
   @ApiProperty({ type: 'number', format: 'double', description: 'k at 95 %.' })
   coverageFactor!: number;
 
-  @ApiProperty({ type: 'number', format: 'double', minimum: 0, description: 'At 95 %, as a part of the strength.' })
+  @ApiProperty({ type: 'number', format: 'double', minimum: 0, description: 'At 95 %, as a fraction of the strength.' })
   relativeExpandedUncertainty!: number;
 }
 

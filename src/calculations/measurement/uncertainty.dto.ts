@@ -18,7 +18,7 @@ class LinearMonteCarloRequest extends MonteCarloRequest {
     { min: 1, max: 2 },
     {
       description:
-        'Of u, that the comparison with the first order regards (JCGM 101, clause 8); 1 unless said. 2 wants many draws.',
+        'Significant digits of u in the comparison with the law of propagation (JCGM 101, clause 8); 1 by default. 2 needs many draws.',
       example: 1,
     },
   )
@@ -26,7 +26,7 @@ class LinearMonteCarloRequest extends MonteCarloRequest {
 }
 
 class UncertaintyInput {
-  @IsPlainText({ max: 120 }, { description: 'To tell it by in the budget.', example: 'reference mass' })
+  @IsPlainText({ max: 120 }, { description: 'Name in the budget.', example: 'reference mass' })
   name!: string;
 
   @IsDecimalNumber({}, { description: 'Its estimate.', example: 100 })
@@ -35,7 +35,7 @@ class UncertaintyInput {
   @Optional()
   @IsPlainText(
     { max: 20 },
-    { description: 'Of value and standardUncertainty; only repeated in the answer.', example: 'g' },
+    { description: 'Unit of value and standardUncertainty; it is only repeated in the answer.', example: 'g' },
   )
   unit?: string;
 
@@ -44,18 +44,21 @@ class UncertaintyInput {
 
   @Optional()
   @IsOneOf(DISTRIBUTIONS, {
-    description: 'normal unless said; only Monte Carlo looks at it. student: value + u·t(ν), u being the scale.',
+    description: 'normal by default; only Monte Carlo uses it. student means value + u·t(ν), with u as the scale.',
   })
   distribution?: Distribution;
 
   @Optional()
-  @IsDecimalNumber({ min: 1 }, { description: 'Infinite unless said.', example: 9 })
+  @IsDecimalNumber({ min: 1 }, { description: 'Infinite by default.', example: 9 })
   degreesOfFreedom?: number;
 
   @Optional()
   @IsPlainText(
     { max: 120 },
-    { description: 'Inputs of one origin are fully correlated. Its own unless said.', example: 'balance-3' },
+    {
+      description: 'Inputs of one origin are fully correlated. By default each input has its own origin.',
+      example: 'balance-3',
+    },
   )
   origin?: string;
 
@@ -70,7 +73,7 @@ export class UncertaintyRequest {
   @Optional()
   @IsDecimalNumber(
     {},
-    { description: 'Estimate of the result; the sum of sensitivity times value unless said.', example: 100.123 },
+    { description: 'Estimate of the result; the sum of sensitivity times value by default.', example: 100.123 },
   )
   value?: number;
 
@@ -80,7 +83,7 @@ export class UncertaintyRequest {
     { min: 1, max: MOST_INPUTS },
     {
       description:
-        'Correlation coefficients, rows and columns in the order of the inputs; independent by origin unless said.',
+        'Correlation coefficients, rows and columns in the order of the inputs; independent by origin by default.',
       example: [
         [1, 0.5],
         [0.5, 1],
@@ -90,12 +93,12 @@ export class UncertaintyRequest {
   correlation?: number[][];
 
   @Optional()
-  @IsDecimalNumber({ min: 0.5, max: 0.9999 }, { description: '0.95 unless said.', example: 0.95 })
+  @IsDecimalNumber({ min: 0.5, max: 0.9999 }, { description: '0.95 by default.', example: 0.95 })
   coverageProbability?: number;
 
   @Optional()
   @Nested(() => LinearMonteCarloRequest, {
-    description: 'Asks for the propagation of distributions through the linear model as well.',
+    description: 'Requests the propagation of distributions through the linear model in addition.',
   })
   monteCarlo?: LinearMonteCarloRequest;
 }
@@ -129,11 +132,16 @@ class LinearMonteCarlo {
     type: 'number',
     format: 'double',
     minimum: 0,
-    description: 'By how much the two intervals may differ at either end (δ of JCGM 101, clause 8).',
+    description: 'Largest permitted difference of the two intervals at either end (δ of JCGM 101, clause 8).',
   })
   tolerance!: number;
 
-  @ApiProperty({ type: 'number', format: 'double', minimum: 0, description: 'By how much they differ at most.' })
+  @ApiProperty({
+    type: 'number',
+    format: 'double',
+    minimum: 0,
+    description: 'Largest difference of the two intervals.',
+  })
   difference!: number;
 }
 
@@ -157,7 +165,7 @@ export class UncertaintyResult extends CalculationResult {
     type: 'number',
     format: 'double',
     nullable: true,
-    description: 'Effective degrees of freedom; null where nothing limits them.',
+    description: 'Effective degrees of freedom; null for infinite.',
   })
   degreesOfFreedom!: number | null;
 

@@ -14,7 +14,7 @@ const METHOD = {
 };
 
 const LINEAR =
-  'The model is taken as linear about the estimates: where it is not, the sensitivities alone do not tell, and Monte Carlo here does not show it.';
+  'The model is assumed to be linear near the estimates. Neither the sensitivities nor this Monte Carlo show where it is not.';
 
 const inputsOf = ({ inputs }: UncertaintyRequest): InputQuantity[] =>
   inputs.map(({ origin, sensitivity: _sensitivity, ...input }, i) => ({

@@ -14,7 +14,10 @@ class Dose {
   @IsQuantityOf('volume', { min: 0 }, { description: 'Of the addition, at 20 °C.', example: { value: 4, unit: 'mL' } })
   volume!: Quantity;
 
-  @IsOneOf(DOSED_PER, { description: 'What takes it: a bottle filled up, or a litre.', example: 'bottle' })
+  @IsOneOf(DOSED_PER, {
+    description: 'Volume to which the dose belongs: a full bottle, or a litre.',
+    example: 'bottle',
+  })
   per!: (typeof DOSED_PER)[number];
 
   @Optional()
@@ -35,12 +38,14 @@ export class AdditionRequest {
   })
   kind!: (typeof ADDITION_KINDS)[number];
 
-  @Nested(() => StatedLiquidAtTemperature, { description: 'What is added to. Only to-strength takes a temperature.' })
+  @Nested(() => StatedLiquidAtTemperature, {
+    description: 'Liquid to which something is added. Only to-strength takes a temperature.',
+  })
   base!: StatedLiquidAtTemperature;
 
   @Optional()
   @Nested(() => StatedLiquidAtTemperature, {
-    description: 'What is added, with its own alcohol and sugar. Only to-strength takes a temperature.',
+    description: 'Liquid that is added, with its own alcohol and sugar. Only to-strength takes a temperature.',
   })
   addition?: StatedLiquidAtTemperature;
 
@@ -49,7 +54,7 @@ export class AdditionRequest {
   dose?: Dose;
 
   @Optional()
-  @IsOneOf(SOLIDS, { description: 'What is dissolved.', example: 'sucrose' })
+  @IsOneOf(SOLIDS, { description: 'Solid that is dissolved.', example: 'sucrose' })
   solid?: Solid;
 
   @Optional()
@@ -76,7 +81,10 @@ export class AdditionRequest {
   finalVolume?: Quantity;
 
   @Optional()
-  @IsPercent({ description: 'What the label says, to hold the result against.', example: { value: 5, unit: '%' } })
+  @IsPercent({
+    description: 'Strength on the label, to be compared with the result.',
+    example: { value: 5, unit: '%' },
+  })
   declaredStrength?: Quantity;
 }
 
@@ -84,12 +92,12 @@ class LabelDifference {
   @ApiProperty({ type: Quantity })
   declaredStrength!: Quantity;
 
-  @ApiProperty({ type: Quantity, description: 'Strength of the result less the declared one.' })
+  @ApiProperty({ type: Quantity, description: 'Strength of the result minus the declared one.' })
   difference!: Quantity;
 }
 
 export class AdditionResult extends CalculationResult {
-  @ApiProperty({ type: LiquidResult, description: 'What was added to.' })
+  @ApiProperty({ type: LiquidResult, description: 'Liquid before the addition.' })
   base!: LiquidResult;
 
   @ApiPropertyOptional({ type: LiquidResult, description: 'The liquid that is added.' })
@@ -104,15 +112,15 @@ export class AdditionResult extends CalculationResult {
   @ApiProperty({ type: LiquidResult })
   result!: LiquidResult;
 
-  @ApiProperty({ type: Quantity, description: 'Result less base, % vol.' })
+  @ApiProperty({ type: Quantity, description: 'Result minus base, % vol.' })
   strengthChange!: Quantity;
 
-  @ApiProperty({ type: 'number', format: 'double', description: 'Result less base, °P.' })
+  @ApiProperty({ type: 'number', format: 'double', description: 'Result minus base, °P.' })
   extractChange!: number;
 
   @ApiProperty({
     type: Quantity,
-    description: 'Result minus inputs, at 20 °C; of solids, what dissolving them adds.',
+    description: 'Result minus inputs, at 20 °C; of solids, the volume that they add.',
   })
   volumeChange!: Quantity;
 
@@ -121,7 +129,7 @@ export class AdditionResult extends CalculationResult {
     format: 'double',
     minimum: 0,
     maximum: 1,
-    description: 'Part of the alcohol in the result that the addition brought.',
+    description: 'Share of the alcohol in the result that comes from the addition.',
   })
   alcoholShareAdded!: number;
 

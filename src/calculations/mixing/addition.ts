@@ -103,7 +103,7 @@ function toStrength(input: AdditionRequest): Added {
 const COMPUTE = { dose: dosed, solids: withSolids, 'to-strength': toStrength } as const;
 
 const LABEL_WARNING =
-  'A label rests on a measured strength; the tolerance that the law allows is not in the difference.';
+  'A label needs a measured strength. The difference does not include the tolerance that the law allows.';
 
 function labelOf(input: AdditionRequest, result: Liquid): Pick<AdditionResult, 'label'> {
   if (input.declaredStrength === undefined) return {};

@@ -13,17 +13,17 @@ import { CalculationResult, Quantity, quantityOf } from '../shared/answer.js';
 import { IsExtract, IsPercent, baseOf } from '../shared/inputs.js';
 
 class AvailableLiquid {
-  @IsPlainText({ max: 60 }, { description: 'To tell it by in the answer.', example: 'strong' })
+  @IsPlainText({ max: 60 }, { description: 'Name of the component in the answer.', example: 'strong' })
   name!: string;
 
   @IsPercent({ description: 'By volume at 20 °C.', example: { value: 12.4, unit: '%' } })
   strength!: Quantity;
 
-  @IsQuantityOf('volume', {}, { description: 'That can be drawn, at 20 °C.', example: { value: 80, unit: 'L' } })
+  @IsQuantityOf('volume', {}, { description: 'Available volume, at 20 °C.', example: { value: 80, unit: 'L' } })
   available!: Quantity;
 
   @Optional()
-  @IsQuantityOf('volume', {}, { description: 'That has to be drawn, at 20 °C.', example: { value: 5, unit: 'L' } })
+  @IsQuantityOf('volume', {}, { description: 'Least volume to draw, at 20 °C.', example: { value: 5, unit: 'L' } })
   minimum?: Quantity;
 
   @Optional()
@@ -90,7 +90,7 @@ export class BlendResult extends CalculationResult {
     type: 'string',
     maxLength: 300,
     pattern: '^.*$',
-    description: 'What was made least among all draws that fit.',
+    description: 'Objective that was minimised among all possible draws.',
   })
   objective!: string;
 }

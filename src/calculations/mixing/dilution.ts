@@ -29,7 +29,7 @@ export class DilutionRequest {
   @IsQuantityOf(
     'temperature',
     {},
-    { description: 'At which `volume` is read; 20 °C unless said.', example: { value: 18, unit: 'Cel' } },
+    { description: 'At which `volume` is read; 20 °C by default.', example: { value: 18, unit: 'Cel' } },
   )
   temperature?: Quantity;
 
@@ -37,7 +37,7 @@ export class DilutionRequest {
   @IsQuantityOf(
     'temperature',
     { min: 0, max: 40 },
-    { description: 'At which the water is measured out; 20 °C unless said.', example: { value: 12, unit: 'Cel' } },
+    { description: 'At which the water is measured out; 20 °C by default.', example: { value: 12, unit: 'Cel' } },
   )
   waterTemperature?: Quantity;
 

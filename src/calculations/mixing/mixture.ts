@@ -10,7 +10,7 @@ import { StrengthResult } from '../strength/strength.dto.js';
 import { toStrengthResult } from '../strength/strength.mapper.js';
 
 class MixtureComponent extends StatedLiquid {
-  @IsPlainText({ max: 60 }, { description: 'To tell it by in the budget.', example: 'tank 4' })
+  @IsPlainText({ max: 60 }, { description: 'Name in the budget.', example: 'tank 4' })
   name!: string;
 
   @IsQuantityOf('volume', {}, { description: 'At 20 °C.', example: { value: 120, unit: 'L' } })
@@ -20,7 +20,7 @@ class MixtureComponent extends StatedLiquid {
   @IsQuantityOf(
     'fraction',
     { min: 0, max: 100 },
-    { description: 'Standard uncertainty of the strength; exact unless said.', example: { value: 0.1, unit: '%' } },
+    { description: 'Standard uncertainty of the strength; exact by default.', example: { value: 0.1, unit: '%' } },
   )
   strengthStandardUncertainty?: Quantity;
 
@@ -28,7 +28,7 @@ class MixtureComponent extends StatedLiquid {
   @IsQuantityOf(
     'volume',
     { min: 0 },
-    { description: 'Standard uncertainty of the volume; exact unless said.', example: { value: 0.6, unit: 'L' } },
+    { description: 'Standard uncertainty of the volume; exact by default.', example: { value: 0.6, unit: 'L' } },
   )
   volumeStandardUncertainty?: Quantity;
 
@@ -36,7 +36,7 @@ class MixtureComponent extends StatedLiquid {
   @IsPlainText(
     { max: 100 },
     {
-      description: 'Components that share it were found with one instrument: their errors add.',
+      description: 'Components of one origin were measured with one instrument: their errors add.',
       example: 'hydrometer-7',
     },
   )

@@ -141,7 +141,7 @@ class GravityShortfall {
   @ApiProperty({ type: Quantity, description: 'Strength to expect from the gravity as measured.' })
   expectedStrength!: Quantity;
 
-  @ApiProperty({ type: Quantity, description: 'Expected less planned.' })
+  @ApiProperty({ type: Quantity, description: 'Expected minus planned.' })
   strengthChange!: Quantity;
 
   @ApiProperty({
@@ -203,6 +203,6 @@ export class PlanResult extends CalculationResult {
   @ApiProperty({ type: Quantity, description: 'Yeast grown, dry.' })
   yeastDryMatter!: Quantity;
 
-  @ApiPropertyOptional({ type: GravityShortfall, description: 'Where `measured` was given.' })
+  @ApiPropertyOptional({ type: GravityShortfall, description: 'Present where `measured` was given.' })
   shortfall?: GravityShortfall;
 }

@@ -23,7 +23,12 @@ export class CalculationMethod {
   @ApiProperty({ type: 'string', maxLength: 20, pattern: '^[0-9.]+$', example: '1.0.0' })
   version!: string;
 
-  @ApiProperty({ type: 'string', maxLength: 300, pattern: '^.*$', description: 'What the computation follows.' })
+  @ApiProperty({
+    type: 'string',
+    maxLength: 300,
+    pattern: '^.*$',
+    description: 'Standards and publications that the computation follows.',
+  })
   source!: string;
 }
 
@@ -36,8 +41,7 @@ export class CalculationResult {
     type: 'array',
     items: { type: 'string', maxLength: 1000, pattern: '^.*$' },
     maxItems: 50,
-    description:
-      'What has to be said with the figures: assumptions, limits, and cautions where an answer can hurt someone.',
+    description: 'Assumptions, limits, and cautions where someone can be hurt.',
   })
   warnings!: string[];
 }

@@ -7,11 +7,11 @@ import { IsExtract, IsPercent, baseOf } from './inputs.js';
 
 /** A liquid as stated in a request. */
 export class StatedLiquid {
-  @IsPercent({ description: 'By volume at 20 °C; 0 for what holds no alcohol.', example: { value: 5, unit: '%' } })
+  @IsPercent({ description: 'By volume at 20 °C; 0 for a liquid without alcohol.', example: { value: 5, unit: '%' } })
   strength!: Quantity;
 
   @Optional()
-  @IsExtract({ description: 'Real extract, °P; of a syrup its °Bx. Zero unless said.' })
+  @IsExtract({ description: 'Real extract, °P; of a syrup its °Bx. Zero by default.' })
   extract?: number;
 
   @Optional()
@@ -29,7 +29,7 @@ export class StatedLiquidAtTemperature extends StatedLiquid {
   @IsQuantityOf(
     'temperature',
     {},
-    { description: 'At which its volume is read; 20 °C unless said.', example: { value: 18, unit: 'Cel' } },
+    { description: 'At which its volume is read; 20 °C by default.', example: { value: 18, unit: 'Cel' } },
   )
   temperature?: Quantity;
 }

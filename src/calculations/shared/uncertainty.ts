@@ -7,7 +7,7 @@ import { figure } from './answer.js';
 
 export const DISTRIBUTIONS = ['normal', 'rectangular', 'triangular', 'u-shaped', 'student'] as const;
 
-/** Largest number of draws in one request; more would hold up the requests of others. */
+/** Largest number of draws in one request; more would delay the requests of others. */
 export const MOST_DRAWS = 200_000;
 
 export class MonteCarloRequest {

@@ -17,7 +17,7 @@ const MOST_ADDITIONS = 100;
 
 class RecordedAddition {
   @IsMeasured('mass', {
-    description: 'In the vessel just before; 1 % of it is taken as its uncertainty unless said.',
+    description: 'In the vessel just before; its uncertainty is 1 % of it by default.',
     example: { value: 210, unit: 'kg', standardUncertainty: 1 },
   })
   vesselMass!: MeasuredQuantity;
@@ -49,7 +49,7 @@ export class OriginalExtractRequest {
   @Optional()
   @IsDecimalNumber(
     { min: 0, max: 60 },
-    { description: 'Standard uncertainty of it, °P; exact unless said.', example: 0.06 },
+    { description: 'Standard uncertainty of it, °P; exact by default.', example: 0.06 },
   )
   standardUncertainty?: number;
 
@@ -61,7 +61,7 @@ export class OriginalExtractResult extends CalculationResult {
   @ApiProperty({
     type: 'number',
     format: 'double',
-    description: 'What one wort would have had that holds all of it, °P.',
+    description: 'Extract of one wort that contains everything that was added, °P.',
   })
   extract!: number;
 
@@ -88,7 +88,7 @@ const METHOD = {
 };
 
 const WARNINGS = [
-  'Give it to the mass balance as the original gravity on the plato scale; it stands for recorded additions only.',
+  'Use it in the mass balance as the original gravity on the plato scale. It includes recorded additions only.',
 ];
 
 function measured(property: Property, name: string, { standardUncertainty, ...quantity }: MeasuredQuantity): Measured {

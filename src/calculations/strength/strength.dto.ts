@@ -29,7 +29,7 @@ export interface SampledGravity {
 
 const gravityWords = (which: string): string =>
   `${which} gravity (mass-balance, gravity-drop-table). Without sampleTemperature it is taken as at the temperature of the ` +
-  'scale; without standardUncertainty a stated default of ± one point is taken.';
+  'scale; without standardUncertainty a stated default of ± one point is used.';
 
 export class StrengthRequest {
   @IsOneOf(STRENGTH_METHODS, { description: 'Each takes its own inputs.', example: 'mass-balance' })
@@ -52,7 +52,7 @@ export class StrengthRequest {
   @Optional()
   @IsOneOf(WASHES, {
     description:
-      'What was fermented (mass-balance, gravity-drop-table); sets the model term, sugar, the larger, unless said.',
+      'What was fermented (mass-balance, gravity-drop-table); determines the model term; sugar, the larger one, by default.',
   })
   wash?: (typeof WASHES)[number];
 
@@ -74,14 +74,14 @@ export class StrengthRequest {
   @Optional()
   @IsOneOf(BASES, {
     description:
-      'Why the density may stand for a strength (alcohol-density, alcoholometer): the sample was distilled, or no solids were added ' +
-      'and the residue is stated. Left out, it is taken as free of extract, and the answer says so.',
+      'Reason why the strength follows from the density (alcohol-density, alcoholometer): the sample was distilled, or no solids were added ' +
+      'and the residue is stated. If omitted, the liquid is assumed to be free of extract, with a warning.',
   })
   basis?: (typeof BASES)[number];
 
   @Optional()
   @IsGramsPerLitre(5, {
-    description: 'With no-solids-added: what is dissolved all the same.',
+    description: 'With no-solids-added: solids that are dissolved nevertheless.',
     example: { value: 0.2, unit: 'g/L' },
   })
   residue?: Quantity;
@@ -103,7 +103,9 @@ export class StrengthRequest {
   coverageFactor?: number;
 
   @Optional()
-  @Nested(() => MonteCarloRequest, { description: 'Asks for the propagation of distributions as well (mass-balance).' })
+  @Nested(() => MonteCarloRequest, {
+    description: 'Requests the propagation of distributions in addition (mass-balance).',
+  })
   monteCarlo?: MonteCarloRequest;
 }
 
@@ -161,7 +163,7 @@ class Uncertainty {
     type: 'number',
     format: 'double',
     nullable: true,
-    description: 'Effective degrees of freedom; null where nothing limits them.',
+    description: 'Effective degrees of freedom; null for infinite.',
   })
   degreesOfFreedom!: number | null;
 
