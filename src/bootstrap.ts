@@ -12,16 +12,23 @@ import type { LogLevel } from './platform/config.js';
 import { NestLog, createLogger } from './platform/logging.js';
 import { OpenApiDocument, buildDocument } from './platform/openapi/document.js';
 import { ProblemFilter } from './platform/problems/problem.filter.js';
+import { registerReferencePage } from './platform/reference/reference-page.js';
 import { WirePipe } from './platform/validation/wire.pipe.js';
 
 export interface AppOptions {
   /** The application's root; tests give a smaller one, or one with parts replaced. */
   readonly root: Type<object> | DynamicModule;
   readonly logLevel?: LogLevel;
+  /** Serves the API reference under `/docs`; true unless a test of single modules does without. */
+  readonly hasReferencePage?: boolean;
 }
 
 /** Sets the application up, the same for the server, the tests and the export of the OpenAPI file; it does not listen yet. */
-export async function createApp({ root, logLevel = 'silent' }: AppOptions): Promise<NestFastifyApplication> {
+export async function createApp({
+  root,
+  logLevel = 'silent',
+  hasReferencePage = true,
+}: AppOptions): Promise<NestFastifyApplication> {
   const logger = createLogger(logLevel);
   const adapter = new FastifyAdapter(serverOptions(logger));
   const fastify = adapter.getInstance();
@@ -38,6 +45,9 @@ export async function createApp({ root, logLevel = 'silent' }: AppOptions): Prom
   app.useGlobalFilters(new ProblemFilter((problem, request) => known.refine(problem, request)));
   app.useGlobalPipes(new WirePipe());
   app.useGlobalInterceptors(new LinkInterceptor());
+  if (hasReferencePage) {
+    registerReferencePage(app);
+  }
   await app.init();
   app.get(OpenApiDocument).set(() => buildDocument(app));
   await fastify.ready();

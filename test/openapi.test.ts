@@ -1,10 +1,9 @@
+import { createHash } from 'node:crypto';
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import { existsSync, readFileSync, writeFileSync } from 'node:fs';
 import { SCOPES } from '../src/platform/access.js';
-import { OpenApiDocument } from '../src/platform/openapi/document.js';
 import { TAGS } from '../src/platform/openapi/tags.js';
 import type { DeclaredRoute } from '../src/platform/openapi/routes.js';
-import { declaredRoutes } from '../src/platform/openapi/routes.js';
 import type { ProblemCode } from '../src/platform/problems/problem-codes.js';
 import { PROBLEM_CODES } from '../src/platform/problems/problem-codes.js';
 import { clientOf } from './support/http.js';
@@ -45,11 +44,11 @@ let routes: DeclaredRoute[];
 beforeAll(async () => {
   service = await TestService.start();
   app = service.app;
-  document = (await app.get(OpenApiDocument).get()) as unknown as Document;
+  document = (await app.get(service.program.OpenApiDocument).get()) as unknown as Document;
   operations = Object.entries(document.paths).flatMap(([path, item]) =>
     Object.entries(item).map(([method, operation]) => ({ place: `${method.toUpperCase()} ${path}`, operation })),
   );
-  routes = declaredRoutes(app);
+  routes = service.program.declaredRoutes(app);
 });
 afterAll(async () => {
   await service.stop();
@@ -157,12 +156,41 @@ test('every operation of the document is there, and none is missing from it', as
   }
 });
 
-test('the reference page shows every operation and loads nothing from elsewhere', async () => {
+/** The addresses that a page loads by itself. */
+const loadedBy = (html: string): string[] =>
+  [...html.matchAll(/<(?:script|link)\b[^>]*?(?:src|href)=["']([^"']+)/g)].map(([, url]) => url);
+
+test('the reference page loads its parts from this host only, and holds no script', async () => {
   const page = await clientOf(app).get('/docs').set('accept', 'text/html');
   expect(page.status).toBe(200);
-  for (const { operation } of operations) {
-    expect(page.text).toContain(`id="${operation.operationId}"`);
+  expect(page.headers['content-type']).toMatch(/^text\/html/);
+  expect(page.text).not.toMatch(/<script(?![^>]*\bsrc=)|\son[a-z]+=/i);
+  const loaded = loadedBy(page.text);
+  expect(loaded.length).toBeGreaterThan(3);
+  for (const url of loaded) {
+    const { origin, pathname } = new URL(url, 'http://here/docs');
+    expect([url, origin]).toEqual([url, 'http://here']);
+    expect([url, (await clientOf(app).get(pathname)).status]).toEqual([url, 200]);
   }
-  expect(page.text).not.toMatch(/<(?:script|link|img|iframe)|\son[a-z]+=|src=|url\(/i);
-  expect(page.headers['content-security-policy']).toMatch(/default-src 'none'; style-src 'sha256-/);
+  const policy = page.headers['content-security-policy'] as string;
+  expect(policy).toMatch(/^default-src 'none'; script-src 'self';/);
+  expect(policy).not.toMatch(/https?:|\*|unsafe-eval|script-src[^;]*unsafe/);
+  // The policy lets the style sheets of the page through by their own hashes, and no others.
+  const styles = [...page.text.matchAll(/<style>([\s\S]*?)<\/style>/g)].map(([, text]) => text);
+  expect(styles.length).toBeGreaterThan(0);
+  for (const text of styles) {
+    expect(policy).toContain(`'sha256-${createHash('sha256').update(text).digest('base64')}'`);
+  }
+});
+
+test('the reference page shows the document of the application, and each operation leads to its problems', async () => {
+  const script = (await clientOf(app).get('/docs/swagger-ui-init.js')).text;
+  // No checker of another host is asked about the document.
+  expect(script).toContain('"validatorUrl": null');
+  for (const { operation } of operations) {
+    expect(script).toContain(`"operationId": "${operation.operationId}"`);
+    for (const code of operation['x-problem-codes'] ?? []) {
+      expect(operation.description).toContain(`](/problems/${code})`);
+    }
+  }
 });

@@ -102,7 +102,7 @@ describe('failures', () => {
 
 describe('headers', () => {
   test('security headers stand on every answer, and v1 is not cached', async () => {
-    for (const path of ['/health/live', '/v1/nothing', '/docs', '/v1/probe/item/%zz']) {
+    for (const path of ['/health/live', '/v1/nothing', '/problems', '/v1/probe/item/%zz']) {
       const { headers } = await clientOf(app).get(path);
       expect(headers['x-content-type-options']).toBe('nosniff');
       expect(headers['content-security-policy']).toContain("default-src 'none'");

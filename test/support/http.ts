@@ -8,7 +8,8 @@ import { createApp } from '../../src/bootstrap.js';
 export async function bootModules(...imports: (Type<object> | DynamicModule)[]): Promise<NestFastifyApplication> {
   class TestRoot {}
   Module({ imports })(TestRoot);
-  return createApp({ root: TestRoot });
+  // Jest cannot load the file server of the reference page; the tests of the whole program ask for that page.
+  return createApp({ root: TestRoot, hasReferencePage: false });
 }
 
 /** A client of the application's server. */

@@ -22,7 +22,8 @@ const DESCRIPTION = [
   'Production records and alcohol accounts for small drinks producers.',
   '',
   'Quantities are `{ "value": 12.5, "unit": "L" }` with a UCUM code; times are RFC 3339 with offset.',
-  'Every refusal is `application/problem+json` with a code of the list under `/problems`.',
+  'Every refusal is `application/problem+json` with one of the [problem codes](/problems); each code has a page.',
+  'This document itself: [/openapi.json](/openapi.json).',
   'Local law and licensed practice decide what is owed; no figure here is legal advice.',
 ].join('\n');
 
@@ -78,6 +79,7 @@ function complete(operation: Operation, route: DeclaredRoute): void {
     problems: route.problems,
   });
   operation['x-problem-codes'] = codes;
+  operation.description += `\n\nRefusals: ${codes.map((code) => `[${code}](/problems/${code})`).join(', ')}.`;
   operation.responses = { ...operation.responses, ...problemResponses(codes) };
 }
 
