@@ -1,0 +1,168 @@
+import type { ClosingCode, ClosingFacts } from '../../src/excise/closing/closing-check.js';
+import { CLOSING_CODES, closingFindings } from '../../src/excise/closing/closing-check.js';
+import { amount } from '../../src/ledger/books/amount.js';
+import { toLitres } from '../../src/ledger/books/litres.dto.js';
+import { reconcile } from '../../src/ledger/figures/figure.js';
+
+type Period = ClosingFacts['period'];
+type Report = ClosingFacts['report'];
+
+const ENDS_AT = new Date('2026-03-31T23:00:00Z');
+const PERIOD: Period = {
+  id: 'p',
+  premisesId: 'x',
+  startsOn: '2026-03-01',
+  endsBefore: '2026-04-01',
+  startsAt: new Date('2026-03-01T00:00:00Z'),
+  endsAt: ENDS_AT,
+  timeZone: 'Europe/London',
+  reportId: null,
+  reportHash: null,
+  reportHeadSequence: null,
+  closedAt: null,
+};
+const EVEN = reconcile(amount(10, 1), amount(-2, '-0.2'), amount(8, '0.8'));
+const tieAmount = (litres: number, fermented: number, added: number) => ({
+  litres: toLitres(litres),
+  litresOfPureAlcohol: toLitres(fermented + added),
+  fermented: toLitres(fermented),
+  added: toLitres(added),
+});
+
+/** A report in which nothing is amiss, of the parts that a closing looks at; `change` puts something amiss. */
+const reportWith = (change: object = {}): Report =>
+  ({
+    categories: [{ category: 'beer', balances: true }],
+    stages: [{ stage: 'packed', balances: true }],
+    ties: [{ name: 'pack', balances: true, difference: tieAmount(0, 0, 0) }],
+    duty: { tie: { balances: true } },
+    lotsInProcess: [{ lotId: 'l', lotCode: 'L-1', standing: 'provisional' }],
+    losses: [
+      { line: 'theft', reasonCode: 'broken-lock', day: '2026-03-10', operations: '/o' },
+      { line: 'process-loss', day: '2026-03-10', operations: '/o' },
+    ],
+    stock: { items: [{ kind: 'packaged', what: 'B-1', operations: '/o' }] },
+    stockDifferences: [{ what: 'B-1', explained: true, litres: toLitres(-1), operations: '/o' }],
+    lateEntries: { afterDays: 1, entries: [] },
+    ...change,
+  }) as unknown as Report;
+
+const facts = (change: Partial<ClosingFacts> = {}): ClosingFacts => ({
+  now: ENDS_AT,
+  period: PERIOD,
+  openBefore: undefined,
+  faults: [],
+  reconciliation: EVEN,
+  report: reportWith(),
+  allowsUnexplained: true,
+  ...change,
+});
+
+test('nothing amiss, nothing found', () => {
+  expect(closingFindings(facts())).toEqual([]);
+});
+
+const before: Period = { ...PERIOD, id: 'b', startsOn: '2026-02-01' };
+const entry = (occurredAt: string) => ({ occurredAt });
+
+/** Each finding by itself: what is amiss, its code, whether it blocks, what the detail has to name, the link. */
+const TABLE: [string, Partial<ClosingFacts>, ClosingCode, boolean, RegExp, string?][] = [
+  ['closed', { period: { ...PERIOD, reportId: 'r' } }, 'closed-already', true, /closed/],
+  ['a millisecond too early', { now: new Date(ENDS_AT.getTime() - 1) }, 'not-ended', true, /2026-03-31T23:00:00.000Z/],
+  ['the one before is open', { openBefore: before }, 'earlier-period-open', true, /2026-02-01/, '/v1/periods/b'],
+  [
+    'a fault of the trail',
+    { faults: [{ entry: 3, place: 'posting', problem: 'missing' }] as unknown as ClosingFacts['faults'] },
+    'trail-fault',
+    true,
+    /posting: missing/,
+    '/v1/audit-trail/check',
+  ],
+  [
+    'books do not balance',
+    { reconciliation: reconcile(amount(10, 1), amount(-2, '-0.2'), amount('8.000001', '0.9', '0.3')) },
+    CLOSING_CODES[4],
+    true,
+    /0\.000001 L.* 0\.1 L .* 0\.3 L /,
+  ],
+  [
+    'a category',
+    { report: reportWith({ categories: [{ category: 'cider', balances: false }] }) },
+    CLOSING_CODES[5],
+    true,
+    /cider/,
+  ],
+  ['a stage', { report: reportWith({ stages: [{ stage: 'keg', balances: false }] }) }, CLOSING_CODES[6], true, /keg/],
+  [
+    'a tie',
+    { report: reportWith({ ties: [{ name: 'rack', balances: false, difference: tieAmount(1.5, 0.25, 0.125) }] }) },
+    CLOSING_CODES[7],
+    true,
+    /rack.*1\.5 L.*0\.25 L.*0\.125 L/,
+  ],
+  [
+    'releases',
+    { report: reportWith({ duty: { tie: { balances: false } } }) },
+    'releases-do-not-tie',
+    false,
+    /releases/,
+  ],
+  [
+    'a lot without a strength',
+    { report: reportWith({ lotsInProcess: [{ lotId: 'l', lotCode: 'L-1', standing: 'none' }] }) },
+    'in-process-without-finding',
+    false,
+    /L-1/,
+    '/v1/lots/l',
+  ],
+  ...(['accidental-loss', 'theft', 'transit-loss', 'destroyed'] as const).map((line): (typeof TABLE)[number] => [
+    `${line} without a reason`,
+    { report: reportWith({ losses: [{ line, day: '2026-03-10', operations: '/o' }] }) },
+    'loss-without-reason',
+    false,
+    /2026-03-10/,
+    '/o',
+  ]),
+  [
+    'goods on the way',
+    { report: reportWith({ stock: { items: [{ kind: 'in-transit', what: 'K-1', operations: '/o' }] } }) },
+    'never-arrived',
+    false,
+    /K-1/,
+    '/o',
+  ],
+  [
+    'late entries, the first of them named',
+    {
+      report: reportWith({
+        lateEntries: { afterDays: 2, entries: [entry('2026-03-09T00:00:00Z'), entry('2026-03-02T00:00:00Z')] },
+      }),
+    },
+    'late-entries',
+    false,
+    /^2 .*48 .*2026-03-02/,
+  ],
+];
+
+test.each(TABLE.map((row) => ({ name: row[0], row })))('$name', ({ row }) => {
+  const [, change, code, blocks, detail, link] = row;
+  const findings = closingFindings(facts(change));
+  expect(findings).toEqual([
+    { code, blocks, detail: expect.stringMatching(detail) as string, ...(link === undefined ? {} : { link }) },
+  ]);
+});
+
+test.each([
+  [true, false],
+  [false, true],
+])('a difference without a reason, allowed: %s, blocks: %s', (allowsUnexplained, blocks) => {
+  const stockDifferences = [{ what: 'B-1', explained: false, litres: toLitres('-0.33'), operations: '/o' }];
+  expect(closingFindings(facts({ allowsUnexplained, report: reportWith({ stockDifferences }) }))).toEqual([
+    {
+      code: 'unexplained-difference',
+      blocks,
+      detail: expect.stringMatching(/B-1.*-0\.33 L/) as string,
+      link: '/o',
+    },
+  ]);
+});
