@@ -16,7 +16,7 @@ import { canonicalText, Exact } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { containerRows } from '../../production/operations/containers/container-events.js';
-import type { EventParts } from '../../production/shared/event.js';
+import type { EventHead } from '../../ledger/books/event.js';
 import { localDay } from '../../production/shared/local-day.js';
 import { malformed } from '../../production/shared/references.js';
 import type { Plan } from '../../tenancy/producer-database/batch.js';
@@ -53,7 +53,7 @@ interface Moved {
 export function movementPlan(
   ctx: RequestContext,
   body: NewMovement,
-  event: EventParts,
+  head: EventHead,
   { source, period }: MovementRead,
 ): Plan<Movement> {
   const { account, subject, litres } = source;
@@ -61,7 +61,7 @@ export function movementPlan(
   const moved = drawnFrom(account.balance, litres);
   requireDutyStatus(body.kind, account.account);
   const strength = dutyStrength(body, source);
-  return planOf(ctx, body, event, {
+  return planOf(ctx, body, head, {
     stock: account.account,
     subject,
     litres,
@@ -69,7 +69,7 @@ export function movementPlan(
     nominalLitres: source.nominalLitres,
     explained: source.explained,
     strength,
-    dutyDate: strength === null ? null : dutyDateOf(body.dutyDate, event.head.occurredAt, period),
+    dutyDate: strength === null ? null : dutyDateOf(body.dutyDate, head.occurredAt, period),
     rests: { reads: readsOf(account) },
     build: (head) =>
       new OperationDraft(head).move(
@@ -86,12 +86,12 @@ export function movementPlan(
 export function returnPlan(
   ctx: RequestContext,
   body: NewMovement,
-  event: EventParts,
-  { lot, account, litres, outstanding, explained, head }: ReturnTarget,
+  head: EventHead,
+  { lot, account, litres, outstanding, explained, head: trail }: ReturnTarget,
 ): Plan<Movement> {
   const subject = packedSubject(lot);
   const moved = drawnFrom(outstanding.balance, litres);
-  return planOf(ctx, body, event, {
+  return planOf(ctx, body, head, {
     stock: account,
     subject,
     litres,
@@ -100,7 +100,7 @@ export function returnPlan(
     explained,
     strength: null,
     dutyDate: null,
-    rests: { head },
+    rests: { head: trail },
     build: (facts) =>
       new OperationDraft(facts).move(
         nominalAccount(account, MOVEMENT_RULES.return.nominal, subject.category),
@@ -170,9 +170,8 @@ const evidenceOf = (evidence: Evidence | undefined): Record<string, string> =>
 const personalText = (text: string | undefined): { id: string; text: string }[] =>
   text === undefined ? [] : [{ id: uuidv7(), text }];
 
-function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved: Moved): Plan<Movement> {
+function planOf(ctx: RequestContext, body: NewMovement, head: EventHead, moved: Moved): Plan<Movement> {
   const { subject, litres, strength, dutyDate, explained } = moved;
-  const { head } = event;
   const { premisesId, dutyStatus } = moved.stock;
   const evidence = evidenceOf(body.evidence);
   const counterparty = personalText(body.counterparty);
@@ -250,7 +249,7 @@ function planOf(ctx: RequestContext, body: NewMovement, event: EventParts, moved
           litres: litres.dividedBy(serials?.length ?? 1),
         }),
       },
-      personalText: [...event.personalText, ...counterparty, ...witness],
+      personalText: [...counterparty, ...witness],
     },
     ...moved.rests,
     answer: new Answer(201, wire, { location: `/v1/movements/${head.id}` }),

@@ -2,9 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import { PeriodReader } from '../../ledger/periods/period.reader.js';
-import { Clock } from '../../platform/clock.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
-import { eventParts } from '../../production/shared/event.js';
 import { requireSerialEach } from '../../production/operations/containers/container-events.js';
 import { malformed } from '../../production/shared/references.js';
 import type { Answer } from '../../tenancy/producer-database/batch.js';
@@ -24,7 +22,6 @@ import type { Movement, NewMovement } from './movements.dto.js';
 export class MovementsService {
   constructor(
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly sources: MovementSources,
     private readonly returns: ReturnTargets,
     private readonly periods: PeriodReader,
@@ -36,28 +33,26 @@ export class MovementsService {
     const goods = materialDrawOf(body) ?? goodsOf(body);
     requireNeeds(body, rule);
     requireWay(body.kind, rule, goods);
-    const event = eventParts(body, this.clock.now());
-    const { occurredAt } = event.head;
-    const asked = { occurredAt, explains: body.explains };
     if (body.kind === 'return' && !isMaterial(goods) && isPacked(goods)) {
       return this.events.write(ctx, body, {
-        read: async (tx) => {
-          const target = await this.returns.of(tx, ctx.producerId, goods, asked);
+        read: async (tx, { occurredAt }) => {
+          const target = await this.returns.of(tx, ctx.producerId, goods, { occurredAt, explains: body.explains });
           await this.#period(tx, ctx, target.account.premisesId, occurredAt);
           return target;
         },
-        plan: (target) => returnPlan(ctx, body, event, target),
+        plan: (target, head) => returnPlan(ctx, body, head, target),
       });
     }
     return this.events.write(ctx, body, {
-      read: async (tx) => {
+      read: async (tx, { occurredAt }) => {
+        const asked = { occurredAt, explains: body.explains };
         const source = isMaterial(goods)
           ? await this.sources.ofMaterial(tx, ctx.producerId, goods, asked)
           : await this.sources.of(tx, ctx.producerId, goods, asked);
         const period = await this.#period(tx, ctx, source.account.account.premisesId, occurredAt);
         return { source, period };
       },
-      plan: (read) => movementPlan(ctx, body, event, read),
+      plan: (read, head) => movementPlan(ctx, body, head, read),
     });
   }
 

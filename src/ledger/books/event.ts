@@ -1,4 +1,7 @@
+import { uuidv7 } from 'uuidv7';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
+import type { PersonalText } from '../../tenancy/producer-database/batch.js';
+import type { OperationHead } from './operation-draft.js';
 
 /** How far ahead of the clock an event may lie: clocks of the floor differ a little. */
 export const AHEAD_MS = 5 * 60_000;
@@ -12,4 +15,26 @@ export function occurredAtOf(text: string | undefined, now: Date): Date {
     });
   }
   return at;
+}
+
+/** Properties that the body of every event may have. */
+export interface EventBodyFacts {
+  readonly occurredAt?: string;
+  readonly personId?: string;
+  readonly note?: string;
+}
+
+/** Properties that every operation takes from the event that it records. */
+export type EventHead = Pick<OperationHead, 'id' | 'occurredAt' | 'personId' | 'noteTextId'>;
+
+/** The head of an event, and its note, which is kept outside the trail. @throws ProblemException `time-ahead` */
+export function eventOf(
+  { occurredAt, personId, note }: EventBodyFacts,
+  now: Date,
+): { readonly head: EventHead; readonly personalText: readonly PersonalText[] } {
+  const noteTextId = note === undefined ? undefined : uuidv7();
+  return {
+    head: { id: uuidv7(), occurredAt: occurredAtOf(occurredAt, now), personId, noteTextId },
+    personalText: noteTextId === undefined || note === undefined ? [] : [{ id: noteTextId, text: note }],
+  };
 }

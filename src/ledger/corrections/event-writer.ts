@@ -8,15 +8,27 @@ import type { RequestContext } from '../../tenancy/producer-database/context.js'
 import type { Tx, Work } from '../../tenancy/producer-database/producer-database.js';
 import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { requirePerson } from '../../tenancy/people/person.reader.js';
+import type { EventBodyFacts, EventHead } from '../books/event.js';
+import { eventOf } from '../books/event.js';
 import type { Corrects, NewReversal, ReversalAnswer } from './corrections.dto.js';
 import type { PostedOperation } from './posted-operation.reader.js';
 import { PostedOperationReader } from './posted-operation.reader.js';
 import { asCorrection, reversalBooks } from './reversal.js';
 
-/** What every event says of itself besides what happened. */
-export interface EventFacts {
+/** Properties that every event has besides what happened. */
+export interface EventFacts extends EventBodyFacts {
   readonly corrects?: Corrects;
-  readonly personId?: string;
+}
+
+/** Reading and planning of an event; each attempt has a head of its own, so that an event of now has the time of the attempt. */
+export interface EventWork<R, T> {
+  read(tx: Tx, head: EventHead): Promise<R>;
+  plan(read: R, head: EventHead): Plan<T> | Promise<Plan<T>>;
+}
+
+interface EventRead<R> {
+  readonly event: ReturnType<typeof eventOf>;
+  readonly read: R;
 }
 
 const BACK_SINCE_NOW =
@@ -37,22 +49,20 @@ export class EventWriter {
     private readonly operations: PostedOperationReader,
   ) {}
 
-  async write<R, T>(ctx: RequestContext, { corrects, personId }: EventFacts, work: Work<R, T>): Promise<Answer<T>> {
-    const read = async (tx: Tx): Promise<R> => {
-      await requirePerson(tx, ctx.producerId, personId, '/personId');
-      return work.read(tx);
-    };
+  async write<R, T>(ctx: RequestContext, body: EventFacts, work: EventWork<R, T>): Promise<Answer<T>> {
+    const entry = this.entry(ctx, body, work);
+    const { corrects } = body;
     if (corrects === undefined) {
-      return this.database.write(ctx, { read, plan: (facts) => work.plan(facts) });
+      return this.database.write(ctx, entry);
     }
     let original: PostedOperation | undefined;
     const reversal = this.reversal(ctx, corrects.operationId, corrects, '/corrects', (found) => {
       original = found;
     });
-    const event: Work<R, T> = {
-      read,
+    const event: Work<EventRead<R>, T> = {
+      ...entry,
       plan: async (facts) => {
-        const plan = await work.plan(facts);
+        const plan = await entry.plan(facts);
         return original === undefined
           ? plan
           : { ...plan, batch: { ...plan.batch, ...asCorrection(plan.batch, original) } };
@@ -67,6 +77,22 @@ export class EventWriter {
 
   reverse(ctx: RequestContext, id: string, body: NewReversal): Promise<Answer<ReversalAnswer>> {
     return this.database.write(ctx, this.reversal(ctx, id, body, ''));
+  }
+
+  /** The event without what it corrects; its note goes into the batch. */
+  private entry<R, T>(ctx: RequestContext, body: EventFacts, work: EventWork<R, T>): Work<EventRead<R>, T> {
+    return {
+      read: async (tx) => {
+        await requirePerson(tx, ctx.producerId, body.personId, '/personId');
+        const event = eventOf(body, this.clock.now());
+        return { event, read: await work.read(tx, event.head) };
+      },
+      plan: async ({ event, read }) => {
+        const plan = await work.plan(read, event.head);
+        const personalText = [...event.personalText, ...(plan.batch.personalText ?? [])];
+        return { ...plan, batch: { ...plan.batch, personalText } };
+      },
+    };
   }
 
   private reversal(
@@ -101,9 +127,9 @@ export class EventWriter {
         ],
       });
     }
-    const id = uuidv7();
-    const noteTextId = body.note === undefined ? undefined : uuidv7();
     const now = this.clock.now();
+    const { head, personalText } = eventOf({ personId: body.personId, note: body.note }, now);
+    const { id, noteTextId } = head;
     const facts = { id, reasonCode: body.reasonCode, noteTextId, personId: body.personId, now };
     const reversals = [
       reversalBooks(original, facts),
@@ -115,7 +141,7 @@ export class EventWriter {
         action: 'corrections.reverse',
         accounts: reversals.flatMap(({ accounts }) => accounts),
         operations: reversals.flatMap(({ operations }) => operations),
-        personalText: noteTextId === undefined || body.note === undefined ? [] : [{ id: noteTextId, text: body.note }],
+        personalText,
       },
       answer: new Answer(201, {
         operationId: id,

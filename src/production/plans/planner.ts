@@ -12,9 +12,10 @@ import { mixAddition } from '../operations/additions/addition-mix.js';
 import { AdditionReader } from '../operations/additions/addition.reader.js';
 import { mixBlend, requireBlendable } from '../operations/blends/blend-mix.js';
 import { BlendReader } from '../operations/blends/blend.reader.js';
-import { blendedParts } from '../operations/blends/blends.service.js';
-import { mixDilution, requireDilutable, requireOfRecord } from '../operations/dilutions/dilutions.service.js';
-import { liquidIn } from '../operations/gauges/gauges.service.js';
+import { blendedParts } from '../operations/blends/blended-parts.js';
+import { requireWaterOrTarget } from '../operations/composition/water.js';
+import { mixDilution } from '../operations/dilutions/dilution-mix.js';
+import { liquidIn, requireOfRecord } from '../measuring/position/vessel-liquid.js';
 import { checkLabel, strengthUncertaintyPercent } from '../shared/labels/label-check.js';
 import { PositionReader } from '../measuring/position/position.reader.js';
 import { malformed, referenced } from '../shared/references.js';
@@ -82,12 +83,12 @@ export class Planner {
     body: DilutionPlan,
     origin: string,
   ): Promise<Outcome> {
-    requireDilutable(body);
+    requireWaterOrTarget(body);
     const position = await this.positions.ofLot(tx, producerId, lotId);
     await referenced(tx, producerId, 'vessel', body.vesselId, '/dilution/vesselId');
     const { target, account } = liquidIn(position, body.vesselId);
     const { mixed, water } = mixDilution(body, account, requireOfRecord(target), origin);
-    return { ...mixed, more: { water: { value: water.toNumber(), unit: 'L' } } };
+    return { ...mixed, more: { water: { value: water.amount.litres.toNumber(), unit: 'L' } } };
   }
 
   private async blend(tx: Tx, producerId: string, lotId: string, body: BlendPlan, origin: string): Promise<Outcome> {

@@ -1,25 +1,7 @@
-import { uuidv7 } from 'uuidv7';
 import type { Amount } from '../../ledger/books/amount.js';
 import { pureAlcohol } from '../../ledger/books/amount.js';
-import { occurredAtOf } from '../../ledger/books/event.js';
 import type { OperationHead } from '../../ledger/books/operation-draft.js';
-import type { PersonalText } from '../../tenancy/producer-database/batch.js';
-import type { EventAnswer, EventBody } from './event.dto.js';
-
-/** The parts of an event that all kinds have: its head, and the words that stand outside the trail. */
-export interface EventParts {
-  readonly head: Pick<OperationHead, 'id' | 'occurredAt' | 'personId' | 'noteTextId'>;
-  readonly personalText: readonly PersonalText[];
-}
-
-/** @throws ProblemException `time-ahead` */
-export function eventParts(body: EventBody, now: Date): EventParts {
-  const noteTextId = body.note === undefined ? undefined : uuidv7();
-  return {
-    head: { id: uuidv7(), occurredAt: occurredAtOf(body.occurredAt, now), personId: body.personId, noteTextId },
-    personalText: noteTextId === undefined || body.note === undefined ? [] : [{ id: noteTextId, text: body.note }],
-  };
-}
+import type { EventAnswer } from './event.dto.js';
 
 export function eventAnswer(
   head: Pick<OperationHead, 'id' | 'kind' | 'occurredAt' | 'lotId' | 'compositionId'>,

@@ -1,7 +1,6 @@
 import { requireSameOwner } from '../../../production/shared/owner.js';
 import { Injectable } from '@nestjs/common';
-import { uuidv7 } from 'uuidv7';
-import { liquidAccount, nominalAccount } from '../../../ledger/books/account.js';
+import { nominalAccount } from '../../../ledger/books/account.js';
 import { drawnFrom, minus, NOTHING } from '../../../ledger/books/amount.js';
 import {
   countedComponents,
@@ -11,19 +10,19 @@ import {
 } from '../../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
+import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { toBookLitres } from '../../../metrology/units.js';
-import { Clock } from '../../../platform/clock.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
-import { compositionRow } from '../../../production/lots/compositions/composition.rows.js';
 import { containerRows, requireSerialEach } from '../../../production/operations/containers/container-events.js';
-import { eventAnswer, eventParts } from '../../../production/shared/event.js';
-import { findingRow } from '../../../production/measuring/finding-records/finding.rows.js';
+import { eventAnswer } from '../../../production/shared/event.js';
 import type { FindingRow } from '../../../production/measuring/finding-records/finding.reader.js';
 import { FindingReader, ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
 import { receivingLot } from '../../../production/lots/receiving-lot.js';
 import { mixParts } from '../../../production/operations/composition/mixtures.js';
+import { NewComposition } from '../../../production/operations/composition/new-composition.js';
 import type { CompositionPosition } from '../../../production/measuring/position/lot-position.js';
+import { requireEmpty } from '../../../production/measuring/position/vessel-liquid.js';
 import { PositionReader } from '../../../production/measuring/position/position.reader.js';
 import { referenced } from '../../../production/shared/references.js';
 import type { Plan } from '../../../tenancy/producer-database/batch.js';
@@ -52,23 +51,21 @@ interface ReworkRead {
 export class ReworksService {
   constructor(
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly sources: MovementSources,
     private readonly positions: PositionReader,
     private readonly findings: FindingReader,
   ) {}
 
   rework(ctx: RequestContext, body: NewRework): Promise<Answer<ReworkAnswer>> {
-    const event = eventParts(body, this.clock.now());
     const { packagedLotId, count, volume, premisesId } = body;
     const goods = packedOf({ packagedLotId, count, volume, premisesId });
     requireSerialEach(body.serials, count ?? 1);
     return this.events.write(ctx, body, {
-      read: async (tx): Promise<ReworkRead> => {
+      read: async (tx, { occurredAt }): Promise<ReworkRead> => {
         const { producerId } = ctx;
         const lot = await receivingLot(tx, producerId, body.lotId, '/lotId');
         const vessel = await referenced(tx, producerId, 'vessel', body.vesselId, '/vesselId');
-        const asked = { occurredAt: event.head.occurredAt, explains: undefined };
+        const asked = { occurredAt, explains: undefined };
         const source = await this.sources.of(tx, producerId, goods, asked);
         const findings = await this.findings.ofCompositions(tx, producerId, [source.subject.compositionId]);
         return {
@@ -79,7 +76,7 @@ export class ReworksService {
           finding: ofRecordOf(findings),
         };
       },
-      plan: (read) => plan(ctx, body, event, read),
+      plan: (read, head) => plan(ctx, body, head, read),
     });
   }
 }
@@ -97,23 +94,13 @@ function requirePlace({ source, lot, vesselPremisesId, standing }: ReworkRead): 
     });
   }
   requireSameOwner(owner, lot.owner, '/lotId');
-  if (standing !== undefined) {
-    throw new ProblemException('vessel-in-use', `The vessel holds lot ${standing.composition.lotCode}.`, {
-      errors: [{ pointer: '/vesselId', rule: 'vessel-in-use', detail: 'Rework into an empty vessel, then blend.' }],
-    });
-  }
+  requireEmpty(standing, '/vesselId');
 }
 
-function plan(
-  ctx: RequestContext,
-  body: NewRework,
-  event: ReturnType<typeof eventParts>,
-  read: ReworkRead,
-): Plan<ReworkAnswer> {
+function plan(ctx: RequestContext, body: NewRework, head: EventHead, read: ReworkRead): Plan<ReworkAnswer> {
   requirePlace(read);
   const { source, lot, finding } = read;
   const { account, subject: from, litres } = source;
-  const { head, personalText } = event;
   const opened = drawnFrom(account.balance, litres);
   const openedComponents = drawnComponents(account.components, account.balance, litres);
   const lossLitres = body.loss === undefined ? litres.minus(litres) : toBookLitres(body.loss).litres;
@@ -129,17 +116,11 @@ function plan(
   const intoComponents = withoutComponents(openedComponents, lostComponents);
   const extractPlato = finding?.realExtractPlato ?? 0;
   const mixed = mixParts([{ name: 'reworked', amount: into, components: intoComponents, extractPlato }]);
-  const compositionId = uuidv7();
-  const findingId = uuidv7();
-  const place = account.account;
-  const to = { category: lot.category, lotId: lot.id, compositionId };
-  const rework = {
-    ...head,
+  const { account: place } = account;
+  const result = new NewComposition({ head, kind: 'rework', lot, place, vesselId: body.vesselId });
+  const operation = result.operation({
     kind: 'rework',
-    timing: 'draw' as const,
-    premisesId: place.premisesId,
-    lotId: lot.id,
-    compositionId,
+    timing: 'draw',
     keyId: ctx.principalId,
     document: {
       packagedLotId: body.packagedLotId,
@@ -148,61 +129,40 @@ function plan(
       fromCompositionId: from.compositionId,
       lossLitres: lossLitres.toFixed(),
     },
-  };
-  const draft = new OperationDraft(rework)
-    .move(place, nominalAccount(place, 'used-as-material', from.category), into, from, intoComponents)
-    .move(
-      nominalAccount(place, 'used-as-material', lot.category),
-      liquidAccount(place, compositionId, body.vesselId),
-      into,
-      to,
-      intoComponents,
-    )
-    .move(place, nominalAccount(place, 'process-loss', from.category), lost, from, lostComponents);
+  });
+  const draft = new OperationDraft(operation).move(
+    place,
+    nominalAccount(place, 'used-as-material', from.category),
+    into,
+    from,
+    intoComponents,
+  );
+  result.receive(draft, 'used-as-material', into, intoComponents);
+  draft.move(place, nominalAccount(place, 'process-loss', from.category), lost, from, lostComponents);
+  result.find(mixed.finding, {
+    standing: 'of-record',
+    inputs: { from: finding?.id ?? null, packagedLotId: body.packagedLotId },
+    warnings: mixed.warnings,
+  });
   const { strengthPercent: strength } = mixed.finding;
   return {
     batch: {
       action: 'reworks.rework',
       ...booksOf(draft),
       rows: {
+        ...result.rows,
         containerEvent: containerRows(body.serials, {
           operationId: head.id,
           event: 'emptied',
           packagedLotId: body.packagedLotId,
           litres: litres.dividedBy(body.serials?.length ?? 1),
         }),
-        composition: [
-          compositionRow({
-            id: compositionId,
-            lotId: lot.id,
-            premisesId: place.premisesId,
-            kind: 'rework',
-            operationId: head.id,
-            openedAt: head.occurredAt,
-          }),
-        ],
-        finding: [
-          findingRow(
-            {
-              id: findingId,
-              lotId: lot.id,
-              compositionId,
-              standing: 'of-record',
-              operationId: head.id,
-              sampledAt: head.occurredAt,
-              inputs: { from: finding?.id ?? null, packagedLotId: body.packagedLotId },
-              warnings: mixed.warnings,
-            },
-            mixed.finding,
-          ),
-        ],
       },
-      personalText,
     },
     reads: readsOf(account),
     answer: new Answer(201, {
-      ...eventAnswer(rework, into, mixed.warnings),
-      findingId,
+      ...eventAnswer(operation, into, mixed.warnings),
+      findingId: String(result.findingId),
       strength: { value: strength.value, unit: '%' },
       expandedUncertainty: strength.expanded,
       loss: { value: lossLitres.toNumber(), unit: 'L' },

@@ -3,7 +3,7 @@ import { NOTHING } from '../../../ledger/books/amount.js';
 import { NO_COMPONENTS, volumeComponents } from '../../../ledger/books/components.js';
 import { MomentReader } from '../../../ledger/books/moment.reader.js';
 import { extractOfLot, GravityReadings } from '../../../production/measuring/position/gravity-readings.js';
-import { foundComponents } from '../../../production/operations/gauges/gauges.service.js';
+import { measuredComponents } from '../../../production/measuring/position/measured-components.js';
 import { VesselVolumeReader } from '../../../production/measuring/volumes/vessel-volume.reader.js';
 import { liquidOf } from '../../../production/measuring/position/lot-position.js';
 import { PositionReader } from '../../../production/measuring/position/position.reader.js';
@@ -52,7 +52,7 @@ export class BulkFigureReader {
       account,
       subject,
       found,
-      foundComponents: foundComponents(account, found, volumeComponents(measured.byOrigin)),
+      foundComponents: measuredComponents(account, found, volumeComponents(measured.byOrigin)),
     };
   }
 }

@@ -5,7 +5,7 @@ import { NO_COMPONENTS, volumeComponents } from '../../../ledger/books/component
 import { MomentReader } from '../../../ledger/books/moment.reader.js';
 import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import { BearingLots } from '../../../production/operations/material-lots/bearing-lots.js';
-import { foundComponents } from '../../../production/operations/gauges/gauges.service.js';
+import { measuredComponents } from '../../../production/measuring/position/measured-components.js';
 import { measuredVolume } from '../../../production/measuring/volumes/measured-volume.js';
 import { VesselVolumeReader } from '../../../production/measuring/volumes/vessel-volume.reader.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
@@ -53,7 +53,7 @@ export class MaterialFigureReader {
       account,
       subject,
       found,
-      foundComponents: foundComponents(standing, found, volumeComponents(measured.byOrigin)),
+      foundComponents: measuredComponents(standing, found, volumeComponents(measured.byOrigin)),
     };
   }
 

@@ -7,11 +7,9 @@ import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.j
 import { readsOf } from '../../../ledger/books/stock.reader.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { canonicalText } from '../../../metrology/decimals.js';
-import { Clock } from '../../../platform/clock.js';
 import type { Page } from '../../../platform/pagination.js';
 import { idCursor, pageOf } from '../../../platform/pagination.js';
-import type { EventParts } from '../../../production/shared/event.js';
-import { eventParts } from '../../../production/shared/event.js';
+import type { EventHead } from '../../../ledger/books/event.js';
 import { referenced } from '../../../production/shared/references.js';
 import type { Facts, PersonalText, Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
@@ -40,7 +38,6 @@ export class StockTakesService {
   constructor(
     private readonly database: ProducerDatabase,
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly takes: StockTakeReader,
     private readonly books: BookFigureReader,
   ) {}
@@ -66,38 +63,37 @@ export class StockTakesService {
 
   take(ctx: RequestContext, body: NewStockTake): Promise<Answer<StockTake>> {
     const counts = countsOf(body.counts);
-    const event = eventParts(body, this.clock.now());
     const ids = counts.map(() => uuidv7());
     return this.events.write(ctx, body, {
-      read: async (tx) => {
+      read: async (tx, { occurredAt }) => {
         await referenced(tx, ctx.producerId, 'premises', body.premisesId, '/premisesId');
         const figures: BookFigure[] = [];
         for (const [index, count] of counts.entries()) {
           const taken = {
             premisesId: body.premisesId,
-            at: event.head.occurredAt,
+            at: occurredAt,
             origin: `operation/${ids[index]}`,
           };
           figures.push(await this.books.of(tx, ctx.producerId, count, taken, `/counts/${index}`));
         }
         return figures;
       },
-      plan: (figures) => this.#plan(ctx, body, event, figures, counts, ids),
+      plan: (figures, head) => this.#plan(ctx, body, head, figures, counts, ids),
     });
   }
 
   #plan(
     ctx: RequestContext,
     body: NewStockTake,
-    event: EventParts,
+    head: EventHead,
     figures: readonly BookFigure[],
     counts: readonly Count[],
     ids: readonly string[],
   ): Plan<StockTake> {
-    const stockTakeId = event.head.id;
+    const stockTakeId = head.id;
     const posted = figures.map((figure, index) =>
       postedOf(
-        { ...event.head, id: ids[index], keyId: ctx.principalId },
+        { ...head, id: ids[index], keyId: ctx.principalId },
         stockTakeId,
         body.counts[index],
         counts[index],
@@ -109,7 +105,7 @@ export class StockTakesService {
         action: 'stock-takes.take',
         ...booksOf(...posted.map(({ draft }) => draft)),
         rows: { stockCount: posted.map(({ row }) => row) },
-        personalText: [...event.personalText, ...posted.flatMap(({ texts }) => texts)],
+        personalText: [...posted.flatMap(({ texts }) => texts)],
       },
       reads: readsOf(...figures.map(({ account }) => account)),
       answer: new Answer(
@@ -117,8 +113,8 @@ export class StockTakesService {
         {
           id: stockTakeId,
           premisesId: body.premisesId,
-          occurredAt: event.head.occurredAt.toISOString(),
-          ...(event.head.personId === undefined ? {} : { personId: event.head.personId }),
+          occurredAt: head.occurredAt.toISOString(),
+          ...(head.personId === undefined ? {} : { personId: head.personId }),
           counts: posted.map(({ wire }) => wire),
         },
         { location: `/v1/stock-takes/${stockTakeId}` },
@@ -128,7 +124,7 @@ export class StockTakesService {
 }
 
 function postedOf(
-  head: EventParts['head'] & { readonly keyId: string },
+  head: EventHead & { readonly keyId: string },
   stockTakeId: string,
   { reasonCode, explanation }: ProductCount,
   count: Count,

@@ -1,13 +1,6 @@
 import { requireSameOwner } from '../../../production/shared/owner.js';
-import { uuidv7 } from 'uuidv7';
 import type { AccountKey, Subject } from '../../../ledger/books/account.js';
-import {
-  bulkTransitAccount,
-  liquidAccount,
-  nominalAccount,
-  packagedAccount,
-  transitAccount,
-} from '../../../ledger/books/account.js';
+import { bulkTransitAccount, nominalAccount, packagedAccount, transitAccount } from '../../../ledger/books/account.js';
 import { drawnFrom, minus, NOTHING } from '../../../ledger/books/amount.js';
 import { drawnComponents, NO_COMPONENTS, withoutComponents } from '../../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
@@ -16,10 +9,10 @@ import { canonicalText, Exact } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { toBookLitres } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
-import { compositionRow } from '../../../production/lots/compositions/composition.rows.js';
-import type { EventParts } from '../../../production/shared/event.js';
+import type { EventHead } from '../../../ledger/books/event.js';
+import { requireEmpty } from '../../../production/measuring/position/vessel-liquid.js';
+import { NewComposition } from '../../../production/operations/composition/new-composition.js';
 import { malformed } from '../../../production/shared/references.js';
-import { inheritedFindingRow } from '../../../production/operations/splits/inherited-finding.js';
 import type { Batch, Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
@@ -30,14 +23,8 @@ import type { TransitRow } from './transit.reader.js';
 import { toTransit } from './transit.reader.js';
 import type { NewArrival, NewTransit, Transit } from './transits.dto.js';
 
-export function sendPlan(
-  ctx: RequestContext,
-  body: NewTransit,
-  event: EventParts,
-  source: ProductSource,
-): Plan<Transit> {
+export function sendPlan(ctx: RequestContext, body: NewTransit, head: EventHead, source: ProductSource): Plan<Transit> {
   const { account, subject, litres } = source;
-  const { head, personalText } = event;
   const { premisesId } = account.account;
   if (premisesId === body.toPremisesId) {
     throw refused('/toPremisesId', 'same-premises', 'The goods stand there already.');
@@ -105,7 +92,6 @@ export function sendPlan(
           },
         ],
       },
-      personalText,
     },
     reads: readsOf(account),
     answer: new Answer(201, toTransit(row), { location: `/v1/transits/${head.id}` }),
@@ -121,18 +107,12 @@ interface Into {
   readonly rows: NonNullable<Batch['rows']>;
 }
 
-export function arrivalPlan(
-  ctx: RequestContext,
-  body: NewArrival,
-  event: EventParts,
-  read: ArrivalRead,
-): Plan<Transit> {
+export function arrivalPlan(ctx: RequestContext, body: NewArrival, head: EventHead, read: ArrivalRead): Plan<Transit> {
   const { transit, account, subject } = read;
-  const { head, personalText } = event;
   if (head.occurredAt < transit.occurredAt) {
     throw refused('/occurredAt', 'before-sent', `It was sent at ${transit.occurredAt.toISOString()}.`);
   }
-  const into = transit.count === null ? bulkInto(body, event, read) : packedInto(body, read, transit.count);
+  const into = transit.count === null ? bulkInto(body, head, read) : packedInto(body, read, transit.count);
   const { balance, components } = account;
   const received = into.litres.isZero() ? NOTHING : drawnFrom(balance, into.litres);
   const receivedComponents = into.litres.isZero() ? NO_COMPONENTS : drawnComponents(components, balance, into.litres);
@@ -189,7 +169,7 @@ export function arrivalPlan(
     arrivalReason: body.reasonCode ?? null,
   };
   return {
-    batch: { action: 'transits.arrive', ...booksOf(draft), rows: into.rows, personalText },
+    batch: { action: 'transits.arrive', ...booksOf(draft), rows: into.rows },
     reads: readsOf(account),
     answer: new Answer(201, toTransit(arrived), { location: `/v1/transits/${transit.id}` }),
   };
@@ -222,7 +202,7 @@ function packedInto(body: NewArrival, { transit, account, subject, nominalLitres
 }
 
 /** @throws ProblemException as for packed goods; `conflict` for a lot or vessel elsewhere or of another category; `vessel-in-use` */
-function bulkInto(body: NewArrival, { head }: EventParts, read: ArrivalRead): Into {
+function bulkInto(body: NewArrival, head: EventHead, read: ArrivalRead): Into {
   const { transit, account, subject, receiving, finding } = read;
   const { volume } = body;
   if (volume === undefined || receiving === undefined || finding === undefined || body.count !== undefined) {
@@ -243,11 +223,7 @@ function bulkInto(body: NewArrival, { head }: EventParts, read: ArrivalRead): In
     const detail = `What was sent is ${subject.category}: receive it so, and change its category afterwards.`;
     throw refused('/lotId', 'other-category', detail);
   }
-  if (standing !== undefined) {
-    throw new ProblemException('vessel-in-use', `The vessel holds lot ${standing.composition.lotCode}.`, {
-      errors: [{ pointer: '/vesselId', rule: 'vessel-in-use', detail: 'Receive into an empty vessel, then blend.' }],
-    });
-  }
+  requireEmpty(standing, '/vesselId');
   const { litres } = toBookLitres(volume);
   if (litres.greaterThan(account.balance.litres)) {
     const sent = account.balance.litres.toNumber();
@@ -258,25 +234,14 @@ function bulkInto(body: NewArrival, { head }: EventParts, read: ArrivalRead): In
     );
   }
   const { owner, dutyStatus } = account.account;
-  const compositionId = uuidv7();
-  const facts = { lotId: lot.id, compositionId, operationId: head.id };
+  const place = { premisesId: transit.toPremisesId, owner, dutyStatus };
+  const result = new NewComposition({ head, kind: 'split', lot, place, vesselId: vessel.id });
+  result.inherit(finding);
   return {
-    account: liquidAccount({ premisesId: transit.toPremisesId, owner, dutyStatus }, compositionId, vessel.id),
-    subject: { category: lot.category, lotId: lot.id, compositionId },
+    account: result.account,
+    subject: result.subject,
     litres,
-    compositionId,
-    rows: {
-      composition: [
-        compositionRow({
-          id: compositionId,
-          lotId: lot.id,
-          premisesId: transit.toPremisesId,
-          kind: 'split',
-          operationId: head.id,
-          openedAt: head.occurredAt,
-        }),
-      ],
-      finding: [inheritedFindingRow({ ...facts, id: uuidv7(), sampledAt: finding.sampledAt }, finding)],
-    },
+    compositionId: result.id,
+    rows: result.rows,
   };
 }

@@ -1,9 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
-import { Clock } from '../../../platform/clock.js';
 import type { Page } from '../../../platform/pagination.js';
 import { idCursor, pageOf } from '../../../platform/pagination.js';
-import { eventParts } from '../../../production/shared/event.js';
 import { malformed, referenced } from '../../../production/shared/references.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
@@ -22,7 +20,6 @@ export class TransitsService {
   constructor(
     private readonly database: ProducerDatabase,
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly transits: TransitReader,
     private readonly sources: MovementSources,
     private readonly sent: SentReader,
@@ -42,7 +39,6 @@ export class TransitsService {
   }
 
   send(ctx: RequestContext, body: NewTransit): Promise<Answer<Transit>> {
-    const event = eventParts(body, this.clock.now());
     const { packagedLotId, count, lotId, vesselId, volume, dutyStatus } = body;
     const goods = goodsOf({
       packagedLotId,
@@ -57,24 +53,23 @@ export class TransitsService {
       throw malformed({ pointer: '/count', rule: 'required', detail: 'Packed goods are sent by count.' });
     }
     return this.events.write(ctx, body, {
-      read: async (tx) => {
+      read: async (tx, { occurredAt }) => {
         await referenced(tx, ctx.producerId, 'premises', body.toPremisesId, '/toPremisesId');
-        const asked = { occurredAt: event.head.occurredAt, explains: undefined };
+        const asked = { occurredAt, explains: undefined };
         const source = await this.sources.of(tx, ctx.producerId, goods, asked);
         if (!isPacked(goods)) {
           await this.sent.requireFinished(tx, ctx.producerId, source.subject.compositionId);
         }
         return source;
       },
-      plan: (source) => sendPlan(ctx, body, event, source),
+      plan: (source, head) => sendPlan(ctx, body, head, source),
     });
   }
 
   arrive(ctx: RequestContext, id: string, body: NewArrival): Promise<Answer<Transit>> {
-    const event = eventParts(body, this.clock.now());
     return this.events.write(ctx, body, {
       read: (tx) => this.sent.of(tx, ctx.producerId, id, body),
-      plan: (read) => arrivalPlan(ctx, body, event, read),
+      plan: (read, head) => arrivalPlan(ctx, body, head, read),
     });
   }
 }

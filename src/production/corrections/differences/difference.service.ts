@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
-import { uuidv7 } from 'uuidv7';
 import { accountId } from '../../../ledger/books/account.js';
+import { eventOf } from '../../../ledger/books/event.js';
 import { toLitres } from '../../../ledger/books/litres.dto.js';
 import type { OperationHead } from '../../../ledger/books/operation-draft.js';
 import type { OperationDraft } from '../../../ledger/books/operation-draft.js';
@@ -101,20 +101,17 @@ export class DifferenceService {
   private plan(body: NewDifference, facts: DifferenceRead): Plan<DifferenceAnswer> {
     const { original, read } = facts;
     const now = this.clock.now();
-    const noteTextId = body.note === undefined ? undefined : uuidv7();
+    const event = eventOf({ personId: body.personId, note: body.note }, now);
     const head: Omit<OperationHead, 'document'> = {
-      id: uuidv7(),
+      ...event.head,
       kind: 'difference',
       timing: 'change',
       premisesId: original.premisesId,
-      occurredAt: now,
       lotId: original.lotId,
       compositionId: original.compositionId,
-      personId: body.personId,
       corrects: original.id,
       earlierPeriodId: original.closedPeriodId,
       reasonCode: body.reasonCode,
-      noteTextId,
     };
     const { drafts, findings, answer } = outcomeOf(body.correct, facts, head);
     const operations = drafts.map(toOperation);
@@ -129,7 +126,7 @@ export class DifferenceService {
         action: 'corrections.difference',
         ...booksOf(...drafts),
         rows: findings.length === 0 ? {} : { finding: findings },
-        personalText: noteTextId === undefined || body.note === undefined ? [] : [{ id: noteTextId, text: body.note }],
+        personalText: event.personalText,
       },
       reads: readsOf(...touched),
       answer: new Answer(201, {

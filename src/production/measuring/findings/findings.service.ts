@@ -2,14 +2,13 @@ import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
 import { booksOf } from '../../../ledger/books/operation-draft.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
-import { Clock } from '../../../platform/clock.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
-import { eventParts } from '../../shared/event.js';
 import { inStock, isInProcess } from '../position/lot-position.js';
 import { computeFinding } from './compute-finding.js';
 import { alcoholDraft } from '../position/finding-books.js';
@@ -33,7 +32,6 @@ interface RestatingRead extends FindingRead {
 export class FindingsService {
   constructor(
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly inputs: FindingInputsReader,
     private readonly restatements: RestatementReader,
   ) {}
@@ -41,7 +39,7 @@ export class FindingsService {
   find(ctx: RequestContext, lotId: string, body: NewFinding): Promise<Answer<Finding>> {
     return this.events.write(ctx, body, {
       read: (tx) => this.read(tx, ctx.producerId, lotId, body),
-      plan: (read) => this.plan(body, read),
+      plan: (read, head) => this.plan(body, read, head),
     });
   }
 
@@ -55,13 +53,12 @@ export class FindingsService {
     };
   }
 
-  private plan(body: NewFinding, read: RestatingRead): Plan<Finding> {
+  private plan(body: NewFinding, read: RestatingRead, head: EventHead): Plan<Finding> {
     const { position, target, basis } = read;
     const standing = body.standing ?? 'of-record';
     requireApplicable(body, standing, read);
     const { lot } = position;
     const computed = computeFinding(body, basis);
-    const { head, personalText } = eventParts(body, this.clock.now());
     const sampledAt = new Date(body.sampledAt ?? (basis.final ?? basis.reading)?.takenAt ?? head.occurredAt);
     const id = uuidv7();
     const restates = standing === 'of-record' ? target.lastOfRecordId : undefined;
@@ -115,7 +112,6 @@ export class FindingsService {
             use,
           })),
         },
-        personalText,
       },
       reads: readsOf(...accounts, ...(restating?.stock ?? [])),
       answer: new Answer(

@@ -6,7 +6,7 @@ import { toBase } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { LineageReader } from '../../lots/compositions/lineage.reader.js';
-import { liquidIn } from '../gauges/gauges.service.js';
+import { liquidIn } from '../../measuring/position/vessel-liquid.js';
 import { MaterialReader } from '../../registers/materials/material.reader.js';
 import { ExtractReader } from '../../measuring/position/extract.reader.js';
 import type { CompositionPosition } from '../../measuring/position/lot-position.js';

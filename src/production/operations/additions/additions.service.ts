@@ -1,37 +1,28 @@
 import { Injectable } from '@nestjs/common';
-import { uuidv7 } from 'uuidv7';
-import { liquidAccount, nominalAccount } from '../../../ledger/books/account.js';
+import type { StrengthFinding } from '../../../alcoholometry/strength/finding.js';
+import { nominalAccount } from '../../../ledger/books/account.js';
 import { bookStrengthPercent } from '../../../ledger/books/amount.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
+import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
+import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
-import { Clock } from '../../../platform/clock.js';
-import type { BooksRows, Facts, Plan } from '../../../tenancy/producer-database/batch.js';
+import type { Batch, Facts, Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { compositionRow } from '../../lots/compositions/composition.rows.js';
-import type { EventParts } from '../../shared/event.js';
-import { eventAnswer, eventParts } from '../../shared/event.js';
+import { eventAnswer } from '../../shared/event.js';
 import type { Standing } from '../../measuring/finding-records/finding-kinds.js';
-import { findingRow } from '../../measuring/finding-records/finding.rows.js';
 import { requirePlan } from '../../shared/plan-reference.js';
 import { findingNow } from '../../measuring/position/vessel-draw.js';
+import { NewComposition } from '../composition/new-composition.js';
 import { requireAddable } from './addition-amount.js';
 import type { AdditionMix, AdditionRead } from './addition-mix.js';
 import { mixAddition } from './addition-mix.js';
 import { AdditionReader } from './addition.reader.js';
 import type { AdditionAnswer, NewAddition } from './additions.dto.js';
 
-interface Changed {
-  readonly compositionId: string;
-  readonly findingId: string | undefined;
-}
-
 /** Of record if the drink has finished; provisional while it is known what has fermented so far; none otherwise. */
-function standingOf({ base, finding }: AdditionMix): Standing | undefined {
-  if (finding === undefined) {
-    return undefined;
-  }
+function standingOf({ base }: AdditionMix): Standing | undefined {
   if (!base.inProcess) {
     return 'of-record';
   }
@@ -43,7 +34,6 @@ function standingOf({ base, finding }: AdditionMix): Standing | undefined {
 export class AdditionsService {
   constructor(
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly additions: AdditionReader,
   ) {}
 
@@ -55,118 +45,84 @@ export class AdditionsService {
         await requirePlan(tx, ctx.producerId, body.planId, 'addition', lotId);
         return read;
       },
-      plan: (read) => this.plan(body, read),
+      plan: (read, head) => this.plan(body, read, head),
     });
   }
 
-  private plan(body: NewAddition, read: AdditionRead): Plan<AdditionAnswer> {
-    const { head, personalText } = eventParts(body, this.clock.now());
+  private plan(body: NewAddition, read: AdditionRead, head: EventHead): Plan<AdditionAnswer> {
     const mix = mixAddition(body, read, `operation/${head.id}`);
-    const { base } = mix;
-    // What is negligible is on record, but changes nothing: the composition stays what it is.
-    const changed: Changed | undefined =
-      mix.finding === undefined
-        ? undefined
-        : { compositionId: uuidv7(), findingId: standingOf(mix) === undefined ? undefined : uuidv7() };
-    const operation = {
-      ...head,
-      kind: 'addition',
-      timing: 'change' as const,
-      premisesId: base.target.composition.premisesId,
-      lotId: base.subject.lotId,
-      compositionId: changed?.compositionId ?? base.subject.compositionId,
-      document: documentOf(body, mix),
-    };
-    const draft = changed === undefined ? new OperationDraft(operation) : this.draft(operation, mix, read, changed);
+    const { base, finding } = mix;
+    const { draft, rows, findingId } =
+      finding === undefined ? recordOnly(body, mix, head) : changed(body, mix, finding, read.materialStock, head);
     return {
-      batch: {
-        action: 'additions.add',
-        ...booksOf(draft),
-        rows: changed === undefined ? {} : this.rows(mix, head, changed),
-        personalText,
-      },
+      batch: { action: 'additions.add', ...booksOf(draft), rows },
       reads: readsOf(base.stock, ...(read.materialStock === undefined ? [] : [read.materialStock])),
       answer: new Answer(201, {
-        ...eventAnswer(operation, mix.amount, mix.warnings),
+        ...eventAnswer(draft.head, mix.amount, mix.warnings),
         booked: mix.booked,
         inProcess: base.inProcess,
-        ...(changed?.findingId === undefined ? {} : { findingId: changed.findingId }),
+        ...(findingId === undefined ? {} : { findingId }),
         strength: { value: bookStrengthPercent(mix.amount) ?? 0, unit: '%' },
-        expandedUncertainty: mix.finding?.strengthPercent.expanded ?? findingNow(base.target)?.expandedUncertainty ?? 0,
+        expandedUncertainty: finding?.strengthPercent.expanded ?? findingNow(base.target)?.expandedUncertainty ?? 0,
         added: { value: mix.addedLitres.toNumber(), unit: 'L' },
         volumeChange: { value: mix.volumeChange.toNumber(), unit: 'L' },
       }),
     };
   }
+}
 
-  private draft(
-    operation: ConstructorParameters<typeof OperationDraft>[0],
-    { base, lines }: AdditionMix,
-    { materialStock }: AdditionRead,
-    { compositionId }: Changed,
-  ): OperationDraft {
-    const place = base.stock.account;
-    const subject = { ...base.subject, compositionId };
-    const into = liquidAccount(place, compositionId, String(place.vesselId));
-    const draft = new OperationDraft(operation).move(place, into, base.amount, base.subject, base.components, subject);
-    for (const { from, amount, components } of lines) {
-      if (from !== 'material') {
-        draft.move(nominalAccount(place, from, subject.category), into, amount, subject, components);
-      } else if (materialStock !== undefined) {
-        const { account } = materialStock;
-        draft
-          .move(
-            account,
-            nominalAccount(account, 'used-as-material', 'materials'),
-            amount,
-            { category: 'materials', materialLotId: account.materialLotId },
-            components,
-          )
-          .move(nominalAccount(place, 'used-as-material', subject.category), into, amount, subject, components);
-      }
+interface Entry {
+  readonly draft: OperationDraft;
+  readonly rows: NonNullable<Batch['rows']>;
+  readonly findingId: string | undefined;
+}
+
+/** A negligible addition is on record, but the composition stays what it is. */
+function recordOnly(body: NewAddition, mix: AdditionMix, head: EventHead): Entry {
+  const { target, subject } = mix.base;
+  const draft = new OperationDraft({
+    ...head,
+    kind: 'addition',
+    timing: 'change',
+    premisesId: target.composition.premisesId,
+    lotId: subject.lotId,
+    compositionId: subject.compositionId,
+    document: documentOf(body, mix),
+  });
+  return { draft, rows: {}, findingId: undefined };
+}
+
+function changed(
+  body: NewAddition,
+  mix: AdditionMix,
+  finding: StrengthFinding,
+  materialStock: StockAccount | undefined,
+  head: EventHead,
+): Entry {
+  const { base, lines, warnings } = mix;
+  const place = base.stock.account;
+  const lot = { id: base.subject.lotId, category: base.subject.category };
+  const result = new NewComposition({ head, kind: 'addition', lot, place, vesselId: body.vesselId });
+  const draft = new OperationDraft(
+    result.operation({ kind: 'addition', timing: 'change', document: documentOf(body, mix) }),
+  );
+  draft.move(place, result.account, base.amount, base.subject, base.components, result.subject);
+  for (const { from, amount, components } of lines) {
+    if (from !== 'material') {
+      result.receive(draft, from, amount, components);
+    } else if (materialStock !== undefined) {
+      const { account } = materialStock;
+      const material = { category: 'materials', materialLotId: account.materialLotId };
+      draft.move(account, nominalAccount(account, 'used-as-material', 'materials'), amount, material, components);
+      result.receive(draft, 'used-as-material', amount, components);
     }
-    return draft;
   }
-
-  private rows(
-    mix: AdditionMix,
-    head: EventParts['head'],
-    { compositionId, findingId }: Changed,
-  ): Pick<BooksRows, 'composition' | 'finding'> {
-    const { base, finding, warnings } = mix;
-    const { lotId } = base.subject;
-    const standing = standingOf(mix);
-    return {
-      composition: [
-        compositionRow({
-          id: compositionId,
-          lotId,
-          premisesId: base.target.composition.premisesId,
-          kind: 'addition',
-          operationId: head.id,
-          openedAt: head.occurredAt,
-        }),
-      ],
-      finding:
-        finding === undefined || findingId === undefined || standing === undefined
-          ? []
-          : [
-              findingRow(
-                {
-                  id: findingId,
-                  lotId,
-                  compositionId,
-                  standing,
-                  operationId: head.id,
-                  sampledAt: head.occurredAt,
-                  inputs: { from: findingNow(base.target)?.id ?? null, addedLitres: mix.addedLitres.toFixed() },
-                  warnings,
-                },
-                finding,
-              ),
-            ],
-    };
+  const standing = standingOf(mix);
+  if (standing !== undefined) {
+    const inputs = { from: findingNow(base.target)?.id ?? null, addedLitres: mix.addedLitres.toFixed() };
+    result.find(finding, { standing, inputs, warnings });
   }
+  return { draft, rows: result.rows, findingId: result.findingId };
 }
 
 function documentOf(body: NewAddition, mix: AdditionMix): Facts {

@@ -1,7 +1,6 @@
 import { requireSameOwner } from '../../shared/owner.js';
 import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
 import { toExtract } from '../../../alcoholometry/liquids/gravity-scales.js';
-import { DEFAULTS } from '../../../alcoholometry/strength/defaults.js';
 import { amount } from '../../../ledger/books/amount.js';
 import { volumeComponents } from '../../../ledger/books/components.js';
 import { toBookLitres } from '../../../metrology/units.js';
@@ -9,6 +8,7 @@ import { ProblemException } from '../../../platform/problems/problem.exception.j
 import { measuredVolume } from '../../measuring/volumes/measured-volume.js';
 import type { Mixed, Part } from '../composition/mixtures.js';
 import { mixParts } from '../composition/mixtures.js';
+import { waterPart } from '../composition/water.js';
 import type { CompositionPosition } from '../../measuring/position/lot-position.js';
 import type { KnownExtract } from '../../measuring/position/extract.reader.js';
 import type { VesselDraw } from '../../measuring/position/vessel-draw.js';
@@ -85,7 +85,7 @@ export function mixBlend(body: BlendFacts, read: BlendRead, operation: string): 
   requireSameOwner(draws[0].stock.account.owner, read.lot.owner, '/lotId');
   requirePlace(body, read, draws);
   const wash = body.wash === undefined ? undefined : washPart(body.wash, body.vesselId, operation);
-  const water = waterPart(body, operation);
+  const water = body.water === undefined ? undefined : waterPart(body, [], operation);
   const lots = draws.map((draw, index): Part => ({
     name: `components.${index}`,
     amount: draw.amount,
@@ -182,23 +182,5 @@ function washPart(wash: BlendWash, vesselId: string, operation: string): { part:
       extractPlato,
     },
     warnings: measured.warnings,
-  };
-}
-
-/** Water at 20 °C as a part, with what it is unsure by; undefined for none. */
-export function waterPart(
-  body: Pick<NewBlend, 'water' | 'waterStandardUncertainty'>,
-  operation: string,
-): Part | undefined {
-  if (body.water === undefined) {
-    return undefined;
-  }
-  const { litres } = toBookLitres(body.water);
-  const u = body.waterStandardUncertainty ?? DEFAULTS.flowMeter.standardUncertainty * litres.toNumber();
-  return {
-    name: 'water',
-    amount: amount(litres),
-    components: volumeComponents([[`${operation}/water`, u]]),
-    extractPlato: 0,
   };
 }

@@ -1,26 +1,23 @@
 import { Injectable } from '@nestjs/common';
-import { uuidv7 } from 'uuidv7';
-import { liquidAccount, nominalAccount } from '../../../ledger/books/account.js';
-import type { Amount } from '../../../ledger/books/amount.js';
-import { amount, bookStrengthPercent, pureAlcohol } from '../../../ledger/books/amount.js';
+import { pureAlcohol } from '../../../ledger/books/amount.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
+import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
-import { Clock } from '../../../platform/clock.js';
-import type { Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
+import type { Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { compositionRow } from '../../lots/compositions/composition.rows.js';
-import { eventAnswer, eventParts } from '../../shared/event.js';
 import type { Standing } from '../../measuring/finding-records/finding-kinds.js';
-import { findingRow } from '../../measuring/finding-records/finding.rows.js';
 import { requirePlan } from '../../shared/plan-reference.js';
 import { findingNow } from '../../measuring/position/vessel-draw.js';
+import { mixtureAnswer } from '../composition/mixture-answer.js';
+import { NewComposition } from '../composition/new-composition.js';
 import type { BlendMix, BlendRead } from './blend-mix.js';
 import { mixBlend, requireBlendable } from './blend-mix.js';
 import { BlendReader } from './blend.reader.js';
-import type { BlendAnswer, BlendedLiquid, NewBlend } from './blends.dto.js';
-import { join } from './join.js';
+import { blendedParts } from './blended-parts.js';
+import type { BlendAnswer, NewBlend } from './blends.dto.js';
+import { join } from '../composition/join.js';
 
 /** Of record if every part has finished; provisional while it is known what has fermented so far; none otherwise. */
 function standingOf({ inProcess, draws, mixed }: BlendMix): Standing | undefined {
@@ -31,30 +28,11 @@ function standingOf({ inProcess, draws, mixed }: BlendMix): Standing | undefined
   return known && pureAlcohol(mixed.amount).greaterThan(0) ? 'provisional' : undefined;
 }
 
-const quantities = (what: Amount): Pick<BlendedLiquid, 'volume' | 'pureAlcohol'> => ({
-  volume: { value: what.litres.toNumber(), unit: 'L' },
-  pureAlcohol: { value: pureAlcohol(what).toNumber(), unit: 'L' },
-});
-
-/** What went in, as answers, documents and plans show it. */
-export const blendedParts = ({ draws, wash, water }: BlendMix): BlendedLiquid[] => [
-  ...draws.map(({ subject, stock, amount: taken }) => ({
-    kind: 'lot' as const,
-    lotId: subject.lotId,
-    compositionId: subject.compositionId,
-    vesselId: stock.account.vesselId,
-    ...quantities(taken),
-  })),
-  ...(wash === undefined ? [] : [{ kind: 'wash' as const, ...quantities(wash.amount) }]),
-  ...(water === undefined ? [] : [{ kind: 'water' as const, ...quantities(water.amount) }]),
-];
-
 /** Liquids of several vessels become one composition of one lot. */
 @Injectable()
 export class BlendsService {
   constructor(
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly blends: BlendReader,
   ) {}
 
@@ -66,27 +44,20 @@ export class BlendsService {
         await requirePlan(tx, ctx.producerId, body.planId, 'blend', body.lotId);
         return read;
       },
-      plan: (read) => this.plan(body, read),
+      plan: (read, head) => this.plan(body, read, head),
     });
   }
 
-  private plan(body: NewBlend, read: BlendRead): Plan<BlendAnswer> {
+  private plan(body: NewBlend, read: BlendRead, head: EventHead): Plan<BlendAnswer> {
     const { lot } = read;
-    const { head, personalText } = eventParts(body, this.clock.now());
     const mix = mixBlend(body, read, `operation/${head.id}`);
     const { mixed, inProcess, warnings } = mix;
-    const compositionId = uuidv7();
-    const place = mix.draws[0].stock.account;
-    const { premisesId } = place;
-    const subject = { category: lot.category, lotId: lot.id, compositionId };
+    const { account: place } = mix.draws[0].stock;
+    const result = new NewComposition({ head, kind: 'blend', lot, place, vesselId: body.vesselId });
     const parts = blendedParts(mix);
-    const blend = {
-      ...head,
+    const operation = result.operation({
       kind: 'blend',
-      timing: 'change' as const,
-      premisesId,
-      lotId: lot.id,
-      compositionId,
+      timing: 'change',
       document: {
         vesselId: body.vesselId,
         parts: parts.map((part) => ({ ...part })),
@@ -96,72 +67,38 @@ export class BlendsService {
         warnings,
         planId: body.planId ?? null,
       },
-    };
-    const into = liquidAccount(place, compositionId, body.vesselId);
-    const draft = new OperationDraft(blend);
+    });
+    const draft = new OperationDraft(operation);
     for (const draw of mix.draws) {
-      join(draft, { ...draw, account: draw.stock.account }, { account: into, subject, inProcess });
+      join(
+        draft,
+        { ...draw, account: draw.stock.account },
+        { account: result.account, subject: result.subject, inProcess },
+      );
     }
-    const { wash, water } = mix;
-    const nominal = (kind: 'production-in-process' | 'liquid-added' | 'mixing-volume-change') =>
-      nominalAccount(place, kind, lot.category);
-    if (wash !== undefined) {
-      draft.move(nominal('production-in-process'), into, wash.amount, subject, wash.components);
+    if (mix.wash !== undefined) {
+      result.receive(draft, 'production-in-process', mix.wash.amount, mix.wash.components);
     }
-    if (water !== undefined) {
-      draft.move(nominal('liquid-added'), into, water.amount, subject, water.components);
+    if (mix.water !== undefined) {
+      result.receive(draft, 'liquid-added', mix.water.amount, mix.water.components);
     }
-    draft.move(nominal('mixing-volume-change'), into, amount(mixed.volumeChange), subject, mixed.changeComponents);
+    result.receiveVolumeChange(draft, mixed);
     const standing = standingOf(mix);
-    const findingId = standing === undefined ? undefined : uuidv7();
+    if (standing !== undefined) {
+      const from = mix.draws.map(({ target }) => findingNow(target)?.id ?? null);
+      result.find(mixed.finding, { standing, inputs: { from }, warnings });
+    }
+    const { findingId } = result;
     return {
-      batch: {
-        action: 'blends.blend',
-        ...booksOf(draft),
-        rows: {
-          composition: [
-            compositionRow({
-              id: compositionId,
-              lotId: lot.id,
-              premisesId,
-              kind: 'blend',
-              operationId: head.id,
-              openedAt: head.occurredAt,
-            }),
-          ],
-          finding: this.findings(mix, standing, {
-            id: findingId ?? '',
-            lotId: lot.id,
-            compositionId,
-            operationId: head.id,
-            sampledAt: head.occurredAt,
-          }),
-        },
-        personalText,
-      },
+      batch: { action: 'blends.blend', ...booksOf(draft), rows: result.rows },
       reads: readsOf(...mix.draws.map(({ stock }) => stock)),
       answer: new Answer(201, {
-        ...eventAnswer(blend, mixed.amount, warnings),
+        ...mixtureAnswer(operation, mixed, warnings),
         inProcess,
         ...(findingId === undefined ? {} : { findingId }),
-        strength: { value: bookStrengthPercent(mixed.amount) ?? 0, unit: '%' },
-        expandedUncertainty: mixed.finding.strengthPercent.expanded,
-        volumeChange: { value: mixed.volumeChange.toNumber(), unit: 'L' },
         category: lot.category,
         parts,
       }),
     };
-  }
-
-  private findings(
-    { draws, mixed, warnings }: BlendMix,
-    standing: Standing | undefined,
-    facts: { id: string; lotId: string; compositionId: string; operationId: string; sampledAt: Date },
-  ): RowOf<'finding'>[] {
-    if (standing === undefined) {
-      return [];
-    }
-    const from = draws.map(({ target }) => findingNow(target)?.id ?? null);
-    return [findingRow({ ...facts, standing, inputs: { from }, warnings }, mixed.finding)];
   }
 }

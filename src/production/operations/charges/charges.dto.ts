@@ -120,6 +120,9 @@ export class SpiritChargeAnswer extends EventAnswer {
   @IsQuantityOf('fraction')
   strength: WireQuantity;
 
+  @IsDecimalNumber({}, { description: 'U at 95 %, % vol.' })
+  expandedUncertainty: number;
+
   @IsQuantityOf('volume', {}, { description: 'Water that went in, at 20 °C.' })
   water: WireQuantity;
 

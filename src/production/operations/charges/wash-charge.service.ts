@@ -1,8 +1,4 @@
 import { Injectable } from '@nestjs/common';
-import { uuidv7 } from 'uuidv7';
-import { Clock } from '../../../platform/clock.js';
-import { ProblemException } from '../../../platform/problems/problem.exception.js';
-import { liquidAccount, nominalAccount } from '../../../ledger/books/account.js';
 import { amount } from '../../../ledger/books/amount.js';
 import { volumeComponents } from '../../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
@@ -10,9 +6,9 @@ import type { Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
-import { compositionRow } from '../../lots/compositions/composition.rows.js';
-import { eventAnswer, eventParts } from '../../shared/event.js';
+import { eventAnswer } from '../../shared/event.js';
 import type { EventAnswer } from '../../shared/event.dto.js';
 import type { VesselMeasure } from '../../measuring/volumes/vessel-volume.reader.js';
 import { VesselVolumeReader } from '../../measuring/volumes/vessel-volume.reader.js';
@@ -22,6 +18,8 @@ import { requireSameOwner } from '../../shared/owner.js';
 import { referenced } from '../../shared/references.js';
 import { extractOfLot } from '../../measuring/position/gravity-readings.js';
 import { GravityReadings } from '../../measuring/position/gravity-readings.js';
+import { requireEmpty } from '../../measuring/position/vessel-liquid.js';
+import { NewComposition } from '../composition/new-composition.js';
 import type { WashCharge } from './charges.dto.js';
 
 interface WashRead {
@@ -31,23 +29,11 @@ interface WashRead {
   readonly extractPlato: number | undefined;
 }
 
-/** A vessel that holds something takes no new charge: that would be a blend. */
-export function requireEmpty(standing: CompositionPosition | undefined, pointer: string): void {
-  if (standing !== undefined) {
-    throw new ProblemException('vessel-in-use', `The vessel holds lot ${standing.composition.lotCode} already.`, {
-      errors: [
-        { pointer, rule: 'vessel-in-use', detail: 'Empty it first, or blend.', lot: standing.composition.lotId },
-      ],
-    });
-  }
-}
-
 /** Wort or wash collected into a vessel: litres from the process, no alcohol yet. */
 @Injectable()
 export class WashChargeService {
   constructor(
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly positions: PositionReader,
     private readonly volumes: VesselVolumeReader,
     private readonly gravities: GravityReadings,
@@ -55,14 +41,13 @@ export class WashChargeService {
 
   charge(ctx: RequestContext, lotId: string, body: WashCharge): Promise<Answer<EventAnswer>> {
     return this.events.write(ctx, body, {
-      read: (tx) => this.read(tx, ctx.producerId, lotId, body),
-      plan: (read) => this.plan(body, read),
+      read: (tx, head) => this.read(tx, ctx.producerId, lotId, body, head.occurredAt),
+      plan: (read, head) => this.plan(body, read, head),
     });
   }
 
-  private async read(tx: Tx, producerId: string, lotId: string, body: WashCharge): Promise<WashRead> {
+  private async read(tx: Tx, producerId: string, lotId: string, body: WashCharge, at: Date): Promise<WashRead> {
     const position = await this.positions.ofLot(tx, producerId, lotId);
-    const at = eventParts(body, this.clock.now()).head.occurredAt;
     for (const [index, { materialLotId }] of (body.materials ?? []).entries()) {
       const pointer = `/materials/${index}/materialLotId`;
       const material = await referenced(tx, producerId, 'materialLot', materialLotId, pointer);
@@ -76,30 +61,28 @@ export class WashChargeService {
     };
   }
 
-  private plan(body: WashCharge, { position, standing, measure, extractPlato }: WashRead): Plan<EventAnswer> {
+  private plan(
+    body: WashCharge,
+    { position, standing, measure, extractPlato }: WashRead,
+    head: EventHead,
+  ): Plan<EventAnswer> {
     requireEmpty(standing, '/vesselId');
     const { lot } = position;
-    const { head, personalText } = eventParts(body, this.clock.now());
     const measured = VesselVolumeReader.litres(
       body,
       measure,
       { kind: 'wort', extractPlato: extractPlato ?? 0 },
       `operation/${head.id}`,
     );
-    const compositionId = uuidv7();
     const place = { premisesId: measure.vessel.premisesId, owner: lot.owner };
-    const subject = { category: lot.category, lotId: lot.id, compositionId };
+    const result = new NewComposition({ head, kind: 'charge', lot, place, vesselId: body.vesselId });
     const warnings = [
       ...measured.warnings,
       ...(extractPlato === undefined ? ['No gravity of this wort is known: it is taken to expand like water.'] : []),
     ];
-    const charge = {
-      ...head,
+    const operation = result.operation({
       kind: 'charge',
-      timing: 'change' as const,
-      premisesId: place.premisesId,
-      lotId: lot.id,
-      compositionId,
+      timing: 'change',
       document: {
         vesselId: body.vesselId,
         asRead: { volume: body.volume, temperature: body.temperature ?? null },
@@ -107,33 +90,13 @@ export class WashChargeService {
         materials: (body.materials ?? []).map((used) => ({ ...used })),
         warnings,
       },
-    };
-    const draft = new OperationDraft(charge).move(
-      nominalAccount(place, 'production-in-process', lot.category),
-      liquidAccount(place, compositionId, body.vesselId),
-      amount(measured.litres),
-      subject,
-      volumeComponents(measured.byOrigin),
-    );
+    });
+    const charged = amount(measured.litres);
+    const draft = new OperationDraft(operation);
+    result.receive(draft, 'production-in-process', charged, volumeComponents(measured.byOrigin));
     return {
-      batch: {
-        action: 'charges.wash',
-        ...booksOf(draft),
-        rows: {
-          composition: [
-            compositionRow({
-              id: compositionId,
-              lotId: lot.id,
-              premisesId: place.premisesId,
-              kind: 'charge',
-              operationId: head.id,
-              openedAt: head.occurredAt,
-            }),
-          ],
-        },
-        personalText,
-      },
-      answer: new Answer(201, eventAnswer(charge, amount(measured.litres), warnings)),
+      batch: { action: 'charges.wash', ...booksOf(draft), rows: result.rows },
+      answer: new Answer(201, eventAnswer(operation, charged, warnings)),
     };
   }
 }

@@ -1,13 +1,11 @@
 import { Injectable } from '@nestjs/common';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
-import { Clock } from '../../../platform/clock.js';
 import type { Page } from '../../../platform/pagination.js';
 import { decodeCursor, pageOf } from '../../../platform/pagination.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
-import { eventParts } from '../../shared/event.js';
 import { referenced } from '../../shared/references.js';
 import { containerRows } from './container-events.js';
 import { ContainerReader } from './container.reader.js';
@@ -20,7 +18,6 @@ export class ContainersService {
   constructor(
     private readonly door: ProducerDatabase,
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly containers: ContainerReader,
   ) {}
 
@@ -33,11 +30,10 @@ export class ContainersService {
 
   /** Nothing of it is in the books' litres: what was in them has left before. */
   returnEmpties(ctx: RequestContext, body: NewEmpties): Promise<Answer<EmptiesAnswer>> {
-    const { head, personalText } = eventParts(body, this.clock.now());
     const { premisesId, serials } = body;
     return this.events.write(ctx, body, {
       read: (tx) => referenced(tx, ctx.producerId, 'premises', premisesId, '/premisesId'),
-      plan: () => ({
+      plan: (_, head) => ({
         batch: {
           action: 'containers.return-empties',
           ...booksOf(
@@ -51,7 +47,6 @@ export class ContainersService {
             }),
           ),
           rows: { containerEvent: containerRows(serials, { operationId: head.id, event: 'came-empty' }) },
-          personalText,
         },
         answer: new Answer(201, { operationId: head.id, occurredAt: head.occurredAt.toISOString(), serials }),
       }),

@@ -2,36 +2,30 @@ import { Injectable } from '@nestjs/common';
 import { nominalAccount } from '../../../ledger/books/account.js';
 import { amount, bookStrengthPercent, minus } from '../../../ledger/books/amount.js';
 import type { Amount } from '../../../ledger/books/amount.js';
-import {
-  combined,
-  mapped,
-  strengthComponents,
-  volumeComponents,
-  withoutComponents,
-} from '../../../ledger/books/components.js';
+import { mapped, volumeComponents, withoutComponents } from '../../../ledger/books/components.js';
 import type { Components } from '../../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
 import { Exact } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
-import { Clock } from '../../../platform/clock.js';
-import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
-import type { Explained } from '../../../ledger/corrections/explanations.js';
+import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import type { VolumeReading } from '../charges/charges.dto.js';
-import { eventAnswer, eventParts } from '../../shared/event.js';
+import { eventAnswer } from '../../shared/event.js';
 import { amountAtStrength } from '../../measuring/position/finding-books.js';
 import type { FindingRow } from '../../measuring/finding-records/finding.reader.js';
 import { extractOfLot, GravityReadings } from '../../measuring/position/gravity-readings.js';
 import type { VesselMeasure } from '../../measuring/volumes/vessel-volume.reader.js';
 import { VesselVolumeReader } from '../../measuring/volumes/vessel-volume.reader.js';
-import type { CompositionPosition, LotPosition } from '../../measuring/position/lot-position.js';
-import { inStock, isInProcess, liquidOf } from '../../measuring/position/lot-position.js';
+import type { LotPosition } from '../../measuring/position/lot-position.js';
+import { isInProcess, liquidOf } from '../../measuring/position/lot-position.js';
+import { liquidIn } from '../../measuring/position/vessel-liquid.js';
+import { measuredComponents } from '../../measuring/position/measured-components.js';
 import { PositionReader } from '../../measuring/position/position.reader.js';
 import type { GaugeAnswer } from './gauges.dto.js';
 
@@ -46,7 +40,6 @@ interface GaugeRead {
 export class GaugesService {
   constructor(
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly positions: PositionReader,
     private readonly volumes: VesselVolumeReader,
     private readonly gravities: GravityReadings,
@@ -54,14 +47,13 @@ export class GaugesService {
 
   gauge(ctx: RequestContext, lotId: string, body: VolumeReading): Promise<Answer<GaugeAnswer>> {
     return this.events.write(ctx, body, {
-      read: (tx) => this.read(tx, ctx.producerId, lotId, body),
-      plan: (read) => this.plan(body, read),
+      read: (tx, head) => this.read(tx, ctx.producerId, lotId, body, head.occurredAt),
+      plan: (read, head) => this.plan(body, read, head),
     });
   }
 
-  private async read(tx: Tx, producerId: string, lotId: string, body: VolumeReading): Promise<GaugeRead> {
+  private async read(tx: Tx, producerId: string, lotId: string, body: VolumeReading, at: Date): Promise<GaugeRead> {
     const position = await this.positions.ofLot(tx, producerId, lotId);
-    const at = eventParts(body, this.clock.now()).head.occurredAt;
     return {
       position,
       measure: await this.volumes.measure(tx, producerId, body.vesselId, body, at),
@@ -69,10 +61,13 @@ export class GaugesService {
     };
   }
 
-  private plan(body: VolumeReading, { position, measure, extractPlato }: GaugeRead): Plan<GaugeAnswer> {
+  private plan(
+    body: VolumeReading,
+    { position, measure, extractPlato }: GaugeRead,
+    head: EventHead,
+  ): Plan<GaugeAnswer> {
     const { target, account } = liquidIn(position, body.vesselId);
     const { lot } = position;
-    const { head, personalText } = eventParts(body, this.clock.now());
     const measured = VesselVolumeReader.litres(
       body,
       measure,
@@ -81,7 +76,7 @@ export class GaugesService {
     );
     const inProcess = isInProcess(target);
     const found = foundAmount(account, measured.litres, target.ofRecord ?? target.provisional, inProcess);
-    const components = foundComponents(account, found, volumeComponents(measured.byOrigin));
+    const components = measuredComponents(account, found, volumeComponents(measured.byOrigin));
     const place = account.account;
     const subject = { category: lot.category, lotId: lot.id, compositionId: target.composition.id };
     const change = minus(found, account.balance);
@@ -123,7 +118,6 @@ export class GaugesService {
             },
           ],
         },
-        personalText,
       },
       reads: readsOf(account),
       answer: new Answer(201, {
@@ -134,36 +128,6 @@ export class GaugesService {
       }),
     };
   }
-}
-
-/** The one account of the lot with liquid in the vessel. @throws ProblemException `conflict` */
-export function liquidIn(
-  position: LotPosition,
-  vesselId: string,
-): { target: CompositionPosition; account: StockAccount } {
-  for (const target of position.compositions) {
-    const account = inStock(target).find((each) => each.account.vesselId === vesselId);
-    if (account !== undefined) {
-      return { target, account };
-    }
-  }
-  throw new ProblemException('insufficient-stock', 'The lot has no liquid in that vessel.', {
-    errors: [{ pointer: '/vesselId', rule: 'nothing-there', detail: 'The books hold nothing of this lot there.' }],
-  });
-}
-
-/** The account as it stood when an entry happened that explains a later gauge or count. @throws ProblemException `insufficient-stock` */
-export function explainedIn(
-  position: LotPosition,
-  { account }: Explained,
-): { target: CompositionPosition; account: StockAccount } {
-  const target = position.compositions.find(({ composition }) => composition.id === account.account.compositionId);
-  if (target === undefined || !account.balance.litres.greaterThan(0)) {
-    throw new ProblemException('insufficient-stock', 'The lot had no liquid in that vessel then.', {
-      errors: [{ pointer: '/explains', rule: 'nothing-there', detail: 'The books held nothing of this lot there.' }],
-    });
-  }
-  return { target, account };
 }
 
 /** Litres found, at the strength of record, or at that of the books while there is no finding. */
@@ -179,24 +143,6 @@ function foundAmount(
   }
   const scaled = amountAtStrength({ ...account.balance, litres }, strength, false);
   return inProcess ? { litres, fermented: scaled.fermented, added: scaled.added } : scaled;
-}
-
-/** The new volume's components take the place of the old; the strength's stay, over the new volume. */
-export function foundComponents(
-  account: Pick<StockAccount, 'balance' | 'components'>,
-  found: Amount,
-  measured: Components,
-): Components {
-  const strength = bookStrengthPercent(account.balance) ?? 0;
-  const { litres } = account.balance;
-  const ofStrength = [...account.components].map(
-    ([origin, each]) =>
-      [
-        origin,
-        each.lpa.minus(each.litres.times(strength).dividedBy(100)).dividedBy(litres).times(100).toNumber(),
-      ] as const,
-  );
-  return combined(strengthComponents(measured, found.litres, strength, ofStrength));
 }
 
 const only = (vector: Components, measure: 'litres' | 'lpa'): Components =>

@@ -5,11 +5,11 @@ import { materialAccount, nominalAccount } from '../../../ledger/books/account.j
 import { amount } from '../../../ledger/books/amount.js';
 import { NO_COMPONENTS, strengthComponents } from '../../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
+import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { toBase, toBookLitres } from '../../../metrology/units.js';
-import { Clock } from '../../../platform/clock.js';
 import type { Page, PageQuery } from '../../../platform/pagination.js';
 import { idCursor, pageOf } from '../../../platform/pagination.js';
 import type { Plan } from '../../../tenancy/producer-database/batch.js';
@@ -18,7 +18,6 @@ import type { RequestContext } from '../../../tenancy/producer-database/context.
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
-import { eventParts } from '../../shared/event.js';
 import { MaterialReader } from '../../registers/materials/material.reader.js';
 import type { Material } from '../../registers/materials/materials.dto.js';
 import { ownerOf } from '../../shared/owner.js';
@@ -35,7 +34,6 @@ export class MaterialLotsService {
   constructor(
     private readonly door: ProducerDatabase,
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly materials: MaterialReader,
   ) {}
 
@@ -45,7 +43,7 @@ export class MaterialLotsService {
     }
     return this.events.write(ctx, body, {
       read: (tx) => this.material(tx, ctx.producerId, body),
-      plan: (material) => this.plan(body, material),
+      plan: (material, head) => this.plan(body, material, head),
     });
   }
 
@@ -69,8 +67,7 @@ export class MaterialLotsService {
     return material;
   }
 
-  private plan(body: NewMaterialLot, material: Material): Plan<MaterialLot> {
-    const { head, personalText } = eventParts(body, this.clock.now());
+  private plan(body: NewMaterialLot, material: Material, head: EventHead): Plan<MaterialLot> {
     const id = uuidv7();
     const strength = body.strength?.value ?? material.strength?.value;
     const bears = strength !== undefined && strength > 0;
@@ -126,7 +123,6 @@ export class MaterialLotsService {
             },
           ],
         },
-        personalText,
       },
       answer: new Answer(201, materialLotWire(facts), { location: `/v1/material-lots/${id}` }),
     };
@@ -152,13 +148,7 @@ export class MaterialLotsService {
   }
 }
 
-function receipt(
-  body: NewMaterialLot,
-  head: ReturnType<typeof eventParts>['head'],
-  id: string,
-  strength: number,
-  litres: Decimal,
-): OperationDraft {
+function receipt(body: NewMaterialLot, head: EventHead, id: string, strength: number, litres: Decimal): OperationDraft {
   const { premisesId, dutyStatus = 'suspended' as const } = body;
   const place = { premisesId, dutyStatus, owner: ownerOf(body.owner) };
   const standardUncertainty = body.strengthStandardUncertainty ?? rectangular(LABEL_HALF_WIDTH_PERCENT);

@@ -11,12 +11,12 @@ import { amount, NOTHING, plus, pureAlcohol } from '../../../ledger/books/amount
 import type { Components } from '../../../ledger/books/components.js';
 import { strengthComponents, volumeComponents } from '../../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
+import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { componentsByOrigin } from '../../../metrology/uncertainty.js';
 import { toBookLitres } from '../../../metrology/units.js';
-import { Clock } from '../../../platform/clock.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
@@ -24,7 +24,6 @@ import type { RequestContext } from '../../../tenancy/producer-database/context.
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import type { Lot } from '../../../generated/prisma/client.js';
 import { compositionRow } from '../../lots/compositions/composition.rows.js';
-import { eventParts } from '../../shared/event.js';
 import { findingRow } from '../../measuring/finding-records/finding.rows.js';
 import { PositionReader } from '../../measuring/position/position.reader.js';
 import { malformed, referenced } from '../../shared/references.js';
@@ -60,7 +59,6 @@ const STATED_HALF_WIDTH_PERCENT = 0.3;
 export class OpeningsService {
   constructor(
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly positions: PositionReader,
   ) {}
 
@@ -75,7 +73,7 @@ export class OpeningsService {
     }
     return this.events.write(ctx, body, {
       read: (tx) => this.read(tx, ctx.producerId, body),
-      plan: (read) => this.plan(body, read),
+      plan: (read, head) => this.plan(body, read, head),
     });
   }
 
@@ -107,7 +105,7 @@ export class OpeningsService {
     return { lots, before: seen?.id, head: head.trailSequence };
   }
 
-  private plan(body: NewOpening, { lots, before, head: trail }: OpeningRead): Plan<OpeningAnswer> {
+  private plan(body: NewOpening, { lots, before, head: trail }: OpeningRead, head: EventHead): Plan<OpeningAnswer> {
     if (before !== undefined) {
       throw new ProblemException('conflict', 'The premises have their opening already.', {
         errors: [
@@ -115,7 +113,6 @@ export class OpeningsService {
         ],
       });
     }
-    const { head, personalText } = eventParts(body, this.clock.now());
     const place = { premisesId: body.premisesId };
     const packaged = (body.packaged ?? []).map((each) => packagedItem(each, lotOf(lots, each.lotId), place.premisesId));
     const items = [
@@ -160,7 +157,6 @@ export class OpeningsService {
           packagedLot: packaged.map((item) => packagedRow(item, body.premisesId, head.id)),
           finding: items.flatMap((item) => openingFinding(item, head.id, head.occurredAt)),
         },
-        personalText,
       },
       head: trail,
       answer: new Answer(201, {

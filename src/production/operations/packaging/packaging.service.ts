@@ -7,21 +7,20 @@ import { combined, NO_COMPONENTS } from '../../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
 import { toBookLitres } from '../../../metrology/units.js';
-import { Clock } from '../../../platform/clock.js';
 import type { Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import type { Explained } from '../../../ledger/corrections/explanations.js';
 import { explanationOf, ExplanationReader } from '../../../ledger/corrections/explanations.js';
+import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { SettingsReader } from '../../../tenancy/producers/settings.reader.js';
 import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
 import { conditionInPackage } from './conditioning.js';
 import { containerRows, requireSerialEach } from '../containers/container-events.js';
-import { requireOfRecord } from '../dilutions/dilutions.service.js';
-import { eventAnswer, eventParts } from '../../shared/event.js';
-import { explainedIn, liquidIn } from '../gauges/gauges.service.js';
+import { eventAnswer } from '../../shared/event.js';
+import { liquidAt, requireOfRecord } from '../../measuring/position/vessel-liquid.js';
 import { checkLabel } from '../../shared/labels/label-check.js';
 import { localDay } from '../../shared/local-day.js';
 import type { LotPosition } from '../../measuring/position/lot-position.js';
@@ -45,7 +44,6 @@ interface PackRead {
 export class PackagingService {
   constructor(
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly positions: PositionReader,
     private readonly settings: SettingsReader,
     private readonly explanations: ExplanationReader,
@@ -53,12 +51,12 @@ export class PackagingService {
 
   pack(ctx: RequestContext, lotId: string, body: NewPackaging): Promise<Answer<PackagingAnswer>> {
     return this.events.write(ctx, body, {
-      read: (tx) => this.read(tx, ctx.producerId, lotId, body),
-      plan: (read) => this.plan(body, read),
+      read: (tx, head) => this.read(tx, ctx.producerId, lotId, body, head.occurredAt),
+      plan: (read, head) => this.plan(body, read, head),
     });
   }
 
-  private async read(tx: Tx, producerId: string, lotId: string, body: NewPackaging): Promise<PackRead> {
+  private async read(tx: Tx, producerId: string, lotId: string, body: NewPackaging, at: Date): Promise<PackRead> {
     const position = await this.positions.ofLot(tx, producerId, lotId);
     await referenced(tx, producerId, 'vessel', body.vesselId, '/vesselId');
     const premises = await referenced(tx, producerId, 'premises', position.lot.premisesId, '/premisesId');
@@ -69,7 +67,7 @@ export class PackagingService {
             tx,
             producerId,
             body.explains,
-            eventParts(body, this.clock.now()).head.occurredAt,
+            at,
             ({ vesselId, compositionId }) =>
               vesselId === body.vesselId &&
               position.compositions.some(({ composition }) => composition.id === compositionId),
@@ -77,13 +75,15 @@ export class PackagingService {
     return { position, timeZone: premises.timeZone, settings: await this.settings.of(tx, producerId), explained };
   }
 
-  private plan(body: NewPackaging, { position, timeZone, settings, explained }: PackRead): Plan<PackagingAnswer> {
-    const { target, account } =
-      explained === undefined ? liquidIn(position, body.vesselId) : explainedIn(position, explained);
+  private plan(
+    body: NewPackaging,
+    { position, timeZone, settings, explained }: PackRead,
+    head: EventHead,
+  ): Plan<PackagingAnswer> {
+    const { target, account } = liquidAt(position, body.vesselId, explained);
     requireOfRecord(target);
     requireSerialEach(body.serials, body.count);
     const { lot } = position;
-    const { head, personalText } = eventParts(body, this.clock.now());
     const { run, fillCheck } = runOf(body);
     const sheet = runSheet(run, account.balance, account.components);
     const conditioned =
@@ -197,7 +197,6 @@ export class PackagingService {
             litres: run.nominalLitres,
           }),
         },
-        personalText,
       },
       reads: readsOf(account),
       answer: new Answer(201, answer, { location: `/v1/packaged-lots/${packagedLotId}` }),

@@ -9,17 +9,16 @@ import { drawnComponents, withoutComponents } from '../../../ledger/books/compon
 import type { OperationHead } from '../../../ledger/books/operation-draft.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
+import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { Exact } from '../../../metrology/decimals.js';
 import { toBookLitres } from '../../../metrology/units.js';
-import { Clock } from '../../../platform/clock.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Facts, Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import type { EventParts } from '../../shared/event.js';
-import { eventAnswer, eventParts } from '../../shared/event.js';
+import { eventAnswer } from '../../shared/event.js';
 import { checkLabel } from '../../shared/labels/label-check.js';
 import { localDay } from '../../shared/local-day.js';
 import { malformed } from '../../shared/references.js';
@@ -53,33 +52,31 @@ interface Repacked {
 export class RepackingService {
   constructor(
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly packed: PackedStockReader,
   ) {}
 
   repack(ctx: RequestContext, id: string, body: NewRepacking): Promise<Answer<RepackedAnswer>> {
     return this.events.write(ctx, body, {
       read: (tx) => this.packed.of(tx, ctx.producerId, id),
-      plan: (read) => this.repacking(body, read),
+      plan: (read, head) => this.repacking(body, read, head),
     });
   }
 
   relabel(ctx: RequestContext, id: string, body: NewRelabelling): Promise<Answer<RepackedAnswer>> {
     return this.events.write(ctx, body, {
       read: (tx) => this.packed.of(tx, ctx.producerId, id),
-      plan: (read) => this.relabelling(body, read),
+      plan: (read, head) => this.relabelling(body, read, head),
     });
   }
 
-  private repacking(body: NewRepacking, read: PackedStock): Plan<RepackedAnswer> {
-    const event = eventParts(body, this.clock.now());
+  private repacking(body: NewRepacking, read: PackedStock, head: EventHead): Plan<RepackedAnswer> {
     const { lot } = read;
     const { into } = body;
     const drawn = drawContainers(read, body.count);
     const nominal = toBookLitres(into.nominalVolume).litres;
     const litres = nominal.times(into.count);
     requireRoom(drawn.amount.litres, litres, body.loss === undefined ? undefined : toBookLitres(body.loss).litres);
-    return this.plan(event, read, {
+    return this.plan(head, read, {
       kind: 'repacking',
       packed: {
         container: into.container,
@@ -89,7 +86,7 @@ export class RepackingService {
         declaredStrengthPercent: lot.declaredStrengthPercent,
         dispense: into.dispense ?? null,
         category: lot.category,
-        packagedOn: into.packagedOn ?? localDay(event.head.occurredAt, read.timeZone),
+        packagedOn: into.packagedOn ?? localDay(head.occurredAt, read.timeZone),
       },
       drawn,
       received: drawnFrom(drawn.amount, litres),
@@ -98,8 +95,7 @@ export class RepackingService {
     });
   }
 
-  private relabelling(body: NewRelabelling, read: PackedStock): Plan<RepackedAnswer> {
-    const event = eventParts(body, this.clock.now());
+  private relabelling(body: NewRelabelling, read: PackedStock, head: EventHead): Plan<RepackedAnswer> {
     const { lot } = read;
     const { declaredStrength, lotMark = lot.lotMark, category = lot.category } = body;
     const declared = declaredStrength === undefined ? lot.declaredStrengthPercent : String(declaredStrength.value);
@@ -112,7 +108,7 @@ export class RepackingService {
       });
     }
     const drawn = drawContainers(read, body.count);
-    return this.plan(event, read, {
+    return this.plan(head, read, {
       kind: 'relabelling',
       packed: { ...lot, count: body.count, lotMark, category, declaredStrengthPercent: declared },
       drawn,
@@ -128,11 +124,7 @@ export class RepackingService {
     });
   }
 
-  private plan(
-    { head, personalText }: EventParts,
-    { lot, settings }: PackedStock,
-    repacked: Repacked,
-  ): Plan<RepackedAnswer> {
+  private plan(head: EventHead, { lot, settings }: PackedStock, repacked: Repacked): Plan<RepackedAnswer> {
     const { packed, drawn, received, receivedComponents } = repacked;
     const packagedLotId = uuidv7();
     const lost = minus(drawn.amount, received);
@@ -163,7 +155,6 @@ export class RepackingService {
         action: `packaging.${repacked.kind}`,
         ...booksOf(draftOf(operation, repacked, packagedAccount(place, packagedLotId), lost)),
         rows: { packagedLot: [packedRow(packagedLotId, lot, packed, place.premisesId, head.id)] },
-        personalText,
       },
       reads: readsOf(drawn.stock),
       answer: new Answer(

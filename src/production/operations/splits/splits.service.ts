@@ -1,29 +1,25 @@
 import { Injectable } from '@nestjs/common';
-import { uuidv7 } from 'uuidv7';
 import type { Lot } from '../../../generated/prisma/client.js';
-import { liquidAccount } from '../../../ledger/books/account.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
+import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { toBookLitres } from '../../../metrology/units.js';
-import { Clock } from '../../../platform/clock.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
-import { join } from '../blends/join.js';
-import { requireEmpty } from '../charges/wash-charge.service.js';
-import { compositionRow } from '../../lots/compositions/composition.rows.js';
-import { eventAnswer, eventParts } from '../../shared/event.js';
-import { liquidIn } from '../gauges/gauges.service.js';
+import { join } from '../composition/join.js';
+import { NewComposition } from '../composition/new-composition.js';
+import { eventAnswer } from '../../shared/event.js';
+import { liquidIn, requireEmpty } from '../../measuring/position/vessel-liquid.js';
 import { receivingLot } from '../../lots/receiving-lot.js';
 import type { CompositionPosition, LotPosition } from '../../measuring/position/lot-position.js';
 import { PositionReader } from '../../measuring/position/position.reader.js';
 import { drawFrom, findingNow } from '../../measuring/position/vessel-draw.js';
 import { requireSameOwner } from '../../shared/owner.js';
 import { malformed, referenced } from '../../shared/references.js';
-import { inheritedFindingRow } from './inherited-finding.js';
 import type { NewSplit, SplitAnswer } from './splits.dto.js';
 
 interface SplitRead {
@@ -38,7 +34,6 @@ interface SplitRead {
 export class SplitsService {
   constructor(
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly positions: PositionReader,
   ) {}
 
@@ -51,7 +46,7 @@ export class SplitsService {
     }
     return this.events.write(ctx, body, {
       read: (tx) => this.read(tx, ctx.producerId, lotId, body),
-      plan: (read) => this.plan(body, read),
+      plan: (read, head) => this.plan(body, read, head),
     });
   }
 
@@ -67,25 +62,25 @@ export class SplitsService {
     };
   }
 
-  private plan(body: NewSplit, { position, newLot, standing, toPremisesId }: SplitRead): Plan<SplitAnswer> {
+  private plan(
+    body: NewSplit,
+    { position, newLot, standing, toPremisesId }: SplitRead,
+    head: EventHead,
+  ): Plan<SplitAnswer> {
     const { target, account } = liquidIn(position, body.fromVesselId);
     const { premisesId } = target.composition;
     requirePremises(premisesId, toPremisesId, '/toVesselId');
     requirePremises(premisesId, newLot.premisesId, '/newLotId');
     requireSameOwner(account.account.owner, newLot.owner, '/newLotId');
     requireEmpty(standing, '/toVesselId');
-    const { head, personalText } = eventParts(body, this.clock.now());
     const litres = body.volume === undefined ? undefined : toBookLitres(body.volume).litres;
     const drawn = drawFrom(target, account, litres, '/volume');
-    const compositionId = uuidv7();
-    const subject = { category: newLot.category, lotId: newLot.id, compositionId };
-    const split = {
-      ...head,
+    const { account: place } = account;
+    const { inProcess } = drawn;
+    const result = new NewComposition({ head, kind: 'split', lot: newLot, place, vesselId: body.toVesselId });
+    const operation = result.operation({
       kind: 'split',
-      timing: 'draw' as const,
-      premisesId,
-      lotId: newLot.id,
-      compositionId,
+      timing: 'draw',
       document: {
         fromLotId: position.lot.id,
         fromCompositionId: target.composition.id,
@@ -93,40 +88,21 @@ export class SplitsService {
         toVesselId: body.toVesselId,
         litres: drawn.amount.litres.toFixed(),
       },
-    };
-    const draft = new OperationDraft(split);
-    const into = liquidAccount(account.account, compositionId, body.toVesselId);
-    join(draft, { ...drawn, account: account.account }, { account: into, subject, inProcess: drawn.inProcess });
+    });
+    const draft = new OperationDraft(operation);
+    join(draft, { ...drawn, account: place }, { account: result.account, subject: result.subject, inProcess });
     const original = findingNow(target);
-    const findingId = original === undefined ? undefined : uuidv7();
-    const facts = { lotId: newLot.id, compositionId, operationId: head.id };
+    if (original !== undefined) {
+      result.inherit(original);
+    }
+    const { findingId } = result;
     return {
-      batch: {
-        action: 'splits.split',
-        ...booksOf(draft),
-        rows: {
-          composition: [
-            compositionRow({
-              id: compositionId,
-              lotId: newLot.id,
-              premisesId,
-              kind: 'split',
-              operationId: head.id,
-              openedAt: head.occurredAt,
-            }),
-          ],
-          finding:
-            original === undefined || findingId === undefined
-              ? []
-              : [inheritedFindingRow({ ...facts, id: findingId, sampledAt: original.sampledAt }, original)],
-        },
-        personalText,
-      },
+      batch: { action: 'splits.split', ...booksOf(draft), rows: result.rows },
       reads: readsOf(account),
       answer: new Answer(201, {
-        ...eventAnswer(split, drawn.amount, []),
+        ...eventAnswer(operation, drawn.amount, []),
         fromCompositionId: target.composition.id,
-        inProcess: drawn.inProcess,
+        inProcess,
         ...(findingId === undefined ? {} : { findingId }),
         category: newLot.category,
       }),

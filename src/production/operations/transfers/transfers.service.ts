@@ -5,7 +5,6 @@ import { countedComponents, drawnComponents, withoutComponents } from '../../../
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
 import { toBookLitres } from '../../../metrology/units.js';
-import { Clock } from '../../../platform/clock.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
@@ -13,9 +12,10 @@ import type { RequestContext } from '../../../tenancy/producer-database/context.
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import type { Explained } from '../../../ledger/corrections/explanations.js';
 import { explanationOf, ExplanationReader } from '../../../ledger/corrections/explanations.js';
+import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
-import { eventAnswer, eventParts } from '../../shared/event.js';
-import { explainedIn, liquidIn } from '../gauges/gauges.service.js';
+import { eventAnswer } from '../../shared/event.js';
+import { liquidAt } from '../../measuring/position/vessel-liquid.js';
 import type { CompositionPosition, LotPosition } from '../../measuring/position/lot-position.js';
 import { PositionReader } from '../../measuring/position/position.reader.js';
 import { malformed, referenced } from '../../shared/references.js';
@@ -33,7 +33,6 @@ interface TransferRead {
 export class TransfersService {
   constructor(
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly positions: PositionReader,
     private readonly explanations: ExplanationReader,
   ) {}
@@ -43,12 +42,12 @@ export class TransfersService {
       throw malformed({ pointer: '/toVesselId', rule: 'same-vessel', detail: 'A transfer goes to another vessel.' });
     }
     return this.events.write(ctx, body, {
-      read: (tx) => this.read(tx, ctx.producerId, lotId, body),
-      plan: (read) => this.plan(body, read),
+      read: (tx, head) => this.read(tx, ctx.producerId, lotId, body, head.occurredAt),
+      plan: (read, head) => this.plan(body, read, head),
     });
   }
 
-  private async read(tx: Tx, producerId: string, lotId: string, body: NewTransfer): Promise<TransferRead> {
+  private async read(tx: Tx, producerId: string, lotId: string, body: NewTransfer, at: Date): Promise<TransferRead> {
     const position = await this.positions.ofLot(tx, producerId, lotId);
     await referenced(tx, producerId, 'vessel', body.fromVesselId, '/fromVesselId');
     const to = await referenced(tx, producerId, 'vessel', body.toVesselId, '/toVesselId');
@@ -63,7 +62,7 @@ export class TransfersService {
               tx,
               producerId,
               body.explains,
-              eventParts(body, this.clock.now()).head.occurredAt,
+              at,
               ({ vesselId, compositionId }) =>
                 vesselId === body.fromVesselId &&
                 position.compositions.some(({ composition }) => composition.id === compositionId),
@@ -71,9 +70,12 @@ export class TransfersService {
     };
   }
 
-  private plan(body: NewTransfer, { position, standing, toPremisesId, explained }: TransferRead): Plan<TransferAnswer> {
-    const { target, account } =
-      explained === undefined ? liquidIn(position, body.fromVesselId) : explainedIn(position, explained);
+  private plan(
+    body: NewTransfer,
+    { position, standing, toPremisesId, explained }: TransferRead,
+    head: EventHead,
+  ): Plan<TransferAnswer> {
+    const { target, account } = liquidAt(position, body.fromVesselId, explained);
     const { composition } = target;
     if (toPremisesId !== composition.premisesId) {
       throw new ProblemException('conflict', 'The vessels stand on different premises.', {
@@ -85,7 +87,6 @@ export class TransfersService {
         errors: [{ pointer: '/toVesselId', rule: 'vessel-in-use', detail: 'Empty it first, or blend.' }],
       });
     }
-    const { head, personalText } = eventParts(body, this.clock.now());
     const drawnLitres = body.volume === undefined ? account.balance.litres : toBookLitres(body.volume).litres;
     const lossLitres = body.loss === undefined ? drawnLitres.minus(drawnLitres) : toBookLitres(body.loss).litres;
     if (drawnLitres.greaterThan(account.balance.litres) || lossLitres.greaterThan(drawnLitres)) {
@@ -131,7 +132,7 @@ export class TransfersService {
       .move(account.account, lossTo, lost, subject, lostComponents);
     const counter = explained === undefined ? [] : [explanationOf(draft, explained, subject)];
     return {
-      batch: { action: 'transfers.transfer', ...booksOf(draft, ...counter), personalText },
+      batch: { action: 'transfers.transfer', ...booksOf(draft, ...counter) },
       reads: readsOf(account),
       answer: new Answer(201, {
         ...eventAnswer(transfer, received, []),

@@ -4,15 +4,15 @@ import { materialAccount, nominalAccount } from '../../../ledger/books/account.j
 import { bookStrengthPercent } from '../../../ledger/books/amount.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
+import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { toBookLitres } from '../../../metrology/units.js';
-import { Clock } from '../../../platform/clock.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { eventAnswer, eventParts } from '../../shared/event.js';
-import { liquidIn } from '../gauges/gauges.service.js';
+import { eventAnswer } from '../../shared/event.js';
+import { liquidIn } from '../../measuring/position/vessel-liquid.js';
 import { MaterialReader } from '../../registers/materials/material.reader.js';
 import type { Material } from '../../registers/materials/materials.dto.js';
 import type { LotPosition } from '../../measuring/position/lot-position.js';
@@ -32,7 +32,6 @@ interface CropRead {
 export class YeastCropsService {
   constructor(
     private readonly events: EventWriter,
-    private readonly clock: Clock,
     private readonly positions: PositionReader,
     private readonly materials: MaterialReader,
   ) {}
@@ -48,11 +47,11 @@ export class YeastCropsService {
         }
         return { position, material };
       },
-      plan: (read) => this.plan(body, read),
+      plan: (read, head) => this.plan(body, read, head),
     });
   }
 
-  private plan(body: NewYeastCrop, { position, material }: CropRead): Plan<YeastCropAnswer> {
+  private plan(body: NewYeastCrop, { position, material }: CropRead, head: EventHead): Plan<YeastCropAnswer> {
     requireYeast(material);
     const { target, account } = liquidIn(position, body.vesselId);
     const finding = findingNow(target);
@@ -68,7 +67,6 @@ export class YeastCropsService {
         ],
       });
     }
-    const { head, personalText } = eventParts(body, this.clock.now());
     const drawn = drawFrom(target, account, toBookLitres(body.volume).litres, '/volume');
     const strength = bookStrengthPercent(drawn.amount) ?? 0;
     const place = account.account;
@@ -120,7 +118,6 @@ export class YeastCropsService {
             },
           ],
         },
-        personalText,
       },
       reads: readsOf(account),
       answer: new Answer(201, {
