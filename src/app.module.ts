@@ -18,7 +18,7 @@ export interface AppParts {
   readonly clock?: Clock;
 }
 
-/** The whole on a page: one room above the other, arrows only downwards. */
+/** All modules of the application, lower layers first; a layer depends only on those before it. */
 @Module({})
 export class AppModule {
   static with({ client, tenancy, clock = new SystemClock() }: AppParts): DynamicModule {

@@ -13,7 +13,7 @@ import { NestLog, createLogger } from './platform/logging.js';
 import { OpenApiDocument, buildDocument } from './platform/openapi/document.js';
 import { ProblemFilter } from './platform/problems/problem.filter.js';
 import { registerReferencePage } from './platform/reference/reference-page.js';
-import { WirePipe } from './platform/validation/wire.pipe.js';
+import { RequestValidationPipe } from './platform/validation/validation.pipe.js';
 
 export interface AppOptions {
   /** The application's root; tests give a smaller one, or one with parts replaced. */
@@ -43,7 +43,7 @@ export async function createApp({
   registerRequestHooks(fastify, known, () => readiness.draining);
   registerBodyParser(fastify);
   app.useGlobalFilters(new ProblemFilter((problem, request) => known.refine(problem, request)));
-  app.useGlobalPipes(new WirePipe());
+  app.useGlobalPipes(new RequestValidationPipe());
   app.useGlobalInterceptors(new LinkInterceptor());
   if (hasReferencePage) {
     registerReferencePage(app);

@@ -18,7 +18,7 @@ const complain = (...lines: string[]): void => {
   process.stderr.write(`${lines.join('\n')}\n`);
 };
 
-/** What can be wrong with HOST and PORT, and what to do about it. */
+/** Errors of HOST and PORT, with the remedy of each. */
 const ADDRESS_PROBLEMS: Readonly<Record<string, readonly [problem: string, remedy: string]>> = {
   EADDRINUSE: [
     'another program listens on that port already.',
@@ -29,7 +29,7 @@ const ADDRESS_PROBLEMS: Readonly<Record<string, readonly [problem: string, remed
   ENOTFOUND: ['nothing is known of that host.', 'Set HOST to an address of this machine, such as 127.0.0.1.'],
 };
 
-/** What went wrong at the start, for the person at the terminal. */
+/** The lines that tell the person at the terminal why the start failed. */
 function explain(error: unknown): string[] {
   if (error instanceof SettingsError) {
     return [
@@ -54,7 +54,7 @@ function explain(error: unknown): string[] {
   return ['Gaugebook did not start.', error instanceof Error ? (error.stack ?? error.message) : String(error)];
 }
 
-/** Stops in order at the first signal, at once at the second, and in order when the `npm start` that began it is gone. */
+/** Stops in order at the first signal, at once at the second, and in order when the `npm start` that began it has ended. */
 function stopWhenAsked(server: RunningServer): void {
   let isStopping = false;
   const stop = (why: string): void => {
@@ -75,12 +75,12 @@ function stopWhenAsked(server: RunningServer): void {
   const ancestry = npmAncestry();
   if (process.env.npm_lifecycle_event === 'start') {
     setInterval(() => {
-      if (npmAncestry() !== ancestry && !isStopping) stop('npm is gone');
+      if (npmAncestry() !== ancestry && !isStopping) stop('npm has ended');
     }, PARENT_POLL_MS).unref();
   }
 }
 
-/** Who began this program: npm hands a signal to the shell between at most, and to nobody when it is killed. */
+/** The process that began this program. npm passes a signal on to the shell between at most, and to no process when it is killed. */
 function npmAncestry(): string {
   const parent = String(process.ppid);
   try {
@@ -125,7 +125,7 @@ async function announce({ demo, url }: RunningServer): Promise<void> {
   await demo.announced();
 }
 
-// Whoever reads along may go away earlier than the program.
+// The reader of the output may end earlier than the program.
 for (const stream of [process.stdout, process.stderr]) {
   stream.on('error', () => undefined);
 }

@@ -6,10 +6,10 @@ import type { PrismaClient } from './generated/prisma/client.js';
 import type { Settings } from './platform/config.js';
 import { openDatabase } from './platform/database/open.js';
 
-/** Requests of one key in a minute, before it is told to wait. */
+/** Requests of one key in a minute; more are refused with 429. */
 const REQUESTS_PER_MINUTE = 1_200;
 
-/** How long the service says that it is not ready before it stops listening, so that whoever sends requests here can look elsewhere. */
+/** Time for which the service reports that it is not ready before it stops listening, so that a load balancer can send requests elsewhere. */
 const DRAIN_MS = 500;
 
 const PORT_WAIT_MS = 3_000;
@@ -18,11 +18,11 @@ const PORT_POLL_MS = 50;
 export interface RunningServer {
   readonly app: NestFastifyApplication;
   readonly client: PrismaClient;
-  /** Where it answers. */
+  /** The address at which it answers. */
   readonly url: string;
   /** The invented producer of an embedded database, until its key was shown. */
   readonly demo: DemoProducer | undefined;
-  /** Lets what has begun finish, then closes everything in the order in which it leans on each other. */
+  /** Lets running requests finish, then closes everything, the last one opened first. */
   stop(): Promise<void>;
 }
 
@@ -41,7 +41,7 @@ function openableUrl(host: string, port: number): string {
   return `http://${host === '0.0.0.0' || host === '::' ? 'localhost' : urlHost(host)}:${port}`;
 }
 
-/** Rejects before anything is made when nobody could listen there in the end; a predecessor that is just stopping is waited for. */
+/** Rejects before anything is made if the port is not free. Waits for a moment, since an earlier process may be stopping. */
 async function requireFreePort(port: number, host: string): Promise<void> {
   for (const end = Date.now() + PORT_WAIT_MS; ; await delay(PORT_POLL_MS)) {
     try {

@@ -1,6 +1,6 @@
 import { SetMetadata } from '@nestjs/common';
 
-/** What a key may be allowed to do; a role is a set of these, an integration key carries chosen ones. */
+/** Scopes: the rights that a key can have. A role is a set of scopes; an integration key has the scopes chosen for it. */
 export const SCOPES = [
   'calculations',
   'read',
@@ -18,5 +18,5 @@ export type AccessRule = 'public' | 'operator' | 'any-key' | Scope;
 
 export const ACCESS_RULE = 'gaugebook:access';
 
-/** States who may call a route; a route without it is refused by the guard and fails a test. */
+/** Declares the access rule of a route. The guard refuses a route without one, and a test fails. */
 export const Access = (rule: AccessRule): MethodDecorator & ClassDecorator => SetMetadata(ACCESS_RULE, rule);

@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 
-/** Where the time comes from; everything that needs "now" is given one, so that a simulation can live in its own time. */
+/** The source of the present time. Everything that needs it is given a clock, so that a simulation can use its own time. */
 export abstract class Clock {
   abstract now(): Date;
 }

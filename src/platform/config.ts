@@ -17,7 +17,7 @@ export const SETTING_NAMES = [
 ] as const;
 export type SettingName = (typeof SETTING_NAMES)[number];
 
-/** Either an embedded server kept under a folder, or a server that somebody else runs. */
+/** Either an embedded server whose data lie in a folder, or a server that is run separately. */
 export type DatabaseSettings =
   | { readonly kind: 'embedded'; readonly dataDir: string }
   | { readonly kind: 'server'; readonly url: string; readonly migrationUrl: string };
@@ -31,7 +31,7 @@ export interface Settings {
   readonly poolSize: number;
   readonly operatorKey: string | undefined;
   readonly logLevel: LogLevel;
-  /** What is allowed but hardly meant; the caller logs it. */
+  /** Settings that are allowed but probably not meant, in sentences; the caller logs them. */
   readonly warnings: readonly string[];
 }
 
@@ -58,7 +58,7 @@ const HOST_PATTERN = /^(?:[A-Za-z0-9](?:[A-Za-z0-9.-]*[A-Za-z0-9])?|[0-9A-Fa-f:.
 /**
  * Reads the settings from environment variables, relative folders against `workingDirectory`.
  * A set but empty variable is bad, not unset; a name that is one or two keystrokes from a known one, or differs in case only, or
- * begins with `GAUGEBOOK_`, is unknown; every other variable belongs to somebody else and is left alone.
+ * begins with `GAUGEBOOK_`, is unknown; every other variable belongs to another program and is ignored.
  *
  * @throws SettingsError naming every setting that is unknown or bad.
  */

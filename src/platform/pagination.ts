@@ -10,7 +10,7 @@ export const LONGEST_CURSOR = 512;
 export const CURSOR_PATTERN = /^[A-Za-z0-9_-]+$/;
 const CHECK_BYTES = 6;
 
-/** What every list takes in its query. */
+/** The query parameters of every list. */
 export class PageQuery {
   @Optional()
   @IsQueryInteger(
@@ -29,7 +29,7 @@ export class PageQuery {
   cursor?: string;
 }
 
-/** One page of a list, as it goes over the wire. */
+/** One page of a list, as it is sent. */
 export interface Page<Item> {
   readonly items: readonly Item[];
   /** Cursor of the next page; null on the last one. */

@@ -7,7 +7,7 @@ import { DocsController } from './reference/docs.controller.js';
 import { OpenApiDocument } from './openapi/document.js';
 import { ProblemsController } from './reference/problems.controller.js';
 
-/** What every room stands on and none of them should build again. */
+/** Services that every other module uses: clock, readiness, problem pages and the API document. */
 @Global()
 @Module({
   controllers: [HealthController, ProblemsController, DocsController],
@@ -15,7 +15,7 @@ import { ProblemsController } from './reference/problems.controller.js';
   exports: [Clock, Readiness, OpenApiDocument],
 })
 export class PlatformModule {
-  /** The same with a clock of one's own. */
+  /** The same with another clock than the machine's. */
   static with(clock: Clock): DynamicModule {
     return { module: PlatformModule, providers: [{ provide: Clock, useValue: clock }], exports: [Clock] };
   }

@@ -1,7 +1,7 @@
 import { cp, mkdir, mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { withConnection } from '../../src/platform/database/connection.js';
+import { DatabaseError, withConnection } from '../../src/platform/database/connection.js';
 import { migrate, type MigrateResult } from '../../src/platform/database/migrate.js';
 import { createEmptyDatabase, TEST_SERVICE, type TestDatabase } from '../support/database.js';
 
@@ -59,6 +59,22 @@ describe('migration', () => {
     ]);
     const owners = await query(`SELECT pg_get_userbyid(proowner) AS owner FROM pg_proc WHERE proname = 'noted'`);
     expect(owners).toEqual([{ owner: 'gaugebook_books' }]);
+  });
+
+  it('does not take a database with migrations that it does not know, says what to do, and leaves it as it was', async () => {
+    await run();
+    await rm(join(prismaDir, 'migrations', FIRST), { recursive: true });
+    await writeMigration(SECOND, 'CREATE TABLE other (id int PRIMARY KEY);');
+    await writeSql('10_noted.sql', NOTE_FUNCTION(2));
+    const message = await run().then(
+      () => '',
+      (error: unknown) => (error instanceof DatabaseError ? error.message : String(error)),
+    );
+    expect(message).toMatch(/unreleased version of Gaugebook/);
+    expect(message).toContain(FIRST);
+    expect(message).toMatch(/set DATA_DIR to a new folder/);
+    const state = await query(`SELECT noted(), to_regclass('public.other') IS NULL AS "isAsBefore"`);
+    expect(state).toEqual([{ noted: 1, isAsBefore: true }]);
   });
 
   it('leaves nobody but the owner the right to make things', async () => {

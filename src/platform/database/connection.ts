@@ -10,7 +10,7 @@ export class DatabaseError extends Error {
   override readonly name = 'DatabaseError';
 }
 
-/** Where a URL points, for messages: host, port and database without role and password. */
+/** Host, port and database of a URL for messages, without role and password. */
 export function describeUrl(url: string): string {
   const { hostname, port, pathname, searchParams } = new URL(url);
   return `${hostname || searchParams.get('host') || 'localhost'}:${port || '5432'}${pathname}`;

@@ -2,7 +2,7 @@ import { readFile, readlink, realpath, rm } from 'node:fs/promises';
 import { join } from 'node:path';
 import { errorCode } from './connection.js';
 
-/** What a running server writes about itself into its folder. */
+/** The facts that a running server writes about itself into its folder. */
 export interface ServerProcess {
   readonly pid: number;
   readonly port: number;
@@ -13,7 +13,7 @@ const PID_FILE = 'postmaster.pid';
 
 /**
  * The server that runs on `cluster`, if one does; it may be one that outlived a program that was killed. A pid file whose number is some
- * other program's by now is removed, since the next server would refuse to start over it; one whose process is gone is left to the
+ * other program's by now is removed, since the next server would refuse to start over it; one whose process has ended is left to the
  * next server, which checks that no helper of the old one still writes.
  */
 export async function runningServer(cluster: string): Promise<ServerProcess | undefined> {

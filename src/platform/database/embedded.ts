@@ -167,7 +167,7 @@ async function createCluster(binaries: Binaries, dataDir: string, cluster: strin
   }
 }
 
-/** What starts that were killed half-way left behind. */
+/** Removes the files of starts that were killed before they finished. */
 async function removeDrafts(dataDir: string): Promise<void> {
   for (const name of await readdir(dataDir)) {
     const pid = /^(?:postgres|password)\.(\d+)\.new$/.exec(name)?.[1];

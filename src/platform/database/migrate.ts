@@ -31,7 +31,7 @@ const NO_FILTERS = { externalTables: [], externalEnums: [] };
  * Brings a database up to date under an advisory lock: the group roles, the migrations that are missing by Prisma's schema engine, then the SQL
  * files that changed. A second run applies nothing; a second program waits for the first.
  *
- * @throws DatabaseError when the database cannot be reached, is older than PostgreSQL 15 or not in UTC, roles are missing that the owner may not
+ * @throws DatabaseError when the database cannot be reached, is older than PostgreSQL 15 or not in UTC, has migrations that this version does not know, roles are missing that the owner may not
  * make, or a migration or SQL file fails: by its name. A failed one leaves nothing behind and is tried again by the next run.
  */
 export async function migrate({
@@ -42,11 +42,13 @@ export async function migrate({
   return withConnection(ownerUrl, async (client) => {
     await checkServer(client);
     await takeLock(client);
+    const list = await readMigrations(join(prismaDir, 'migrations'));
+    await refuseOtherHistory(client, list);
     await ensureRoles(client, serviceUser);
     await client.query(`GRANT USAGE ON SCHEMA public TO ${APP_ROLE}, ${BOOKS_ROLE}`);
-    // Whoever is to own a function must be allowed to make one, but only while functions are made.
+    // The owner of a function needs the right to create one, but only while functions are made.
     await client.query(`GRANT CREATE ON SCHEMA public TO ${BOOKS_ROLE}`);
-    const migrations = await applyMigrations(client, ownerUrl, prismaDir);
+    const migrations = await applyMigrations(client, ownerUrl, list);
     const sqlFiles = await applySqlFiles(client, join(prismaDir, 'sql'), migrations.length > 0);
     await client.query(`REVOKE CREATE ON SCHEMA public FROM ${BOOKS_ROLE}`);
     return { migrations, sqlFiles };
@@ -67,8 +69,33 @@ async function takeLock(client: pg.Client): Promise<void> {
   }
 }
 
-async function applyMigrations(client: pg.Client, ownerUrl: string, prismaDir: string): Promise<string[]> {
-  const list = await readMigrations(join(prismaDir, 'migrations'));
+/**
+ * Refuses a database that another, unreleased version of the program made: one with migrations that this version does not have.
+ *
+ * @throws DatabaseError saying what to do.
+ */
+async function refuseOtherHistory(client: pg.Client, list: MigrationList): Promise<void> {
+  if (!(await hasMigrationTable(client))) return;
+  const { rows } = await client.query<{ name: string }>(
+    'SELECT DISTINCT migration_name AS name FROM _prisma_migrations WHERE finished_at IS NOT NULL ORDER BY 1',
+  );
+  const known = new Set(list.migrationDirectories.map(({ path }) => path));
+  const unknown = rows.map(({ name }) => name).filter((name) => !known.has(name));
+  if (unknown.length === 0) return;
+  throw new DatabaseError(
+    `This database was made by an older, unreleased version of Gaugebook, or by a newer one, and this version cannot take it over: it does not know ${unknown.join(', ')}. ` +
+      'Start with an empty database: set DATA_DIR to a new folder, or move the .data folder away; on a server of your own, name an empty database in DATABASE_URL. To read the old records, use the version that made them.',
+  );
+}
+
+async function hasMigrationTable(client: pg.Client): Promise<boolean> {
+  const { rows } = await client.query<{ found: boolean }>(
+    `SELECT to_regclass('public._prisma_migrations') IS NOT NULL AS found`,
+  );
+  return rows[0].found;
+}
+
+async function applyMigrations(client: pg.Client, ownerUrl: string, list: MigrationList): Promise<string[]> {
   if (list.migrationDirectories.length === 0) return [];
   let failed: string[] = [];
   try {
@@ -91,10 +118,7 @@ async function applyMigrations(client: pg.Client, ownerUrl: string, prismaDir: s
  * says so. Returns the names.
  */
 async function forgetUnfinished(client: pg.Client, engine: SchemaEngine): Promise<string[]> {
-  const { rows: tables } = await client.query<{ found: boolean }>(
-    `SELECT to_regclass('public._prisma_migrations') IS NOT NULL AS found`,
-  );
-  if (!tables[0].found) return [];
+  if (!(await hasMigrationTable(client))) return [];
   const { rows } = await client.query<{ name: string }>(
     'SELECT DISTINCT migration_name AS name FROM _prisma_migrations WHERE finished_at IS NULL AND rolled_back_at IS NULL ORDER BY 1',
   );

@@ -22,7 +22,7 @@ const WASM_FILE = require.resolve('@prisma/schema-engine-wasm/schema_engine_bg')
 
 /** Prisma's own adapter cuts a script at every semicolon, which breaks function bodies; this one sends it whole, in one transaction. */
 class WholeScriptAdapter extends PrismaPg {
-  /** What a script failed with; the engine itself reports only that one did. */
+  /** The error of the script that failed; the engine itself reports only that one did. */
   failure: unknown;
 
   override async connect(): ReturnType<PrismaPg['connect']> {

@@ -31,8 +31,8 @@ export async function readSqlFiles(folder: string): Promise<SqlFile[]> {
 }
 
 /**
- * Applies the SQL files whose text differs from what was last applied, all in one transaction, and returns their names. A file that is gone
- * takes nothing with it. With `all`, every file is applied: after a migration, a file may grant on tables that were not there before.
+ * Applies the SQL files whose text differs from what was last applied, all in one transaction, and returns their names. A file that no longer exists
+ * removes nothing. With `all`, every file is applied: after a migration, a file may grant on tables that were not there before.
  *
  * @throws DatabaseError naming the file that fails; then none is applied.
  */

@@ -1,2 +1,2 @@
-/** Injection token of the one Prisma client; only the door of tenancy asks for it. */
+/** Injection token of the one Prisma client; only the producer database of tenancy asks for it. */
 export const DATABASE = Symbol('gaugebook:database');

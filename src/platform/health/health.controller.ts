@@ -18,7 +18,7 @@ class ReadinessAnswer {
     type: 'object',
     additionalProperties: { type: 'string', enum: ['up', 'down'] },
     maxProperties: 20,
-    description: 'The parts that were asked.',
+    description: 'State of each part.',
     example: { database: 'up' },
   })
   checks!: Record<string, 'up' | 'down'>;
@@ -32,27 +32,31 @@ export class HealthController {
 
   @Get('live')
   @ApiOperation({
-    summary: 'Is the process alive',
-    description: 'Answers as long as the process runs; asks nothing else.',
+    summary: 'State of the process',
+    description: 'Answers as long as the process runs. It checks nothing else.',
   })
-  @ApiOkResponse({ type: Liveness, description: 'It is.' })
+  @ApiOkResponse({ type: Liveness, description: 'The process runs.' })
   getLiveness(): Liveness {
     return { status: 'live' };
   }
 
   @Get('ready')
   @ApiOperation({
-    summary: 'Can it take work',
-    description: 'Asks every part that the service needs, such as the database.',
+    summary: 'Readiness for requests',
+    description: 'Checks every part that the service needs, such as the database.',
   })
-  @ApiOkResponse({ type: ReadinessAnswer, description: 'It can.' })
+  @ApiOkResponse({ type: ReadinessAnswer, description: 'Every part is ready.' })
   @Problems('service-unavailable')
   async getReadiness(): Promise<ReadinessAnswer> {
     const { ready, checks } = await this.readiness.report();
     if (!ready) {
-      throw new ProblemException('service-unavailable', 'The service is starting, stopping, or lacks a part.', {
-        members: { checks },
-      });
+      throw new ProblemException(
+        'service-unavailable',
+        'The service is starting or stopping, or a part is not ready.',
+        {
+          members: { checks },
+        },
+      );
     }
     return { status: 'ready', checks };
   }

@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 
-/** Answers when a part is ready, rejects when it is not. */
+/** Resolves when a part is ready, rejects when it is not. */
 export type ReadinessCheck = () => Promise<void>;
 
 export interface ReadinessReport {
@@ -11,7 +11,7 @@ export interface ReadinessReport {
 /** A check that takes longer counts as down. */
 const CHECK_TIMEOUT_MS = 2_000;
 
-/** Whether the service can take work: every registered part says yes, and it is not on its way out. */
+/** Tells if the service can take work: every registered check succeeds, and the service is not stopping. */
 @Injectable()
 export class Readiness {
   readonly #checks = new Map<string, ReadinessCheck>();

@@ -28,7 +28,7 @@ const ENTITIES: Readonly<Record<string, string>> = {
 
 export const escapeHtml = (text: string): string => text.replaceAll(/[&<>"']/g, (character) => ENTITIES[character]);
 
-/** Backquoted words as code, everything else escaped. */
+/** HTML of a plain text: words in backquotes become code, everything else is escaped. */
 export const inlineText = (text: string): string => escapeHtml(text).replaceAll(/`([^`]+)`/g, '<code>$1</code>');
 
 export function htmlPage(title: string, body: string): string {
@@ -46,7 +46,7 @@ export function sendHtml(reply: FastifyReply, title: string, body: string): void
     .send(htmlPage(title, body));
 }
 
-/** Whether the caller asks for a page rather than for data; the first of the two that is named wins. */
+/** True if the caller asks for a page rather than for data: the Accept header names `text/html` before JSON. */
 export function prefersHtml(accept: string | undefined): boolean {
   const html = (accept ?? '').indexOf('text/html');
   const json = (accept ?? '').indexOf('json');

@@ -4,7 +4,7 @@ import type { KnownMethods } from './known-methods.js';
 import { SECURITY_HEADERS } from './security-headers.js';
 import { checkUrl, pathForLog } from './url-rules.js';
 
-/** What holds for every request, before any route: id and security headers on the answer, the rules of addresses, OPTIONS, the log. */
+/** Adds to every request, before its route is called: request id, security headers, checks of the address, OPTIONS and the log line. */
 export function registerRequestHooks(fastify: FastifyInstance, known: KnownMethods, isDraining: () => boolean): void {
   fastify.addHook('onRequest', (request, reply, done) => {
     void reply.headers({ ...SECURITY_HEADERS, 'x-request-id': request.id });

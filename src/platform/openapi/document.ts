@@ -27,9 +27,9 @@ const DESCRIPTION = [
   'Local law and licensed practice decide what is owed; no figure here is legal advice.',
 ].join('\n');
 
-const NO_JWT = 'An opaque secret, no JWT: RFC8725 has nothing to say on it.';
-const KEY_WORDS = `A key of the producer. ${NO_JWT}`;
-const OPERATOR_WORDS = `The platform operator's secret. ${NO_JWT}`;
+const NO_JWT = 'An opaque secret, not a JWT, so RFC8725 does not apply.';
+const KEY_DESCRIPTION = `A key of the producer. ${NO_JWT}`;
+const OPERATOR_DESCRIPTION = `The platform operator's secret. ${NO_JWT}`;
 
 const METHODS = ['get', 'put', 'post', 'delete', 'patch'] as const;
 
@@ -50,7 +50,7 @@ function securityOf(access: AccessRule): Record<string, string[]>[] {
   return [access === 'operator' ? { operatorKey: [] } : { producerKey: [] }];
 }
 
-const accessWords = (access: AccessRule): string => {
+const accessDescription = (access: AccessRule): string => {
   switch (access) {
     case 'public':
       return 'Needs no key.';
@@ -63,12 +63,12 @@ const accessWords = (access: AccessRule): string => {
   }
 };
 
-/** Adds to an operation what follows from its route: security, the scope in words, and every refusal. */
+/** Adds security, the scope in words and every refusal to an operation; all follow from its route. */
 function complete(operation: Operation, route: DeclaredRoute): void {
   const access = route.access ?? 'operator';
   operation.security = securityOf(access);
   operation['x-access'] = access;
-  operation.description = [operation.description, accessWords(access)].filter(Boolean).join('\n\n');
+  operation.description = [operation.description, accessDescription(access)].filter(Boolean).join('\n\n');
   for (const response of Object.values(operation.responses)) {
     response.headers = { ...headersOf(access), ...response.headers };
   }
@@ -89,7 +89,7 @@ interface SchemaNode {
   properties?: Record<string, Record<string, unknown>>;
 }
 
-/** Closes every object schema that does not say otherwise, as what a DTO does not name is refused; gives pages their bounds. */
+/** Closes every object schema that does not say otherwise, since a property that is not named is refused; limits the items of a page. */
 function completeSchemas(schemas: Record<string, unknown>): void {
   for (const schema of Object.values(schemas) as SchemaNode[]) {
     if (schema.type === 'object' && schema.additionalProperties === undefined) {
@@ -104,7 +104,7 @@ function completeSchemas(schemas: Record<string, unknown>): void {
   }
 }
 
-/** The shared responses that the operations name; one that no operation names would be dead wood. */
+/** The shared responses that at least one operation names. */
 function usedRefusals(document: OpenAPIObject): Record<string, unknown> {
   const text = JSON.stringify(document.paths);
   return Object.fromEntries(
@@ -121,8 +121,8 @@ export async function buildDocument(app: INestApplication): Promise<OpenAPIObjec
     .setVersion(VERSION)
     .setLicense('Apache-2.0', 'https://www.apache.org/licenses/LICENSE-2.0')
     .addServer('/', 'This service, whether local, staging or production', {}, { 'x-internal': false })
-    .addBearerAuth({ type: 'http', scheme: 'bearer', description: KEY_WORDS }, 'producerKey')
-    .addBearerAuth({ type: 'http', scheme: 'bearer', description: OPERATOR_WORDS }, 'operatorKey');
+    .addBearerAuth({ type: 'http', scheme: 'bearer', description: KEY_DESCRIPTION }, 'producerKey')
+    .addBearerAuth({ type: 'http', scheme: 'bearer', description: OPERATOR_DESCRIPTION }, 'operatorKey');
   const document = SwaggerModule.createDocument(app, builder.build(), {
     operationIdFactory: (_controller, method) => method,
     autoTagControllers: false,

@@ -22,7 +22,7 @@ export class IdParam {
 
 export interface RouteDocument {
   readonly tag: string;
-  /** operationId: what the operation is called in generated clients. */
+  /** operationId: the name of the operation in generated clients. */
   readonly id: string;
   readonly summary: string;
   readonly description?: string;
@@ -50,7 +50,7 @@ function okResponse(type: Type<unknown>, description: string, alsoAs: readonly s
   return [ApiExtraModels(type), ApiOkResponse({ description, content })];
 }
 
-/** Documents a route in one place: tag, operationId, words, answer and problems. */
+/** Documents a route in one place: tag, operationId, description, answer and problems. */
 export function Documented(route: RouteDocument): MethodDecorator {
   const {
     tag,

@@ -8,7 +8,7 @@ import { PROBLEMS_OF_ROUTE } from './problems.decorator.js';
 import type { RequestExamples } from './request-examples.js';
 import { EXAMPLES_OF_ROUTE } from './request-examples.js';
 
-/** Where the OpenAPI decorators keep what they were told of a handler. */
+/** Metadata key under which the OpenAPI decorators of the library describe a handler. */
 const OPERATION_METADATA = 'swagger/apiOperation';
 
 const statedOperationId = (handler: object): string | undefined =>
@@ -20,7 +20,7 @@ export interface DeclaredRoute {
   readonly handler: string;
   /** As in the OpenAPI document: stated, or the name of the handler. */
   readonly operationId: string;
-  /** `undefined` where no access rule was declared: a fault. */
+  /** `undefined` if no access rule was declared, which is a fault. */
   readonly access: AccessRule | undefined;
   readonly problems: readonly ProblemCode[];
   readonly examples: RequestExamples | undefined;

@@ -3,7 +3,7 @@ import type { ProblemCode } from '../problems/problem-codes.js';
 import { PROBLEM_CODES, problemKind } from '../problems/problem-codes.js';
 import { MOST_ERRORS, PROBLEM_MEDIA_TYPE } from '../problems/problem-document.js';
 
-/** What a route is, as far as its possible refusals go. */
+/** The facts of a route from which its possible refusals follow. */
 export interface RouteKind {
   readonly access: AccessRule;
   readonly hasBody: boolean;
@@ -47,7 +47,7 @@ export const HEADERS = {
   'Retry-After': header('Seconds to wait.', COUNT),
   'WWW-Authenticate': header('The scheme that is asked for.', { type: 'string', enum: ['Bearer'] }),
   'RateLimit-Limit': header('Requests of the present window.', COUNT),
-  'RateLimit-Remaining': header('Requests that are left in it.', COUNT),
+  'RateLimit-Remaining': header('Requests that remain in it.', COUNT),
   'RateLimit-Reset': header('Seconds until all of them are allowed again.', COUNT),
 };
 

@@ -1,17 +1,17 @@
 import type { ProblemKind } from './problem-kind.js';
 import { kind } from './problem-kind.js';
-import { WIRE_CODES } from './wire-codes.js';
+import { REQUEST_CODES } from './request-codes.js';
 
 const VALUE_CODES = {
   'out-of-range': kind(
     422,
-    'A value lies outside what is possible',
+    'A value is out of range',
     'A value was understood, but lies outside its physical range or the range of the method. `errors` gives the range.',
-    'Check the value, its unit or scale, and for a lost decimal point; nothing is extrapolated.',
+    'Check the value, its unit or scale, and the decimal point. Nothing is extrapolated.',
   ),
   'not-computable': kind(
     422,
-    'There is no answer for these values',
+    'No result exists for these values',
     'The values were understood, but they contradict each other, or no result exists for them. `errors` says why.',
     'Correct the values that `errors` names.',
   ),
@@ -19,18 +19,18 @@ const VALUE_CODES = {
     422,
     'The readings disagree',
     'Taken together, the readings cannot belong to one liquid: for example a real extract below zero beyond its uncertainty, or a final gravity above the original one.',
-    'Read again, check instrument, temperature and scale; strike the wrong reading.',
+    'Measure again. Check the instrument, the temperature and the scale. Strike the wrong reading.',
   ),
   'idempotency-key-reused': kind(
     422,
-    'The Idempotency-Key was used for something else',
-    'The same key came before with another body. A key stands for one request.',
+    'The Idempotency-Key was used for another request',
+    'The same key was sent before with another body. A key belongs to one request.',
     'Use a new key for a new request.',
   ),
   'time-ahead': kind(
     422,
-    'The time lies ahead',
-    'The time of the event lies further ahead of the clock than the allowance.',
+    'The time is in the future',
+    'The time of the event is later than the clock of the service allows.',
     'Check the clock and the offset of the time.',
   ),
 } as const satisfies Record<string, ProblemKind>;
@@ -38,44 +38,44 @@ const VALUE_CODES = {
 const BOOKS_CODES = {
   conflict: kind(
     409,
-    'It does not fit the present state',
-    'The request was understood, but does not fit the state in which things are now.',
-    'Read the present state and decide again.',
+    'The request conflicts with the present state',
+    'The request was understood, but the present state of the records does not allow it.',
+    'Read the present state and send a request that fits it.',
   ),
   'already-exists': kind(
     409,
-    'There is one already',
-    'Something with the same name or code exists already.',
-    'Use the one that exists, or another name.',
+    'It exists already',
+    'A record with the same name or code exists already.',
+    'Use the existing one, or choose another name.',
   ),
   'in-use': kind(
     409,
-    'Something rests on it',
-    'Later work rests on what the request would change or take away.',
-    'Undo what rests on it first, or post a correction.',
+    'It is used by later records',
+    'Later records depend on what the request would change or remove.',
+    'Reverse the later records first, or post a correction.',
   ),
   'reading-in-use': kind(
     409,
-    'A finding rests on the reading',
-    'A reading is struck only while no finding rests on it. `finding` names one that does.',
-    'Make a new finding of the readings that are right; the old one stays with what it rests on.',
+    'A finding uses the reading',
+    'A reading can be struck only while no finding uses it. `finding` names one that does.',
+    'Make a new finding from the right readings. The old one and its readings stay as they are.',
   ),
   'insufficient-stock': kind(
     409,
-    'There is not enough there',
+    'There is not enough in stock',
     'At the moment of the event, or at a later one, the account would fall below zero.',
-    'Check the quantity and the time; gauge the vessel if the books are wrong.',
+    'Check the quantity and the time. If the books are wrong, gauge the vessel or take stock.',
   ),
   'later-posting-in-the-way': kind(
     409,
-    'A later posting is in the way',
-    'What changes a composition may not come before a later posting on the same accounts. `errors` names that posting.',
+    'A later posting exists',
+    'An event that changes a composition cannot be dated before a later posting on the same accounts. `errors` names that posting.',
     'Date the event after it, or reverse the later one first.',
   ),
   'assertion-in-the-way': kind(
     409,
-    'A gauge or a count is in the way',
-    'A later gauge or stock-take asserted what was there; an earlier entry has to say that it explains it.',
+    'A later gauge or stock-take exists',
+    'A later gauge or stock-take states what was in stock. An entry before it has to name it as the one that it explains.',
     'Give `explains` with the gauge or stock-take that the entry explains.',
   ),
   'vessel-in-use': kind(
@@ -86,38 +86,38 @@ const BOOKS_CODES = {
   ),
   'returned-since': kind(
     409,
-    'Goods have come back since',
-    'More of a packaged lot would have come back than had gone out. `operationsInTheWay` names the returns.',
-    'Reverse the returns that rest on it first, or enter fewer back.',
+    'Goods were returned since',
+    'More containers of a packaged lot would be returned than were sent out. `operationsInTheWay` names the returns.',
+    'Reverse those returns first, or enter fewer returned containers.',
   ),
   'container-elsewhere': kind(
     409,
-    'The container is not where it would have to be',
-    'A container with a serial is filled empty, leaves as it was filled, and comes back from where it went. `serial` names it, `operation` what stands in the way.',
-    'Check the serial; enter what happened to the container in between, or reverse what stands in the way.',
+    'The container is recorded at another place',
+    'A container with a serial is filled empty, leaves as it was filled, and comes back from where it went. `serial` names it, `operation` the record that contradicts the request.',
+    'Check the serial. Enter what happened to the container in between, or reverse the record that contradicts the request.',
   ),
   'container-holds-less': kind(
     409,
     'The container holds less than that',
-    'No more comes out of a container with a serial than it was last known to hold. `serial` names it, `contents` what was in it, `operation` what says so.',
-    'A container that is part full goes by its measured volume: give `volume` instead of `count`, with its one serial.',
+    'No more can come out of a container with a serial than was last recorded in it. `serial` names it, `contents` the recorded volume, `operation` the record.',
+    'For a container that is partly full, give its measured `volume` instead of `count`, with its one serial.',
   ),
   'packing-exceeds-gauge': kind(
     409,
     'More was packed than the vessel held',
     'The full containers hold more than the books have in the vessel, by more than the uncertainty of what was gauged.',
-    'Count again and gauge again; if the count stands, give a reason for it.',
+    'Count again and gauge again. If the count is right, send it with a reason.',
   ),
   'period-closed': kind(
     409,
     'The period is closed',
-    'The event lies in a closed period, and closed periods do not change.',
-    'Post a correction in the open period; it appears there on the line for earlier periods.',
+    'The event falls in a closed period. A closed period does not change.',
+    'Post a correction in the open period; it appears there on the line `earlier-period`.',
   ),
   'period-not-open': kind(
     409,
     'No open period covers the time',
-    'The time of the event lies in no open period of the premises.',
+    'The time of the event falls in no open period of the premises.',
     'Open a period that covers it, or correct the time.',
   ),
   'period-not-ended': kind(
@@ -128,15 +128,15 @@ const BOOKS_CODES = {
   ),
   'books-do-not-balance': kind(
     409,
-    'The books do not meet',
-    'The three reconciliation to the closing figures do not meet to the last decimal, so the period is not closed.',
-    'Run the check of the trail; it names the first entry that does not fit.',
+    'The books do not balance',
+    'The three independent sums of the closing stock do not agree to the last decimal, so the period is not closed.',
+    'Run the check of the audit trail (`GET /v1/audit-trail/check`). It names the first entry that does not agree.',
   ),
   'trail-broken': kind(
     409,
-    'The trail does not hold',
-    'An entry of the audit trail, or what it stands for, is not what it was when it was written.',
-    'Do not go on; compare with a kept export and find who changed the database.',
+    'The audit trail was changed',
+    'An entry of the audit trail, or a record that it describes, is not as it was written.',
+    'Stop the work on these books. Compare the trail with an earlier export and find out who changed the database.',
   ),
   'finding-needed': kind(
     409,
@@ -148,18 +148,18 @@ const BOOKS_CODES = {
     409,
     'The method does not apply to this composition',
     'The method needs something that this composition does not have: for example an original gravity after a dilution.',
-    'Use a method that fits; `errors` says what is missing.',
+    'Use another method. `errors` says what is missing.',
   ),
   'not-packed': kind(
     422,
-    'Only what is packed can go this way',
+    'Only packed goods can be moved this way',
     'Release and own use are counted in containers with a declared strength; liquid in a vessel has neither.',
     'Pack it first, and give the packaged lot and the count.',
   ),
 } as const satisfies Record<string, ProblemKind>;
 
-/** The closed list: every problem that the service answers with has its code here. */
-export const PROBLEM_CODES = { ...WIRE_CODES, ...VALUE_CODES, ...BOOKS_CODES };
+/** The closed list of problem codes: every problem of the service has one of them. */
+export const PROBLEM_CODES = { ...REQUEST_CODES, ...VALUE_CODES, ...BOOKS_CODES };
 
 export type ProblemCode = keyof typeof PROBLEM_CODES;
 

@@ -3,12 +3,12 @@ import { problemKind } from './problem-codes.js';
 
 export const PROBLEM_MEDIA_TYPE = 'application/problem+json';
 
-/** Field errors in one answer; a body of a thousand wrong rows does not get a thousand answers. */
+/** Field errors in one answer at the most. */
 export const MOST_ERRORS = 50;
 
 const DEFAULT_RETRY_SECONDS = '2';
 
-/** The RFC 9457 document of a problem, as it goes over the wire. */
+/** The RFC 9457 document of a problem, as it is sent. */
 export function problemDocument(problem: ProblemException, requestId: string): Record<string, unknown> {
   const { code, errors } = problem;
   return {

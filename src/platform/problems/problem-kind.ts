@@ -1,10 +1,10 @@
-/** What a problem code means, for the answer and for its page. */
+/** The meaning of a problem code, for the answer and for its page. */
 export interface ProblemKind {
   readonly status: number;
   readonly title: string;
-  /** What happened, in words for the person who integrates. */
+  /** The cause in one or two sentences, for the developer of a client. */
   readonly explanation: string;
-  /** What to do about it. */
+  /** The next step. */
   readonly remedy: string;
 }
 

@@ -1,7 +1,7 @@
 import type { ProblemCode } from './problem-codes.js';
 import { problemKind } from './problem-codes.js';
 
-/** One value that was refused: where it stands, which rule it broke, and the values of the message again as data. */
+/** One value that was refused: its place, the rule that it broke, and the facts of the message as data. */
 export interface FieldError {
   /** JSON pointer into the body, or into the query or the path with the prefixes `#/query` and `#/path`. */
   readonly pointer: string;
@@ -11,7 +11,7 @@ export interface FieldError {
   readonly range?: readonly [number | null, number | null];
   readonly unit?: string;
   readonly allowed?: readonly string[];
-  /** What was probably meant. */
+  /** The value that was probably meant. */
   readonly suggestion?: string;
   readonly [more: string]: unknown;
 }
@@ -21,11 +21,11 @@ export interface ProblemOptions {
   /** Extension members of the problem document; never text from the database. */
   readonly members?: Readonly<Record<string, unknown>>;
   readonly headers?: Readonly<Record<string, string>>;
-  /** What is logged beside it and never sent. */
+  /** The underlying error: logged, never sent. */
   readonly cause?: unknown;
 }
 
-/** The one exception for a foreseen refusal; the filter makes the RFC 9457 document of it. */
+/** The exception for every expected refusal; the filter turns it into an RFC 9457 document. */
 export class ProblemException extends Error {
   readonly status: number;
   readonly errors: readonly FieldError[];

@@ -5,7 +5,7 @@ import { problemDocument, problemHeaders } from './problem-document.js';
 import type { ProblemException } from './problem.exception.js';
 import { toProblem } from './to-problem.js';
 
-/** Answers with a problem document; what was unforeseen is logged with the request id and never sent. */
+/** Answers with a problem document. An unexpected error is logged with the request id and never sent. */
 export function sendProblem(problem: ProblemException, request: FastifyRequest, reply: FastifyReply): void {
   if (problem.status === 500 || (problem.status === 503 && problem.cause !== undefined)) {
     request.log.error({ err: problem.cause ?? problem, code: problem.code }, 'request failed');
@@ -20,7 +20,7 @@ export function sendProblem(problem: ProblemException, request: FastifyRequest, 
     .send(JSON.stringify(problemDocument(problem, request.id)));
 }
 
-/** Everything that is thrown anywhere comes out here. */
+/** Turns everything that a request throws into a problem document. */
 @Catch()
 export class ProblemFilter implements ExceptionFilter {
   /** `refine` may turn a problem into a more exact one that needs the request, such as 404 into 405. */

@@ -26,17 +26,17 @@ const CODE_BY_STATUS: Readonly<Record<number, ProblemCode>> = {
 };
 
 const DETAIL_BY_CODE: Partial<Record<ProblemCode, string>> = {
-  'validation-failed': 'The request does not have the form that is asked for.',
+  'validation-failed': 'The request does not have the required form.',
   unauthenticated: 'A valid key is needed.',
   forbidden: 'The key may not do this.',
   'not-found': 'Nothing is found under this address.',
-  'not-acceptable': 'There is no such form of it.',
-  'body-too-large': 'The body is larger than is taken here.',
+  'not-acceptable': 'The resource is not available in the media types of the Accept header.',
+  'body-too-large': 'The body is larger than this route accepts.',
   'uri-too-long': 'The address, or a part of it, is too long.',
   'unsupported-media-type': 'The body has to be application/json in UTF-8.',
   'malformed-url': 'The address cannot be read.',
   'malformed-body': 'The body cannot be read.',
-  'service-unavailable': 'The service cannot answer just now.',
+  'service-unavailable': 'The service cannot answer at the moment.',
 };
 
 const CODE_BY_FASTIFY_ERROR: Readonly<Record<string, ProblemCode>> = {
@@ -61,7 +61,7 @@ const CODE_BY_RULE: Readonly<Record<string, ProblemCode>> = {
   frozen: 'out-of-range',
 };
 
-/** Beyond this a limit only says that there is none. */
+/** A limit beyond this stands for no limit. */
 const NO_LIMIT = 1e300;
 
 const isKept = (value: unknown): boolean =>
@@ -97,7 +97,9 @@ function ofHttpStatus(status: number, cause: unknown): ProblemException {
 }
 
 const internal = (cause: unknown): ProblemException =>
-  new ProblemException('internal-error', 'The service failed; the request id leads to its log.', { cause });
+  new ProblemException('internal-error', 'The service failed. The request id identifies the entry in its log.', {
+    cause,
+  });
 
 function ofForeignCode(error: object): ProblemException | undefined {
   const { code, statusCode } = error as { code?: unknown; statusCode?: unknown };
@@ -110,7 +112,7 @@ function ofForeignCode(error: object): ProblemException | undefined {
   return typeof statusCode === 'number' ? ofHttpStatus(statusCode, error) : internal(error);
 }
 
-/** Makes a problem of whatever was thrown; what is not foreseen becomes `internal-error`, and its words stay inside. */
+/** Turns any thrown value into a problem. An unexpected one becomes `internal-error`; its message is not sent. */
 export function toProblem(error: unknown): ProblemException {
   if (error instanceof ProblemException) {
     return error;

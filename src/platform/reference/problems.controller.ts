@@ -31,10 +31,10 @@ class ProblemDescription {
   @ApiProperty({ type: 'string', maxLength: 200, pattern: '^.*$' })
   title!: string;
 
-  @ApiProperty({ type: 'string', maxLength: 1000, pattern: '^.*$', description: 'What happened.' })
+  @ApiProperty({ type: 'string', maxLength: 1000, pattern: '^.*$', description: 'Cause of the problem.' })
   explanation!: string;
 
-  @ApiProperty({ type: 'string', maxLength: 1000, pattern: '^.*$', description: 'What to do about it.' })
+  @ApiProperty({ type: 'string', maxLength: 1000, pattern: '^.*$', description: 'Next step.' })
   remedy!: string;
 }
 
@@ -63,11 +63,11 @@ export class ProblemsController {
   }
 
   @Get(':code')
-  @ApiOperation({ summary: 'Read one problem', description: 'What a code means and what to do, as data or as a page.' })
+  @ApiOperation({ summary: 'Read one problem', description: 'Meaning and remedy of a code, as data or as a page.' })
   @ApiOkResponse({ type: ProblemDescription, description: 'The meaning of the code.' })
   getProblem(@Param() params: ProblemCodeParams, @Req() request: FastifyRequest, @Res() reply: FastifyReply): void {
     if (!isProblemCode(params.code)) {
-      throw new ProblemException('not-found', 'There is no problem of this code.');
+      throw new ProblemException('not-found', 'No problem has this code.');
     }
     const entry = problemEntry(params.code);
     if (prefersHtml(request.headers.accept)) {

@@ -13,11 +13,11 @@ export interface FieldOptions {
   readonly example?: unknown;
 }
 
-/** class-validator carries only strings, and puts values in for `$value` and the like: so the findings go as JSON without a `$`. */
+/** Encodes findings as a message of class-validator: JSON without a `$`, since it replaces `$value` and the like. */
 export const encodeFindings = (findings: readonly Finding[]): string =>
   JSON.stringify(findings).replaceAll('$', String.raw`\u0024`);
 
-/** The findings that a message carries; `undefined` if it is another library's words. */
+/** The findings that a message carries; `undefined` for a message of another library. */
 export function decodeFindings(message: string): Finding[] | undefined {
   try {
     const decoded: unknown = JSON.parse(message);
@@ -41,11 +41,11 @@ function checkedBy(name: string, check: Rule['check']): PropertyDecorator {
   };
 }
 
-/** Where the OpenAPI decorators keep what they were told of a property. */
+/** Metadata key under which the OpenAPI decorators of the library describe a property. */
 const PROPERTY_METADATA = 'swagger/apiModelProperties';
 
 interface PropertyMetadata {
-  /** Whether the property is needed; in a property that is an object, the names that the object needs. */
+  /** True if the property is required; for a property that is an object, the names that the object requires. */
   readonly required?: boolean | readonly string[];
   readonly selfRequired?: boolean;
 }

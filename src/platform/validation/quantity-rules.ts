@@ -76,11 +76,11 @@ export interface GravityOptions {
 
 /** `{ "value": 1.0320, "scale": "sg-20-20" }`; a value off the scale is refused, with what was probably meant. */
 export function gravityRule({ withSample = false, temperature = {} }: GravityOptions = {}): Rule {
-  const words = oneOfRule(GRAVITY_SCALES);
+  const oneOfScales = oneOfRule(GRAVITY_SCALES);
   const scaleRule: Rule = {
-    schema: words.schema,
+    schema: oneOfScales.schema,
     check: (scale) =>
-      words
+      oneOfScales
         .check(scale)
         .map((inner) => ({ ...inner, rule: 'unknown-scale', code: 'scale-unknown', allowed: GRAVITY_SCALES })),
   };

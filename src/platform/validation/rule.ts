@@ -1,7 +1,7 @@
 import type { ApiPropertyOptions } from '@nestjs/swagger';
 import type { ProblemCode } from '../problems/problem-codes.js';
 
-/** What is wrong with a value, and where inside it. */
+/** A fault of a value, with the path to its place inside the value. */
 export interface Finding {
   readonly path: readonly (string | number)[];
   readonly rule: string;
@@ -17,7 +17,7 @@ export interface Finding {
 /** JSON Schema as the OpenAPI document takes it. */
 export type Schema = Readonly<Record<string, unknown>>;
 
-/** One rule for one value: what it has to look like, for the machine that checks and for the reader of the reference. */
+/** One rule for one value: the check, and the schema that shows it in the API reference. */
 export interface Rule {
   readonly schema: Schema;
   readonly check: (value: unknown) => readonly Finding[];
@@ -34,7 +34,7 @@ export const finding = (
   ...more,
 });
 
-/** What every rule says first: absent, null, or of another type. */
+/** The finding for a value that is absent, null or of another type. */
 export function wrongType(value: unknown, expected: string): Finding {
   if (value === undefined) {
     return finding('required', `This is needed: ${expected}.`);
@@ -119,7 +119,7 @@ export function lengthFindings(value: unknown, min: number, max: number): Findin
   return [];
 }
 
-/** Names no property that a person cannot have meant: long or odd names are cut. */
+/** The finding for a property that is not known; a long name is cut. */
 export function unknownProperty(name: string, allowed?: readonly string[]): Finding {
   const shown = JSON.stringify(name.slice(0, 60));
   return finding('unknown-property', `There is no property ${shown} here.`, {

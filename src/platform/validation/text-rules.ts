@@ -8,7 +8,7 @@ export interface TextLimits {
   readonly multiline?: boolean;
 }
 
-/** Control characters, halves of surrogate pairs, line and paragraph separators, and the marks that turn the direction of a text about. */
+/** Control characters, halves of surrogate pairs, line and paragraph separators, and the marks that change the direction of a text. */
 const HIDDEN = /[\p{Cc}\p{Cs}\u2028\u2029\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]/u;
 const HIDDEN_BUT_BREAKS = /(?![\n\r\t])[\p{Cc}\p{Cs}\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]/u;
 
@@ -17,10 +17,10 @@ const MULTILINE_PATTERN = String.raw`^[^\u0000-\u0008\u000B\u000C\u000E-\u001F\u
 
 const UUID = /^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$/;
 
-/** How a text is kept: without blanks at its ends, and composed, so that what looks alike is alike. */
+/** The text as it is stored: without blanks at its ends and in Unicode form NFC, so that texts that look alike are equal. */
 export const tidyText = (text: string): string => text.normalize('NFC').trim();
 
-/** Words of a person: composed, trimmed, without what cannot be seen. */
+/** A text written by a person: in Unicode form NFC, trimmed, without hidden characters. */
 export function textRule({ min = 1, max, multiline = false }: TextLimits): Rule {
   return {
     schema: {
@@ -77,7 +77,7 @@ export const idRule: Rule = {
   },
 };
 
-/** One of a closed list of words. */
+/** One value of a closed list. */
 export function oneOfRule(allowed: readonly string[]): Rule {
   const known = new Set(allowed);
   return {

@@ -10,6 +10,7 @@ import { TENANCY_SETTINGS } from './settings.token.js';
 import type { TenancySettings } from './settings.token.js';
 import { Authenticator } from './authenticator.js';
 import { sameSecret } from './key-format.js';
+import type { Allowance } from './rate-limiter.js';
 import { RateLimiter } from './rate-limiter.js';
 
 /** A request as the guard leaves it. */
@@ -17,7 +18,7 @@ export type GuardedRequest = FastifyRequest & { context?: RequestContext };
 
 const WRONG_KEYS_PER_MINUTE = 60;
 
-/** Holds every route to the access rule that it states; a route that states none is refused. */
+/** Checks every request against the access rule of its route. A route without a rule is refused. */
 @Injectable()
 export class AccessGuard implements CanActivate {
   readonly #perKey: RateLimiter;
@@ -50,7 +51,7 @@ export class AccessGuard implements CanActivate {
     if (context === undefined) {
       return true;
     }
-    const allowance = this.#perKey.take(context.principalId, Date.now());
+    const allowance = await this.#perKey.take(context.principalId);
     reply
       .header('ratelimit-limit', allowance.limit)
       .header('ratelimit-remaining', allowance.remaining)
@@ -63,13 +64,13 @@ export class AccessGuard implements CanActivate {
     return true;
   }
 
-  /** A guesser is slowed by address, on wrong keys only: a valid key from behind the same address is not locked out by others. */
+  /** Counts wrong keys by address, to slow down a guesser. Valid keys behind the same address are not counted. */
   async #counted<T>(request: FastifyRequest, reply: FastifyReply, look: () => Promise<T>): Promise<T> {
     try {
       return await look();
     } catch (error) {
       if (error instanceof ProblemException && error.status === 401) {
-        this.#hold(this.#wrongKeys.take(request.ip, Date.now()), reply);
+        this.#hold(await this.#wrongKeys.take(request.ip), reply);
       }
       throw error;
     }
@@ -95,11 +96,11 @@ export class AccessGuard implements CanActivate {
     return undefined;
   }
 
-  #hold(allowance: { allowed: boolean; retryAfterS: number }, reply: FastifyReply): void {
-    if (!allowance.allowed) {
-      reply.header('retry-after', allowance.retryAfterS);
-      throw new ProblemException('rate-limited', `Too many requests; try again in ${allowance.retryAfterS} s.`, {
-        headers: { 'retry-after': String(allowance.retryAfterS) },
+  #hold({ allowed, resetS }: Allowance, reply: FastifyReply): void {
+    if (!allowed) {
+      reply.header('retry-after', resetS);
+      throw new ProblemException('rate-limited', `Too many requests; try again in ${resetS} s.`, {
+        headers: { 'retry-after': String(resetS) },
       });
     }
   }

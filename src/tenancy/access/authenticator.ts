@@ -14,7 +14,7 @@ const refuse = (detail: string): never => {
 @Injectable()
 export class Authenticator {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly clock: Clock,
   ) {}
 
@@ -28,7 +28,7 @@ export class Authenticator {
     if (parsed === undefined) {
       return refuse('The key is not one that was given out.');
     }
-    const row = await this.door.keyOf(parsed.producerId, parsed.keyId);
+    const row = await this.database.keyOf(parsed.producerId, parsed.keyId);
     if (row === undefined || !sameSecret(hashSecret(parsed.secret), Buffer.from(row.secret_hash))) {
       return refuse('The key is not one that was given out.');
     }

@@ -1,68 +1,35 @@
-/** What a caller has left. */
+import { RateLimiterMemory, RateLimiterRes } from 'rate-limiter-flexible';
+
+/** A caller's allowance after a request was counted. */
 export interface Allowance {
   readonly allowed: boolean;
   readonly limit: number;
   readonly remaining: number;
-  /** Seconds until everything is allowed again. */
+  /** Seconds until all requests are allowed again. */
   readonly resetS: number;
-  /** Seconds until one more request is allowed. */
-  readonly retryAfterS: number;
 }
 
-interface Bucket {
-  tokens: number;
-  at: number;
-}
+const WINDOW_S = 60;
 
-/** A token bucket a caller, kept in this process: refilled evenly over a minute. */
+/** Counts the requests of each caller in windows of a minute; the counts are kept in this process. */
 export class RateLimiter {
-  readonly #buckets = new Map<string, Bucket>();
+  readonly #limiter: RateLimiterMemory;
 
-  constructor(
-    private readonly perMinute: number,
-    private readonly mostCallers = 50_000,
-  ) {}
-
-  take(caller: string, nowMs: number): Allowance {
-    const bucket = this.#refilled(caller, nowMs);
-    const allowed = bucket.tokens >= 1;
-    if (allowed) {
-      bucket.tokens -= 1;
-    }
-    return this.#allowance(bucket, allowed);
+  constructor(private readonly perMinute: number) {
+    this.#limiter = new RateLimiterMemory({ points: perMinute, duration: WINDOW_S });
   }
 
-  /** Looks without taking. */
-  look(caller: string, nowMs: number): Allowance {
-    const bucket = this.#refilled(caller, nowMs);
-    return this.#allowance(bucket, bucket.tokens >= 1);
-  }
-
-  #allowance(bucket: Bucket, allowed: boolean): Allowance {
+  /** Counts one request of a caller. */
+  async take(caller: string): Promise<Allowance> {
+    const counted = await this.#limiter.consume(caller).catch((refused: unknown) => {
+      if (refused instanceof RateLimiterRes) return refused;
+      throw refused;
+    });
     return {
-      allowed,
+      allowed: counted.consumedPoints <= this.perMinute,
       limit: this.perMinute,
-      remaining: Math.floor(bucket.tokens),
-      resetS: Math.ceil(((this.perMinute - bucket.tokens) * 60) / this.perMinute),
-      retryAfterS: allowed ? 0 : Math.max(1, Math.ceil(((1 - bucket.tokens) * 60) / this.perMinute)),
+      remaining: counted.remainingPoints,
+      resetS: Math.max(1, Math.ceil(counted.msBeforeNext / 1000)),
     };
-  }
-
-  #refilled(caller: string, nowMs: number): Bucket {
-    const bucket = this.#buckets.get(caller) ?? { tokens: this.perMinute, at: nowMs };
-    bucket.tokens = Math.min(
-      this.perMinute,
-      bucket.tokens + (Math.max(0, nowMs - bucket.at) * this.perMinute) / 60_000,
-    );
-    bucket.at = nowMs;
-    this.#buckets.delete(caller);
-    this.#buckets.set(caller, bucket);
-    if (this.#buckets.size > this.mostCallers) {
-      const oldest = this.#buckets.keys().next().value;
-      if (oldest !== undefined) {
-        this.#buckets.delete(oldest);
-      }
-    }
-    return bucket;
   }
 }

@@ -4,7 +4,7 @@ import type { Role } from '../producer-database/context.js';
 
 const EVERYTHING: readonly Scope[] = SCOPES;
 
-/** What each role may do; an integration key carries the scopes chosen for it instead. */
+/** Scopes of each role; an integration key has the scopes chosen for it instead. */
 const SCOPES_OF: Readonly<Record<Exclude<Role, 'integration'>, readonly Scope[]>> = {
   owner: EVERYTHING,
   brewer: ['calculations', 'read', 'readings:write', 'production:write', 'movements:write'],
@@ -12,7 +12,7 @@ const SCOPES_OF: Readonly<Record<Exclude<Role, 'integration'>, readonly Scope[]>
   auditor: ['calculations', 'read'],
 };
 
-/** What an integration may be given at the most: never keys, settings or the closing of a period. */
+/** Scopes that an integration can be given at the most: never keys, settings or the closing of a period. */
 export const INTEGRATION_SCOPES: readonly Scope[] = [
   'calculations',
   'read',

@@ -1,4 +1,4 @@
-/** What tenancy takes from the configuration. */
+/** The settings of tenancy, taken from the configuration. */
 export interface TenancySettings {
   /** The operator's secret; without it no producer can be made over HTTP. */
   readonly operatorKey?: string;

@@ -15,7 +15,7 @@ const KEY = /^[\x21-\x7e]{1,255}$/;
 /** Takes the Idempotency-Key of a POST, answers from the kept answer where there is one, and writes answers onto the reply. */
 @Injectable()
 export class WriteInterceptor implements NestInterceptor {
-  constructor(private readonly door: ProducerDatabase) {}
+  constructor(private readonly database: ProducerDatabase) {}
 
   async intercept(execution: ExecutionContext, next: CallHandler): Promise<Observable<unknown>> {
     const request = execution.switchToHttp().getRequest<GuardedRequest>();
@@ -36,7 +36,7 @@ export class WriteInterceptor implements NestInterceptor {
           .update(canonicalJson(request.body ?? {}))
           .digest('hex'),
       };
-      const kept = await this.door.replayOf(context);
+      const kept = await this.database.replayOf(context);
       if (kept !== undefined) {
         return of(WriteInterceptor.send(kept, reply));
       }

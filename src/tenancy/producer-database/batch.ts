@@ -75,9 +75,9 @@ export interface PersonalText {
   readonly text: string;
 }
 
-/** What one write stores; its canonical JSON is the trail's body. */
+/** The records of one write; their canonical JSON is the body of the trail entry. */
 export interface Batch {
-  /** What was asked, as `noun.verb`. */
+  /** The requested action, as `noun.verb`. */
   readonly action: string;
   readonly rows?: BooksRows;
   readonly accounts?: Books['accounts'];
@@ -94,7 +94,7 @@ export interface ReadVersion {
   readonly version: bigint;
 }
 
-/** What a service decided: the batch, what it rests on, and the answer, which holds only facts that the write fixes. */
+/** The decision of a service: the batch, the versions that it was computed from, and the answer, which holds only facts that the write fixes. */
 export interface Plan<T> {
   readonly batch: Batch;
   readonly reads?: readonly ReadVersion[];
@@ -110,7 +110,7 @@ export class Answer<T> {
     readonly body: T,
     readonly headers: Readonly<Record<string, string>> = {},
     readonly replayed = false,
-    /** What is kept for a replay, where it has to differ from what is sent (a secret that is shown once). */
+    /** The body that is kept for a replay, if it has to differ from the one sent (a secret that is shown once). */
     readonly kept: unknown = body,
   ) {}
 }

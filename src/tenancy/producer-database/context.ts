@@ -11,7 +11,7 @@ export interface IdempotencyClaim {
   readonly bodyHash: string;
 }
 
-/** Who asks, for which producer; made by the guard, handed through every service to the door. */
+/** The caller and the producer of a request: made by the guard, passed by every service to the producer database. */
 export interface RequestContext {
   readonly producerId: string;
   /** The key's id. */

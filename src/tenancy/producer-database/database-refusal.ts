@@ -2,9 +2,9 @@ import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { isProblemCode } from '../../platform/problems/problem-codes.js';
 import { refusalWords } from './refusal-words.js';
 
-/** A refusal that the program acts on itself instead of answering with it: what was read has moved on, so read again. */
+/** A refusal that the program handles itself: what it read has changed, so it reads again. */
 export class Stale extends Error {
-  /** What to answer when reading again does not help. */
+  /** The answer to give when reading again does not help. */
   constructor(readonly answer?: ProblemException) {
     super('stale');
   }
@@ -20,7 +20,7 @@ export class Replay extends Error {
 
 const MARK = 'GAUGEBOOK ';
 
-/** Said where the facts of a refusal do not suffice for more. */
+/** Sentences for a refusal whose facts do not suffice for a more exact one. */
 const DETAIL: Readonly<Record<string, string>> = {
   'not-found': 'Nothing is found under this address.',
   'insufficient-stock': 'At the moment of the event, or at a later one, the account would fall below zero.',
@@ -90,7 +90,7 @@ const sqlStateOf = (error: unknown): string | undefined => {
   return undefined;
 };
 
-/** What a unique or an exclusion constraint refuses when two requests raced past the look before. */
+/** Refusals of a unique or an exclusion constraint, when two requests passed the earlier check at the same time. */
 const CONSTRAINT_CODES: Readonly<Record<string, [code: 'already-exists' | 'conflict', detail: string]>> = {
   '23505': ['already-exists', 'Something with the same name or code exists already.'],
   '23P01': ['conflict', 'It overlaps with what exists.'],

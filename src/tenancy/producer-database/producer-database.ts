@@ -14,7 +14,7 @@ import { fromDatabase, fromPost, Replay, Stale } from './database-refusal.js';
 /** A transaction that sees one producer. */
 export type Tx = Prisma.TransactionClient;
 
-/** What a write does: read, then decide without a transaction, as often as it takes. */
+/** The two steps of a write: read, then decide while no transaction is open. Both are repeated if the books changed meanwhile. */
 export interface Work<R, T> {
   read(tx: Tx): Promise<R>;
   plan(read: R): Plan<T> | Promise<Plan<T>>;
@@ -59,7 +59,7 @@ async function headOf(tx: Tx, producerId: string): Promise<bigint | undefined> {
   return head?.trailSequence;
 }
 
-/** The one door to the database: every read and every write of a producer goes through here, and nowhere else is a client in scope. */
+/** The only access to the data of a producer: every read and every write goes through here, and no other class has a database client. */
 @Injectable()
 export class ProducerDatabase {
   constructor(
@@ -78,26 +78,29 @@ export class ProducerDatabase {
     );
   }
 
-  /** Read, compute with no transaction open, post; again when the books moved in between, at last while holding the head. */
+  /**
+   * Reads, computes while no transaction is open, and posts. If the books changed meanwhile, it tries again, up to three times; the
+   * last attempt holds the lock of the producer's head row.
+   */
   write<R, T>(ctx: RequestContext, work: Work<R, T>): Promise<Answer<T>> {
     return this.orReplay(ctx, () => this.writeOnce(ctx, work));
   }
 
-  /** Two writes in one transaction that holds the head: both stand or neither; the answer is that of the second. */
+  /** Does two writes in one transaction that locks the producer's head row: both are stored or neither. The answer is that of the second. */
   writeChain<R1, R2, T>(ctx: RequestContext, first: Work<R1, unknown>, second: Work<R2, T>): Promise<Answer<T>> {
     return this.orReplay(ctx, () => this.chainOnce(ctx, first, second));
   }
 
-  /** A request whose twin was just carried out may be refused for what the twin did: it gets the twin's answer. */
+  /** Answers a refused request with the kept answer if the same request was carried out meanwhile: it may have been refused for its own effect. */
   private async orReplay<T>(ctx: RequestContext, write: () => Promise<Answer<T>>): Promise<Answer<T>> {
     try {
       return await write();
     } catch (error) {
-      const twin = error instanceof ProblemException ? await this.replayOf(ctx) : undefined;
-      if (twin === undefined) {
+      const earlier = error instanceof ProblemException ? await this.replayOf(ctx) : undefined;
+      if (earlier === undefined) {
         throw error;
       }
-      return twin as Answer<T>;
+      return earlier as Answer<T>;
     }
   }
 
@@ -191,7 +194,7 @@ export class ProducerDatabase {
     }
   }
 
-  /** A producer's first write: its row, its head and its first key, before any key could ask. */
+  /** Stores a new producer: its row, its head row and its first key. No key exists yet that could ask for it. */
   async found(ctx: RequestContext, write: SettingsWrite<void>): Promise<void> {
     const at = this.clock.now().toISOString();
     const { body } = this.seal(ctx, write.batch);
@@ -209,7 +212,7 @@ export class ProducerDatabase {
       .catch(fromDatabase);
   }
 
-  /** The one look-up without a context: the key that will make one. */
+  /** Looks a key up. It is the only read without a context, since the context is made from the key. */
   async keyOf(producerId: string, keyId: string): Promise<KeyRow | undefined> {
     const rows = await this.client.$queryRaw<KeyRow[]>`SELECT * FROM authenticate(${producerId}::uuid, ${keyId}::uuid)`;
     return rows.at(0);

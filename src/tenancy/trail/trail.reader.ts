@@ -21,7 +21,7 @@ const BEYOND_ANY = 2n ** 63n - 1n;
 /** Entries of one read of an export. */
 const EXPORT_CHUNK = 500;
 
-const faultWire = ({ entry, place, problem, details }: FaultRow): TrailFault => ({
+const toTrailFault = ({ entry, place, problem, details }: FaultRow): TrailFault => ({
   entry: Number(entry ?? 0),
   place,
   problem,
@@ -31,7 +31,7 @@ const faultWire = ({ entry, place, problem, details }: FaultRow): TrailFault => 
 /** Reads the audit trail and checks it against what is kept. */
 @Injectable()
 export class TrailReader {
-  constructor(private readonly door: ProducerDatabase) {}
+  constructor(private readonly database: ProducerDatabase) {}
 
   async list(ctx: RequestContext, query: PageQuery): Promise<Page<TrailEntry>> {
     const after = query.cursor === undefined ? 0 : Number(decodeCursor('trail', query.cursor, ['number'])[0]);
@@ -45,9 +45,9 @@ export class TrailReader {
     );
   }
 
-  /** Every entry after one, a line of JSON each, up to the last there is when it begins: an entry never changes, so chunks are of one state. */
+  /** The entries after a sequence, one line of JSON each, up to the last one at the start of the export. Entries never change, so the chunks are of one state. */
   async *lines(ctx: RequestContext, after: number): AsyncGenerator<string> {
-    const { trailSequence } = await this.door.read(ctx, (tx) =>
+    const { trailSequence } = await this.database.read(ctx, (tx) =>
       tx.producerHead.findUniqueOrThrow({ where: { producerId: ctx.producerId } }),
     );
     const last = Number(trailSequence);
@@ -62,7 +62,7 @@ export class TrailReader {
   }
 
   private entries(ctx: RequestContext, after: number, take: number): Promise<TrailEntry[]> {
-    return this.door.read(
+    return this.database.read(
       ctx,
       (tx) => tx.$queryRaw<TrailEntry[]>`
         SELECT sequence::float8 AS sequence, version,
@@ -75,20 +75,20 @@ export class TrailReader {
     );
   }
 
-  /** Part by part, each in a transaction of its own: a long trail takes longer than one may. */
+  /** Checks the trail in parts, each in its own transaction, since a long trail takes longer than one transaction may. */
   async check(ctx: RequestContext): Promise<TrailCheck> {
     const { producerId } = ctx;
-    // Only somebody who owns the database can have taken it away; the faults say so.
-    const head = await this.door.read(ctx, (tx) => tx.producerHead.findUnique({ where: { producerId } }));
+    // Only the owner of the database can have removed the head row; the faults report it.
+    const head = await this.database.read(ctx, (tx) => tx.producerHead.findUnique({ where: { producerId } }));
     const last = Number(head?.trailSequence ?? 0);
     const faults: TrailFault[] = [];
     for (let from = 1; faults.length < MOST_FAULTS; from += CHECK_CHUNK) {
       const isLast = from + CHECK_CHUNK > last;
       const until = isLast ? BEYOND_ANY : BigInt(from + CHECK_CHUNK - 1);
-      faults.push(...(await this.door.read(ctx, (tx) => this.#part(tx, producerId, BigInt(from), until))));
+      faults.push(...(await this.database.read(ctx, (tx) => this.#part(tx, producerId, BigInt(from), until))));
       if (isLast) break;
     }
-    faults.push(...(await this.door.read(ctx, (tx) => this.#whole(tx, producerId))));
+    faults.push(...(await this.database.read(ctx, (tx) => this.#whole(tx, producerId))));
     return {
       holds: faults.length === 0,
       entries: last,
@@ -98,7 +98,7 @@ export class TrailReader {
     };
   }
 
-  /** What does not fit from an entry on: the chain, every kept row against its body, and the books' own sums. */
+  /** Faults from an entry on: of the chain, of the stored rows against the bodies of their entries, and of the sums of the books. */
   async faults(tx: Tx, producerId: string, from: bigint): Promise<TrailFault[]> {
     const rows = await tx.$queryRaw<FaultRow[]>`
       SELECT * FROM (
@@ -106,13 +106,13 @@ export class TrailReader {
         UNION ALL
         SELECT NULL, place, problem, details FROM check_balances(${producerId}::uuid)) AS f
       LIMIT ${MOST_FAULTS}`;
-    return rows.map(faultWire);
+    return rows.map(toTrailFault);
   }
 
   async #part(tx: Tx, producerId: string, from: bigint, until: bigint): Promise<TrailFault[]> {
     const rows = await tx.$queryRaw<FaultRow[]>`
       SELECT entry, place, problem, details FROM check_trail_part(${producerId}::uuid, ${from}, ${until}) LIMIT ${MOST_FAULTS}`;
-    return rows.map(faultWire);
+    return rows.map(toTrailFault);
   }
 
   async #whole(tx: Tx, producerId: string): Promise<TrailFault[]> {
@@ -124,6 +124,6 @@ export class TrailReader {
         UNION ALL
         SELECT NULL, place, problem, details FROM check_balances(${producerId}::uuid)) AS f
       LIMIT ${MOST_FAULTS}`;
-    return rows.map(faultWire);
+    return rows.map(toTrailFault);
   }
 }

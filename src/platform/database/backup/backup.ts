@@ -6,7 +6,7 @@ import type { BackupHead, BackupRows, TableShape } from './backup-file.js';
 import { BackupWriter, readBackup } from './backup-file.js';
 
 const ROWS_AT_ONCE = 1_000;
-/** What the program keeps about the schema itself; a restored database has its own. */
+/** Tables about the schema itself; a restored database has its own. */
 const OF_THE_SCHEMA = ['_prisma_migrations', 'applied_sql'];
 /** The texts of rows depend on these. */
 const PLAIN_TEXT = `SET LOCAL timezone = 'UTC'; SET LOCAL datestyle = 'ISO'; SET LOCAL bytea_output = 'hex'; SET LOCAL extra_float_digits = 1`;

@@ -6,7 +6,7 @@ import { Clock } from '../../../platform/clock.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import { parseInstant } from '../../../platform/validation/instant.js';
 import { within } from '../../../platform/validation/rule.js';
-import { problemOfFindings } from '../../../platform/validation/wire.pipe.js';
+import { problemOfFindings } from '../../../platform/validation/validation.pipe.js';
 import type { Facts, PersonalText, RowOf } from '../../../tenancy/producer-database/batch.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { InstrumentReader } from '../../registers/instruments/instrument.reader.js';

@@ -5,7 +5,7 @@ import type { Quantity } from '../../../metrology/units.js';
 import type { Page, PageQuery } from '../../../platform/pagination.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import { within } from '../../../platform/validation/rule.js';
-import { problemOfFindings } from '../../../platform/validation/wire.pipe.js';
+import { problemOfFindings } from '../../../platform/validation/validation.pipe.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { etagOf, SettingsStore } from '../../../tenancy/settings/settings-store.js';

@@ -62,7 +62,7 @@ export function problemOfFindings(findings: readonly Finding[], place?: string):
 
 /** The one pipe: only what a DTO names gets through, unconverted, and refusals carry pointers and rules. */
 @Injectable()
-export class WirePipe extends ValidationPipe {
+export class RequestValidationPipe extends ValidationPipe {
   constructor() {
     super({
       whitelist: true,

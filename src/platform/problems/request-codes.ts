@@ -1,8 +1,8 @@
 import type { ProblemKind } from './problem-kind.js';
 import { kind } from './problem-kind.js';
 
-/** Refusals of the wire itself, before a value is looked at. */
-export const WIRE_CODES = {
+/** Codes of requests that are refused before their values are used in a computation or a record. */
+export const REQUEST_CODES = {
   'malformed-url': kind(
     400,
     'The address cannot be read',
@@ -11,9 +11,9 @@ export const WIRE_CODES = {
   ),
   'key-in-url': kind(
     400,
-    'A key does not belong in the address',
-    'The query names a key or a token. Addresses end up in logs and histories, so a key in one is refused and should be taken as lost.',
-    'Send the key in the Authorization header, and revoke the one that was in the address.',
+    'A key was sent in the address',
+    'The query holds a key or a token. Addresses are stored in logs and histories, so the key may be known to others by now.',
+    'Revoke the key that was in the address. Send the new one in the Authorization header.',
   ),
   'malformed-request': kind(
     400,
@@ -24,19 +24,19 @@ export const WIRE_CODES = {
   'malformed-body': kind(
     400,
     'The body cannot be read',
-    'The body is not one JSON object in UTF-8, or holds what is refused before it is looked at: NUL, a lone surrogate, a byte order mark, a reserved property name.',
-    'Send one JSON object, encoded as UTF-8, and look at the rule and the place in `errors`.',
+    'The body is not one JSON object in UTF-8, or it holds a NUL character, a lone surrogate, a byte order mark or a reserved property name.',
+    'Send one JSON object, encoded as UTF-8. `errors` names the rule and the place.',
   ),
   'body-too-deep': kind(
     400,
     'The body is nested too deeply',
-    'Objects and arrays stand inside each other deeper than is allowed, or there are too many of them.',
+    'Objects and arrays are nested deeper than is allowed, or there are too many of them.',
     'Flatten the body, or send it in several requests.',
   ),
   'duplicate-key': kind(
     400,
     'A property is given twice',
-    'An object of the body names the same property twice; which of the two is meant cannot be known.',
+    'An object of the body has the same property twice, so its value is not certain.',
     'Give each property once.',
   ),
   'number-too-long': kind(
@@ -47,14 +47,14 @@ export const WIRE_CODES = {
   ),
   'validation-failed': kind(
     400,
-    'The request does not have the form that is asked for',
+    'The request does not have the required form',
     'One or more values have the wrong type or form, are missing, or are not known here. Each is listed in `errors` with a JSON pointer and the rule that it broke.',
     'Correct the values that `errors` names; the reference shows the form of each.',
   ),
   'unit-unknown': kind(
     400,
-    'The unit is not one of those taken here',
-    'A quantity was given in a unit that this property does not take. `allowed` lists those that it does.',
+    'The unit is not accepted here',
+    'A quantity was given in a unit that this property does not accept. `allowed` lists the accepted units.',
     'Use one of the listed UCUM codes.',
   ),
   'scale-unknown': kind(
@@ -65,13 +65,13 @@ export const WIRE_CODES = {
   ),
   'cursor-malformed': kind(
     400,
-    'The cursor is not one that was given out',
-    'A page cursor is opaque and only valid as it was received, for the same list.',
+    'The cursor is not valid',
+    'A page cursor is valid only as it was received, and only for the same list.',
     'Start again from the first page and follow `next` or the Link header.',
   ),
   'idempotency-key-malformed': kind(
     400,
-    'The Idempotency-Key cannot be taken',
+    'The Idempotency-Key is not valid',
     'An idempotency key has 1 to 255 printable ASCII characters.',
     'Send a fresh random key, for example a UUID.',
   ),
@@ -90,24 +90,24 @@ export const WIRE_CODES = {
   forbidden: kind(
     403,
     'The key may not do this',
-    'The key is valid, but its role or its scopes do not include what this route asks for.',
+    'The key is valid, but its role or its scopes do not include the scope of this route.',
     'Use a key with the scope that the reference names for this route.',
   ),
   'not-found': kind(
     404,
-    'There is no such thing',
-    'Nothing is found under this address for this key. Things of another producer answer in the same way.',
+    'Not found',
+    'Nothing exists at this address for this key. Records of another producer are answered in the same way.',
     'Check the address and the identifier.',
   ),
   'method-not-allowed': kind(
     405,
-    'This address does not take that method',
-    'The address exists, but not with this method. The Allow header lists those that it takes.',
+    'The method is not allowed here',
+    'The address exists, but not with this method. The Allow header lists the allowed methods.',
     'Use one of the methods of the Allow header.',
   ),
   'not-acceptable': kind(
     406,
-    'There is no such form of it',
+    'The media type is not available',
     'The resource cannot be given in any of the media types of the Accept header.',
     'Ask for one of the media types that the reference names.',
   ),
@@ -119,56 +119,56 @@ export const WIRE_CODES = {
   ),
   'precondition-failed': kind(
     412,
-    'It has changed in between',
-    'The entity tag of If-Match is not the present one: someone changed the resource after it was read.',
-    'Read it again, look at what changed, and send the change with the new entity tag.',
+    'It was changed in between',
+    'The entity tag of If-Match is not the present one: the resource was changed after it was read.',
+    'Read the resource again, check what changed, and send the change with the new entity tag.',
   ),
   'body-too-large': kind(
     413,
     'The body is too large',
-    'The body is larger than this route takes.',
-    'Send less in one request.',
+    'The body is larger than this route accepts.',
+    'Send smaller requests.',
   ),
   'uri-too-long': kind(
     414,
     'The address is too long',
-    'The path or one of its parts is longer than is taken.',
+    'The path or one of its parts is longer than is accepted.',
     'Shorten it.',
   ),
   'unsupported-media-type': kind(
     415,
-    'The media type of the body is not taken here',
+    'The media type of the body is not accepted here',
     'The body has to be application/json in UTF-8, without a content encoding, unless the reference says otherwise.',
-    'Send `Content-Type: application/json` and the body as it is.',
+    'Send `Content-Type: application/json` and an uncompressed body.',
   ),
   'precondition-required': kind(
     428,
     'If-Match is missing',
-    'A change of a setting has to say which version it changes, so that no one overwrites what they have not seen.',
+    'A change of a setting has to name the version that it changes, so that nobody overwrites a change that they have not seen.',
     'Read the resource and send its ETag in If-Match.',
   ),
   'rate-limited': kind(
     429,
     'Too many requests',
     'The key, or the address that the request came from, has used up its requests for now.',
-    'Wait for as many seconds as Retry-After says.',
+    'Wait for the seconds in Retry-After.',
   ),
   'headers-too-large': kind(
     431,
     'The headers are too large',
-    'The headers of the request together are larger than is taken.',
+    'The headers of the request are together larger than is accepted.',
     'Send smaller headers.',
   ),
   'internal-error': kind(
     500,
-    'Something went wrong here',
-    'The service failed in a way that it does not explain to the outside. The request id leads to the log.',
-    'Try again later; if it stays, report the request id.',
+    'The service failed',
+    'An unexpected error occurred. The request id identifies the entry in the log of the service.',
+    'Try again later. If it happens again, report the request id.',
   ),
   'service-unavailable': kind(
     503,
-    'The service cannot answer just now',
-    'The service is starting, stopping, or cannot reach its database in time. Nothing was stored, or it was stored whole; an idempotency key tells.',
-    'Send the same request again, with the same Idempotency-Key, after as many seconds as Retry-After says.',
+    'The service is not available at the moment',
+    'The service is starting, stopping, or cannot reach its database in time. The request was stored either completely or not at all.',
+    'Send the same request again after the seconds in Retry-After, with the same Idempotency-Key: then it is carried out once only.',
   ),
 } as const satisfies Record<string, ProblemKind>;
