@@ -23,7 +23,7 @@ export interface Limits {
   readonly upper: number | null;
 }
 
-export interface Conformity {
+interface Conformity {
   readonly decision: ConformityDecision;
   /** Probability that the true value lies within the tolerance. */
   readonly probability: number;

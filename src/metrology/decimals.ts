@@ -17,7 +17,7 @@ export type { Decimal } from 'decimal.js';
 /**
  * Decimal places of the books: amounts are below 10⁹ and have at most 6 places (the `litres` domain of the database).
  */
-export const BOOK_PLACES = 6;
+const BOOK_PLACES = 6;
 export const BOOK_LIMIT = 1_000_000_000;
 
 const CANONICAL = /^(0|-?[1-9]\d*|-?(0|[1-9]\d*)\.\d*[1-9])$/;

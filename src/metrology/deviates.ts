@@ -25,7 +25,7 @@ function uniformSource(seed: number): Uniform {
  *
  * @param p strictly inside (0, 1). For `student` see `studentDeviate`.
  */
-export function standardQuantile(distribution: Exclude<Distribution, 'student'>, p: number): number {
+function standardQuantile(distribution: Exclude<Distribution, 'student'>, p: number): number {
   switch (distribution) {
     case 'normal':
       return normalQuantileUnchecked(p);

@@ -3,7 +3,7 @@ import type { InputQuantity } from './input-quantity.js';
 import { MetrologyError, requireCount, requireFinite, requireInRange } from './problem.js';
 
 /** Largest number of lines of a budget; a longer list is refused. */
-export const MAXIMUM_BUDGET_LINES = 1000;
+const MAXIMUM_BUDGET_LINES = 1000;
 
 /** Checks the inputs of a budget: at least one, finite numbers, no negative uncertainty, ν from 1 upwards. */
 export function checkInputs(inputs: readonly InputQuantity[]): void {

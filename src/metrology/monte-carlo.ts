@@ -35,7 +35,7 @@ export interface MonteCarloResult {
 const { isFinite } = Number;
 
 export const MINIMUM_DRAWS = 1_000;
-export const MAXIMUM_DRAWS = 1_000_000;
+const MAXIMUM_DRAWS = 1_000_000;
 
 /** Largest share of failed draws. Above it the remaining draws no longer represent the distribution. */
 const MAXIMUM_REJECTED_SHARE = 0.01;

@@ -2,7 +2,7 @@
 const { isFinite } = Number;
 
 /** Details of a refusal. `pointer` is the name of the refused input; the HTTP layer maps it to a JSON pointer. */
-export interface ProblemDetails {
+interface ProblemDetails {
   readonly pointer?: string;
   readonly range?: readonly [number, number];
   readonly unit?: string;

@@ -93,7 +93,7 @@ function checkPair(earlier: RoundingStep, step: RoundingStep, pointer: string): 
   };
   if (earlier.name === step.name) refuse('two steps of one name');
   if (BASES[step.basis] < BASES[earlier.basis])
-    refuse(`${step.basis} is rounded after ${earlier.basis}, which is reckoned from it`);
+    refuse(`${step.basis} is rounded after ${earlier.basis}, which is computed from it`);
   if (earlier.basis !== step.basis) return;
   if (GROUPINGS[step.grouping ?? 'line'] < GROUPINGS[earlier.grouping ?? 'line']) {
     refuse(`${step.basis} was already summed by ${earlier.grouping ?? 'line'}`);

@@ -35,7 +35,7 @@ export interface Uncertain {
   readonly budget: BudgetLine[];
 }
 
-export interface PropagateOptions {
+interface PropagateOptions {
   readonly correlation?: CorrelationMatrix;
   /** 0.5 to 0.9999; 0.95 by default. */
   readonly coverageProbability?: number;

@@ -32,7 +32,7 @@ const FACTORS = {
 } as const satisfies Record<string, Record<string, string>>;
 
 export type Property = keyof typeof FACTORS;
-export type UnitOf<P extends Property> = Extract<keyof (typeof FACTORS)[P], string>;
+type UnitOf<P extends Property> = Extract<keyof (typeof FACTORS)[P], string>;
 
 /** The unit in which each property is computed. */
 export const BASE_UNITS = {
@@ -43,9 +43,6 @@ export const BASE_UNITS = {
   fraction: '%',
   density: 'kg/m3',
 } as const satisfies { [P in Property]: UnitOf<P> };
-
-/** US beer barrel, 31 US gallons (27 CFR 25.11), in litres: for reports only, it has no UCUM code. */
-export const US_BEER_BARREL_L = new Exact('117.347765304');
 
 /** Unit codes that a property accepts, in the order in which a refusal lists them. */
 export function unitsOf(property: Property): readonly string[] {
@@ -85,22 +82,11 @@ export function toBase(property: Property, quantity: Quantity, pointer: string =
   return requireFinite(`${pointer}/value`, quantity.value * factor.double, quantity.unit);
 }
 
-/** The inverse of `toBase`: a value in the base unit as a quantity in the wanted unit. Throws `unknown-unit`, `not-finite`. */
-export function fromBase(property: Property, baseValue: number, unit: string = BASE_UNITS[property]): Quantity {
-  const factor = factorOf(property, unit, property);
-  requireFinite(property, baseValue, BASE_UNITS[property]);
-  if (unit === '[degF]') return { value: (baseValue * 9) / 5 + 32, unit };
-  return { value: baseValue / factor.double, unit };
-}
-
 /** A volume in the form of the books. `rounded` is true where the conversion dropped digits. */
-export interface BookLitres {
+interface BookLitres {
   readonly litres: Decimal;
   readonly rounded: boolean;
 }
-
-/** Named rounding of the conversion from a volume as given to litres of the books; it is done once. */
-export const LITRES_CONVERSION = { name: 'conversion to litres', mode: 'half-even', places: 6 } as const;
 
 /**
  * Exact conversion of a volume to litres of the books: the decimal that the number stands for, times the exact factor, half-even to 6

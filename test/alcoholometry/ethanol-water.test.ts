@@ -9,7 +9,6 @@ import {
   massFractionFromVolumePercent,
   R22_WATER_DENSITY_20_KG_M3,
   volumeAt20L,
-  volumeFromVolumeAt20L,
   volumePercentFromMassFraction,
 } from '../../src/alcoholometry/liquids/ethanol-water.js';
 import {
@@ -73,7 +72,7 @@ describe('ethanol–water', () => {
     }
   });
 
-  it('keeps mass when it brings a volume to 20 °C, and comes back', () => {
+  it('keeps mass when it brings a volume to 20 °C', () => {
     fc.assert(
       fc.property(
         fraction,
@@ -82,7 +81,6 @@ describe('ethanol–water', () => {
         (p, t, v) => {
           const at20 = volumeAt20L(v, t, p);
           expect(at20 * ethanolWaterDensityKgM3(p, 20)).toBeCloseTo(v * ethanolWaterDensityKgM3(p, t), 3);
-          expect(Math.abs(volumeFromVolumeAt20L(at20, t, p) - v)).toBeLessThanOrEqual(1e-12 * v);
         },
       ),
     );

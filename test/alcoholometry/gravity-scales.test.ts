@@ -1,13 +1,18 @@
 import fc from 'fast-check';
 import {
-  convertGravity,
   fromExtract,
   GRAVITY_SCALES,
   toExtract,
+  type Gravity,
   type GravityScale,
 } from '../../src/alcoholometry/liquids/gravity-scales.js';
 import { Comparison, recordReference } from '../support/reference-log.js';
 import { refusalOf } from '../support/refusal.js';
+
+const convertGravity = (gravity: Gravity, scale: GravityScale): Gravity => ({
+  value: fromExtract(toExtract(gravity).extractPlato, scale),
+  scale,
+});
 
 const sg = (value: number) => ({ value, scale: 'sg-20-20' as const });
 

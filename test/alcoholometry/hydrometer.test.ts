@@ -12,13 +12,17 @@ import {
   densityFromHydrometerKgM3,
   GLASS_EXPANSION_PER_K,
   proofFromHydrometer,
-  strengthFromAlcoholometer,
   type HydrometerLiquid,
 } from '../../src/alcoholometry/hydrometry/hydrometer.js';
+import { alcoholometer } from '../../src/alcoholometry/strength/alcoholometer.js';
 import { sucroseSolutionDensityKgM3 } from '../../src/alcoholometry/liquids/sugar-solution.js';
 import { readReferenceJson } from '../support/reference-files.js';
 import { Comparison, recordReference } from '../support/reference-log.js';
 import { refusalOf } from '../support/refusal.js';
+
+const strengthFromAlcoholometer = (reading: number, temperatureC: number): number =>
+  alcoholometer({ reading: { value: reading }, temperature: { value: temperatureC }, basis: { kind: 'distilled' } })
+    .strengthPercent.value;
 
 interface HydrometerFile {
   glass_expansion: { value: number; source: string };

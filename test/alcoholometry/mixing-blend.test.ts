@@ -49,7 +49,7 @@ describe('blend', () => {
     expect(drawn(answer).lager).toBeCloseTo(60, 7);
     expect(drawn(answer).spirit).toBeCloseTo(3, 7);
     expect(drawn(answer).syrup).toBeCloseTo(2, 7);
-    expect(answer.draw[0].leftL).toBeCloseTo(7, 7);
+    expect(answer.draw[0].remainingL).toBeCloseTo(7, 7);
     expect(answer.objective).toContain('strongest spared');
   });
 
@@ -127,11 +127,11 @@ describe('blend', () => {
         const pureAlcoholL = answer.draw.reduce((sum, draw) => sum + draw.pureAlcoholL, 0);
         expect(answer.result.massKg / massKg).toBeCloseTo(1, 12);
         expect(Math.abs(answer.result.pureAlcoholL - pureAlcoholL)).toBeLessThanOrEqual(1e-11 * (1 + pureAlcoholL));
-        answer.draw.forEach(({ volumeL, leftL }, i) => {
+        answer.draw.forEach(({ volumeL, remainingL }, i) => {
           const { minimumL, availableL } = components[i];
           expect(volumeL).toBeLessThanOrEqual(availableL);
           expect(volumeL).toBeGreaterThanOrEqual(minimumL * (1 - 1e-9) - 1e-12);
-          expect(volumeL + leftL).toBeCloseTo(availableL, 6);
+          expect(volumeL + remainingL).toBeCloseTo(availableL, 6);
         });
         const again = mix(
           answer.draw.map(({ volumeL }, i) => ({

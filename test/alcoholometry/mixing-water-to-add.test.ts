@@ -1,6 +1,6 @@
 import { ethanolWaterDensityKgM3 } from '../../src/alcoholometry/liquids/ethanol-water.js';
 import { mix } from '../../src/alcoholometry/mixing/mix.js';
-import { partsBy100At60F, waterToReachPer100At60F } from '../../src/alcoholometry/mixing/water-to-reach.js';
+import { partsBy100At60F, waterToReachPer100At60F } from '../support/water-to-reach.js';
 import {
   densityAt60FKgM3,
   massFractionFromUsProof,

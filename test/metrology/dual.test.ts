@@ -12,7 +12,7 @@ import {
   subtract,
   variable,
   type Dual,
-} from '../../src/metrology/dual.js';
+} from '../support/dual.js';
 import { refusalOf } from '../support/refusal.js';
 
 const positive = fc.double({ min: 0.1, max: 10, noNaN: true });

@@ -1,5 +1,5 @@
-import { covarianceOf } from '../../src/metrology/covariance.js';
-import { add, chain, divide, gradientOf, multiply, pow, subtract, type Dual } from '../../src/metrology/dual.js';
+import { covarianceOf } from '../support/covariance.js';
+import { add, chain, divide, gradientOf, multiply, pow, subtract, type Dual } from '../support/dual.js';
 import { coverageFactorOf } from '../../src/metrology/student.js';
 import { propagate, welchSatterthwaite, type InputQuantity, type Uncertain } from '../../src/metrology/uncertainty.js';
 import { readReferenceJson } from '../support/reference-files.js';

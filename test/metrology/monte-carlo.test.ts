@@ -91,7 +91,7 @@ describe('draws', () => {
     );
   });
 
-  test('for a linear model of normal inputs the first order is borne out', () => {
+  test('for a linear model of normal inputs the law of propagation is confirmed', () => {
     const inputs = [input('a', 'normal', 3, 0.3), input('b', 'normal', 4, 0.4)];
     expect(compareWithFirstOrder(propagate(7, inputs, [1, 1]), run({ inputs })).confirmsFirstOrder).toBe(true);
   });

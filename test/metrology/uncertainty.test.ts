@@ -1,5 +1,5 @@
 import fc from 'fast-check';
-import { covarianceOf } from '../../src/metrology/covariance.js';
+import { covarianceOf } from '../support/covariance.js';
 import {
   combineComponents,
   componentsByOrigin,

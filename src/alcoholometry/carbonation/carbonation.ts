@@ -22,7 +22,7 @@ export interface CarbonationConditions {
   readonly extractPlato?: number;
 }
 
-export interface Carbonation {
+interface Carbonation {
   /** Pressure above the atmosphere; negative where the content is below that at atmospheric pressure. */
   readonly gaugePressureKPa: number;
   readonly absolutePressureKPa: number;

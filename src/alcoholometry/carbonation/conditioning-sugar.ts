@@ -107,7 +107,7 @@ export function conditioningSugar(input: ConditioningInput): Conditioning {
   };
 }
 
-export interface SugarInPackage {
+interface SugarInPackage {
   readonly sugar: ConditioningSugar;
   /** Per litre of drink, 0 to 20. */
   readonly gramsPerLitre: number;
@@ -115,7 +115,7 @@ export interface SugarInPackage {
   readonly volumeL: number;
 }
 
-export interface FromSugar {
+interface FromSugar {
   /** Litres of pure alcohol at 20 °C in the whole. */
   readonly pureAlcoholL: number;
   readonly co2GPerL: number;

@@ -1,11 +1,6 @@
 import { MetrologyError, requireInRange } from '../../metrology/problem.js';
 import { drinkByMass, drinkDensityByMassKgM3, type Drink } from '../liquids/drink.js';
-import {
-  densityAt20FromVolumePercent,
-  ethanolWaterDensityKgM3,
-  massFractionFromDensity,
-  volumePercentFromMassFraction,
-} from '../liquids/ethanol-water.js';
+import { ethanolWaterDensityKgM3, massFractionFromDensity } from '../liquids/ethanol-water.js';
 import {
   densityMark,
   scaleReferenceTemperatureC,
@@ -24,7 +19,7 @@ export const GLASS_EXPANSION_PER_K = 25e-6;
 export type HydrometerLiquid =
   { kind: 'sugar-solution' } | { kind: 'alcohol-water' } | ({ kind: 'finished-drink' } & Drink);
 
-export interface HydrometerReading {
+interface HydrometerReading {
   reading: Gravity;
   /** °C, 0–40 */
   sampleTemperatureC: number;
@@ -33,7 +28,7 @@ export interface HydrometerReading {
   glassExpansionPerK?: number;
 }
 
-export interface CorrectedGravity {
+interface CorrectedGravity {
   /** on the reading's scale; for 15/15 and 60/60 °F scales, whose values are not at 20 °C, on sg-20-20 */
   gravityAt20: Gravity;
   /** true density at the temperature of the sample, kg/m3 */
@@ -105,22 +100,6 @@ function gravityAt20(densityKgM3: number, scale: GravityScale): Gravity {
     default:
       return { value: specificGravity20FromDensity(densityKgM3), scale: 'sg-20-20' };
   }
-}
-
-/**
- * Strength, % vol at 20 °C, of a liquid free of extract in which an alcoholometer made for 20 °C shows `readingPercent` (% vol, 0–100) at
- * `temperatureC` (°C, −20–40). Glass term and OIML R 22; stated error 0.02 % vol in addition to that of the instrument.
- */
-export function strengthFromAlcoholometer(
-  readingPercent: number,
-  temperatureC: number,
-  glassExpansionPerK = GLASS_EXPANSION_PER_K,
-): number {
-  requireInRange('glassExpansion', glassExpansionPerK, 0, 1e-4, 'K-1');
-  requireInRange('temperature', temperatureC, -20, 40, 'Cel');
-  const mark = densityAt20FromVolumePercent(readingPercent);
-  const density = mark * (1 - glassExpansionPerK * (temperatureC - 20));
-  return volumePercentFromMassFraction(massFractionFromDensity(density, temperatureC));
 }
 
 /**

@@ -3,7 +3,7 @@ import { requireInRange } from '../../metrology/problem.js';
 /** Conventional density of air, kg/m3. Source: Reg. (EC) 2870/2000; JCGM 101 9.3. */
 export const AIR_DENSITY_KG_M3 = 1.2;
 /** Conventional density of weights, kg/m3. Source: JCGM 101 9.3.1.2. */
-export const WEIGHT_DENSITY_KG_M3 = 8000;
+const WEIGHT_DENSITY_KG_M3 = 8000;
 
 const WEIGHTS_IN_AIR = 1 - AIR_DENSITY_KG_M3 / WEIGHT_DENSITY_KG_M3;
 
@@ -17,12 +17,6 @@ const WEIGHTS_IN_AIR = 1 - AIR_DENSITY_KG_M3 / WEIGHT_DENSITY_KG_M3;
 export function apparentDensityKgM3(densityKgM3: number): number {
   requireInRange('density', densityKgM3, 500, 2000, 'kg/m3');
   return (densityKgM3 - AIR_DENSITY_KG_M3) / WEIGHTS_IN_AIR;
-}
-
-/** True density, kg/m3, from the density as weighed in air (kg/m3, 500–2000). The inverse of `apparentDensityKgM3`. */
-export function trueDensityKgM3(apparentKgM3: number): number {
-  requireInRange('apparentDensity', apparentKgM3, 500, 2000, 'kg/m3');
-  return apparentKgM3 * WEIGHTS_IN_AIR + AIR_DENSITY_KG_M3;
 }
 
 /**

@@ -60,7 +60,7 @@ export function drinkDensityKgM3(drink: Drink, temperatureC: number): number {
 }
 
 /** Density of a drink with its exact slopes. */
-export interface DrinkPartials {
+interface DrinkPartials {
   densityKgM3: number;
   perAlcoholMassFraction: number;
   /** kg/m3 per °P */
@@ -139,21 +139,9 @@ export function drinkVolumeAt20L(volumeL: number, temperatureC: number, drink: D
   return (volumeL * drinkDensityByMassKgM3(byMass, temperatureC)) / drinkDensityByMassKgM3(byMass, 20);
 }
 
-/** Volume at 20 °C, L, of a true mass (kg, ≥ 0) of a drink; a weighing in air goes through `massFromWeighingKg` first. */
-export function drinkVolumeAt20FromMassL(massKg: number, drink: Drink): number {
-  requireInRange('mass', massKg, 0, 1e9, 'kg');
-  return (massKg * 1000) / drinkDensityKgM3(drink, 20);
-}
-
-/** True mass, kg, of `volumeAt20L` (≥ 0) of a drink. The inverse of `drinkVolumeAt20FromMassL`. */
-export function drinkMassFromVolumeAt20Kg(volumeAt20L: number, drink: Drink): number {
-  requireInRange('volume', volumeAt20L, 0, 1e9, 'L');
-  return (volumeAt20L * drinkDensityKgM3(drink, 20)) / 1000;
-}
-
 /** Volume of a gram of dissolved CO2, L/g, and its standard uncertainty: 34 ± 1.5 mL/mol, from memory. */
-export const CO2_VOLUME_L_PER_G = 0.034 / 44.009;
-export const CO2_VOLUME_U_L_PER_G = 0.0015 / 44.009;
+const CO2_VOLUME_L_PER_G = 0.034 / 44.009;
+const CO2_VOLUME_U_L_PER_G = 0.0015 / 44.009;
 
 /**
  * Volume free of dissolved CO2, L, of `volumeL` (≥ 0) that holds `dissolvedGPerL` (g per litre as gauged, 0–20).
@@ -170,9 +158,6 @@ export function degassedVolumeL(
   const grams = volumeL * dissolvedGPerL;
   return { volumeL: volumeL - grams * CO2_VOLUME_L_PER_G, standardUncertaintyL: grams * CO2_VOLUME_U_L_PER_G };
 }
-
-/** Relative standard uncertainty of a hot wort volume's step to 20 °C; common practice, no source. */
-export const HOT_WORT_RELATIVE_U = 5e-4;
 
 /**
  * Volume at 20 °C, L, of unfermented wort of `extractPlato` (0–60 °P) measured at `temperatureC` (°C, 0–100).

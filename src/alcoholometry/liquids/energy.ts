@@ -2,7 +2,7 @@ import { MetrologyError, requireInRange } from '../../metrology/problem.js';
 import { drinkDensityKgM3 } from './drink.js';
 import { ETHANOL_DENSITY_20_KG_M3 } from './ethanol-water.js';
 
-export interface EnergyInput {
+interface EnergyInput {
   /** % vol at 20 °C, 0 to 100. */
   readonly strengthPercent: number;
   /** Real extract, °P, 0 to 60; all of it is then counted as carbohydrate. Give this or the next, or neither. */
@@ -11,7 +11,7 @@ export interface EnergyInput {
   readonly carbohydrateGPer100Ml?: number;
 }
 
-export interface Energy {
+interface Energy {
   readonly kilojoulesPer100Ml: number;
   readonly kilocaloriesPer100Ml: number;
   readonly alcoholGPer100Ml: number;

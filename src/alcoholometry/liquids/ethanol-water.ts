@@ -84,7 +84,7 @@ export function r22DensityKgM3(massFraction: number, temperatureC: number): numb
 }
 
 /** Density and its two slopes. */
-export interface EthanolWaterPartials {
+interface EthanolWaterPartials {
   densityKgM3: number;
   /** kg/m3 per unit of mass fraction */
   perMassFraction: number;
@@ -167,12 +167,6 @@ export function densityAt20FromVolumePercent(volumePercentAt20: number): number 
 export function volumeAt20L(volumeL: number, temperatureC: number, massFraction: number): number {
   requireInRange('volume', volumeL, 0, 1e9, 'L');
   return (volumeL * ethanolWaterDensityKgM3(massFraction, temperatureC)) / horner(AT_20, massFraction);
-}
-
-/** Volume at `temperatureC`, L, of `volumeAt20` L of ethanol–water of `massFraction`. The inverse of `volumeAt20L`. */
-export function volumeFromVolumeAt20L(volumeAt20: number, temperatureC: number, massFraction: number): number {
-  requireInRange('volume', volumeAt20, 0, 1e9, 'L');
-  return (volumeAt20 * horner(AT_20, massFraction)) / ethanolWaterDensityKgM3(massFraction, temperatureC);
 }
 
 /** Strength by volume of mass fraction `p` at the temperature whose coefficients `c` are. */

@@ -57,7 +57,7 @@ export interface Extract {
 }
 
 /** A density mark and its slope per unit of the scale. */
-export interface DensityMark {
+interface DensityMark {
   densityKgM3: number;
   perScaleUnit: number;
 }
@@ -118,15 +118,6 @@ export function fromExtract(extractPlato: number, scale: GravityScale): number {
   const plato = snapToEdge(extractPlato, MIN_EXTRACT_PLATO, MAX_EXTRACT_PLATO);
   requireInRange('extract', plato, MIN_EXTRACT_PLATO, MAX_EXTRACT_PLATO, '°P');
   return fromExtractUnchecked(plato, scale);
-}
-
-/** The same gravity on another scale, by way of the sucrose solution. Source and error: as `toExtract`. */
-export function convertGravity(gravity: Gravity, scale: GravityScale): Gravity {
-  if (gravity.scale === scale) {
-    densityMark(gravity);
-    return { ...gravity };
-  }
-  return { value: fromExtract(toExtract(gravity).extractPlato, scale), scale };
 }
 
 /** Apparent specific gravity 20/20 of a liquid of true density `densityKgM3` at 20 °C; water by Kell, air 1.2 kg/m3. */

@@ -53,11 +53,6 @@ export function pureAlcoholFromMassL(alcoholKg: number): number {
   return alcoholKg / ETHANOL_KG_PER_L;
 }
 
-/** Mass of ethanol, kg, in litres of pure alcohol at 20 °C. */
-export function alcoholMassKg(pureAlcoholL: number): number {
-  return pureAlcoholL * ETHANOL_KG_PER_L;
-}
-
 /**
  * Alcohol and extract by mass of a liquid as stated.
  *

@@ -8,8 +8,8 @@ import { kellWaterKgM3, kellWaterSlope } from './water.js';
 const { abs, max, min } = Math;
 
 /** Below zero the formula is continued, a convention: a dry ferment reads below water. 0.990 is −2.6 °P. */
-export const MIN_SUCROSE_FRACTION = -0.05;
-export const MAX_SUCROSE_FRACTION = 0.85;
+const MIN_SUCROSE_FRACTION = -0.05;
+const MAX_SUCROSE_FRACTION = 0.85;
 const MAX_DEXTROSE_FRACTION = 0.6;
 const STEP_TOLERANCE = 1e-12;
 const MAX_ITERATIONS = 60;
@@ -56,7 +56,7 @@ export function sucroseSolutionDensityKgM3(massFraction: number, temperatureC: n
 }
 
 /** Density of a sucrose solution and its exact slopes. */
-export interface SucrosePartials {
+interface SucrosePartials {
   densityKgM3: number;
   /** kg/m3 per unit of mass fraction */
   perMassFraction: number;
@@ -129,21 +129,8 @@ export function dextroseSolutionDensityKgM3(massFraction: number): number {
   return WATER_20 + sugarExcess(dextroseTerms, massFraction);
 }
 
-/** Mass fraction (0–0.6) of a dextrose solution of true density `densityKgM3` at 20 °C; the inverse, to 1e-9. */
-export function dextroseMassFractionFromDensity(densityKgM3: number): number {
-  const densest = WATER_20 + sugarExcess(dextroseTerms, MAX_DEXTROSE_FRACTION);
-  const target = requireInRange('density', snapToEdge(densityKgM3, WATER_20, densest), WATER_20, densest, 'kg/m3');
-  return solveIncreasing(dextroseTerms, target - WATER_20, 0, MAX_DEXTROSE_FRACTION);
-}
-
 /** Dry substance (anhydrous dextrose), kg, in `massKg` (≥ 0) of pure dextrose monohydrate: 90.909 %, from the molar masses. */
 export function dextroseFromMonohydrateKg(massKg: number): number {
   requireInRange('mass', massKg, 0, 1e9, 'kg');
   return (massKg * DEXTROSE_MOLAR_MASS) / DEXTROSE_MONOHYDRATE_MOLAR_MASS;
-}
-
-/** Dextrose monohydrate, kg, that holds `massKg` (≥ 0) of anhydrous dextrose. The inverse of `dextroseFromMonohydrateKg`. */
-export function monohydrateFromDextroseKg(massKg: number): number {
-  requireInRange('mass', massKg, 0, 1e9, 'kg');
-  return (massKg * DEXTROSE_MONOHYDRATE_MOLAR_MASS) / DEXTROSE_MOLAR_MASS;
 }

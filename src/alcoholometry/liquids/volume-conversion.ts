@@ -12,7 +12,7 @@ export type VolumeLiquid =
   | { readonly kind: 'wort'; readonly extractPlato: number };
 
 /** Exactly one is given. */
-export interface KnownAmount {
+interface KnownAmount {
   /** L at `temperatureC` */
   readonly volumeL?: number;
   /** L at 20 °C */
@@ -23,14 +23,14 @@ export interface KnownAmount {
   readonly weighedKg?: number;
 }
 
-export interface VolumeInput extends KnownAmount {
+interface VolumeInput extends KnownAmount {
   readonly liquid: VolumeLiquid;
   /** −20–40 °C (alcohol–water), 0–40 (drink), 0–100 (wort); 20 by default */
   readonly temperatureC?: number;
 }
 
 /** One amount of liquid as volume, volume at 20 °C and mass. */
-export interface VolumeConversion {
+interface VolumeConversion {
   readonly volumeL: number;
   readonly volumeAt20L: number;
   readonly massKg: number;

@@ -16,7 +16,12 @@ export function waterDensityCipmKgM3(temperatureC: number): number {
 
 const [N0 = 0, N1 = 0, N2 = 0, N3 = 0, N4 = 0, N5 = 0] = KELL_WATER_NUMERATOR;
 
-/** Kell's formula without the range check, for callers that have checked the temperature. */
+/**
+ * True density of water, kg/m3, at `t` (°C, 0–100, not checked): the water term of ICUMSA SPS-4 and of the SG scales here.
+ *
+ * Source: Kell, refitted to ITS-90 (Bettin, Spieweck). Stated uncertainty 0.006 kg/m3; at 20 °C it gives 998.2031, where CIPM gives
+ * 998.2067 and OIML R 22 998.2012: the three are never mixed in one ratio.
+ */
 export function kellWaterKgM3(t: number): number {
   return (N0 + t * (N1 + t * (N2 + t * (N3 + t * (N4 + t * N5))))) / (1 + KELL_WATER_DENOMINATOR_SLOPE * t);
 }
@@ -26,16 +31,4 @@ export function kellWaterSlope(t: number): number {
   const denominator = 1 + KELL_WATER_DENOMINATOR_SLOPE * t;
   const numeratorSlope = N1 + t * (2 * N2 + t * (3 * N3 + t * (4 * N4 + t * 5 * N5)));
   return (numeratorSlope - kellWaterKgM3(t) * KELL_WATER_DENOMINATOR_SLOPE) / denominator;
-}
-
-/**
- * True density of water, kg/m3, at `temperatureC` (°C, 0–100): the water term of ICUMSA SPS-4 and of the SG scales here.
- *
- * Source: Kell, refitted to ITS-90 (Bettin, Spieweck). Stated uncertainty 0.006 kg/m3; at 20 °C it gives 998.2031,
- * where CIPM gives 998.2067 and OIML R 22 998.2012: the three are never mixed in one ratio.
- * @throws MetrologyError outside the range.
- */
-export function waterDensityKellKgM3(temperatureC: number): number {
-  requireInRange('temperature', temperatureC, 0, 100, 'Cel');
-  return kellWaterKgM3(temperatureC);
 }

@@ -41,21 +41,21 @@ export function blendAtLimits(model: BlendModel, solve: LinearSolve): BlendSolut
   const found = between(model, strengths, whole, solve);
   if (found) return found;
   const volumes = volumeLimits(model, solve);
-  const { reason, words } = explain(model, strengths, whole);
+  const { reason, description } = explain(model, strengths, whole);
   const nearestStrengthPercent = nearest(strength, [
     strengths.low?.result.strengthPercent,
     strengths.high?.result.strengthPercent,
   ]);
   const nearestVolumeL = nearest(volume, [volumes.low?.result.volumeL, volumes.high?.result.volumeL]);
-  const nearestWords = [
+  const nearestDescription = [
     nearestStrengthPercent === null
-      ? `no strength can be had at ${volume} L`
+      ? `no strength is possible at ${volume} L`
       : `nearest strength at ${volume} L: ${round(nearestStrengthPercent)} % vol`,
     nearestVolumeL === null
-      ? `no volume can be had at ${strength} % vol`
+      ? `no volume is possible at ${strength} % vol`
       : `nearest volume at ${strength} % vol: ${round(nearestVolumeL)} L`,
   ].join('; ');
-  throw new MetrologyError('no-solution', `${words} (${nearestWords}).`, {
+  throw new MetrologyError('no-solution', `${description} (${nearestDescription}).`, {
     pointer: 'target',
     reason,
     nearestStrengthPercent,
@@ -67,7 +67,7 @@ export function blendAtLimits(model: BlendModel, solve: LinearSolve): BlendSolut
 function between(model: BlendModel, { low, high }: Limits, whole: Whole, solve: LinearSolve): BlendSolution | null {
   const { targetVolumeL: volume, targetStrengthPercent: strength } = model;
   const limit = [low, high, whole.minimums, whole.everything].find(
-    (one) => one !== null && meets(one.result.strengthPercent, strength) && meets(one.result.volumeL, volume),
+    (one) => one !== null && isClose(one.result.strengthPercent, strength) && isClose(one.result.volumeL, volume),
   );
   if (limit || low === null || high === null) return limit ?? null;
   const [weakest, strongest] = [low.result.strengthPercent, high.result.strengthPercent];
@@ -140,20 +140,20 @@ function volumeLimits(model: BlendModel, solve: LinearSolve): Limits {
   return { low: extreme(1), high: extreme(-1) };
 }
 
-function explain(model: BlendModel, strengths: Limits, whole: Whole): { reason: string; words: string } {
+function explain(model: BlendModel, strengths: Limits, whole: Whole): { reason: string; description: string } {
   const { components, targetVolumeL: volume, targetStrengthPercent: strength } = model;
   const everythingL = whole.everything.result.volumeL;
   const minimumsL = whole.minimums.result.volumeL;
   if (volume > everythingL) {
     return {
       reason: 'volume-above-available',
-      words: `All components together make ${round(everythingL)} L, less than ${volume} L`,
+      description: `All components together make ${round(everythingL)} L, less than ${volume} L`,
     };
   }
   if (volume < minimumsL) {
     return {
       reason: 'volume-below-minimums',
-      words: `The minimums together already make ${round(minimumsL)} L, more than ${volume} L`,
+      description: `The minimums together already make ${round(minimumsL)} L, more than ${volume} L`,
     };
   }
   const inOrder = components
@@ -163,20 +163,20 @@ function explain(model: BlendModel, strengths: Limits, whole: Whole): { reason: 
   if (strength > strongest.strengthPercent) {
     return {
       reason: 'strength-above-strongest',
-      words: `No component reaches ${strength} % vol: the strongest, ${strongest.name}, has ${strongest.strengthPercent} % vol`,
+      description: `No component reaches ${strength} % vol: the strongest, ${strongest.name}, has ${strongest.strengthPercent} % vol`,
     };
   }
   if (strength < weakest.strengthPercent) {
     return {
       reason: 'strength-below-weakest',
-      words: `No component is below ${strength} % vol: the weakest, ${weakest.name}, has ${weakest.strengthPercent} % vol`,
+      description: `No component is below ${strength} % vol: the weakest, ${weakest.name}, has ${weakest.strengthPercent} % vol`,
     };
   }
   const above = strengths.high !== null && strength > strengths.high.result.strengthPercent;
   const limit = above ? strengths.high : strengths.low;
   return {
     reason: 'strength-out-of-reach',
-    words: `At ${volume} L the blend can be at ${above ? 'most' : 'least'} ${limit === null ? 'unknown' : round(limit.result.strengthPercent)} % vol: ${boundsInTheWay(model, limit, above)}`,
+    description: `At ${volume} L the blend can be at ${above ? 'most' : 'least'} ${limit === null ? 'unknown' : round(limit.result.strengthPercent)} % vol: ${boundsInTheWay(model, limit, above)}`,
   };
 }
 
@@ -189,8 +189,8 @@ function boundsInTheWay(model: BlendModel, limit: BlendSolution | null, above: b
   model.components.forEach((component, i) => {
     const drawnL = limit.massesKg[i] * component.litresPerKg;
     const helps = above ? component.strengthPercent > strength : component.strengthPercent < strength;
-    if (helps && component.availableL > 0 && meets(drawnL, component.availableL)) used.push(component.name);
-    if (!helps && component.minimumL > 0 && meets(drawnL, component.minimumL)) forced.push(component.name);
+    if (helps && component.availableL > 0 && isClose(drawnL, component.availableL)) used.push(component.name);
+    if (!helps && component.minimumL > 0 && isClose(drawnL, component.minimumL)) forced.push(component.name);
   });
   const parts = [
     used.length > 0 ? `all of ${used.join(', ')} is drawn` : '',
@@ -204,7 +204,7 @@ function nearest(wanted: number, [low, high]: readonly (number | undefined)[]): 
   return Math.min(Math.max(wanted, low ?? 0), high ?? wanted);
 }
 
-function meets(value: number, limit: number): boolean {
+function isClose(value: number, limit: number): boolean {
   return Math.abs(value - limit) <= AT_THE_LIMIT * Math.max(Math.abs(limit), 1e-3);
 }
 

@@ -27,7 +27,7 @@ export interface BlendDraw {
   readonly massKg: number;
   readonly pureAlcoholL: number;
   /** Volume that remains of the component. */
-  readonly leftL: number;
+  readonly remainingL: number;
 }
 
 export interface Blend {
@@ -52,7 +52,7 @@ export const BLEND_METHOD = {
 export const MINIMUM_BLEND_COMPONENTS = 2;
 export const MAXIMUM_BLEND_COMPONENTS = 10;
 /** Strength and volume of the result are met to this, relative; the solver is far inside it. */
-export const BLEND_TOLERANCE = 1e-6;
+const BLEND_TOLERANCE = 1e-6;
 
 /**
  * Volumes to draw from lots for a wanted volume and strength, within the bounds of each lot. Loads the solver once. Ranges, error, source
@@ -85,7 +85,7 @@ export function blendWith(input: BlendInput, solve: LinearSolve): Blend {
     volumeL: Math.min(availableL, massesKg[i] * litresPerKg),
     massKg: massesKg[i],
     pureAlcoholL: massesKg[i] * alcoholFraction * model.litresPerKgAlcohol,
-    leftL: Math.max(0, availableL - massesKg[i] * litresPerKg),
+    remainingL: Math.max(0, availableL - massesKg[i] * litresPerKg),
   }));
   return {
     draw,

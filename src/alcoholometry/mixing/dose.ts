@@ -24,7 +24,7 @@ export interface DoseInput {
   readonly volumeL?: number;
 }
 
-export interface Dosed {
+interface Dosed {
   readonly base: Liquid;
   readonly flavouring: Liquid;
   readonly result: Liquid;

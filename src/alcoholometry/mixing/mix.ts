@@ -28,7 +28,7 @@ export interface Sensitivity {
   readonly perDensityKgM3: number;
 }
 
-export interface ComponentSensitivities {
+interface ComponentSensitivities {
   /** % vol per unit of the input. */
   readonly strength: Sensitivity;
   /** L per unit of the input. */

@@ -12,7 +12,7 @@ export interface SolidsInput extends LiquidSpec {
   readonly massKg: number;
 }
 
-export interface WithSolids {
+interface WithSolids {
   readonly start: Liquid;
   readonly result: Liquid;
   /** L at 20 °C: what the books call *solids dissolved*. */

@@ -17,7 +17,7 @@ export interface Stream extends LiquidSpec {
   readonly temperatureC?: number;
 }
 
-export interface ToStrengthInput {
+interface ToStrengthInput {
   readonly start: Stream;
   readonly addition: Stream;
   /** % vol at 20 °C of the result. */
@@ -28,7 +28,7 @@ export interface ToStrengthInput {
   readonly finalVolumeL?: number;
 }
 
-export interface ToStrength {
+interface ToStrength {
   readonly start: Liquid;
   readonly addition: Liquid;
   readonly result: Liquid;
@@ -42,7 +42,7 @@ export interface ToStrength {
 }
 
 /** Below this a strength cannot be reached by dilution: it would take more than ten thousand times the volume. */
-export const MINIMUM_TARGET_PERCENT = 0.01;
+const MINIMUM_TARGET_PERCENT = 0.01;
 const FLAMMABLE_PERCENT = 20;
 const ITERATIONS = 200;
 

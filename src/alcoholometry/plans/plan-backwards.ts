@@ -12,7 +12,7 @@ import {
   type Solids,
 } from './plan.js';
 
-export interface WantedInput {
+interface WantedInput {
   /** Their masses count as proportions only. */
   readonly fermentables: readonly Fermentable[];
   /** % vol at 20 °C after fermentation, 0.05 up. */
@@ -22,7 +22,7 @@ export interface WantedInput {
   readonly expectation: Expectation;
 }
 
-export interface WantedPlan extends Plan {
+interface WantedPlan extends Plan {
   /** With the masses to weigh out. */
   readonly fermentables: readonly Fermentable[];
   /** Of the wash before yeast, L at 20 °C. */
@@ -64,7 +64,7 @@ export function planForStrength({ fermentables, strengthPercent, finalVolumeL, e
   };
 }
 
-export interface ShortfallInput {
+interface ShortfallInput {
   readonly planned: Gravity;
   readonly measured: Gravity;
   /** Of the wash as measured, L at 20 °C. */
@@ -75,7 +75,7 @@ export interface ShortfallInput {
   readonly sugar?: 'dextrose-anhydrous' | 'dextrose-monohydrate' | 'sucrose';
 }
 
-export interface Shortfall {
+interface Shortfall {
   readonly plannedPlato: number;
   readonly measuredPlato: number;
   readonly plannedStrengthPercent: number;

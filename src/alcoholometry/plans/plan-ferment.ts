@@ -81,9 +81,9 @@ export function fermentUnchecked(originalExtractPlato: number, expectation: Expe
   requireInRange('originalExtract', originalExtractPlato, MIN_EXTRACT_PLATO, MAX_EXTRACT_PLATO, '°P');
   if (realAttenuationPercent !== undefined) {
     requireInRange('realAttenuation', realAttenuationPercent, 0, 100, '%');
-    const left = originalExtractPlato * (1 - realAttenuationPercent / 100);
-    const alcohol = (originalExtractPlato - left) / (BALLING_EXTRACT - (BALLING_LOSS / 100) * originalExtractPlato);
-    return { alcoholMassPercent: alcohol, realExtractPlato: left };
+    const extract = originalExtractPlato * (1 - realAttenuationPercent / 100);
+    const alcohol = (originalExtractPlato - extract) / (BALLING_EXTRACT - (BALLING_LOSS / 100) * originalExtractPlato);
+    return { alcoholMassPercent: alcohol, realExtractPlato: extract };
   }
   const excess =
     finalGravity === undefined

@@ -28,7 +28,7 @@ export interface PlanInput {
   readonly expectation: Expectation;
 }
 
-export interface PlanGravity {
+interface PlanGravity {
   /** Apparent, 20/20 °C. */
   readonly specificGravity20: number;
   /** °P on the sucrose scale. */

@@ -12,13 +12,13 @@ import {
   type StrengthFinding,
 } from './finding.js';
 
-export const ALCOHOL_DENSITY: MethodDescriptor = {
+const ALCOHOL_DENSITY: MethodDescriptor = {
   id: 'alcohol-density',
   version: '1.0.0',
   source: 'OIML R 22, general formula, inverted; OIV-MA-AS312-01',
 };
 
-export interface AlcoholDensityInput {
+interface AlcoholDensityInput {
   /** true density, kg/m3; ± 0.5 kg/m3 rectangular unless components are given */
   readonly density: Measured;
   /** °C, −20–40 (0–40 with a residue); ± 0.5 °C rectangular unless components are given */

@@ -19,13 +19,13 @@ import {
   type StrengthFinding,
 } from './finding.js';
 
-export const ALCOHOLOMETER: MethodDescriptor = {
+const ALCOHOLOMETER: MethodDescriptor = {
   id: 'alcoholometer',
   version: '1.0.0',
   source: 'OIML R 22 with the glass term of ISO 1768 (25e-6/K)',
 };
 
-export interface AlcoholometerInput {
+interface AlcoholometerInput {
   /** % vol, 0–100, on an instrument made for 20 °C; ± 0.4 % vol rectangular unless components are given */
   readonly reading: Measured;
   /** °C, −20–40 (0–40 with a residue); ± 0.5 °C rectangular unless components are given */

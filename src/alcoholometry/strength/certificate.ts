@@ -2,13 +2,13 @@ import { requireInRange } from '../../metrology/problem.js';
 import { propagate } from '../../metrology/uncertainty.js';
 import type { MethodDescriptor, StrengthFinding } from './finding.js';
 
-export const CERTIFICATE: MethodDescriptor = {
+const CERTIFICATE: MethodDescriptor = {
   id: 'certificate',
   version: '1.0.0',
   source: 'a laboratory certificate: value, expanded uncertainty and coverage factor as stated',
 };
 
-export interface CertificateInput {
+interface CertificateInput {
   /** % vol at 20 °C, 0–100 */
   readonly strengthPercent: number;
   /** % vol, as stated */

@@ -2,7 +2,7 @@ import type { GravityScale } from '../liquids/gravity-scales.js';
 import { rectangular, type UncertaintyComponent } from './finding.js';
 
 /** A stated default, used where there is no calibration record or where it has lapsed. */
-export interface StatedDefault {
+interface StatedDefault {
   readonly standardUncertainty: number;
   readonly unit: string;
   readonly distribution: 'normal' | 'rectangular';

@@ -32,7 +32,7 @@ export function requireExtractFree(basis: ExtractFree | undefined): ExtractFree 
 }
 
 /** Strength of a nearly extract-free liquid, with its derivatives. */
-export interface DensityStrength {
+interface DensityStrength {
   readonly strengthPercent: number;
   readonly alcoholMassFraction: number;
   /** % vol per kg/m3, per K at fixed density, per g/L of residue */

@@ -12,7 +12,7 @@ import { gravityTerms, modelInput } from './mass-balance-budget.js';
 import { evaluatePoint, type MassBalanceInput } from './mass-balance-point.js';
 import { readingWarnings } from './mass-balance.js';
 
-export const GRAVITY_DROP_TABLE: MethodDescriptor = {
+const GRAVITY_DROP_TABLE: MethodDescriptor = {
   id: 'gravity-drop-table',
   version: '1.0.0',
   source: 'HMRC Notice 226, paragraph 30.3 (withdrawn February 2025)',
@@ -26,7 +26,7 @@ const FACTOR_HALF_DIGIT = 0.0005;
 const WATER_IN_AIR = kellWaterKgM3(20) - AIR_DENSITY_KG_M3;
 
 /** A strength by the factor table, with the drop that was used. */
-export interface GravityDropFinding extends StrengthFinding {
+interface GravityDropFinding extends StrengthFinding {
   /** points of specific gravity 20/20, before rounding */
   readonly dropPoints: number;
   /** rounded to 0.1 point, as the table requires */

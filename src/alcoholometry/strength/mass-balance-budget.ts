@@ -7,7 +7,7 @@ import { addComponents, addTerm, rectangular, type Budget, type UncertaintyCompo
 import type { MassBalanceInput, MassBalancePoint, ModelTerm } from './mass-balance-point.js';
 
 /** The convention's term never falls below this half-width, °P: the smaller of the published differences. */
-export const CONVENTION_FLOOR_PLATO = 0.03;
+const CONVENTION_FLOOR_PLATO = 0.03;
 /** Part of the model that an input of the budget affects. */
 export type BudgetRole =
   'original-value' | 'original-temperature' | 'final-value' | 'final-temperature' | 'convention' | 'model';

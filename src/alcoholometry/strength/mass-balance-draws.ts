@@ -11,7 +11,7 @@ import type { BudgetRole } from './mass-balance-budget.js';
 import type { MassBalanceInput, MeasuredGravity } from './mass-balance-point.js';
 
 /** The mass balance as a function of the inputs of its budget: the input of a Monte Carlo. */
-export interface MassBalanceModel {
+interface MassBalanceModel {
   readonly inputs: readonly InputQuantity[];
   /** strength, % vol at 20 °C, of one draw; the buffer is reused */
   readonly evaluate: (draw: Float64Array) => number;

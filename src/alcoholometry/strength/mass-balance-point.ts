@@ -51,7 +51,7 @@ export interface MassBalancePoint {
 }
 
 /** A gravity as density, with its derivatives. */
-export interface ReadGravity {
+interface ReadGravity {
   readonly temperatureC: number;
   readonly densityKgM3: number;
   /** kg/m3 per unit of the scale */

@@ -5,7 +5,7 @@ import type { MethodDescriptor, StrengthFinding } from './finding.js';
 import { massBalanceTerms, type RoledBudget, type Slopes } from './mass-balance-budget.js';
 import { evaluatePoint, type MassBalanceInput, type MassBalancePoint } from './mass-balance-point.js';
 
-export const MASS_BALANCE: MethodDescriptor = {
+const MASS_BALANCE: MethodDescriptor = {
   id: 'mass-balance',
   version: '1.0.0',
   source: 'Balling mass balance and Tabarié, made up to mass; OIML R 22; ICUMSA SPS-4',

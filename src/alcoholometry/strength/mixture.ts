@@ -2,14 +2,14 @@ import { requireInRange } from '../../metrology/problem.js';
 import { propagate } from '../../metrology/uncertainty.js';
 import { addTerm, type Budget, type MethodDescriptor, type StrengthFinding } from './finding.js';
 
-export const MIXTURE: MethodDescriptor = {
+const MIXTURE: MethodDescriptor = {
   id: 'mixture',
   version: '1.0.0',
   source: 'conservation of mass and alcohol; pure alcohol over volume at 20 °C',
 };
 
 /** A computed mixture, with the signed contribution of each origin of uncertainty, litres. */
-export interface MixtureInput {
+interface MixtureInput {
   /** litres at 20 °C */
   readonly pureAlcoholL: number;
   readonly volumeL: number;

@@ -10,7 +10,7 @@ import { CalculationResult } from '../shared/answer.js';
 import { DISTRIBUTIONS, MOST_DRAWS, MonteCarloRequest, UncertaintyLine } from '../shared/uncertainty.js';
 
 /** Largest number of inputs; a correlation matrix may have no more. */
-export const MOST_INPUTS = MAXIMUM_CORRELATED_INPUTS;
+const MOST_INPUTS = MAXIMUM_CORRELATED_INPUTS;
 
 class LinearMonteCarloRequest extends MonteCarloRequest {
   @Optional()

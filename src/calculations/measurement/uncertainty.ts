@@ -3,7 +3,7 @@ import { compareWithFirstOrder, monteCarlo } from '../../metrology/monte-carlo.j
 import type { InputQuantity, Uncertain } from '../../metrology/uncertainty.js';
 import { propagate } from '../../metrology/uncertainty.js';
 import { figure } from '../shared/answer.js';
-import { breathe } from '../shared/breathe.js';
+import { letRequestsRun } from '../shared/let-requests-run.js';
 import { toUncertaintyLine } from '../shared/uncertainty.js';
 import type { UncertaintyResult, UncertaintyRequest } from './uncertainty.dto.js';
 
@@ -79,7 +79,7 @@ export async function uncertainty(body: UncertaintyRequest): Promise<Uncertainty
     warnings: [LINEAR],
   };
   if (body.monteCarlo === undefined) return answer;
-  await breathe();
+  await letRequestsRun();
   const evaluate = (draw: Float64Array): number => {
     let result = value;
     for (let i = 0; i < draw.length; i += 1) result += sensitivities[i] * (draw[i] - inputs[i].value);

@@ -6,9 +6,9 @@ import { CalculationResult, Quantity } from '../shared/answer.js';
 import { IsPercent } from '../shared/inputs.js';
 import { LiquidResult, StatedLiquidAtTemperature } from '../shared/liquid.dto.js';
 
-export const ADDITION_KINDS = ['dose', 'solids', 'to-strength'] as const;
-export const SOLIDS = ['sucrose', 'dextrose-anhydrous', 'dextrose-monohydrate', 'other-soluble'] as const;
-export const DOSED_PER = ['bottle', 'litre-of-finished-drink', 'litre-of-base'] as const;
+const ADDITION_KINDS = ['dose', 'solids', 'to-strength'] as const;
+const SOLIDS = ['sucrose', 'dextrose-anhydrous', 'dextrose-monohydrate', 'other-soluble'] as const;
+const DOSED_PER = ['bottle', 'litre-of-finished-drink', 'litre-of-base'] as const;
 
 class Dose {
   @IsQuantityOf('volume', { min: 0 }, { description: 'Of the addition, at 20 °C.', example: { value: 4, unit: 'mL' } })

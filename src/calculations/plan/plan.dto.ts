@@ -7,7 +7,7 @@ import { CalculationResult, Quantity } from '../shared/answer.js';
 import { IsPercent } from '../shared/inputs.js';
 
 export const FERMENTABLES = ['dextrose-anhydrous', 'dextrose-monohydrate', 'sucrose', 'malt'] as const;
-export const CORRECTING_SUGARS = ['dextrose-anhydrous', 'dextrose-monohydrate', 'sucrose'] as const;
+const CORRECTING_SUGARS = ['dextrose-anhydrous', 'dextrose-monohydrate', 'sucrose'] as const;
 const MOST_FERMENTABLES = 20;
 
 class Fermentable {

@@ -16,7 +16,7 @@ export const figure = (value: number): number => Number(value.toPrecision(SIGNIF
 
 export const quantityOf = (value: number, unit: string): Quantity => ({ value: figure(value), unit });
 
-export class CalculationMethod {
+class CalculationMethod {
   @ApiProperty({ type: 'string', maxLength: 60, pattern: '^[a-z0-9-]+$', example: 'mass-balance' })
   id!: string;
 

@@ -5,7 +5,7 @@ import type { RequestExamples } from '../../platform/openapi/request-examples.js
 import { WithExamples } from '../../platform/openapi/request-examples.js';
 import { Problems } from '../../platform/openapi/problems.decorator.js';
 
-export interface CalculationOptions {
+interface CalculationOptions {
   readonly path: string;
   readonly summary: string;
   readonly description: string;

@@ -24,7 +24,7 @@ export const IsPercent = (options: FieldOptions): PropertyDecorator =>
 export const IsExtract = (options: FieldOptions = {}): PropertyDecorator =>
   IsDecimalNumber({}, { description: 'Real extract, °P (% by mass on the sucrose scale).', example: 3.1, ...options });
 
-export function measuredRule(property: Property): Rule {
+function measuredRule(property: Property): Rule {
   const plain = quantityRule(property);
   const shape = objectRule(
     { value: numberRule(), unit: oneOfRule(unitsOf(property)) },

@@ -12,7 +12,7 @@ const memberOf = (value: unknown, name: string): unknown =>
  * JSON pointer, in the body, to the input that a pure function names by a path. For a quantity it points to its number. Where the path
  * goes deeper than the body, it points to the part that exists; a missing input is pointed to at the place where it belongs.
  */
-export function pointerInto(body: object, name: string): string {
+function pointerInto(body: object, name: string): string {
   const path = name.split(/[./]/).filter((segment) => segment !== '');
   const found: string[] = [];
   let here: unknown = body;
@@ -28,7 +28,7 @@ export function pointerInto(body: object, name: string): string {
   return pointerTo(...found, ...(memberOf(here, 'value') === undefined ? [] : ['value']));
 }
 
-export interface RefusalOptions {
+interface RefusalOptions {
   /** Name in the request for a name of the pure function. */
   readonly rename?: (name: string) => string;
   /** Adds details of the error to the refusal. */

@@ -8,7 +8,7 @@ import type { MeasuredQuantity } from '../shared/inputs.js';
 import { IsGramsPerLitre, IsMeasured, IsPercent } from '../shared/inputs.js';
 import { MOST_DRAWS, MonteCarloRequest, UncertaintyLine } from '../shared/uncertainty.js';
 
-export const STRENGTH_METHODS = [
+const STRENGTH_METHODS = [
   'mass-balance',
   'gravity-drop-table',
   'alcohol-density',
@@ -17,7 +17,7 @@ export const STRENGTH_METHODS = [
 ] as const;
 export type StrengthMethod = (typeof STRENGTH_METHODS)[number];
 
-export const WASHES = ['malt', 'sugar'] as const;
+const WASHES = ['malt', 'sugar'] as const;
 export const BASES = ['distilled', 'no-solids-added'] as const;
 
 export interface SampledGravity {

@@ -8,7 +8,7 @@ import { massBalanceMonteCarlo } from '../../alcoholometry/strength/mass-balance
 import type { MassBalanceInput, MeasuredGravity } from '../../alcoholometry/strength/mass-balance-point.js';
 import { massBalance } from '../../alcoholometry/strength/mass-balance.js';
 import type { Property } from '../../metrology/units.js';
-import { breathe } from '../shared/breathe.js';
+import { letRequestsRun } from '../shared/let-requests-run.js';
 import { baseDifferenceOf, baseOf } from '../shared/inputs.js';
 import type { MeasuredQuantity } from '../shared/inputs.js';
 import { given, requireInputs } from '../shared/refusal.js';
@@ -121,6 +121,6 @@ export async function strength(input: StrengthRequest): Promise<StrengthResult> 
   if (input.monteCarlo === undefined) {
     return toStrengthResult(finding);
   }
-  await breathe();
+  await letRequestsRun();
   return toStrengthResult(finding, massBalanceMonteCarlo(gravitiesOf(input), input.monteCarlo));
 }

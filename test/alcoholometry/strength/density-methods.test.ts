@@ -4,7 +4,7 @@ import {
   ethanolWaterDensityKgM3,
   massFractionFromVolumePercent,
 } from '../../../src/alcoholometry/liquids/ethanol-water.js';
-import { strengthFromAlcoholometer } from '../../../src/alcoholometry/hydrometry/hydrometer.js';
+import { strengthFromAlcoholometer } from '../../support/alcoholometer.js';
 import { alcoholDensity } from '../../../src/alcoholometry/strength/alcohol-density.js';
 import { alcoholometer } from '../../../src/alcoholometry/strength/alcoholometer.js';
 import { strengthFromDensity, type ExtractFree } from '../../../src/alcoholometry/strength/extract-free.js';

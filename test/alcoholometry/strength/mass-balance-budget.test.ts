@@ -149,7 +149,7 @@ describe('budget of the mass balance', () => {
     );
   });
 
-  it('Monte Carlo bears the first order out, and comes again from its seed', () => {
+  it('Monte Carlo confirms the law of propagation, and is the same for the same seed', () => {
     const { strengthPercent } = massBalance(input);
     const drawn = massBalanceMonteCarlo(input, { seed: 20, draws: 100_000 });
     expect(compareWithFirstOrder(strengthPercent, drawn).confirmsFirstOrder).toBe(true);

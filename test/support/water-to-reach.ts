@@ -1,5 +1,5 @@
-import { MetrologyError, requireInRange } from '../../metrology/problem.js';
-import { densityAt60FKgM3, massFractionFromUsProof } from '../hydrometry/us-proof.js';
+import { MetrologyError, requireInRange } from '../../src/metrology/problem.js';
+import { densityAt60FKgM3, massFractionFromUsProof } from '../../src/alcoholometry/hydrometry/us-proof.js';
 
 /** Parts of 100 volumes of spirit at 60 °F, each part measured alone at 60 °F. Their sum is more than 100. */
 export interface PartsBy100 {

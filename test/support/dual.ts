@@ -1,4 +1,4 @@
-import { MetrologyError, requireFinite } from './problem.js';
+import { MetrologyError, requireFinite } from '../../src/metrology/problem.js';
 
 /**
  * A value with its gradient towards a fixed list of variables: forward-mode automatic differentiation. Derivatives are exact to

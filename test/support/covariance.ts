@@ -1,7 +1,7 @@
-import { factorCorrelation, type CorrelationMatrix } from './correlation.js';
-import { checkInputs, checkOriginsAgainst, checkSensitivities } from './input-checks.js';
-import { MetrologyError } from './problem.js';
-import type { InputQuantity } from './uncertainty.js';
+import { factorCorrelation, type CorrelationMatrix } from '../../src/metrology/correlation.js';
+import { checkInputs, checkOriginsAgainst, checkSensitivities } from '../../src/metrology/input-checks.js';
+import { MetrologyError } from '../../src/metrology/problem.js';
+import type { InputQuantity } from '../../src/metrology/uncertainty.js';
 
 /**
  * Covariances of several results of the same inputs, JCGM 100 H.2.3 (formula H.9): C·V·Cᵀ, origins and correlations as in `propagate`.
