@@ -90,7 +90,7 @@ const summed = (input: Entries, ...rules: Rule[]) =>
     shares.map(Number),
   ]);
 
-const HALF_PER_CENT: Rule = { line: 'process-loss', allowancePercent: 0.5 };
+const HALF_PER_CENT: Rule = { line: 'process-loss', allowance: { value: 0.5, unit: '%' } };
 
 test('beyond the allowance losses are chargeable, shared out in proportion; the last takes the rest', () => {
   // Handled: 1000 + 200; half a per cent of it is 6 L. Lost 4 + 5 L, so 3 L are chargeable: 3 × 4/9 and the rest.

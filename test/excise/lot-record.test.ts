@@ -23,7 +23,7 @@ beforeAll(async () => {
     plan: {
       kind: 'sugar-wash',
       volume: { value: 200, unit: 'L' },
-      fermentables: [{ type: 'dextrose-anhydrous', mass: { value: 18, unit: 'kg' } }],
+      fermentables: [{ kind: 'dextrose-anhydrous', mass: { value: 18, unit: 'kg' } }],
       finalGravity: { value: 0.998, scale: 'sg-20-20' },
     },
   });

@@ -21,7 +21,7 @@ beforeAll(async () => {
   service = await TestService.start({ clock: new SteppableClock(new Date('2026-04-02T08:00:00Z')) });
   ({ floor, periodId } = await chargeableMarch(service, [
     { line: 'stock-difference', onlyWithoutReason: true },
-    { line: 'packaging-loss', allowancePercent: 1 },
+    { line: 'packaging-loss', allowance: { value: 1, unit: '%' } },
   ]));
   report = await reportOf(floor, periodId);
 });
@@ -146,7 +146,12 @@ test('a line that is there twice is refused, and nothing is changed', async () =
   const refused = await service.call('patch', '/v1/producer', {
     key: floor.key,
     headers: { 'if-match': String(producer.headers.etag) },
-    body: { settings: { ...settings, chargeableLosses: [{ line: 'theft' }, { line: 'theft', allowancePercent: 1 }] } },
+    body: {
+      settings: {
+        ...settings,
+        chargeableLosses: [{ line: 'theft' }, { line: 'theft', allowance: { value: 1, unit: '%' } }],
+      },
+    },
   });
   expect([refused.status, problemOf(refused).code]).toEqual([400, 'validation-failed']);
   expect(JSON.stringify(refused.body)).toContain('/settings/chargeableLosses/1/line');

@@ -44,7 +44,7 @@ test('sugar dissolved in a finished drink takes up its litres; the alcohol stays
   });
   const finding = await floor.get(`/v1/findings/${String(answer.findingId)}`);
   expect(finding).toMatchObject({ standing: 'of-record', method: { id: 'mixture' } });
-  expect(finding.realExtractPlato).toBeCloseTo(1.99062, 4);
+  expect(finding.realExtract).toBeCloseTo(1.99062, 4);
   expect(answer.warnings).toEqual(expect.arrayContaining([expect.stringContaining('ferment again')]));
   await reportLines(floor);
   await holds(floor);
@@ -122,7 +122,7 @@ test('sugar into a fermenting wash weighs into its original extract', async () =
     method: 'mass-balance',
     occurredAt: '2026-03-20T09:00:00Z',
   });
-  const { effectiveOriginalExtractPlato: effective } = finding.inputs as { effectiveOriginalExtractPlato: number };
+  const { effectiveOriginalExtract: effective } = finding.inputs as { effectiveOriginalExtract: number };
   // 1.040 is 9.99 °P (published table), 1.0382 kg/L: 103.82 kg hold 10.37 kg; with 3 kg 13.37 in 106.82 kg, 12.52 °P.
   expect(effective).toBeCloseTo(12.52, 1);
   const direct = await floor.post(

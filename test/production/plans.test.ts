@@ -56,7 +56,7 @@ test('a dilution is planned, then done as planned; both stay on record', async (
   expect(await floor.get(`/v1/plans/${String(plan.id)}`)).toMatchObject({
     kind: 'dilution',
     lotId,
-    asked: { targetStrength: percent(5), declaredStrength: percent(5) },
+    requested: { targetStrength: percent(5), declaredStrength: percent(5) },
     operations: [deed.operationId],
   });
   expect(((await floor.get(path)).items as unknown[]).length).toBe(1);
@@ -110,7 +110,7 @@ test('carbonation is planned with its pressure and its cautions', async () => {
   );
   expect(number(gas.gaugePressure)).toBeCloseTo(number(direct.gaugePressure), 9);
   // 2.5 volumes of 1.9767 g.
-  expect(gas.dissolvedGPerL).toBeCloseTo(2.5 * 1.9767, 9);
+  expect(number(gas.dissolved)).toBeCloseTo(2.5 * 1.9767, 9);
   expect(warnings.join(' ')).toMatch(/bursts above its rated pressure/);
   await holds(floor);
 });

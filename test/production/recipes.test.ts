@@ -29,7 +29,7 @@ interface Version {
   expected: Expected;
 }
 
-const dextrose = (kg: number) => ({ type: 'dextrose-anhydrous', mass: { value: kg, unit: 'kg' } });
+const dextrose = (kg: number) => ({ kind: 'dextrose-anhydrous', mass: { value: kg, unit: 'kg' } });
 const wash = {
   kind: 'sugar-wash',
   volume: { value: 200, unit: 'L' },
@@ -49,7 +49,7 @@ describe('what a plan comes to', () => {
     const found = await expected({
       kind: 'sugar-wash',
       volume: { value: 1, unit: 'hL' },
-      fermentables: [{ type: 'sucrose', mass: { value: Number((kgPerL * 10).toFixed(3)), unit: 'kg' } }],
+      fermentables: [{ kind: 'sucrose', mass: { value: Number((kgPerL * 10).toFixed(3)), unit: 'kg' } }],
     });
     expect(Math.abs(found.originalExtract - 10)).toBeLessThan(0.02);
     const apparent = (kgPerL * 1000 - 1.2) / (998.2 - 1.2);
@@ -70,7 +70,7 @@ describe('what a plan comes to', () => {
     const sugar = await expected(wash);
     expect(sugar.pureAlcohol.value).toBeCloseTo((sugar.finalVolume.value * sugar.strength.value) / 100, 2);
     expect(sugar.strengthModelUncertainty).toBeCloseTo(0.03 * sugar.strength.value, 3);
-    const yields = { type: 'malt', mass: { value: 20, unit: 'kg' }, extractYieldPercent: 65 };
+    const yields = { kind: 'malt', mass: { value: 20, unit: 'kg' }, extractYield: { value: 65, unit: '%' } };
     const malt = await expected({ kind: 'malt', volume: { value: 1, unit: 'hL' }, fermentables: [yields] });
     expect(malt.strengthModelUncertainty).toBeCloseTo(0.024 * malt.strength.value, 3);
     expect(malt.warnings.join()).toMatch(/75 % apparent/);
@@ -79,7 +79,7 @@ describe('what a plan comes to', () => {
   test('the final gravity or the attenuation that is expected is met', async () => {
     const finalGravity = { value: 0.998, scale: 'sg-20-20' };
     expect((await expected({ ...wash, finalGravity })).finalGravity.value).toBeCloseTo(0.998, 5);
-    const found = await expected({ ...wash, expectedAttenuationPercent: 100 });
+    const found = await expected({ ...wash, expectedAttenuation: { value: 100, unit: '%' } });
     expect(found.finalGravity.value).toBeCloseTo(1, 5);
   });
 
@@ -104,19 +104,21 @@ describe('what a plan comes to', () => {
   });
 
   test('a material gives its extract yield', async () => {
-    const malt = { name: 'Pale malt', kind: 'malt', fermentable: 'malt', extractYieldPercent: 70 };
+    const malt = { name: 'Pale malt', kind: 'malt', fermentable: 'malt', extractYield: { value: 70, unit: '%' } };
     const { id } = await world.post('/v1/materials', malt);
     const plan = (more: object) => ({
       kind: 'malt',
       volume: { value: 100, unit: 'L' },
-      fermentables: [{ type: 'malt', mass: { value: 20, unit: 'kg' }, ...more }],
+      fermentables: [{ kind: 'malt', mass: { value: 20, unit: 'kg' }, ...more }],
     });
     const named = await planned(plan({ materialId: id }));
-    expect(named.latest.plan).toMatchObject({ fermentables: [{ materialId: id, extractYieldPercent: 70 }] });
-    expect(named.latest.expected).toEqual(await expected(plan({ extractYieldPercent: 70 })));
+    expect(named.latest.plan).toMatchObject({
+      fermentables: [{ materialId: id, extractYield: { value: 70, unit: '%' } }],
+    });
+    expect(named.latest.expected).toEqual(await expected(plan({ extractYield: { value: 70, unit: '%' } })));
     const wrong = { ...plan({ materialId: id }), fermentables: [{ ...dextrose(5), materialId: id }] };
     const problem = await world.refused('not-computable', 'post', '/v1/recipes', recipe(wrong));
-    expect(problem.errors).toMatchObject([{ pointer: '/plan/fermentables/0/type' }]);
+    expect(problem.errors).toMatchObject([{ pointer: '/plan/fermentables/0/kind' }]);
   });
 });
 
@@ -182,20 +184,16 @@ describe('a plan is refused', () => {
     ['not-computable', gravity(1.2), '/plan/finalGravity'],
     ['not-computable', gravity(0.985), '/plan/finalGravity'],
     ['out-of-range', gravity(0.9), '/plan/finalGravity'],
-    ['not-computable', { ...gravity(0.995), expectedAttenuationPercent: 90 }, '/plan/finalGravity'],
-    ['out-of-range', { expectedAttenuationPercent: 141 }, ''],
-    ['not-computable', { expectedAttenuationPercent: 139 }, '/plan/expectedAttenuationPercent'],
+    ['not-computable', { ...gravity(0.995), expectedAttenuation: { value: 90, unit: '%' } }, '/plan/finalGravity'],
+    ['out-of-range', { expectedAttenuation: { value: 141, unit: '%' } }, ''],
+    ['not-computable', { expectedAttenuation: { value: 139, unit: '%' } }, '/plan/expectedAttenuation'],
     ['not-computable', { kind: 'spirit-based', ...gravity(0.995) }, '/plan/finalGravity'],
     ['validation-failed', { kind: 'potion' }, ''],
     ['validation-failed', { fermentables: [{ ...dextrose(1), type: 'hope' }] }, ''],
     ['out-of-range', { fermentables: [dextrose(0)] }, ''],
     ['out-of-range', { fermentables: [dextrose(5000)] }, '/plan/volume'],
-    ['not-computable', { fermentables: [{ ...dextrose(1), extractYieldPercent: 90 }] }, ''],
-    [
-      'not-computable',
-      { fermentables: [{ ...dextrose(1), type: 'malt' }] },
-      '/plan/fermentables/0/extractYieldPercent',
-    ],
+    ['not-computable', { fermentables: [{ ...dextrose(1), extractYield: { value: 90, unit: '%' } }] }, ''],
+    ['not-computable', { fermentables: [{ ...dextrose(1), kind: 'malt' }] }, '/plan/fermentables/0/extractYield'],
     ['not-computable', { fermentables: Array.from({ length: 21 }, () => dextrose(1)) }, '/plan/fermentables'],
     ['not-found', { fermentables: [{ ...dextrose(1), materialId: UNKNOWN_ID }] }, '/plan/fermentables/0/materialId'],
     ['validation-failed', { originalGravity: 1.05 }, ''],

@@ -206,21 +206,21 @@ describe('instruments and their calibrations', () => {
 });
 
 describe('materials', () => {
-  const malt = { name: 'Pale malt', kind: 'malt', fermentable: 'malt', extractYieldPercent: 72.5 };
+  const malt = { name: 'Pale malt', kind: 'malt', fermentable: 'malt', extractYield: { value: 72.5, unit: '%' } };
 
   test('are made, changed and kept apart from what they are not', async () => {
     const made = await world.post('/v1/materials', malt);
     expect(made).toMatchObject(malt);
     expect(await world.get(`/v1/materials/${made.id}`)).toEqual(made);
-    const changed = await world.patch(`/v1/materials/${made.id}`, { extractYieldPercent: 74 }, '"v1"');
-    expect(changed.body).toMatchObject({ ...malt, extractYieldPercent: 74, version: 2 });
+    const changed = await world.patch(`/v1/materials/${made.id}`, { extractYield: { value: 74, unit: '%' } }, '"v1"');
+    expect(changed.body).toMatchObject({ ...malt, extractYield: { value: 74, unit: '%' }, version: 2 });
     expect((await world.patch(`/v1/materials/${made.id}`, { name: 'x' }, '"v1"')).status).toBe(412);
     const spirit = { name: 'Neutral spirit', kind: 'spirit', strength: { value: 96.4, unit: '%' } };
     expect(await world.post('/v1/materials', spirit)).toMatchObject(spirit);
   });
 
   test.each([
-    ['out-of-range', { extractYieldPercent: 120 }],
+    ['out-of-range', { extractYield: { value: 120, unit: '%' } }],
     ['validation-failed', { fermentable: 'sucrose' }],
     ['validation-failed', { fermentable: 'hope' }],
     ['out-of-range', { strength: { value: 100.001, unit: '%' } }],

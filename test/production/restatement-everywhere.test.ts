@@ -107,12 +107,12 @@ test('goods that came back to where none had stood are restated', async () => {
     dutyStatus: 'paid',
     occurredAt: '2026-04-17T09:00:00Z',
   });
-  const { restatement } = (await certify(lotId, 4.8)) as { restatement: { left: Json[] } };
+  const { restatement } = (await certify(lotId, 4.8)) as { restatement: { outflows: Json[] } };
   expect(await held(packagedLotId)).toEqual([
     [20, 0.96, 0],
     [50, 2.4, 0],
   ]);
-  expect(restatement.left).toMatchObject([
+  expect(restatement.outflows).toMatchObject([
     { kind: 'released', volume: { value: 50 } },
     { kind: 'returned', volume: { value: -20 } },
   ]);

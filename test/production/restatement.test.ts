@@ -113,7 +113,7 @@ test('a certificate after packing restates what is still in stock and shows what
       pureAlcohol: { value: -0.14, unit: 'L' },
     },
   ]);
-  expect(restatement.left).toEqual([
+  expect(restatement.outflows).toEqual([
     {
       operationId: packed.operationId,
       operationKind: 'packaging',
@@ -186,7 +186,7 @@ test('the first finding of record restates what left while only a provisional on
     { vesselId: vessel, volume: { value: 47 }, pureAlcohol: { value: 0.235 } },
   ]);
   expect(
-    restatement.left.map((each) => [each.operationId, each.kind, each.volume.value, each.pureAlcohol.value]),
+    restatement.outflows.map((each) => [each.operationId, each.kind, each.volume.value, each.pureAlcohol.value]),
   ).toEqual([
     [lost.id, 'process-loss', 2, 0.01],
     [sent.id, 'dispatched-suspended', 20, 0.1],
@@ -245,7 +245,7 @@ test('what is left in vessels, what was diluted and what was blended from that: 
   expect(byVessel[fourth].pureAlcohol.value).toBeCloseTo(inBlend * 0.003, 6);
   const sum = restatement.inStock.reduce((total, { pureAlcohol }) => total + pureAlcohol.value, 0);
   expect(sum).toBeCloseTo(0.3, 9);
-  expect(restatement.left).toEqual([]);
+  expect(restatement.outflows).toEqual([]);
   expect((await holding(first)).fermented.value).toBe(4.98);
   const after = await holding(fourth);
   expect(after.fermented.value - before.fermented.value).toBeCloseTo(inBlend * 0.003, 6);
@@ -259,7 +259,7 @@ test('what is left in vessels, what was diluted and what was blended from that: 
   expect(ofBlend).toMatchObject({ compositionId: mixed.compositionId, restates: mixed.findingId });
   const kept = await floor.get(`/v1/findings/${ofDilution.id}`);
   expect(kept).toMatchObject({ standing: 'of-record', method: { id: 'mixture' }, operationId: found.operationId });
-  expect((kept.uncertainty as { standard: number }).standard).toBeGreaterThan(0);
+  expect((kept.uncertainty as { standardUncertainty: number }).standardUncertainty).toBeGreaterThan(0);
   expect(other).not.toBe(lotId);
 
   // Packing now goes by the restated strength, and a reversal takes all of it back.
@@ -295,7 +295,7 @@ test('liquid that was measured on its own since stands on its own finding', asyn
   const compositionId = operations.items.find(({ kind }) => kind === 'charge')?.compositionId;
   const { restatement } = (await certify(lotId, 8.3, { compositionId })) as { restatement: Restatement };
   expect(restatement.inStock).toMatchObject([{ vesselId: first, volume: { value: 60 }, pureAlcohol: { value: 0.18 } }]);
-  expect(restatement.left).toMatchObject([{ kind: 'measured-since', volume: { value: 40 } }]);
+  expect(restatement.outflows).toMatchObject([{ kind: 'measured-since', volume: { value: 40 } }]);
   expect(restatement.findings).toEqual([]);
   expect((await holding(second)).fermented.value).toBe(before.fermented.value);
 });
@@ -374,7 +374,7 @@ test('refused: nothing left and never found, provisional after the fact, dated b
   const found = await certify(lotId, 4.9);
   expect((found as { restatement: Restatement }).restatement).toMatchObject({
     inStock: [],
-    left: [{ kind: 'packaging-loss' }, { kind: 'released', volume: { value: 95 }, pureAlcohol: { value: -0.095 } }],
+    outflows: [{ kind: 'packaging-loss' }, { kind: 'released', volume: { value: 95 }, pureAlcohol: { value: -0.095 } }],
   });
   expect(await postings(found.operationId)).toEqual({});
 });

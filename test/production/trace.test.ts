@@ -113,7 +113,7 @@ const shares = (list: Recall['packagedLots']) =>
 
 test('backward: what the bottles of a blend of blends are made of', async () => {
   const found = await trace(`/v1/packaged-lots/${packed.E}/trace`);
-  expect(found).toMatchObject({ of: { type: 'packaged-lot', id: packed.E, code: '=E' }, direction: 'backward' });
+  expect(found).toMatchObject({ of: { kind: 'packaged-lot', id: packed.E, code: '=E' }, direction: 'backward' });
   expect(Object.fromEntries(found.lots.map(({ code, share }) => [code, share]))).toEqual({
     A: near(0.3),
     B: near(0.2),

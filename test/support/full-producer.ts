@@ -47,7 +47,7 @@ export async function fullProducer(service: TestService, lotCode = 'LOT-001'): P
     plan: {
       kind: 'sugar-wash',
       volume: { value: 200, unit: 'L' },
-      fermentables: [{ type: 'dextrose-anhydrous', mass: { value: 18, unit: 'kg' } }],
+      fermentables: [{ kind: 'dextrose-anhydrous', mass: { value: 18, unit: 'kg' } }],
     },
   });
   const fermenter = await floor.vessel('FV1');

@@ -21,7 +21,7 @@ export function writeBodies({ ids, ruleSet }: FullProducer): Readonly<Record<str
   const event = { occurredAt, personId };
   const measured = { ...event, vesselId, instrumentId, volume: litres(100) };
   const gravity = { kind: 'gravity', gravity: { value: 1.01, scale: 'sg-20-20' }, instrumentId, personId, vesselId };
-  const fermentable = { materialId: ids.materials, type: 'dextrose-anhydrous', mass: { value: 18, unit: 'kg' } };
+  const fermentable = { materialId: ids.materials, kind: 'dextrose-anhydrous', mass: { value: 18, unit: 'kg' } };
   const plan = { kind: 'sugar-wash', volume: litres(200), fermentables: [fermentable] };
   return {
     'PATCH /v1/producer': { name: 'Renamed' },

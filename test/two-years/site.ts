@@ -25,7 +25,7 @@ const VESSELS: readonly [
 
 const MATERIALS: Readonly<Record<MaterialName, object>> = {
   sugar: { name: 'White sugar', kind: 'sugar', fermentable: 'sucrose' },
-  malt: { name: 'Pale malt', kind: 'malt', fermentable: 'malt', extractYieldPercent: 72 },
+  malt: { name: 'Pale malt', kind: 'malt', fermentable: 'malt', extractYield: { value: 72, unit: '%' } },
   spirit: { name: 'Neutral spirit', kind: 'spirit', strength: percent(96) },
   flavouring: { name: 'Fruit flavouring in spirit', kind: 'flavouring', strength: percent(40) },
   yeast: { name: 'Yeast', kind: 'yeast' },

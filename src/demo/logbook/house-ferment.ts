@@ -44,7 +44,7 @@ export function houseFerment(world: World, floor: Floor): Entry[] {
     world.entry(0, 13, '08:30', 'FV 1 gauged', (at) => floor.gauge(lot.id, 'FV 1', at, 198)),
     world.entry(0, 13, '09:00', 'Strength of record', async (at) => {
       const finding = await floor.finding(lot.id, 'FV 1', at, 'of-record', gravities);
-      world.checks.between('real extract of a dry ferment, °P', finding.realExtractPlato ?? NaN, -1, 2);
+      world.checks.between('real extract of a dry ferment, °P', finding.realExtract ?? NaN, -1, 2);
       await compareWithTable(world, lot.id, at, finding.strength.value);
       return floor.found(finding);
     }),
@@ -84,7 +84,7 @@ export function houseFerment(world: World, floor: Floor): Entry[] {
 /** The published factor table for the gravity drop, as a second opinion that posts nothing. */
 async function compareWithTable({ api, checks }: World, lotId: string, at: string, strength: number): Promise<void> {
   const body = { method: 'gravity-drop-table', standing: 'supporting', occurredAt: at };
-  const second = await api.post<{ strength: { value: number }; uncertainty: { expanded: number } }>(
+  const second = await api.post<{ strength: { value: number }; uncertainty: { expandedUncertainty: number } }>(
     `/v1/lots/${lotId}/findings`,
     body,
   );

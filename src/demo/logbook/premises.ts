@@ -99,7 +99,7 @@ async function plan({ api, checks }: World, dextroseId: string, sucroseId: strin
     kind: 'sugar-wash',
     volume: litres(200),
     strength: percent(5),
-    fermentables: [{ materialId: dextroseId, type: 'dextrose-monohydrate', mass: { value: DEXTROSE_KG, unit: 'kg' } }],
+    fermentables: [{ materialId: dextroseId, kind: 'dextrose-monohydrate', mass: { value: DEXTROSE_KG, unit: 'kg' } }],
     finalGravity: { value: 0.997, scale: 'sg-20-20' },
   });
   const { strength, originalGravity } = house.latest.expected;
@@ -110,7 +110,7 @@ async function plan({ api, checks }: World, dextroseId: string, sucroseId: strin
     kind: 'sugar-wash',
     volume: litres(100),
     strength: percent(12.5),
-    fermentables: [{ materialId: sucroseId, type: 'sucrose', mass: { value: SUCROSE_KG, unit: 'kg' } }],
+    fermentables: [{ materialId: sucroseId, kind: 'sucrose', mass: { value: SUCROSE_KG, unit: 'kg' } }],
     finalGravity: { value: 0.995, scale: 'sg-20-20' },
   });
   checks.near('planned strong gravity', strong.latest.expected.originalGravity?.value ?? NaN, 1.09, 0.003);

@@ -130,7 +130,7 @@ export class Planner {
       more: {
         gas: {
           gaugePressure: { value: gas.gaugePressureKPa, unit: 'kPa' },
-          dissolvedGPerL: gas.dissolvedGPerL,
+          dissolved: { value: gas.dissolvedGPerL, unit: 'g/L' },
         },
       },
       warnings: gas.warnings,

@@ -1,12 +1,13 @@
 import { ApiProperty, OmitType } from '@nestjs/swagger';
 import { ListOf } from '../../platform/openapi/list-of.js';
-import { Nested, Optional } from '../../platform/validation/field.js';
+import { Field, Nested, Optional } from '../../platform/validation/field.js';
 import { IsDecimalNumber, IsId, IsInstant, IsListOf, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
 import { idRule, textRule } from '../../platform/validation/text-rules.js';
 import { NewAddition } from '../operations/additions/additions.dto.js';
 import { BlendedLiquid, NewBlend } from '../operations/blends/blends.dto.js';
 import { NewDilution } from '../operations/dilutions/dilutions.dto.js';
 import type { Quantity } from '../../metrology/units.js';
+import { massConcentrationRule } from '../shared/mass-concentration.js';
 import { LabelCheck } from '../shared/labels/label-check.dto.js';
 import { PLAN_KINDS } from '../shared/plan-reference.js';
 import type { PlanKind } from '../shared/plan-reference.js';
@@ -73,12 +74,15 @@ export class NewPlan {
   declaredStrength?: Quantity;
 }
 
+/** As much as the method can answer, g/L. */
+const MOST_DISSOLVED = 20;
+
 export class PlannedGas {
   @IsQuantityOf('pressure', {}, { description: 'Above the atmosphere of the place, at equilibrium.' })
   gaugePressure: Quantity;
 
-  @IsDecimalNumber({}, { description: 'CO₂ in the liquid, g/L.' })
-  dissolvedGPerL: number;
+  @Field(massConcentrationRule(MOST_DISSOLVED), { description: 'CO₂ in the liquid.' })
+  dissolved: Quantity;
 }
 
 export class ComputedPlan {
@@ -130,8 +134,8 @@ export class SavedPlan {
   @IsOneOf(PLAN_KINDS)
   kind: PlanKind;
 
-  @ApiProperty({ type: Object, additionalProperties: true, description: 'What was asked.' })
-  asked: Record<string, unknown>;
+  @ApiProperty({ type: Object, additionalProperties: true, description: 'The request as it was given.' })
+  requested: Record<string, unknown>;
 
   @Nested(() => ComputedPlan)
   computed: ComputedPlan;

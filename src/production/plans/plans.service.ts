@@ -7,6 +7,7 @@ import type { RowOf } from '../../tenancy/producer-database/batch.js';
 import { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
+import { toJson } from '../../tenancy/settings/stored-json.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import { positionOf } from '../shared/cursor.js';
 import { PositionReader } from '../measuring/position/position.reader.js';
@@ -18,7 +19,7 @@ interface PlanRow {
   id: string;
   lotId: string;
   kind: PlanKind;
-  asked: Record<string, unknown>;
+  requested: Record<string, unknown>;
   computed: ComputedPlan;
   recordedAt: Date;
   operations: string[];
@@ -27,9 +28,6 @@ interface PlanRow {
 const LIST = 'plan';
 
 const toSavedPlan = ({ recordedAt, ...row }: PlanRow): SavedPlan => ({ ...row, recordedAt: recordedAt.toISOString() });
-
-/** A class instance as the plain facts in it. */
-const plain = (value: object): Record<string, unknown> => JSON.parse(JSON.stringify(value)) as Record<string, unknown>;
 
 /** Plans beside deeds: computed on the lot as it stands, and kept. */
 @Injectable()
@@ -47,11 +45,11 @@ export class PlansService {
     return this.database.write(ctx, {
       read: (tx) => this.planner.compute(tx, ctx.producerId, lotId, body, id),
       plan: (computed) => {
-        const asked = plain({ ...body[kind], declaredStrength: body.declaredStrength });
-        const row: RowOf<'plan'> = { id, lotId, kind, asked, computed: plain(computed) };
+        const requested = toJson({ ...body[kind], declaredStrength: body.declaredStrength });
+        const row: RowOf<'plan'> = { id, lotId, kind, asked: requested, computed: toJson(computed) };
         return {
           batch: { action: 'plans.plan', rows: { plan: [row] } },
-          answer: new Answer(201, { id, lotId, kind, asked, computed }, { location: `/v1/plans/${id}` }),
+          answer: new Answer(201, { id, lotId, kind, requested, computed }, { location: `/v1/plans/${id}` }),
         };
       },
     });
@@ -62,7 +60,7 @@ export class PlansService {
     return this.database.read(ctx, async (tx) => {
       await this.positions.ofLot(tx, ctx.producerId, lotId);
       const rows = await tx.$queryRaw<PlanRow[]>`
-        SELECT p.id, p.lot_id AS "lotId", p.kind, p.asked, p.computed, p.recorded_at AS "recordedAt",
+        SELECT p.id, p.lot_id AS "lotId", p.kind, p.asked AS requested, p.computed, p.recorded_at AS "recordedAt",
                ARRAY(SELECT o.id::text FROM operation o
                       WHERE o.producer_id = p.producer_id AND o.lot_id = p.lot_id AND o.document ->> 'planId' = p.id::text
                       ORDER BY o.sequence) AS operations
@@ -76,7 +74,7 @@ export class PlansService {
   get(ctx: RequestContext, id: string): Promise<SavedPlan> {
     return this.database.read(ctx, async (tx) => {
       const [row] = await tx.$queryRaw<PlanRow[]>`
-        SELECT p.id, p.lot_id AS "lotId", p.kind, p.asked, p.computed, p.recorded_at AS "recordedAt",
+        SELECT p.id, p.lot_id AS "lotId", p.kind, p.asked AS requested, p.computed, p.recorded_at AS "recordedAt",
                ARRAY(SELECT o.id::text FROM operation o
                       WHERE o.producer_id = p.producer_id AND o.lot_id = p.lot_id AND o.document ->> 'planId' = p.id::text
                       ORDER BY o.sequence) AS operations

@@ -45,7 +45,7 @@ const SHARE = { min: 0, max: 1 };
 
 export class TracedThing {
   @IsOneOf(['lot', 'packaged-lot', 'material-lot'])
-  type: 'lot' | 'packaged-lot' | 'material-lot';
+  kind: 'lot' | 'packaged-lot' | 'material-lot';
 
   @IsId()
   id: string;

@@ -27,43 +27,43 @@ export class TraceService {
     private readonly reader: TraceReader,
   ) {}
 
-  trace(ctx: RequestContext, type: TracedThing['type'], id: string, direction: Direction = 'backward'): Promise<Trace> {
+  trace(ctx: RequestContext, kind: TracedThing['kind'], id: string, direction: Direction = 'backward'): Promise<Trace> {
     return this.database.read(ctx, async (tx) => {
-      const of = await this.thing(tx, ctx.producerId, type, id);
+      const of = await this.thing(tx, ctx.producerId, kind, id);
       return direction === 'backward' ? this.backward(tx, ctx.producerId, of) : this.forward(tx, ctx.producerId, of);
     });
   }
 
   /** Each packaged lot with some of it once, where it went and what is on hand. */
   recall(ctx: RequestContext, { lotId, materialLotId, packagedLotId }: RecallQuery): Promise<Recall> {
-    const asked = [
-      { type: 'lot' as const, id: lotId },
-      { type: 'material-lot' as const, id: materialLotId },
-      { type: 'packaged-lot' as const, id: packagedLotId },
-    ].filter((each): each is { type: TracedThing['type']; id: string } => each.id !== undefined);
-    if (asked.length !== 1) {
+    const requested = [
+      { kind: 'lot' as const, id: lotId },
+      { kind: 'material-lot' as const, id: materialLotId },
+      { kind: 'packaged-lot' as const, id: packagedLotId },
+    ].filter((each): each is { kind: TracedThing['kind']; id: string } => each.id !== undefined);
+    if (requested.length !== 1) {
       const detail = 'Give exactly one of materialLotId, lotId and packagedLotId.';
       throw malformed({ pointer: '/lotId', in: 'query', rule: 'one-of-three', detail });
     }
     return this.database.read(ctx, async (tx) => {
-      const of = await this.thing(tx, ctx.producerId, asked[0].type, asked[0].id);
+      const of = await this.thing(tx, ctx.producerId, requested[0].kind, requested[0].id);
       const { packagedLots, bulk, vessels } = await this.forward(tx, ctx.producerId, of);
       return { of, asOf: this.clock.now().toISOString(), packagedLots, bulk, vessels };
     });
   }
 
-  private async thing(tx: Tx, producerId: string, type: TracedThing['type'], id: string): Promise<TracedThing> {
+  private async thing(tx: Tx, producerId: string, kind: TracedThing['kind'], id: string): Promise<TracedThing> {
     const code =
-      type === 'lot'
+      kind === 'lot'
         ? (await this.reader.lotCodes(tx, producerId, [id])).get(id)
-        : type === 'packaged-lot'
+        : kind === 'packaged-lot'
           ? (await this.packagedLots.row(tx, producerId, id))?.lotMark
           : (await this.reader.materialLots(tx, producerId, [id])).at(0)?.code;
-    return code === undefined ? notFound() : { type, id, code };
+    return code === undefined ? notFound() : { kind, id, code };
   }
 
-  private async roots(tx: Tx, producerId: string, { type, id }: TracedThing): Promise<string[]> {
-    switch (type) {
+  private async roots(tx: Tx, producerId: string, { kind, id }: TracedThing): Promise<string[]> {
+    switch (kind) {
       case 'lot':
         return this.genealogy.accountsOfLot(tx, producerId, id);
       case 'packaged-lot':
@@ -79,10 +79,10 @@ export class TraceService {
   private async backward(tx: Tx, producerId: string, of: TracedThing): Promise<Trace> {
     const genealogy = await this.genealogy.backward(tx, producerId, await this.roots(tx, producerId, of));
     const { arrivals } = traceSources(genealogy);
-    const arrival = arrivals.get(TRACERS[of.type](of.id)) ?? { litres: 0, amounts: new Map<string, number>() };
+    const arrival = arrivals.get(TRACERS[of.kind](of.id)) ?? { litres: 0, amounts: new Map<string, number>() };
     const ids = (prefix: string): string[] =>
       [...arrival.amounts].filter(([tracer]) => tracer.startsWith(prefix)).map(([tracer]) => tracer.split('/')[1]);
-    const lotIds = ids('lot/').filter((id) => of.type !== 'lot' || id !== of.id);
+    const lotIds = ids('lot/').filter((id) => of.kind !== 'lot' || id !== of.id);
     const codes = await this.reader.lotCodes(tx, producerId, lotIds);
     const quantities = quantitiesIn(arrival);
     const materialLots = await this.reader.materialLots(tx, producerId, ids('material/'));
@@ -118,12 +118,12 @@ export class TraceService {
 
   private async forward(tx: Tx, producerId: string, of: TracedThing): Promise<Trace> {
     const genealogy = await this.genealogy.forward(tx, producerId, await this.roots(tx, producerId, of));
-    const tracer = TRACERS[of.type](of.id);
+    const tracer = TRACERS[of.kind](of.id);
     const traced = traceSources(genealogy, (each) => each === tracer);
     const reached = [...traced.arrivals].filter(([, arrival]) => (arrival.amounts.get(tracer) ?? 0) > 0);
     const idsOf = (prefix: string): string[] =>
       reached.filter(([group]) => group.startsWith(prefix)).map(([group]) => group.split('/')[1]);
-    const lotIds = idsOf('lot/').filter((id) => of.type !== 'lot' || id !== of.id);
+    const lotIds = idsOf('lot/').filter((id) => of.kind !== 'lot' || id !== of.id);
     const codes = await this.reader.lotCodes(tx, producerId, lotIds);
     return {
       of,

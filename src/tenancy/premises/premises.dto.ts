@@ -1,6 +1,7 @@
 import type { Premises as PremisesRow } from '../../generated/prisma/client.js';
 import { NestedList, Optional } from '../../platform/validation/field.js';
 import { IsDateOnly, IsFlag, IsId, IsInstant, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
+import { listFromJson } from '../settings/stored-json.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
 
 /** What an authority has allowed at these premises; kept as given, nothing is concluded from it. */
@@ -70,7 +71,7 @@ export const toPremises = (row: PremisesRow): Premises => ({
   id: row.id,
   name: row.name,
   timeZone: row.timeZone,
-  approvals: row.approvals as unknown as Approval[],
+  approvals: listFromJson(Approval, 'premises.approvals', row.approvals),
   version: row.version,
   createdAt: row.createdAt.toISOString(),
   ...(row.retiredAt === null ? {} : { retiredAt: row.retiredAt.toISOString() }),

@@ -1,5 +1,6 @@
+import type { Quantity } from '../../metrology/units.js';
 import { Optional } from '../../platform/validation/field.js';
-import { IsDecimalNumber, IsFlag, IsOneOf } from '../../platform/validation/fields.js';
+import { IsFlag, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
 
 /** Lines of the report that a producer's rules may make chargeable. */
 export const CHARGEABLE_LINES = [
@@ -27,13 +28,14 @@ export class ChargeableLoss {
   onlyWithoutReason?: boolean;
 
   @Optional()
-  @IsDecimalNumber(
+  @IsQuantityOf(
+    'fraction',
     { min: 0, max: 100, maxDecimals: 4 },
     {
       description:
-        'Free of it, in per cent of the litres that the category opened with and that came in; nothing is free if left out.',
-      example: 0.5,
+        'Part of the losses that is free of duty, in per cent of the opening stock of the category and of all that was added to it. No part is free if it is left out.',
+      example: { value: 0.5, unit: '%' },
     },
   )
-  allowancePercent?: number;
+  allowance?: Quantity;
 }

@@ -1,4 +1,5 @@
-import type { Producer as ProducerRow } from '../../generated/prisma/client.js';
+import type { Prisma, Producer as ProducerRow } from '../../generated/prisma/client.js';
+import type { Quantity } from '../../metrology/units.js';
 import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
 import {
   IsDecimalNumber,
@@ -9,6 +10,7 @@ import {
   IsQuantityOf,
   IsWholeNumber,
 } from '../../platform/validation/fields.js';
+import { fromJson, toJson } from '../settings/stored-json.js';
 import { CHARGEABLE_LINES, ChargeableLoss } from './chargeable-loss.dto.js';
 
 export class NewProducer {
@@ -32,13 +34,17 @@ export class CreatedProducerWithKey {
   key: string;
 }
 
-/** Settings that rooms further on need; the producer's own choices, never advice. */
+/** Settings of a producer: its own choices, never advice. */
 export class ProducerSettings {
-  @IsDecimalNumber(
+  @IsQuantityOf(
+    'fraction',
     { min: 0.01, max: 5, maxDecimals: 3 },
-    { description: 'Label tolerance, % vol either way.', example: 0.3 },
+    {
+      description: 'Permitted difference between the declared and the measured strength, % vol either way.',
+      example: { value: 0.3, unit: '%' },
+    },
   )
-  labelTolerancePercent: number;
+  labelTolerance: Quantity;
 
   @IsDecimalNumber(
     { min: 0.001, max: 0.5, maxDecimals: 3 },
@@ -51,7 +57,7 @@ export class ProducerSettings {
     { min: 0, max: 10, maxDecimals: 6 },
     { description: 'What one reading takes out of the vessel.' },
   )
-  sampleVolume: { value: number; unit: string };
+  sampleVolume: Quantity;
 
   @IsWholeNumber({ min: 6, max: 30 }, { description: 'Years that records are kept at the least.', example: 6 })
   retentionYears: number;
@@ -82,7 +88,7 @@ export class ProducerSettings {
 }
 
 export const DEFAULT_SETTINGS: ProducerSettings = {
-  labelTolerancePercent: 0.3,
+  labelTolerance: { value: 0.3, unit: '%' },
   allowedRisk: 0.05,
   sampleVolume: { value: 0, unit: 'mL' },
   retentionYears: 6,
@@ -92,16 +98,6 @@ export const DEFAULT_SETTINGS: ProducerSettings = {
   // An unexplained shortage is taxed in most of the countries compared in test/reference/excise/movement-kinds.csv.
   chargeableLosses: [{ line: 'stock-difference', onlyWithoutReason: true }],
 };
-
-type SettingsJson = Omit<ProducerSettings, 'chargeableLosses'> & {
-  chargeableLosses?: { line: string; onlyWithoutReason?: boolean; allowancePercent?: number }[];
-};
-
-/** The settings as plain data, as they are kept. */
-export const settingsJson = ({ chargeableLosses, ...settings }: ProducerSettings): SettingsJson => ({
-  ...settings,
-  ...(chargeableLosses === undefined ? {} : { chargeableLosses: chargeableLosses.map((each) => ({ ...each })) }),
-});
 
 export class ProducerChange {
   @Optional()
@@ -133,11 +129,15 @@ export class Producer {
   createdAt: string;
 }
 
+/** Settings as they are stored, with the defaults for those that were never chosen. */
+export const storedSettings = ({ settings }: Pick<ProducerRow, 'settings'>): ProducerSettings =>
+  fromJson(ProducerSettings, 'producer.settings', { ...toJson(DEFAULT_SETTINGS), ...(settings as Prisma.JsonObject) });
+
 export const toProducer = (row: ProducerRow): Producer => ({
   id: row.id,
   name: row.name,
   simulated: row.simulated,
-  settings: row.settings as unknown as ProducerSettings,
+  settings: storedSettings(row),
   version: row.version,
   createdAt: row.createdAt.toISOString(),
 });

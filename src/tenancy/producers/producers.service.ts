@@ -8,10 +8,11 @@ import { scopesOf } from '../access/roles.js';
 import { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
 import { ProducerDatabase } from '../producer-database/producer-database.js';
+import { toJson } from '../settings/stored-json.js';
 import { etagOf, notFound, requireMatch } from '../settings/settings-store.js';
 import type { ChargeableLoss } from './chargeable-loss.dto.js';
 import type { ProducerChange, Producer } from './producers.dto.js';
-import { DEFAULT_SETTINGS, toProducer, settingsJson } from './producers.dto.js';
+import { DEFAULT_SETTINGS, toProducer } from './producers.dto.js';
 
 export interface Founding {
   readonly name: string;
@@ -39,12 +40,12 @@ export class ProducersService {
       producerName: name,
       simulated,
     };
-    const settings = settingsJson(DEFAULT_SETTINGS);
+    const settings = toJson(DEFAULT_SETTINGS);
     await this.database.found(ctx, {
       batch: { action: 'producers.found', facts: { id: producerId, name, simulated, settings, key: keyId } },
       statements: (client) => [
         client.producer.create({
-          data: { id: producerId, name, simulated, settings: { ...settings }, createdAt: now },
+          data: { id: producerId, name, simulated, settings, createdAt: now },
         }),
         client.apiKey.create({
           data: {
@@ -73,7 +74,7 @@ export class ProducersService {
     const row = await this.row(ctx);
     requireMatch(ifMatch, row.version);
     requireLinesOnce(body.settings?.chargeableLosses ?? []);
-    const settings = body.settings === undefined ? undefined : settingsJson(body.settings);
+    const settings = body.settings === undefined ? undefined : toJson(body.settings);
     const changes = {
       ...(body.name === undefined ? {} : { name: body.name }),
       ...(settings === undefined ? {} : { settings }),

@@ -1,13 +1,13 @@
 import { Injectable } from '@nestjs/common';
 import type { Tx } from '../producer-database/producer-database.js';
 import type { ProducerSettings } from './producers.dto.js';
-import { DEFAULT_SETTINGS } from './producers.dto.js';
+import { storedSettings } from './producers.dto.js';
 
-/** Reads the producer's own settings for the rooms that need them. */
+/** Reads the producer's own settings for the features that need them. */
 @Injectable()
 export class SettingsReader {
   async of(tx: Tx, producerId: string): Promise<ProducerSettings> {
     const row = await tx.producer.findUniqueOrThrow({ where: { id: producerId }, select: { settings: true } });
-    return { ...DEFAULT_SETTINGS, ...(row.settings as unknown as Partial<ProducerSettings>) };
+    return storedSettings(row);
   }
 }

@@ -93,7 +93,7 @@ export function deficiencyPart(input: ReportInput): Deficiency {
       category: group.category,
       lost: toLitres(group.lost),
       handled: toLitres(group.handled),
-      allowancePercent: group.rule.allowancePercent ?? 0,
+      allowancePercent: group.rule.allowance?.value ?? 0,
       allowance: toLitres(group.allowance),
       ...sumsOf((entry) => entry.group === group),
     })),

@@ -101,7 +101,7 @@ export function chargeableGroups(input: Entries, rules: readonly ChargeableLoss[
     return [...grouped(counted, ({ category }) => category)].map(([category, losses]) => {
       const lost = sumOf(losses.map((each) => each.lost.litres));
       const handled = handledLitres(input, category);
-      const allowance = toPlaces6HalfEven(handled.times(rule.allowancePercent ?? 0).dividedBy(100));
+      const allowance = toPlaces6HalfEven(handled.times(rule.allowance?.value ?? 0).dividedBy(100));
       const chargeable = Exact.max(0, lost.minus(allowance));
       return { rule, category, losses, lost, handled, allowance, chargeable, shares: shared(chargeable, losses) };
     });

@@ -157,8 +157,8 @@ function flagsTable({ duty, deficiency }: PeriodReport, numbers: ReadonlyMap<str
 /** Losses and shortages beyond what the producer's rules allow. */
 export function deficiencyPart({ deficiency }: PeriodReport, numbers: ReadonlyMap<string, string>): Content[] {
   const rules = deficiency.rules.map(
-    ({ line, onlyWithoutReason, allowancePercent }) =>
-      `${words(line)}${onlyWithoutReason === true ? ' without a reason' : ''}${allowancePercent === undefined ? '' : ` beyond ${plain(allowancePercent)} %`}`,
+    ({ line, onlyWithoutReason, allowance }) =>
+      `${words(line)}${onlyWithoutReason === true ? ' without a reason' : ''}${allowance === undefined ? '' : ` beyond ${plain(allowance.value)} %`}`,
   );
   const money = deficiency.money.map(({ currency, amount }) => `${decimalText(amount)} ${currency}`).join(', ');
   return [

@@ -13,7 +13,7 @@ import { mixParts } from '../../operations/composition/mixtures.js';
 import type { DifferenceHead, DifferenceRead, Outcome } from './difference-facts.js';
 import { changeOf, COMPUTABLE, enteredSoFar, lineOf, notComputable } from './difference-facts.js';
 import { volumePlan } from './difference-plan.js';
-import { exitLines, spread, stockLine } from '../../measuring/restatement/propagation.js';
+import { outflowLines, propagation, stockLine } from '../../measuring/restatement/propagation.js';
 import type { StrengthChange } from '../../measuring/restatement/strength-change.js';
 import {
   isMeasured,
@@ -84,7 +84,7 @@ export function mixtureOutcome(right: Decimal, facts: DifferenceRead, head: Diff
   };
   const id = accountId(account);
   const plan = volumePlan({ original, read, compositionId, accountId: id, change: litres, nowPercent: now });
-  const where = spread(read.genealogy, {
+  const where = propagation(read.genealogy, {
     since: original.id,
     accounts: new Set([id]),
     ends: measuredAccounts(read, false),
@@ -96,7 +96,7 @@ export function mixtureOutcome(right: Decimal, facts: DifferenceRead, head: Diff
     volumeChange: { value: litres.toNumber(), unit: 'L' },
     strengthChange: { value: now - old.strengthPercent, unit: '%' },
     inStock: stock.map(({ place, what }) => stockLine(place, what.litres.toNumber(), pureAlcohol(what).toNumber())),
-    left: exitLines(where.left, (each) => each * delta),
+    left: outflowLines(where.outflows, (each) => each * delta),
     findings: restated.wires,
   };
   const document = { corrects: original.id, volume: { wrong: wrong.toFixed(), right: right.toFixed() }, ...answer };
@@ -110,7 +110,7 @@ type Plan = ReturnType<typeof volumePlan>;
 /** Each place with its share of the litres and of the alcohol: more liquid at the strength that it has, and the change of strength over all that is there. */
 function changedStock(
   { read }: DifferenceRead,
-  facts: { plan: Plan; where: ReturnType<typeof spread> | undefined; shift: StrengthChange },
+  facts: { plan: Plan; where: ReturnType<typeof propagation> | undefined; shift: StrengthChange },
 ): Plan['stock'] {
   const { plan, where, shift } = facts;
   const changes = new Map(plan.stock.map(({ place, what }) => [place.id, { place, what }]));
@@ -133,7 +133,7 @@ function restatedMixtures(
   { original, read, account }: DifferenceRead,
   facts: {
     more: Plan['found']['derived'];
-    where: ReturnType<typeof spread>;
+    where: ReturnType<typeof propagation>;
     shift: StrengthChange;
     operationId: string;
   },

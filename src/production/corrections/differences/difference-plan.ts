@@ -14,7 +14,7 @@ import type { ProblemException } from '../../../platform/problems/problem.except
 import { notComputable } from './difference-facts.js';
 import type { RestatementRead } from '../../measuring/restatement/restatement.reader.js';
 import type { Propagation } from '../../measuring/restatement/propagation.js';
-import { spread } from '../../measuring/restatement/propagation.js';
+import { propagation } from '../../measuring/restatement/propagation.js';
 import { isMeasured, roundedParts, subjectLine } from '../../measuring/restatement/strength-change.js';
 
 /** What was measured or counted by itself keeps its litres; what was asserted of a vessel settles them; what puts right or explains moved none. */
@@ -59,7 +59,7 @@ export interface VolumeFacts {
 /** Follows a wrong volume down the genealogy. @throws ProblemException `not-computable` over a composition measured on its own */
 export function volumePlan(facts: VolumeFacts): VolumePlan {
   const { original, read, compositionId, accountId: start, change, bookedPercent = 0 } = facts;
-  const found = spread(read.genealogy, {
+  const found = propagation(read.genealogy, {
     since: original.id,
     accounts: new Set([start]),
     litres: change.toNumber(),
@@ -76,7 +76,7 @@ export function volumePlan(facts: VolumeFacts): VolumePlan {
     facts.nowPercent ??
     read.ofRecord.get(compositionId)?.strengthPercent ??
     (own === undefined ? 0 : (bookStrengthPercent(own.balance) ?? 0));
-  const followed = found.left.filter(({ operation }) => operation.kind !== 'movement');
+  const followed = found.outflows.filter(({ operation }) => operation.kind !== 'movement');
   const isAfter = ({ id }: GenealogyOperation): boolean => (order.get(id) ?? 0) > finishedAt;
   const parts = [
     ...found.inStock.map((each) => ({ litres: each.litres, percent: strengthPercent })),

@@ -10,7 +10,7 @@ import type { DifferenceHead, DifferenceRead, Outcome } from './difference-facts
 import { changeOf, enteredSoFar, itemOf, lineOf, notComputable } from './difference-facts.js';
 import { postedLitres } from './difference-volume.js';
 import { postChanges } from '../../measuring/restatement/restate.js';
-import { exitLines, spread, stockLine } from '../../measuring/restatement/propagation.js';
+import { outflowLines, propagation, stockLine } from '../../measuring/restatement/propagation.js';
 import type { StockChange } from '../../measuring/restatement/strength-change.js';
 import {
   derivedFindings,
@@ -86,7 +86,7 @@ export function strengthOutcome(right: number, facts: DifferenceRead, head: Diff
     oldByOrigin: new Map<string, number>(),
     newByOrigin: new Map<string, number>(),
   };
-  const found = spread(read.genealogy, {
+  const found = propagation(read.genealogy, {
     since: original.id,
     accounts: new Set([id]),
     ends: measuredAccounts(read, false),
@@ -107,8 +107,8 @@ export function strengthOutcome(right: number, facts: DifferenceRead, head: Diff
   const answer = {
     strengthChange: { value: right - wrong, unit: '%' },
     inStock: changes.map((each) => stockLine(each.place, each.litres, pureAlcohol(each.change).toNumber())),
-    left: exitLines(found.left, (litres) => litres * delta),
-    findings: derived.wires,
+    left: outflowLines(found.outflows, (litres) => litres * delta),
+    findings: derived.restated,
   };
   const document = {
     corrects: original.id,

@@ -14,7 +14,7 @@ import type { VolumePlan } from './difference-plan.js';
 import { postVolume, ROUNDING_L, volumePlan } from './difference-plan.js';
 import type { RestatedFinding } from '../../measuring/restatement/restatement.dto.js';
 import type { RestatementRead } from '../../measuring/restatement/restatement.reader.js';
-import { exitLines, stockLine } from '../../measuring/restatement/propagation.js';
+import { outflowLines, stockLine } from '../../measuring/restatement/propagation.js';
 import { isMeasured, requirePossible, restatedRow } from '../../measuring/restatement/strength-change.js';
 
 /** Litres that the operation brought onto an account. */
@@ -123,7 +123,7 @@ export const volumeAnswer = (plan: VolumePlan, change: Decimal) => ({
   inStock: plan.stock.map(({ place, what }) =>
     stockLine(place, what.litres.toNumber(), what.fermented.plus(what.added).toNumber()),
   ),
-  left: exitLines(plan.found.left, (litres) => (litres * plan.strengthPercent) / 100),
+  left: outflowLines(plan.found.outflows, (litres) => (litres * plan.strengthPercent) / 100),
 });
 
 /** Mixtures that took more or less of the liquid in than the books had. */

@@ -121,17 +121,17 @@ const basisOf = (basis: ExtractFreeBasis | undefined): ExtractFree | undefined =
   if (basis?.kind !== 'no-solids-added') {
     return basis === undefined ? undefined : { kind: 'distilled' };
   }
-  if (basis.residueGPerL === undefined || basis.residueStandardUncertaintyGPerL === undefined) {
+  if (basis.residue === undefined || basis.residueStandardUncertainty === undefined) {
     throw malformed({
       pointer: '/basis',
       rule: 'residue-needed',
-      detail: 'With no-solids-added, state residueGPerL and residueStandardUncertaintyGPerL.',
+      detail: 'With no-solids-added, state residue and residueStandardUncertainty.',
     });
   }
   return {
     kind: 'no-solids-added',
-    residueGPerL: basis.residueGPerL,
-    residueStandardUncertaintyGPerL: basis.residueStandardUncertaintyGPerL,
+    residueGPerL: basis.residue.value,
+    residueStandardUncertaintyGPerL: basis.residueStandardUncertainty.value,
   };
 };
 
@@ -179,7 +179,7 @@ const asRead = (reading: CalibratedReading): Record<string, unknown> => ({
   readingId: reading.id,
   value: reading.value,
   unit: reading.unit,
-  temperatureC: reading.temperatureC,
+  temperature: reading.temperatureC === null ? null : { value: reading.temperatureC, unit: 'Cel' },
   instrumentId: reading.instrumentId,
   calibration: reading.calibration?.state ?? 'none',
 });
@@ -233,7 +233,7 @@ function fromGravities(method: 'mass-balance' | 'gravity-drop-table', basis: Fin
       model: input.model,
       ...(additions.length === 0
         ? {}
-        : { additions: additions.map((each) => ({ ...each })), effectiveOriginalExtractPlato: input.original.value }),
+        : { additions: additions.map((each) => ({ ...each })), effectiveOriginalExtract: input.original.value }),
     },
   };
 }

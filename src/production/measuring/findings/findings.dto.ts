@@ -1,5 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
-import { Nested, Optional } from '../../../platform/validation/field.js';
+import { Field, Nested, Optional } from '../../../platform/validation/field.js';
 import {
   IsDecimalNumber,
   IsFlag,
@@ -12,6 +12,7 @@ import {
 } from '../../../platform/validation/fields.js';
 import { textRule } from '../../../platform/validation/text-rules.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
+import { massConcentrationRule } from '../../shared/mass-concentration.js';
 import { EventBody } from '../../shared/event.dto.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { Restatement } from '../restatement/restatement.dto.js';
@@ -25,18 +26,18 @@ export class ExtractFreeBasis {
   kind: 'distilled' | 'no-solids-added';
 
   @Optional()
-  @IsDecimalNumber(
-    { min: 0, max: 5, maxDecimals: 6, unit: 'g/L' },
-    { description: 'g/L, needed with no-solids-added.' },
-  )
-  residueGPerL?: number;
+  @Field(massConcentrationRule(5), {
+    description: 'Dissolved solids; needed with no-solids-added.',
+    example: { value: 0.2, unit: 'g/L' },
+  })
+  residue?: Quantity;
 
   @Optional()
-  @IsDecimalNumber(
-    { min: 0, max: 5, maxDecimals: 6, unit: 'g/L' },
-    { description: 'g/L, needed with no-solids-added.' },
-  )
-  residueStandardUncertaintyGPerL?: number;
+  @Field(massConcentrationRule(5), {
+    description: 'Standard uncertainty of the residue; needed with no-solids-added.',
+    example: { value: 0.1, unit: 'g/L' },
+  })
+  residueStandardUncertainty?: Quantity;
 }
 
 export class Certificate {
@@ -137,10 +138,10 @@ export class FindingMethod {
 
 export class FindingUncertainty {
   @IsDecimalNumber({}, { description: 'u, % vol.' })
-  standard: number;
+  standardUncertainty: number;
 
   @IsDecimalNumber({}, { description: 'U at 95 %, % vol.' })
-  expanded: number;
+  expandedUncertainty: number;
 
   @IsDecimalNumber()
   coverageFactor: number;
@@ -184,8 +185,8 @@ export class Finding {
   uncertainty: FindingUncertainty;
 
   @Optional()
-  @IsDecimalNumber({}, { description: '°P; below zero within its uncertainty for a dry ferment.' })
-  realExtractPlato?: number;
+  @IsDecimalNumber({}, { description: '°P. In a dry ferment it may lie below zero, within its uncertainty.' })
+  realExtract?: number;
 
   @ApiProperty({ type: [BudgetLine] })
   budget: BudgetLine[];
@@ -226,12 +227,12 @@ export const toFinding = (row: Omit<FindingRow, 'recordedAt' | 'lotCode'>): Find
   method: { id: row.methodId, version: row.methodVersion },
   strength: { value: row.strengthPercent, unit: '%' },
   uncertainty: {
-    standard: row.standardUncertainty,
-    expanded: row.expandedUncertainty,
+    standardUncertainty: row.standardUncertainty,
+    expandedUncertainty: row.expandedUncertainty,
     coverageFactor: row.coverageFactor,
     degreesOfFreedom: row.degreesOfFreedom,
   },
-  ...(row.realExtractPlato === null ? {} : { realExtractPlato: row.realExtractPlato }),
+  ...(row.realExtractPlato === null ? {} : { realExtract: row.realExtractPlato }),
   budget: row.budget.map((line) => ({
     name: line.name,
     origin: line.origin,

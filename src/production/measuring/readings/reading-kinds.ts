@@ -7,6 +7,7 @@ import type { Finding, Rule } from '../../../platform/validation/rule.js';
 import { finding, objectRule, within } from '../../../platform/validation/rule.js';
 import { textRule } from '../../../platform/validation/text-rules.js';
 import { exactGravityRule } from '../../shared/exact-gravity.js';
+import { massConcentrationRule } from '../../shared/mass-concentration.js';
 
 export const READING_KINDS = [
   'gravity',
@@ -39,27 +40,9 @@ const DECIMALS = { maxDecimals: 6 };
 export const TEMPERATURE = { min: -20, max: 110, maxDecimals: 4 };
 export const LONGEST_TEXT = 2000;
 
-const GRAMS_PER_LITRE = 'g/L';
-
-const massConcentration: Rule = {
-  schema: {},
-  check: (value) => {
-    const findings = anyQuantity.check(value);
-    if (findings.length > 0) {
-      return findings;
-    }
-    const { value: number, unit } = value as Quantity;
-    if (unit !== GRAMS_PER_LITRE) {
-      const words = `The unit has to be ${GRAMS_PER_LITRE}.`;
-      return [finding('unknown-unit', words, { path: ['unit'], code: 'unit-unknown', allowed: [GRAMS_PER_LITRE] })];
-    }
-    return within('value', numberRule({ min: 0, max: 20, unit: GRAMS_PER_LITRE, ...DECIMALS }).check(number));
-  },
-};
-
 const quantityUnits = [
   ...(['temperature', 'volume', 'pressure', 'fraction', 'density'] as const).flatMap((each) => unitsOf(each)),
-  GRAMS_PER_LITRE,
+  'g/L',
 ];
 
 /** The shape alone; the kind of the reading says which units and which range. */
@@ -79,7 +62,7 @@ const FORM_OF: Readonly<Record<ReadingKind, { readonly carrier: Carrier; readonl
     rule: quantityRule('volume', { min: 0, aboveMin: true, max: 1_000_000, ...DECIMALS }),
   },
   ph: { carrier: 'value', rule: numberRule({ min: 0, max: 14, ...DECIMALS }) },
-  'dissolved-co2': { carrier: 'quantity', rule: massConcentration },
+  'dissolved-co2': { carrier: 'quantity', rule: massConcentrationRule(20) },
   'gauge-pressure': { carrier: 'quantity', rule: quantityRule('pressure', { min: -100, max: 1000, ...DECIMALS }) },
   strength: { carrier: 'quantity', rule: quantityRule('fraction', { min: 0, max: 100, ...DECIMALS }) },
   density: { carrier: 'quantity', rule: quantityRule('density', { min: 750, max: 1300, ...DECIMALS }) },

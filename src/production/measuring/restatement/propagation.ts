@@ -6,7 +6,7 @@ import type { LineSubject, AffectedOutflow, AffectedStock } from './restatement.
 /** Where litres of one liquid stand now and with what they left. */
 export interface Propagation {
   readonly inStock: readonly { readonly place: Place; readonly litres: number }[];
-  readonly left: readonly {
+  readonly outflows: readonly {
     readonly operation: GenealogyOperation;
     readonly kind: string;
     readonly account: string;
@@ -16,7 +16,7 @@ export interface Propagation {
   readonly derived: ReadonlyMap<string, { readonly share: number; readonly litres: number }>;
 }
 
-export interface SpreadFrom {
+export interface PropagationStart {
   /** The operation from which on it counts. */
   readonly since: string;
   /** All in these accounts after it; or this much in each. */
@@ -30,7 +30,7 @@ export interface SpreadFrom {
 const TRACER = 'it';
 
 /** Follows the liquid of accounts from an operation on. */
-export function spread({ operations, places }: Genealogy, from: SpreadFrom): Propagation {
+export function propagation({ operations, places }: Genealogy, from: PropagationStart): Propagation {
   const derived = new Map<string, { share: number; litres: number }>();
   let begun = false;
   const followed = follow(operations, {
@@ -72,7 +72,7 @@ export function spread({ operations, places }: Genealogy, from: SpreadFrom): Pro
       const litres = places9(amounts.get(TRACER) ?? 0);
       return place === undefined || Math.abs(litres) < SMALLEST_L ? [] : [{ place, litres }];
     }),
-    left: followed.left.flatMap(({ operation, kind, account, amounts }) => {
+    outflows: followed.left.flatMap(({ operation, kind, account, amounts }) => {
       const found = byId.get(operation);
       const litres = amounts.get(TRACER) ?? 0;
       const isNone = Math.abs(litres) < SMALLEST_L;
@@ -107,9 +107,12 @@ export const stockLine = (place: Place, litres: number, pureAlcohol: number): Af
 });
 
 /** What has left, by operation and kind of line, with the alcohol that it would have had more or less. */
-export function exitLines(left: Propagation['left'], alcoholOf: (litres: number) => number): AffectedOutflow[] {
+export function outflowLines(
+  outflows: Propagation['outflows'],
+  alcoholOf: (litres: number) => number,
+): AffectedOutflow[] {
   const sums = new Map<string, AffectedOutflow>();
-  for (const { operation, kind, litres } of left) {
+  for (const { operation, kind, litres } of outflows) {
     const line = kind === ENDED ? 'measured-since' : kind;
     const key = `${operation.id} ${line}`;
     const before = sums.get(key)?.volume.value ?? 0;

@@ -13,12 +13,12 @@ import type { CompositionPosition } from '../position/lot-position.js';
 import { inStock, isInProcess } from '../position/lot-position.js';
 import type { Restatement } from './restatement.dto.js';
 import type { RestatementRead } from './restatement.reader.js';
-import { exitLines, spread, stockLine } from './propagation.js';
+import { outflowLines, propagation, stockLine } from './propagation.js';
 import type { StockChange, StrengthChange } from './strength-change.js';
 import { derivedFindings, measuredAccounts, stockChanges } from './strength-change.js';
 
 export interface Restating {
-  readonly wire: Restatement;
+  readonly restatement: Restatement;
   readonly findings: readonly RowOf<'finding'>[];
   readonly changes: readonly StockChange[];
   /** What it rests on. */
@@ -52,14 +52,14 @@ export function restate(facts: {
     oldByOrigin: componentsByOrigin(old.budget),
     newByOrigin: componentsByOrigin(found.strengthPercent.budget),
   };
-  const where = spread(read.genealogy, {
+  const where = propagation(read.genealogy, {
     since: first.operationId,
     accounts: new Set(read.accounts),
     ends: measuredAccounts(read, true),
   });
   const changes = stockChanges(read, where, change, { without: new Set(own.map(({ id }) => id)), inProcess });
   const derived = derivedFindings(read, where, change, { operationId, because: findingId, newId: uuidv7 });
-  if (inProcess && where.left.length === 0 && changes.length === 0) {
+  if (inProcess && where.outflows.length === 0 && changes.length === 0) {
     return undefined;
   }
   const delta = (change.newPercent - change.oldPercent) / 100;
@@ -73,14 +73,14 @@ export function restate(facts: {
     changes,
     findings: derived.rows,
     stock: changes.flatMap(({ place }) => read.stock.get(place.id) ?? []),
-    wire: {
+    restatement: {
       change: { value: change.newPercent - change.oldPercent, unit: '%' },
       inStock: [
         ...ownPlaces,
         ...changes.map((each) => stockLine(each.place, each.litres, pureAlcohol(each.change).toNumber())),
       ],
-      left: exitLines(where.left, (litres) => litres * delta),
-      findings: derived.wires,
+      outflows: outflowLines(where.outflows, (litres) => litres * delta),
+      findings: derived.restated,
     },
   };
 }

@@ -45,7 +45,7 @@ export class AffectedStock implements LineSubject {
 }
 
 export class AffectedOutflow {
-  @IsId({ description: 'With what it left.' })
+  @IsId({ description: 'The operation with which it went out of stock.' })
   operationId: string;
 
   @IsPlainText({ max: 60 })
@@ -65,7 +65,7 @@ export class AffectedOutflow {
   @IsQuantityOf(
     'volume',
     { units: ['L'] },
-    { description: 'Litres of the liquid in question that left; below zero where more was found.' },
+    { description: 'Litres of the liquid in question that went out; below zero where more was found.' },
   )
   volume: Quantity;
 
@@ -87,16 +87,20 @@ export class RestatedFinding {
   strength: Quantity;
 }
 
-/** What a new strength of liquid that went on did down the genealogy. */
+/** Effects of a new strength on liquid that has since been moved, mixed, packed or sent out. */
 export class Restatement {
   @IsQuantityOf('fraction', {}, { description: 'New strength minus old, % vol.' })
   change: Quantity;
 
-  @NestedList(() => AffectedStock, LONG, { description: 'What is still in stock, each with its share of the change.' })
+  @NestedList(() => AffectedStock, LONG, {
+    description: 'Liquid that is still in stock, each line with its share of the change.',
+  })
   inStock: AffectedStock[];
 
-  @NestedList(() => AffectedOutflow, LONG, { description: 'What has left, by operation: shown, and not posted.' })
-  left: AffectedOutflow[];
+  @NestedList(() => AffectedOutflow, LONG, {
+    description: 'Liquid that is no longer in stock, by operation. It is shown and not posted.',
+  })
+  outflows: AffectedOutflow[];
 
   @NestedList(() => RestatedFinding, LONG, {
     description: 'Strengths of derived compositions that were restated with it.',

@@ -130,9 +130,9 @@ export function derivedFindings(
   { derived }: Pick<Propagation, 'derived'>,
   change: StrengthChange,
   facts: { readonly operationId: string; readonly because: string; readonly newId: () => string },
-): { rows: RowOf<'finding'>[]; wires: RestatedFinding[] } {
+): { rows: RowOf<'finding'>[]; restated: RestatedFinding[] } {
   const rows: RowOf<'finding'>[] = [];
-  const wires: RestatedFinding[] = [];
+  const restated: RestatedFinding[] = [];
   for (const [compositionId, { share }] of derived) {
     const old = read.ofRecord.get(compositionId);
     if (old === undefined || isMeasured(old)) {
@@ -146,9 +146,9 @@ export function derivedFindings(
     change.newByOrigin.forEach((c, origin) => effects.set(origin, (effects.get(origin) ?? 0) + share * c));
     const restates = read.lastOfRecord.get(compositionId) ?? old.id;
     rows.push(restatedRow(old, { id, restates, value, effects, share, ...facts }));
-    wires.push({ id, restates, compositionId, strength: { value, unit: '%' } });
+    restated.push({ id, restates, compositionId, strength: { value, unit: '%' } });
   }
-  return { rows, wires };
+  return { rows, restated };
 }
 
 /** @throws ProblemException `out-of-range` */

@@ -73,7 +73,7 @@ function extractPercentOf(solid: Solid): number {
  */
 export function dissolve({ body, material, base, start, massKg, massUKg, operation }: Dissolving): Dissolved {
   const solid = SOLID_OF[material?.fermentable ?? ''] ?? 'other-soluble';
-  const soluble = body.solublePercent ?? material?.extractYieldPercent ?? 100;
+  const soluble = body.solublePercent ?? material?.extractYield?.value ?? 100;
   const dissolvedKg = (massKg * soluble) / 100;
   const { result, volumeAddedL, warnings } = addSolids({
     volumeL: start.volumeL,

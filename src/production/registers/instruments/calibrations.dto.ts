@@ -2,6 +2,7 @@ import type { Calibration as CalibrationRow } from '../../../generated/prisma/cl
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { NestedList, Optional } from '../../../platform/validation/field.js';
 import { IsDateOnly, IsDecimalNumber, IsId, IsInstant, IsPlainText } from '../../../platform/validation/fields.js';
+import { fromJson, toJson } from '../../../tenancy/settings/stored-json.js';
 import { dayOf } from '../../shared/local-day.js';
 import type { CalibrationRecord, Region } from './calibration-rules.js';
 
@@ -69,19 +70,19 @@ export class Calibration extends NewCalibration {
 
 export class CalibrationPage extends ListOf(Calibration) {}
 
-/** What stands in the column `regions`. */
-interface StoredRegions {
-  readonly unit: string;
-  readonly list: Region[];
+/** Content of the column `regions`. */
+class StoredRegions {
+  @IsPlainText({ max: 20 })
+  unit: string;
+
+  @NestedList(() => CalibrationRegion, { min: 1, max: 50 })
+  list: CalibrationRegion[];
 }
 
-export const storedRegions = (unit: string, regions: readonly Region[]): StoredRegions => ({
-  unit,
-  list: regions.map((region) => ({ ...region })),
-});
+export const storedRegions = (unit: string, list: readonly Region[]) => toJson({ unit, list });
 
 export const calibrationRecord = (row: Omit<CalibrationRow, 'producerId'>): CalibrationRecord => {
-  const { unit, list } = row.regions as unknown as StoredRegions;
+  const { unit, list } = fromJson(StoredRegions, 'calibration.regions', row.regions);
   return { id: row.id, performedOn: dayOf(row.performedOn), validUntil: dayOf(row.validUntil), unit, regions: list };
 };
 

@@ -122,10 +122,10 @@ export class InstrumentsService {
       performedOn: dateOf(body.performedOn),
       validUntil: dateOf(body.validUntil),
       certificate: body.certificate ?? null,
-      regions: { ...storedRegions(unit, body.regions) },
+      regions: storedRegions(unit, body.regions),
       createdAt: this.store.now(),
     };
-    const wire = toCalibration({ ...row, regions: JSON.parse(JSON.stringify(row.regions)) });
+    const wire = toCalibration(row);
     return this.store.create(ctx, {
       action: 'calibrations.create',
       records: [{ table: 'calibration', data: row }],

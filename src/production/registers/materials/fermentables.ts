@@ -1,11 +1,11 @@
-import type { FermentableKind } from '../../../alcoholometry/plans/plan.js';
+import type { FermentableKind as PlanFermentable } from '../../../alcoholometry/plans/plan.js';
 
-/** What a ferment can be made from; malt and malt extract count by the extract that they yield. */
+/** Materials that yeast ferments. Malt and malt extract count by the extract that they yield. */
 export const FERMENTABLES = ['dextrose-anhydrous', 'dextrose-monohydrate', 'sucrose', 'malt', 'malt-extract'] as const;
-export type FermentableType = (typeof FERMENTABLES)[number];
+export type FermentableKind = (typeof FERMENTABLES)[number];
 
-/** The same in the words of the plan's mass balance. */
-export const PLAN_KIND_OF: Readonly<Record<FermentableType, FermentableKind>> = {
+/** The kind by which the plan's mass balance computes each. */
+export const PLAN_KIND_OF: Readonly<Record<FermentableKind, PlanFermentable>> = {
   'dextrose-anhydrous': 'dextrose-anhydrous',
   'dextrose-monohydrate': 'dextrose-monohydrate',
   sucrose: 'sucrose',
@@ -13,4 +13,4 @@ export const PLAN_KIND_OF: Readonly<Record<FermentableType, FermentableKind>> = 
   'malt-extract': 'malt',
 };
 
-export const hasYield = (type: FermentableType): boolean => PLAN_KIND_OF[type] === 'malt';
+export const hasYield = (kind: FermentableKind): boolean => PLAN_KIND_OF[kind] === 'malt';

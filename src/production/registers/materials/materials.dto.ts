@@ -3,7 +3,6 @@ import type { Quantity } from '../../../metrology/units.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { Optional } from '../../../platform/validation/field.js';
 import {
-  IsDecimalNumber,
   IsFlag,
   IsId,
   IsInstant,
@@ -12,7 +11,8 @@ import {
   IsQuantityOf,
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
-import type { FermentableType } from './fermentables.js';
+import { fromJson } from '../../../tenancy/settings/stored-json.js';
+import type { FermentableKind } from './fermentables.js';
 import { FERMENTABLES } from './fermentables.js';
 
 export const MATERIAL_KINDS = [
@@ -32,20 +32,20 @@ export const MATERIAL_KINDS = [
 ] as const;
 export type MaterialKind = (typeof MATERIAL_KINDS)[number];
 
-const YIELD = { min: 1, max: 100, maxDecimals: 6, unit: '%' };
+const YIELD = { min: 1, max: 100, maxDecimals: 6 };
 const STRENGTH = { min: 0, max: 100, maxDecimals: 6 };
 
 export class MaterialFacts {
   @Optional()
   @IsOneOf(FERMENTABLES, { description: 'What yeast makes of it; left out for what does not ferment.' })
-  fermentable?: FermentableType;
+  fermentable?: FermentableKind;
 
   @Optional()
-  @IsDecimalNumber(YIELD, {
-    description: 'Malt and malt extract: extract over mass as weighed, losses of the brewhouse included, %.',
-    example: 75,
+  @IsQuantityOf('fraction', YIELD, {
+    description: 'Malt and malt extract: extract over mass as weighed, losses of the brewhouse included.',
+    example: { value: 75, unit: '%' },
   })
-  extractYieldPercent?: number;
+  extractYield?: Quantity;
 
   @Optional()
   @IsQuantityOf('fraction', STRENGTH, {
@@ -91,14 +91,14 @@ export class Material extends NewMaterial {
 export class MaterialPage extends ListOf(Material) {}
 
 /** The facts that are given, as the column `details` holds them. */
-export const materialDetails = ({ fermentable, extractYieldPercent, strength }: MaterialFacts) => ({
+export const materialDetails = ({ fermentable, extractYield, strength }: MaterialFacts) => ({
   ...(fermentable === undefined ? {} : { fermentable }),
-  ...(extractYieldPercent === undefined ? {} : { extractYieldPercent }),
+  ...(extractYield === undefined ? {} : { extractYield: { value: extractYield.value, unit: extractYield.unit } }),
   ...(strength === undefined ? {} : { strength: { value: strength.value, unit: strength.unit } }),
 });
 
 export const materialFacts = (row: Pick<MaterialRow, 'details'>): MaterialFacts =>
-  materialDetails(row.details as unknown as MaterialFacts);
+  fromJson(MaterialFacts, 'material.details', row.details);
 
 export const toMaterial = (row: Omit<MaterialRow, 'producerId'>): Material => ({
   id: row.id,

@@ -9,10 +9,10 @@ import { hasYield } from './fermentables.js';
 import type { MaterialChange, MaterialFacts, Material, NewMaterial } from './materials.dto.js';
 import { materialDetails, materialFacts, toMaterial } from './materials.dto.js';
 
-const requireConsistent = ({ fermentable, extractYieldPercent }: MaterialFacts): void => {
-  if (extractYieldPercent !== undefined && (fermentable === undefined || !hasYield(fermentable))) {
+const requireConsistent = ({ fermentable, extractYield }: MaterialFacts): void => {
+  if (extractYield !== undefined && (fermentable === undefined || !hasYield(fermentable))) {
     const detail = 'Only malt and malt extract have an extract yield; a sugar dissolves whole.';
-    throw malformed({ pointer: '/extractYieldPercent', rule: 'yield-of-malt', detail });
+    throw malformed({ pointer: '/extractYield', rule: 'yield-of-malt', detail });
   }
 };
 

@@ -3,9 +3,11 @@ import type { Plan } from '../../../alcoholometry/plans/plan.js';
 import { plan, PLAN_METHOD } from '../../../alcoholometry/plans/plan.js';
 import { DEFAULTS } from '../../../alcoholometry/strength/defaults.js';
 import { MetrologyError } from '../../../metrology/problem.js';
+import type { Quantity } from '../../../metrology/units.js';
 import { toBase } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import { codeOfRule, fieldErrorOf } from '../../../platform/problems/to-problem.js';
+import type { FermentableKind } from '../materials/fermentables.js';
 import { hasYield, PLAN_KIND_OF } from '../materials/fermentables.js';
 import type { ExpectedFigures, PlanKind, RecipePlan } from './plan.dto.js';
 
@@ -52,9 +54,9 @@ export function expectedOf(given: RecipePlan): ExpectedFigures {
 }
 
 function plannedFigures(given: RecipePlan): ExpectedFigures {
-  const { kind, volume, strength, fermentables = [], expectedAttenuationPercent, finalGravity } = given;
-  const pointer = finalGravity !== undefined ? '/plan/finalGravity' : '/plan/expectedAttenuationPercent';
-  if (finalGravity !== undefined || expectedAttenuationPercent !== undefined) {
+  const { kind, volume, strength, fermentables = [], expectedAttenuation, finalGravity } = given;
+  const pointer = finalGravity !== undefined ? '/plan/finalGravity' : '/plan/expectedAttenuation';
+  if (finalGravity !== undefined || expectedAttenuation !== undefined) {
     throw contradiction(
       pointer,
       'Nothing ferments in this plan, so there is no final gravity or attenuation to expect.',
@@ -79,15 +81,15 @@ function plannedFigures(given: RecipePlan): ExpectedFigures {
 }
 
 function expectationOf(given: RecipePlan): { expectation: Expectation; warnings: string[] } {
-  const { kind, expectedAttenuationPercent, finalGravity } = given;
-  if (expectedAttenuationPercent !== undefined && finalGravity !== undefined) {
+  const { kind, expectedAttenuation, finalGravity } = given;
+  if (expectedAttenuation !== undefined && finalGravity !== undefined) {
     throw contradiction('/plan/finalGravity', 'Give the attenuation or the final gravity, not both.');
   }
   if (finalGravity !== undefined) {
     return { expectation: { finalGravity }, warnings: [] };
   }
-  if (expectedAttenuationPercent !== undefined) {
-    return { expectation: { apparentAttenuationPercent: expectedAttenuationPercent }, warnings: [] };
+  if (expectedAttenuation !== undefined) {
+    return { expectation: { apparentAttenuationPercent: expectedAttenuation.value }, warnings: [] };
   }
   return kind === 'malt'
     ? {
@@ -106,12 +108,12 @@ function planned(given: RecipePlan, expectation: Expectation): Plan {
     return plan({
       volumeL: toBase('volume', given.volume),
       expectation,
-      fermentables: fermentables.map(({ type, mass, extractYieldPercent }, index) => {
-        requireYield(type, extractYieldPercent, index);
+      fermentables: fermentables.map(({ kind, mass, extractYield }, index) => {
+        requireYield(kind, extractYield, index);
         return {
-          kind: PLAN_KIND_OF[type],
+          kind: PLAN_KIND_OF[kind],
           massKg: toBase('mass', mass),
-          ...(extractYieldPercent === undefined ? {} : { extractYield: extractYieldPercent / 100 }),
+          ...(extractYield === undefined ? {} : { extractYield: extractYield.value / 100 }),
         };
       }),
     });
@@ -124,12 +126,12 @@ function planned(given: RecipePlan, expectation: Expectation): Plan {
   }
 }
 
-function requireYield(type: keyof typeof PLAN_KIND_OF, extractYieldPercent: number | undefined, index: number): void {
-  if (hasYield(type) !== (extractYieldPercent !== undefined)) {
-    const words = hasYield(type)
+function requireYield(kind: FermentableKind, extractYield: Quantity | undefined, index: number): void {
+  if (hasYield(kind) !== (extractYield !== undefined)) {
+    const words = hasYield(kind)
       ? 'Malt and malt extract need their extract yield, here or with the material.'
       : 'Only malt and malt extract have an extract yield; a sugar dissolves whole.';
-    throw contradiction(`/plan/fermentables/${index}/extractYieldPercent`, words);
+    throw contradiction(`/plan/fermentables/${index}/extractYield`, words);
   }
 }
 
@@ -142,7 +144,7 @@ function pointerOf(name: string, given: RecipePlan): string {
   if (name === 'volume' || name === 'extractPerVolume' || name === 'originalExtract') {
     return '/plan/volume';
   }
-  return given.finalGravity === undefined ? '/plan/expectedAttenuationPercent' : '/plan/finalGravity';
+  return given.finalGravity === undefined ? '/plan/expectedAttenuation' : '/plan/finalGravity';
 }
 
 /** Says so when the fermentables miss the wanted strength by more than the model is unsure of. */

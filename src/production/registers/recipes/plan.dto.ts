@@ -11,7 +11,7 @@ import {
 } from '../../../platform/validation/fields.js';
 import { textRule } from '../../../platform/validation/text-rules.js';
 import { exactGravityRule } from '../../shared/exact-gravity.js';
-import type { FermentableType } from '../materials/fermentables.js';
+import type { FermentableKind } from '../materials/fermentables.js';
 import { FERMENTABLES } from '../materials/fermentables.js';
 
 export const PLAN_KINDS = ['sugar-wash', 'malt', 'spirit-based'] as const;
@@ -26,7 +26,7 @@ export class PlannedFermentable {
   materialId?: string;
 
   @IsOneOf(FERMENTABLES, { example: 'dextrose-monohydrate' })
-  type: FermentableType;
+  kind: FermentableKind;
 
   @IsQuantityOf(
     'mass',
@@ -36,11 +36,12 @@ export class PlannedFermentable {
   mass: Quantity;
 
   @Optional()
-  @IsDecimalNumber(
-    { min: 1, max: 100, maxDecimals: 6, unit: '%' },
-    { description: 'Malt and malt extract: extract over mass as weighed, losses of the brewhouse included, %.' },
+  @IsQuantityOf(
+    'fraction',
+    { min: 1, max: 100, maxDecimals: 6 },
+    { description: 'Malt and malt extract: extract over mass as weighed, losses of the brewhouse included.' },
   )
-  extractYieldPercent?: number;
+  extractYield?: Quantity;
 }
 
 export class RecipePlan {
@@ -70,11 +71,15 @@ export class RecipePlan {
   fermentables?: PlannedFermentable[];
 
   @Optional()
-  @IsDecimalNumber(
-    { min: 0, max: 140, maxDecimals: 6, unit: '%' },
-    { description: 'Apparent attenuation; above 100 % a dry ferment reads under water.', example: 118 },
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 140, maxDecimals: 6 },
+    {
+      description: 'Apparent attenuation. Above 100 % the finished drink has a lower gravity than water.',
+      example: { value: 118, unit: '%' },
+    },
   )
-  expectedAttenuationPercent?: number;
+  expectedAttenuation?: Quantity;
 
   @Optional()
   @Field(exactGravityRule, {

@@ -9,6 +9,7 @@ import {
   IsQueryInteger,
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
+import { fromJson } from '../../../tenancy/settings/stored-json.js';
 import { ExpectedFigures, RecipePlan } from './plan.dto.js';
 
 const HIGHEST = 2147483647;
@@ -112,7 +113,7 @@ export const toRecipeVersion = (row: Omit<RecipeVersionRow, 'producerId'>): Reci
   id: row.id,
   recipeId: row.recipeId,
   number: row.number,
-  plan: row.plan as unknown as RecipePlan,
-  expected: row.expected as unknown as ExpectedFigures,
+  plan: fromJson(RecipePlan, 'recipe_version.plan', row.plan),
+  expected: fromJson(ExpectedFigures, 'recipe_version.expected', row.expected),
   createdAt: row.createdAt.toISOString(),
 });

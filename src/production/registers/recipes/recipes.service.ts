@@ -9,6 +9,7 @@ import type { RequestContext } from '../../../tenancy/producer-database/context.
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { etagOf, notFound, SettingsStore } from '../../../tenancy/settings/settings-store.js';
 import { untilFree } from '../../shared/number-retry.js';
+import { toJson } from '../../../tenancy/settings/stored-json.js';
 import { positionOf } from '../../shared/cursor.js';
 import { MaterialReader } from '../materials/material.reader.js';
 import { missingReference } from '../../shared/references.js';
@@ -116,8 +117,14 @@ export class RecipesService {
   }
 
   private versionRow(recipeId: string, number: number, plan: RecipePlan, createdAt: Date) {
-    const json = JSON.parse(JSON.stringify({ plan, expected: expectedOf(plan) }));
-    return { id: this.store.newId(), recipeId, number, plan: json.plan, expected: json.expected, createdAt };
+    return {
+      id: this.store.newId(),
+      recipeId,
+      number,
+      plan: toJson(plan),
+      expected: toJson(expectedOf(plan)),
+      createdAt,
+    };
   }
 
   /** The plan with what its materials say of themselves. */
@@ -140,14 +147,14 @@ export class RecipesService {
       if (material === undefined) {
         throw missingReference(`${pointer}/materialId`);
       }
-      if (material.fermentable !== undefined && material.fermentable !== each.type) {
-        const detail = `The material is ${material.fermentable}, not ${each.type}.`;
+      if (material.fermentable !== undefined && material.fermentable !== each.kind) {
+        const detail = `The material is ${material.fermentable}, not ${each.kind}.`;
         throw new ProblemException('not-computable', detail, {
-          errors: [{ pointer: `${pointer}/type`, rule: 'contradictory', detail, allowed: [material.fermentable] }],
+          errors: [{ pointer: `${pointer}/kind`, rule: 'contradictory', detail, allowed: [material.fermentable] }],
         });
       }
-      const extractYieldPercent = each.extractYieldPercent ?? material.extractYieldPercent;
-      return { ...each, ...(extractYieldPercent === undefined ? {} : { extractYieldPercent }) };
+      const extractYield = each.extractYield ?? material.extractYield;
+      return { ...each, ...(extractYield === undefined ? {} : { extractYield }) };
     };
     return { ...plan, fermentables: fermentables.map(complete) };
   }

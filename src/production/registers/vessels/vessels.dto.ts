@@ -1,7 +1,9 @@
+import { PickType } from '@nestjs/swagger';
 import type { Vessel as VesselRow } from '../../../generated/prisma/client.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { PageQuery } from '../../../platform/pagination.js';
+import { fromJson } from '../../../tenancy/settings/stored-json.js';
 import { Optional } from '../../../platform/validation/field.js';
 import {
   IsFlag,
@@ -83,13 +85,11 @@ export class Vessel extends NewVessel {
 
 export class VesselPage extends ListOf(Vessel) {}
 
-/** What stands in the column `details`: the capacity as it was given. */
-export interface VesselDetails {
-  readonly capacity?: Quantity;
-}
+/** Content of the column `details`: the capacity as it was given. */
+class VesselDetails extends PickType(NewVessel, ['capacity'] as const) {}
 
 export const toVessel = (row: Pick<VesselRow, Exclude<keyof VesselRow, 'producerId' | 'capacityL'>>): Vessel => {
-  const { capacity } = row.details as unknown as VesselDetails;
+  const { capacity } = fromJson(VesselDetails, 'vessel.details', row.details);
   return {
     id: row.id,
     premisesId: row.premisesId,

@@ -22,10 +22,10 @@ export function checkLabel(
   amount: Amount,
   components: Components,
   declared: number,
-  settings: Pick<ProducerSettings, 'labelTolerancePercent' | 'allowedRisk'>,
+  settings: Pick<ProducerSettings, 'labelTolerance' | 'allowedRisk'>,
 ): LabelCheck {
   const measured = bookStrengthPercent(amount) ?? 0;
-  const tolerance = settings.labelTolerancePercent;
+  const tolerance = settings.labelTolerance.value;
   const { decision, probability } = assessConformity({
     measured,
     standardUncertainty: Math.max(strengthUncertaintyPercent(amount, components), 1e-9),
