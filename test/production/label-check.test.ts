@@ -7,7 +7,7 @@ import { checkLabel, strengthUncertaintyPercent } from '../../src/production/sha
 // Tolerance of 0.3 % vol on both sides, risk 5 %. The limits with a guard band: 0.3 % vol less 1.645 u (JCGM 106:2012, 8.3.3; normal quantile).
 
 type Settings = Parameters<typeof checkLabel>[3];
-const SETTINGS: Settings = { labelTolerancePercent: 0.3, allowedRisk: 0.05 };
+const SETTINGS: Settings = { labelTolerance: { value: 0.3, unit: '%' }, allowedRisk: 0.05 };
 
 const vector = (rows: [string, number, number][]): Components =>
   new Map(rows.map(([origin, litres, lpa]) => [origin, { litres: new Exact(litres), lpa: new Exact(lpa) }]));
@@ -57,7 +57,7 @@ test('both kinds of alcohol count, and the producer’s own tolerance and risk',
   expect(check(SETTINGS).measured.value).toBeCloseTo(5.4, 12);
   expect(check(SETTINGS).decision).toBe('cannot-tell');
   expect(check({ ...SETTINGS, allowedRisk: 0.2 }).decision).toBe('does-not-conform');
-  expect(check({ ...SETTINGS, labelTolerancePercent: 0.6 })).toMatchObject({
+  expect(check({ ...SETTINGS, labelTolerance: { value: 0.6, unit: '%' } })).toMatchObject({
     decision: 'conforms',
     tolerance: { value: 0.6, unit: '%' },
   });
