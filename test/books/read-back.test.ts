@@ -1,0 +1,400 @@
+import { SteppableClock } from '../../src/platform/clock.js';
+import { expectBooksHold } from '../support/books-hold.js';
+import type { FullProducer } from '../support/full-producer.js';
+import { APRIL_2, fullProducer } from '../support/full-producer.js';
+import { collectionOf, routesOf } from '../support/routes.js';
+import { TestService } from '../support/service.js';
+import { writeBodies } from '../support/write-bodies.js';
+
+// What a POST answers is what can be read afterwards: a value that was left out on its way into a table would be missing there.
+
+type Json = Record<string, unknown>;
+
+/** How what a route answers is read back. */
+interface Reading {
+  /** What the body has in place of what `writeBodies` has. */
+  readonly body?: (own: FullProducer) => Promise<Json>;
+  /** The id in the path, where it is not the one that `fullProducer` has. */
+  readonly id?: (own: FullProducer) => Promise<string>;
+  /** Addresses of what is read, by a name; `made` is the address in `Location`. */
+  readonly reads?: (answer: Json, id: string) => Readonly<Record<string, string>>;
+  /** Facts of `made` that the database adds. */
+  readonly added?: readonly string[];
+  /** Facts of the answer that nothing keeps: a secret that is shown once, or a sum that the postings give. */
+  readonly notKept?: readonly string[];
+  /** Where facts of the answer stand in what is read, where `made` is not the same kind of thing as the answer. */
+  readonly answered?: Readonly<Record<string, string>>;
+  /** The answer again, out of what was read, where it lists several things. */
+  readonly from?: (read: Readonly<Record<string, Json>>, answer: Json) => Json;
+  /** Where facts of the body stand in what is read. */
+  readonly given?: Readonly<Record<string, string>>;
+}
+
+let service: TestService;
+let own: FullProducer;
+
+beforeAll(async () => {
+  service = await TestService.start({ clock: new SteppableClock(APRIL_2) });
+  own = await fullProducer(service);
+});
+afterAll(() => service.stop());
+
+const litres = (value: number) => ({ value, unit: 'L' });
+const percent = (value: number) => ({ value, unit: '%' });
+let vessels = 0;
+const emptyVessel = ({ floor }: FullProducer): Promise<string> => floor.vessel(`EMPTY-${(vessels += 1)}`);
+
+/** A wash that is found finished, in a vessel of its own. */
+async function finished(producer: FullProducer): Promise<{ lot: string; vessel: string }> {
+  const vessel = await emptyVessel(producer);
+  const facts = { litres: 50, original: 1.04, final: 0.998, day: '2026-03-04', finishedDay: '2026-03-14' };
+  return { lot: await producer.floor.finishedLot(vessel, facts), vessel };
+}
+
+const SETTING: Reading = {};
+const operationOf = ({ operationId }: Json) => ({ operation: `/v1/operations/${String(operationId)}` });
+
+/** An event that makes an operation: what its answer has in common with all, with what it has besides. */
+const event = (more: Reading = {}): Reading => ({
+  ...more,
+  reads: (answer, id) => ({ ...operationOf(answer), ...more.reads?.(answer, id) }),
+  answered: {
+    operationId: 'operation/id',
+    kind: 'operation/kind',
+    occurredAt: 'operation/occurredAt',
+    lotId: 'operation/lotId',
+    compositionId: 'operation/compositionId',
+    ...more.answered,
+  },
+  notKept: ['volume', 'pureAlcohol', ...(more.notKept ?? [])],
+  given: { occurredAt: 'operation/occurredAt', personId: 'operation/personId', ...more.given },
+});
+
+const MIXED: Reading = {
+  reads: ({ findingId }) => ({ finding: `/v1/findings/${String(findingId)}` }),
+  answered: {
+    findingId: 'finding/id',
+    strength: 'finding/strength',
+    compositionId: 'finding/compositionId',
+    expandedUncertainty: 'finding/uncertainty/expanded',
+  },
+  notKept: ['warnings', 'water', 'volumeChange', 'inProcess', 'added', 'booked', 'parts', 'loss', 'category'],
+};
+const closingOf = ({ period, report }: Readonly<Record<string, Json>>): Json => ({
+  periodId: period.id,
+  reportHash: (period.report as Json).hash,
+  head: report.trail,
+  closing: report.closing,
+  reconciliation: report.reconciliation,
+  report: `/v1/periods/${String(period.id)}/report`,
+});
+const PACKED: Reading = {
+  reads: ({ packagedLotId }) => ({ packed: `/v1/packaged-lots/${String(packagedLotId)}` }),
+  answered: {
+    packagedLotId: 'packed/id',
+    lotMark: 'packed/lotMark',
+    count: 'packed/count',
+    flags: 'operation/document/flags',
+    labelCheck: 'operation/document/labelCheck',
+  },
+  notKept: ['loss', 'warnings'],
+};
+
+/** Every POST that writes, in an order in which one producer can carry all of them out. */
+const ROUTES: Readonly<Record<string, Reading>> = {
+  'POST /v1/keys': { notKept: ['key'] },
+  'POST /v1/keys/{id}/revocation': { reads: (_, id) => ({ made: `/v1/keys/${id}` }) },
+  'POST /v1/premises': SETTING,
+  'POST /v1/people': SETTING,
+  'POST /v1/people/{id}/forgetting': {
+    id: async ({ floor }) => String((await floor.post('/v1/people', { name: 'To be forgotten' })).id),
+    reads: (_, id) => ({ person: `/v1/people/${id}` }),
+    answered: { id: 'person/id' },
+    notKept: ['forgottenAt'],
+  },
+  'POST /v1/periods': SETTING,
+  'POST /v1/vessels': SETTING,
+  'POST /v1/instruments': SETTING,
+  'POST /v1/instruments/{id}/calibrations': {
+    reads: (_, id) => ({ listed: `/v1/instruments/${id}/calibrations` }),
+    from: ({ listed }) => (listed.items as Json[])[1],
+  },
+  'POST /v1/materials': SETTING,
+  'POST /v1/recipes': SETTING,
+  'POST /v1/recipes/{id}/versions': SETTING,
+  'POST /v1/lots': SETTING,
+  'POST /v1/duty-rule-sets': SETTING,
+  'POST /v1/lots/{id}/readings': { added: ['recordedAt'] },
+  'POST /v1/readings/{id}/strike': {
+    reads: (answer, id) => ({
+      reading: `/v1/readings/${id}`,
+      replacement: `/v1/readings/${String((answer.replacement as Json).id)}`,
+    }),
+    from: ({ reading, replacement }) => ({
+      reading: { ...reading, struck: without(reading.struck as Json, 'recordedAt') },
+      replacement: without(replacement, 'recordedAt'),
+    }),
+  },
+  'POST /v1/lots/{id}/plans': { added: ['operations', 'recordedAt'] },
+  'POST /v1/material-lots': { added: [] },
+  'POST /v1/sample-days': {
+    body: async ({ floor, ids }) => {
+      const takenAt = '2026-03-20T10:00:00Z';
+      const { key, service: own } = floor;
+      const { body, headers } = await own.expect(200, 'get', '/v1/producer', { key });
+      const settings = { ...(body as Json & { settings: Json }).settings, sampleVolume: { value: 100, unit: 'mL' } };
+      const ifMatch = { 'if-match': String((headers as Json).etag) };
+      await own.expect(200, 'patch', '/v1/producer', { key, body: { settings }, headers: ifMatch });
+      await floor.gravity(ids.lots, 1.0, takenAt, { vesselId: ids.vessels });
+      return { day: takenAt.slice(0, 10) };
+    },
+    reads: ({ samples }) => {
+      const [{ movementId }] = samples as Json[];
+      return { movement: `/v1/movements/${String(movementId)}`, operation: `/v1/operations/${String(movementId)}` };
+    },
+    from: ({ movement, operation }) => {
+      const { litres, litresOfPureAlcohol, lotId, premisesId } = movement;
+      const { vesselId, readings, samplesOf } = operation.document as Json;
+      const sample = { movementId: movement.id, lotId, vesselId, readings, litres, litresOfPureAlcohol };
+      return { premisesId, day: samplesOf, samples: [sample] };
+    },
+  },
+  'POST /v1/lots/{id}/findings': {
+    added: ['recordedAt'],
+  },
+  'POST /v1/lots/{id}/charges': event({
+    id: ({ floor }) => floor.lot(),
+    body: async (producer) => ({ vesselId: await emptyVessel(producer), temperature: { value: 20, unit: 'Cel' } }),
+    answered: { warnings: 'operation/document/warnings' },
+    given: { vesselId: 'operation/document/vesselId', volume: 'operation/document/asRead/volume' },
+  }),
+  'POST /v1/lots/{id}/spirit-charges': event({
+    ...MIXED,
+    id: ({ floor }) => floor.lot(),
+    body: async (producer) => ({ vesselId: await emptyVessel(producer) }),
+    answered: { findingId: 'finding/id', strength: 'finding/strength', compositionId: 'finding/compositionId' },
+  }),
+  'POST /v1/lots/{id}/gauges': event({
+    answered: { warnings: 'operation/document/warnings' },
+    notKept: ['bookVolume', 'difference', 'standardUncertaintyL'],
+    given: { vesselId: 'operation/document/vesselId', volume: 'operation/document/asRead/volume' },
+  }),
+  'POST /v1/lots/{id}/transfers': event({
+    body: async (producer) => ({ toVesselId: await emptyVessel(producer) }),
+    notKept: ['loss', 'warnings'],
+  }),
+  'POST /v1/lots/{id}/packagings': event({
+    ...PACKED,
+    body: async () => ({ dispense: 'draught-connector', count: 2, serials: ['K-1', 'K-2'], packagedOn: '2026-03-20' }),
+    notKept: [...(PACKED.notKept ?? []), 'fillDifference', 'gain'],
+    given: {
+      dispense: 'packed/dispense',
+      container: 'packed/container',
+      count: 'packed/count',
+      declaredStrength: 'packed/declaredStrength',
+      packagedOn: 'packed/packagedOn',
+      serials: 'operation/document/serials',
+    },
+  }),
+  'POST /v1/packaged-lots/{id}/repackings': event({
+    ...PACKED,
+    answered: {
+      ...PACKED.answered,
+      fromPackagedLotId: 'operation/document/fromPackagedLotId',
+      category: 'packed/category',
+      declaredStrength: 'packed/declaredStrength',
+    },
+  }),
+  'POST /v1/packaged-lots/{id}/relabellings': event({
+    ...PACKED,
+    answered: {
+      ...PACKED.answered,
+      fromPackagedLotId: 'operation/document/fromPackagedLotId',
+      category: 'packed/category',
+      declaredStrength: 'packed/declaredStrength',
+    },
+    given: { lotMark: 'packed/lotMark', count: 'packed/count' },
+  }),
+  'POST /v1/movements': { added: ['recordedAt'] },
+  'POST /v1/transits': { added: ['recordedAt'] },
+  'POST /v1/stock-takes': {
+    added: ['recordedAt'],
+    body: async () => ({ counts: [{ packagedLotId: own.ids['packaged-lots'], count: 200, reasonCode: 'miscounted' }] }),
+  },
+  'POST /v1/empties-returns': event({ answered: { serials: 'operation/document/serials', kind: 'none' } }),
+  'POST /v1/lots/{id}/dilutions': event({ ...MIXED }),
+  'POST /v1/lots/{id}/additions': event({ ...MIXED }),
+  'POST /v1/lots/{id}/splits': event({
+    body: async (producer) => ({ toVesselId: await emptyVessel(producer), newLotId: await producer.floor.lot() }),
+    reads: ({ findingId }) => ({ finding: `/v1/findings/${String(findingId)}` }),
+    answered: { findingId: 'finding/id', fromCompositionId: 'operation/document/fromCompositionId' },
+    notKept: ['warnings', 'category', 'inProcess'],
+  }),
+  'POST /v1/lots/{id}/yeast-crops': event({
+    body: async ({ floor }) => ({
+      materialId: (await floor.post('/v1/materials', { name: 'Yeast', kind: 'yeast' })).id,
+    }),
+    reads: ({ materialLotId }) => ({ crop: `/v1/material-lots/${String(materialLotId)}` }),
+    answered: { materialLotId: 'crop/id', strength: 'crop/strength' },
+    notKept: ['warnings'],
+    given: { materialId: 'crop/materialId', materialLotCode: 'crop/code' },
+  }),
+  'POST /v1/blends': event({
+    ...MIXED,
+    body: async (producer) => {
+      const [one, other] = [await finished(producer), await finished(producer)];
+      return {
+        lotId: await producer.floor.lot(),
+        vesselId: await emptyVessel(producer),
+        components: [one, other].map(({ vessel }) => ({ vesselId: vessel, volume: litres(10) })),
+      };
+    },
+  }),
+  'POST /v1/reworks': event({
+    ...MIXED,
+    body: async (producer) => ({ lotId: await producer.floor.lot(), vesselId: await emptyVessel(producer) }),
+  }),
+  'POST /v1/openings': {
+    body: async ({ floor, ids }) => {
+      const premisesId = ids['other-premises'];
+      await floor.post('/v1/periods', { premisesId, startsOn: '2026-03-01', endsBefore: '2026-04-01' });
+      const lotId = await floor.lot('beer', { premisesId });
+      const lots = {
+        lotId,
+        container: 'bottle',
+        nominalVolume: litres(1),
+        count: 3,
+        lotMark: 'X',
+        declaredStrength: percent(5),
+      };
+      return { premisesId, liquids: [], packaged: [{ ...lots, packagedOn: '2026-02-20', strength: percent(5) }] };
+    },
+    reads: (answer) => ({
+      ...operationOf(answer),
+      packed: `/v1/packaged-lots/${String((answer.packagedLotIds as string[])[0])}`,
+    }),
+    from: ({ operation, packed }) => ({
+      operationId: operation.id,
+      occurredAt: operation.occurredAt,
+      packagedLotIds: [packed.id],
+      compositionIds: [packed.compositionId],
+    }),
+    notKept: ['volume', 'pureAlcohol', 'warnings'],
+  },
+  'POST /v1/operations/{id}/reversal': {
+    id: async ({ floor, ids }) => {
+      const facts = {
+        kind: 'release',
+        packagedLotId: ids['packaged-lots'],
+        count: 1,
+        occurredAt: '2026-03-25T09:00:00Z',
+      };
+      return String((await floor.post('/v1/movements', facts)).id);
+    },
+    reads: operationOf,
+    answered: {
+      operationId: 'operation/id',
+      occurredAt: 'operation/occurredAt',
+      reverses: 'operation/document/reverses',
+      kindReversed: 'operation/document/kindReversed',
+    },
+    given: { reasonCode: 'operation/reasonCode', personId: 'operation/personId' },
+  },
+  'POST /v1/operations/{id}/difference': {
+    body: async () => ({ correct: { count: 299 } }),
+    reads: ({ operations }) => ({ operation: `/v1/operations/${String((operations as Json[])[0].operationId)}` }),
+    from: ({ operation }) => {
+      const { corrects, ...document } = without(operation.document as Json, 'item', 'count', 'packagedLotId');
+      const { id: operationId, premisesId, occurredAt } = operation;
+      const postings = (operation.postings as Json[]).map(({ account, side, kind, litres, fermented, added }) => ({
+        ...{ account, side, kind, litres, fermented, added },
+      }));
+      return {
+        preview: false,
+        corrects,
+        kindCorrected: 'packaging',
+        occurredAt,
+        operations: [{ operationId, premisesId, postings }],
+        ...document,
+      };
+    },
+  },
+  'POST /v1/transits/{id}/arrival': { reads: (_, id) => ({ made: `/v1/transits/${id}` }) },
+  'POST /v1/periods/{id}/closing': {
+    reads: (_, id) => ({ period: `/v1/periods/${id}`, report: `/v1/periods/${id}/report` }),
+    from: closingOf,
+    notKept: ['reportId'],
+  },
+  'POST /v1/periods/{id}/nil-closings': {
+    id: async ({ floor }) => {
+      const { id: premisesId } = await floor.post('/v1/premises', { name: 'Barn', timeZone: 'Europe/London' });
+      const period = { premisesId, startsOn: '2026-02-01', endsBefore: '2026-03-01' };
+      return String((await floor.post('/v1/periods', period)).id);
+    },
+    reads: (_, id) => ({ period: `/v1/periods/${id}`, report: `/v1/periods/${id}/report` }),
+    from: (read, { closings }) => ({ closings: [{ ...closingOf(read), reportId: (closings as Json[])[0].reportId }] }),
+  },
+};
+
+/** Numbers to ten figures, as a column keeps twelve places of a computed one; readings of a finding in the order of their use. */
+const rounded = (value: unknown): unknown =>
+  JSON.parse(JSON.stringify(value), (_, each: unknown) =>
+    typeof each === 'number' ? Number(each.toPrecision(10)) : Array.isArray(each) ? byUse(each as Json[]) : each,
+  ) as unknown;
+const byUse = (list: readonly Json[]): readonly Json[] =>
+  list.every((each) => typeof each?.use === 'string')
+    ? [...list].sort((a, b) => (String(a.use) < String(b.use) ? -1 : 1))
+    : list;
+const at = (read: unknown, path: string): unknown =>
+  path.split('/').reduce<unknown>((value, name) => (value as Json | undefined)?.[name], read);
+
+const without = (facts: Json, ...names: readonly string[]): Json =>
+  Object.fromEntries(Object.entries(facts).filter(([name]) => !names.includes(name)));
+
+/** The answer as it follows from what was read. */
+function readAgain({ from, answered, added = [] }: Reading, read: Readonly<Record<string, Json>>, answer: Json): Json {
+  if (from !== undefined) {
+    return from(read, answer);
+  }
+  if (answered === undefined) {
+    return without(read.made, ...added);
+  }
+  const found = Object.entries(answered).map(([fact, path]) => [fact, at(read, path)] as const);
+  return Object.fromEntries(found.filter(([, value]) => value !== undefined));
+}
+
+let minute = 0;
+
+test.each(Object.entries(ROUTES))('%s: what it answers can be read', async (name, row) => {
+  const [, route] = name.split(' ');
+  const id = (await row.id?.(own)) ?? own.ids[String(collectionOf(route))] ?? '';
+  minute += 1;
+  const example = writeBodies(own)[name];
+  const occurredAt = new Date(Date.parse('2026-03-21T09:00:00Z') + minute * 60_000).toISOString();
+  const body = { ...example, ...('occurredAt' in example ? { occurredAt } : {}), ...(await row.body?.(own)) };
+  const { key } = own.floor;
+  const answer = await service.call('post', route.replace('{id}', id), { key, body });
+  if (answer.status !== 201 && answer.status !== 200) throw new Error(`${answer.status} ${answer.text}`);
+  const { location } = answer.headers as Json;
+  const addresses = {
+    ...(typeof location === 'string' ? { made: location } : {}),
+    ...row.reads?.(answer.body, id),
+  };
+  const read: Record<string, Json> = {};
+  for (const [what, address] of Object.entries(addresses)) {
+    read[what] = (await service.expect(200, 'get', address, { key })).body as Json;
+  }
+  const answered = without(answer.body as Json, ...(row.notKept ?? []));
+  expect(rounded(readAgain(row, read, answer.body as Json))).toEqual(rounded(answered));
+  for (const [fact, path] of Object.entries(row.given ?? {})) {
+    expect([fact, rounded(at(read, path))]).toEqual([fact, rounded((body as Json)[fact])]);
+  }
+});
+
+test('every POST that writes is in the table, and the books hold', async () => {
+  const routes = (await routesOf(service)).filter(
+    ({ method, writes, access }) => method === 'post' && writes && access !== 'operator',
+  );
+  expect(Object.keys(ROUTES).sort()).toEqual(routes.map(({ name }) => name).sort());
+  await expectBooksHold(service, own.floor.producerId, own.floor.key);
+});
