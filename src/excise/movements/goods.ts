@@ -28,7 +28,7 @@ export interface MaterialDraw {
   readonly volume: WireQuantity;
 }
 
-/** How a body names goods. */
+/** Properties by which a request names goods. */
 export interface GoodsBody {
   readonly packagedLotId?: string;
   readonly count?: number;
@@ -71,7 +71,7 @@ export function materialDrawOf(body: GoodsBody & { readonly materialLotId?: stri
   return { materialLotId, volume };
 }
 
-/** Which of the ways to name goods a body uses. @throws ProblemException `validation-failed` for none, several or half of one */
+/** Reads the goods that a request names: packed goods or bulk. @throws ProblemException `validation-failed` for none, several or half of one */
 export function goodsOf(body: GoodsBody): Goods {
   const { packagedLotId, count, lotId, vesselId, volume, premisesId, dutyStatus } = body;
   const inPacked = packagedLotId !== undefined || count !== undefined;

@@ -2,7 +2,7 @@ import type { ContainerEvent } from '../../production/operations/containers/cont
 import type { NominalKind } from '../../ledger/books/account.js';
 
 /**
- * What goes out of stock or comes back, and what each way asks for. Source: test/reference/excise/movement-kinds.csv (a comparison of guides, forms and
+ * Kinds of movement out of stock and back, and what each kind asks for. Source: test/reference/excise/movement-kinds.csv (a comparison of guides, forms and
  * acts of seven countries; its rows are named in `reference`). Where the countries differ the table takes what most of them ask for; a
  * producer's own rules come with the rule sets. Nothing here is legal advice.
  */
@@ -25,12 +25,12 @@ export const MOVEMENT_KINDS = [
 ] as const;
 export type MovementKind = (typeof MOVEMENT_KINDS)[number];
 
-/** What a movement may have to give, by the names of the body. */
+/** Properties that a kind of movement may require, by their names in the request. */
 export type Need = 'occurredAt' | 'reasonCode' | 'counterparty' | 'evidence/document' | 'evidence/method';
 
 export interface MovementRule {
   readonly nominal: NominalKind;
-  /** Whether duty falls due by it: always, never, or as the country has it. */
+  /** Duty falls due by it always (`point`), never (`none`), or according to the country (`depends`). */
   readonly duty: 'point' | 'none' | 'depends';
   /** Bulk from a vessel, from a serving tank with a declared strength, or only what is packed. */
   readonly takes: 'packed' | 'bulk' | 'packed-or-serving' | 'packed-or-bulk';
@@ -142,14 +142,14 @@ export interface MissingNeed {
   readonly detail: string;
 }
 
-/** What a kind asks for and the body does not have. */
+/** Lists the properties that a kind requires and the request lacks. */
 export function missingNeeds(kind: MovementKind, has: (need: Need) => boolean): MissingNeed[] {
   return MOVEMENT_RULES[kind].needs
     .filter((need) => !has(need))
     .map((need) => ({ pointer: `/${need}`, detail: NEED_WORDS[need] }));
 }
 
-/** What a kind does to a container with a serial: it goes, comes back, or stays here empty. */
+/** Event of a container with a serial that a kind of movement causes: it goes out, comes back, or stays here empty. */
 export function containerEventOf(kind: MovementKind): ContainerEvent {
   if (kind === 'return') {
     return 'back';

@@ -35,7 +35,7 @@ export interface MovementRead {
   readonly period: PeriodRow;
 }
 
-/** What was moved, whichever way. */
+/** Goods of one movement, out of stock or back. */
 interface Moved {
   readonly stock: AccountKey;
   readonly subject: MovementSource['subject'];
@@ -82,7 +82,7 @@ export function movementPlan(
   });
 }
 
-/** Back into the packaged lot: the alcohol that left, pro rata of what is out; the last to come back brings the rest. */
+/** Back into the packaged lot. Alcohol returns pro rata of what is outstanding; the last return brings the rest. */
 export function returnPlan(
   ctx: RequestContext,
   body: NewMovement,

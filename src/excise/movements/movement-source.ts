@@ -22,7 +22,7 @@ import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { Bulk, Goods, MaterialDraw, Packed } from './goods.js';
 import { isPacked } from './goods.js';
 
-/** What goes, and from where. */
+/** Goods that leave, and the account that they leave. */
 export interface MovementSource {
   /** As it is now, or as it was at the event where that explains a later assertion. */
   readonly account: StockAccount;
@@ -41,7 +41,7 @@ export interface ProductSource extends MovementSource {
   readonly subject: Subject & { readonly lotId: string; readonly compositionId: string };
 }
 
-/** What a source is asked for besides the goods. */
+/** Facts about the movement that a source depends on. */
 export interface Asked {
   readonly occurredAt: Date;
   /** The gauge or stock-take that the movement explains. */

@@ -25,7 +25,7 @@ import { MOVEMENT_KINDS } from './movement-kinds.js';
 const DUTY_STATUSES = ['suspended', 'paid'] as const;
 const MOST_CONTAINERS = 100_000_000;
 
-/** What proves a movement; numbers and words about goods, never about people. */
+/** Evidence of a movement: document numbers and words about goods, never about people. */
 export class Evidence {
   @Optional()
   @IsPlainText({ max: 120 }, { description: 'Number of the document that goes with the goods.', example: 'DOC-0001' })

@@ -18,14 +18,14 @@ import { packedLitres, requestOf } from './movement-source.js';
 import type { Outstanding } from './outstanding.reader.js';
 import { OutstandingReader } from './outstanding.reader.js';
 
-/** What comes back, where to, and what it is a part of. */
+/** Returned goods, the account that they come back to, and the outstanding goods that they are part of. */
 export interface ReturnTarget {
   readonly lot: PackagedLotRow;
   readonly account: AccountKey;
   readonly litres: Decimal;
   readonly outstanding: Outstanding;
   readonly explained: Explained | undefined;
-  /** What is out rests on every account of the packaged lot, those too that another return may open: on all of the books. */
+  /** Trail sequence of the read. Outstanding goods depend on every account of the packaged lot, also on accounts that another return may open. */
   readonly head: bigint;
 }
 

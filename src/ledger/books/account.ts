@@ -4,7 +4,7 @@ import type { RowOf } from '../../tenancy/producer-database/batch.js';
 export type DutyStatus = 'suspended' | 'paid';
 export type Stage = 'materials' | 'cellar' | 'racking' | 'keg' | 'bottling' | 'packed';
 
-/** What stands on the other side of stock; each kind is a line of the period report. */
+/** Kinds of nominal account, the other side of every stock posting. Each kind is a line of the period report. */
 export const NOMINAL_KINDS = [
   'opening',
   'receipts',
@@ -39,7 +39,7 @@ export const NOMINAL_KINDS = [
 ] as const;
 export type NominalKind = (typeof NOMINAL_KINDS)[number];
 
-/** What an account holds, besides where it stands. */
+/** Goods that a posting is about. */
 export interface Subject {
   readonly category: string;
   readonly lotId?: string;
@@ -64,12 +64,12 @@ export interface AccountKey {
   readonly transitId?: string;
 }
 
-/** What the producer owns; any other owner is a business by its name, for which stock is held. */
+/** Owner of the producer's own stock. Any other owner is the name of a business for which stock is held. */
 export const OWN = 'own';
 
 export interface Place {
   readonly premisesId: string;
-  /** What is the producer's own if it is left out or null. */
+  /** Name of the owner; the producer itself if left out or null. */
   readonly owner?: string | null;
   readonly dutyStatus?: DutyStatus;
 }

@@ -37,7 +37,7 @@ export const pureAlcohol = (a: Amount): Decimal => a.fermented.plus(a.added);
 export const isNothing = (a: Amount): boolean => a.litres.isZero() && a.fermented.isZero() && a.added.isZero();
 
 /**
- * What `litres` drawn from an account take with them: alcohol pro rata, half-even to six places; the last draw takes the rest.
+ * Amount that a draw of `litres` takes: alcohol pro rata, half-even to six places; the last draw takes the rest.
  *
  * @param balance with litres above zero; @param litres from 0 up to the balance. Throws a RangeError beyond it.
  */

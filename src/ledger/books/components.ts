@@ -3,7 +3,7 @@ import type { Decimal } from '../../metrology/decimals.js';
 import type { Amount } from './amount.js';
 import { pureAlcohol } from './amount.js';
 
-/** What one origin of uncertainty contributes to an amount: signed, in litres and in litres of pure alcohol, twelve decimals. */
+/** Contribution of one origin of uncertainty to an amount: signed, in litres and in litres of pure alcohol, twelve decimals. */
 export interface Contribution {
   readonly litres: Decimal;
   readonly lpa: Decimal;
@@ -42,7 +42,7 @@ export const negatedComponents = (vector: Components): Components =>
 export const withoutComponents = (from: Components, taken: Components): Components =>
   combined(from, negatedComponents(taken));
 
-/** What of a vector is the strength's alone: its alcohol less what the unsure litres make of it. */
+/** Part of a vector that comes from the strength: its alcohol contribution less litres contribution times strength. */
 const ofStrength = (vector: Components, balance: Amount, ratio: Decimal): Components => {
   const strength = balance.litres.isZero() ? ZERO : pureAlcohol(balance).dividedBy(balance.litres);
   return mapped(vector, ({ litres, lpa }) => ({
@@ -51,11 +51,11 @@ const ofStrength = (vector: Components, balance: Amount, ratio: Decimal): Compon
   }));
 };
 
-/** Components of litres that were counted or measured out of an account: they are as sure as their strength; what the gauge was unsure by stays. */
+/** Components of litres that were counted or measured out: only those of the strength, pro rata. The uncertainty of the gauged volume stays on the account. */
 export const countedComponents = (vector: Components, balance: Amount, litres: Decimal): Components =>
   ofStrength(vector, balance, balance.litres.isZero() ? ZERO : litres.dividedBy(balance.litres));
 
-/** Components that a draw takes with it; the last draw takes the rest, and with it what the gauge was unsure by. */
+/** Components that a draw takes with it. The last draw takes the rest, with the uncertainty of the gauged volume. */
 export const drawnComponents = (vector: Components, balance: Amount, litres: Decimal): Components =>
   litres.equals(balance.litres) ? vector : countedComponents(vector, balance, litres);
 

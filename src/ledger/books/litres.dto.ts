@@ -19,7 +19,7 @@ export class Litres {
   exact?: string;
 }
 
-/** A decimal as it goes over the wire: a number, and the decimal itself where the number is not quite it. */
+/** Writes a decimal as a JSON number, with the exact decimal beside it where a double would lose digits. */
 export function toLitres(amount: Decimal.Value): Litres {
   const decimal = new Exact(amount);
   const value = decimal.isZero() ? 0 : decimal.toNumber();
@@ -29,7 +29,7 @@ export function toLitres(amount: Decimal.Value): Litres {
 /** The exact decimal that a wire value stands for. */
 export const litresOf = ({ value, exact }: Litres): Decimal => new Exact(exact ?? value);
 
-/** What a figure's amount is unsure by at 95 %. */
+/** Expanded uncertainty of a figure (95 %). */
 export class LitresUncertainty {
   @ApiProperty({ type: Litres })
   litres: Litres;

@@ -64,7 +64,7 @@ export class OperationDraft {
     return this;
   }
 
-  /** What the operation does to an account, in all. */
+  /** Net change of an account by the operation. */
   on(account: AccountKey): { amount: Amount; components: Components } {
     const own = [...this.#lines.values()].filter((line) => accountId(line.account) === accountId(account));
     return {

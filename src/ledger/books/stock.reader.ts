@@ -8,7 +8,7 @@ import type { Amount } from './amount.js';
 import { amount } from './amount.js';
 import type { Components } from './components.js';
 
-/** A stock account as it stands, with what its amount is unsure by. */
+/** A stock account with its balance and the components of its uncertainty. */
 export interface StockAccount {
   readonly id: string;
   readonly account: AccountKey;
@@ -66,7 +66,7 @@ const stockAccount = (row: StockRow): StockAccount => ({
   lastFixedAt: row.last_fixed_at ?? undefined,
 });
 
-/** What the versions were that a plan rests on. */
+/** Versions of the accounts that a plan has read. */
 export const readsOf = (...accounts: readonly StockAccount[]): ReadVersion[] =>
   accounts.map(({ id, version }) => ({ account: id, version }));
 
@@ -89,7 +89,7 @@ export class StockReader {
     return this.#where(tx, producerId, Prisma.sql`a.material_lot_id = ANY (${ids}::uuid[])`);
   }
 
-  /** What is on the way with a consignment between premises. */
+  /** Accounts of a consignment in transit between premises. */
   ofTransit(tx: Tx, producerId: string, id: string): Promise<StockAccount[]> {
     return this.#where(tx, producerId, Prisma.sql`a.transit_id = ${id}::uuid`);
   }

@@ -17,7 +17,7 @@ import { StockReader } from '../books/stock.reader.js';
 import type { PostedOperation } from './posted-operation.reader.js';
 import { PostedOperationReader } from './posted-operation.reader.js';
 
-/** What is asserted of an account's litres, and can be explained afterwards. */
+/** Kinds of operation that assert a volume and can be explained afterwards. */
 const ASSERTIONS: readonly string[] = ['gauge', 'count'];
 
 /** A gauge or a stock-take that an earlier entry explains, with the account that both are about as it stood when the entry happened. */

@@ -117,7 +117,7 @@ export class PostedOperationReader {
   }
 
   /**
-   * What was entered with an operation and falls with it: the counter-entry of an entry that explains an assertion, or the entry of one; what a
+   * Reads the operations that were entered with one and are reversed with it: the counter-entry of an entry that explains an assertion, or the entry of one; what a
    * finding or a difference changed on other premises.
    */
   together(tx: Tx, producerId: string, { id }: PostedOperation): Promise<PostedOperation[]> {

@@ -13,7 +13,7 @@ export interface ReversalFacts {
   readonly now: Date;
 }
 
-/** What of an earlier period is corrected stands on a line of its own, whatever line it was on. */
+/** Corrections of a closed period are posted to the `earlier-period` account, whichever account the original used. */
 export const onEarlierLine = (account: AccountKey): AccountKey =>
   account.side === 'stock' ? account : nominalAccount(account, 'earlier-period', account.category ?? '');
 

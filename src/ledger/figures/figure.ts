@@ -8,7 +8,7 @@ import { litresOf, toLitres } from '../books/litres.dto.js';
 /** Coverage factor of every total: normal distribution, 95 %. */
 export const COVERAGE_FACTOR = '1.96';
 
-/** An amount of the books with what it is unsure by (k = 1.96), six places. */
+/** An amount of the books with its expanded uncertainty (k = 1.96), in litres and in litres of pure alcohol, six places. */
 export interface Figure {
   readonly amount: Amount;
   readonly expandedLitres: Decimal;
@@ -49,7 +49,7 @@ export const figureFrom = (wire: Figures): Figure => ({
 
 export const sumOfAmounts = (amounts: readonly Amount[]): Amount => amounts.reduce(plus, NOTHING);
 
-/** The three reconciliation to what is left: opening and flows on one side, stock on the other. The difference is exact. */
+/** Opening stock plus flows, set against closing stock. The difference is exact and zero where the books balance. */
 export interface ReconciledFigures {
   readonly opening: Amount;
   readonly flows: Amount;
@@ -58,6 +58,7 @@ export interface ReconciledFigures {
   readonly balances: boolean;
 }
 
+/** Reconciles opening stock and flows with closing stock, in each of the three measures. */
 export function reconcile(opening: Amount, flows: Amount, closing: Amount): ReconciledFigures {
   const difference = minus(closing, plus(opening, flows));
   const balances = difference.litres.isZero() && difference.fermented.isZero() && difference.added.isZero();

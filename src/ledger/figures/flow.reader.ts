@@ -7,7 +7,7 @@ import type { FigureRow } from './figure.js';
 import type { Span } from './span.js';
 import { spanTable } from './span.js';
 
-/** What flowed through the nominal accounts of one kind: the effect on stock, so what goes out is negative. */
+/** Sum of the postings on nominal accounts of one kind, as the effect on stock: outflows are negative. */
 export interface FlowRow extends FigureRow {
   readonly kind: NominalKind;
   /** null: all categories together. */

@@ -1,6 +1,6 @@
 import { Prisma } from '../../generated/prisma/client.js';
 
-/** Which books: one premises, from a moment on and up to another, half-open. */
+/** Part of the books: one premises, from a moment up to another, half-open. */
 export interface Span {
   readonly premisesId: string;
   readonly startsAt: Date;

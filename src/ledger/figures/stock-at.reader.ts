@@ -36,7 +36,7 @@ export interface StockSumRow extends FigureRow {
   readonly owner: string | null;
 }
 
-/** Stock of premises at a moment of each. Two reconciliation: balances less what came later, and the postings themselves. */
+/** Stock of premises at a moment of each. Found in two independent ways: balances less later postings, and the sum of the postings. */
 @Injectable()
 export class StockAtReader {
   /** Accounts that held anything: present balance less what was posted at the moment and after it. */

@@ -144,7 +144,7 @@ export class GenealogyReader {
     return this.#load(tx, producerId, [...reached]);
   }
 
-  /** Where else the packaged lots of these accounts stand: what comes back is drawn from no stock. */
+  /** All accounts of the packaged lots of these accounts: a return is drawn from no stock account, so postings do not lead there. */
   async #ofTheSamePacked(tx: Tx, producerId: string, accounts: readonly string[]): Promise<string[]> {
     const rows = await tx.$queryRaw<{ packagedLotId: string }[]>`
       SELECT DISTINCT a.packaged_lot_id AS "packagedLotId" FROM account a

@@ -5,7 +5,7 @@ export interface FlowLine {
   /** liquid, packaged, material; or the kind of nominal account. */
   readonly kind: string;
   readonly litres: number;
-  /** What stock of packed goods is of: one liquid, wherever it stands. */
+  /** Packaged lot of packed goods: one liquid, wherever it stands. */
   readonly packagedLotId?: string | null;
 }
 
@@ -25,7 +25,7 @@ export interface Injection {
   readonly amount: number;
 }
 
-/** What left stock with an operation, by the kind of nominal account. Negative where a measurement found more than the books had. */
+/** Amounts that left stock with an operation, by the kind of nominal account. Negative where a measurement found more than the books had. */
 export interface Exit {
   readonly operation: string;
   readonly kind: string;
@@ -34,12 +34,12 @@ export interface Exit {
   readonly amounts: Amounts;
 }
 
-/** What one operation did. */
+/** Effect of one operation. */
 export interface Step<O extends FlowOperation> {
   readonly operation: O;
   /** Net litres by stock account. */
   readonly net: ReadonlyMap<string, number>;
-  /** What came into each stock account with liquid from others. */
+  /** Amounts that came into each stock account with liquid from others. */
   readonly received: ReadonlyMap<string, Amounts>;
   /** It drew nothing: what it brought in is more of the liquid that was there. */
   readonly more: boolean;
@@ -50,13 +50,13 @@ export interface Step<O extends FlowOperation> {
 }
 
 /**
- * How an operation treats a tracer: `share` pro rata of litres; `keep` draws none of it while liquid stays; `settle` ends it in what the
+ * Treatment of a tracer by an operation: `share` pro rata of litres; `keep` draws none of it while liquid stays; `settle` ends it in what the
  * operation measured; `spill` sends what is drawn to loss, as containers hold what was counted; `stay` leaves it be, as no liquid moved.
  */
 export type Route = 'share' | 'keep' | 'settle' | 'spill' | 'stay';
 
 export interface Following<O extends FlowOperation> {
-  /** What is put in after an operation. */
+  /** Amounts of tracer to put in after an operation. */
   after(step: Step<O>): readonly Injection[];
   route?(operation: O): Route;
   /** Accounts in which a tracer ends as soon as it comes there. */
@@ -89,7 +89,7 @@ const NO_LIQUID: ReadonlySet<string> = new Set([
 /** Below a millionth of the books' last place; what is smaller is the rounding of doubles. */
 const EMPTY_L = 1e-9;
 
-/** Where a tracer goes that containers cannot hold more or less for. */
+/** Kind of exit for a tracer that counted containers cannot take up. */
 const SPILT = 'packaging-loss';
 
 /** The kind of exit of a tracer that ends in an account by `ends`. */
@@ -282,7 +282,7 @@ class TracerState {
     }
   }
 
-  /** What came in without a draw: from the same liquid it brings the tracer's present share, else none. */
+  /** Adds liquid that came in without a draw: more of the same liquid brings the tracer's present share, other liquid none. */
   #more(
     operation: FlowOperation,
     net: ReadonlyMap<string, number>,
@@ -328,7 +328,7 @@ class TracerState {
 const negatedAmounts = (amounts: Amounts): Amounts =>
   new Map([...amounts].map(([tracer, amount]) => [tracer, -amount]));
 
-/** What was finished before and goes into a process again is used up as material of it: an entry of lines only, the liquid went into stock. */
+/** Nets finished liquid that goes into a process again as material: the liquid itself went into stock, only nominal lines show it. */
 function settleMaterial(nominal: ReadonlyMap<string, Nominal>): void {
   const [used, process] = [nominal.get('used-as-material'), nominal.get('production-in-process')];
   if (used !== undefined && process !== undefined && used.litres > 0 && process.litres < 0) {

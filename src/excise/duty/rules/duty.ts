@@ -27,7 +27,7 @@ export interface LineMoney {
   readonly steps: readonly Rounded[];
 }
 
-/** What a line of a return would be: one category and band at one rate, by one version of the rules. */
+/** Duty of one category and band at one rate, by one version of the rules: one line of a duty return. */
 export interface GroupDuty extends DutySum {
   readonly set: NamedRuleSet;
   readonly category: DutyCategory;
@@ -136,7 +136,7 @@ function taken(
   return [value, all];
 }
 
-/** Where money is reckoned: at its finest step, else where the quantity is rounded last. */
+/** Level at which money is calculated: that of its finest step, else the one at which the quantity is rounded last. */
 function moneyLevel(category: DutyCategory): RoundingGrouping {
   const content = contentBasisOf(category);
   return (

@@ -38,7 +38,7 @@ export interface Flag {
   readonly detail: string;
 }
 
-/** What the rules make of one line. */
+/** Result of the rules for one line. */
 export interface LineDuty {
   readonly line: DutyLine;
   readonly set: NamedRuleSet;
@@ -63,7 +63,7 @@ export interface LineDuty {
 interface Chosen {
   readonly from: LineDuty['strengthFrom'];
   readonly percent: Decimal;
-  /** Where the strength that counts may lie. */
+  /** Interval in which the strength that counts may lie. */
   readonly range: readonly [Decimal, Decimal];
 }
 

@@ -12,7 +12,7 @@ import { groupingOf } from './rule-set.js';
 
 const GALLONS_A_BARREL = 31;
 
-/** What the quantity of a line is reckoned from. */
+/** Inputs of the quantity of a line. */
 export interface Measures {
   /** At 20 °C. */
   readonly litres: Decimal;

@@ -1,6 +1,6 @@
 import type { RoundingBasis, RoundingGrouping, RoundingMode, RoundingStep } from '../../../metrology/rounding-rules.js';
 
-/** What duty is reckoned by. */
+/** Quantities on which duty can be charged. */
 export const DUTY_BASES = [
   'litre-of-alcohol',
   'hectolitre-percent',
@@ -10,7 +10,7 @@ export const DUTY_BASES = [
 ] as const;
 export type DutyBasis = (typeof DUTY_BASES)[number];
 
-/** Which of the strengths counts. `measured` stands for the finding of record, cut or rounded by the steps of the category. */
+/** Rules by which one of the strengths counts. `measured` stands for the finding of record, cut or rounded by the steps of the category. */
 export const STRENGTH_RULES = [
   'declared',
   'measured',
@@ -32,14 +32,14 @@ interface BasisFacts {
   readonly measures: readonly RoundingBasis[];
   /** Rounding of the quantity itself, by unit; a unit without one is not rounded. */
   readonly content: Partial<Record<DutyUnit, RoundingBasis>>;
-  /** Whether part of the strength can be free. */
+  /** True where part of the strength can be free of duty. */
   readonly byStrength: boolean;
 }
 
 const AT_20_C = { value: 20, unit: 'Cel' } as const;
 
 /**
- * What each basis takes. Quantities: litres × strength / 100 (L, or hL of pure alcohol); hectolitres × per cent, of which one is one litre of
+ * Units and rounding steps that each basis takes. Quantities: litres × strength / 100 (L, or hL of pure alcohol); hectolitres × per cent, of which one is one litre of
  * pure alcohol; litres / 117.347765304 (27 CFR 25.11); wine gallons at 60 °F × proof / 100 (27 CFR 30.11); hectolitres × °Plato.
  */
 export const BASIS_FACTS: Readonly<Record<DutyBasis, BasisFacts>> = {
@@ -106,7 +106,7 @@ export interface DutyRate {
   readonly amount: number;
 }
 
-/** What is taken off the rate, per unit or as a part of it, rounded at a named step. */
+/** Reduction of the rate, an amount per unit or a percentage, rounded at a named step. */
 export interface DutyRelief {
   readonly name: string;
   readonly kind: 'per-unit' | 'percentage';
@@ -172,11 +172,11 @@ export interface NamedRuleSet {
   readonly document: RuleSet;
 }
 
-/** What rounds the quantity of a category; none where its unit has no such step. */
+/** Rounding basis of the quantity of a category; none where its unit has no such step. */
 export const contentBasisOf = ({ basis, unit }: DutyCategory): RoundingBasis | undefined =>
   BASIS_FACTS[basis].content[unit];
 
 export const groupingOf = (step: RoundingStep): RoundingGrouping => step.grouping ?? 'line';
 
-/** Said wherever a rule set or what comes out of it is shown. */
+/** Notice that is shown with every rule set and every result of one. */
 export const NOT_ADVICE = 'An example to start from, not advice: local law and licensed practice decide.';

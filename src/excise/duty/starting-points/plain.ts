@@ -17,7 +17,7 @@ export const PLAIN: StartingPoint = {
   },
 };
 
-/** What a producer's goods are reckoned by where no rule set of its own is in force. */
+/** Rule set for a producer that has none of its own in force. */
 export const DEFAULT_RULE_SET: NamedRuleSet = {
   id: 'declared-strength',
   version: '1',

@@ -5,7 +5,7 @@ import type { RuleSet, StrengthBand } from '../rules/rule-set.js';
 export interface StartingPoint {
   readonly key: string;
   readonly title: string;
-  /** Why there are no rates, or how far those that there are go. */
+  /** Reason why there are no rates, or the limits of those given. */
   readonly rates: string;
   readonly ruleSet: RuleSet;
 }

@@ -15,17 +15,17 @@ export interface BookFigure {
   readonly foundComponents: Components;
 }
 
-/** Where and when a stock-take was. */
+/** Place and time of a stock-take. */
 export interface Taken {
   readonly premisesId: string;
   readonly at: Date;
-  /** Origin of what one reading alone is unsure by. */
+  /** Origin of the uncertainty of one reading alone. */
   readonly origin: string;
 }
 
 export const refused = (pointer: string, rule: string, detail: string, more: object = {}): ProblemException =>
   new ProblemException('conflict', detail, { errors: [{ pointer, rule, detail, ...more }] });
 
-/** Litres found at the strength that the account had; nothing is found by counting but how much there is. */
+/** Amount found, at the strength that the account had: counting finds a volume and no strength. */
 export const atBookStrength = (balance: Amount, litres: Decimal): Amount =>
   litres.equals(balance.litres) ? balance : atStrengthOf(balance, litres);

@@ -13,7 +13,7 @@ import type { BulkCount } from './counted.js';
 import type { BookFigure, Taken } from './book-figure.js';
 import { refused, atBookStrength } from './book-figure.js';
 
-/** What the books had of a lot in a vessel, and how much was found by dip, sight glass or weight. */
+/** Reads the book figure of a lot in a vessel, beside the volume found by dip, sight glass or weight. */
 @Injectable()
 export class BulkFigureReader {
   constructor(

@@ -13,13 +13,13 @@ export interface PackedCount {
   readonly partFull: WireQuantity | undefined;
 }
 
-/** What one lot has in one vessel. */
+/** Volume of one lot in one vessel. */
 export interface BulkCount extends VolumeBody {
   readonly lotId: string;
   readonly vesselId: string;
 }
 
-/** What there is of a material lot. */
+/** Volume of one material lot. */
 export interface MaterialCount extends VolumeBody {
   readonly materialLotId: string;
 }

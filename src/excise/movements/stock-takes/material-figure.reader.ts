@@ -13,7 +13,7 @@ import type { MaterialCount } from './counted.js';
 import type { BookFigure, Taken } from './book-figure.js';
 import { refused, atBookStrength } from './book-figure.js';
 
-/** What the books had of a material lot that bears alcohol, and how much was found. */
+/** Reads the book figure of a material lot that contains alcohol, beside the volume found. */
 @Injectable()
 export class MaterialFigureReader {
   constructor(

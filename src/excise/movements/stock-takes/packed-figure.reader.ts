@@ -15,7 +15,7 @@ import type { PackedCount } from './counted.js';
 import type { BookFigure, Taken } from './book-figure.js';
 import { refused, atBookStrength } from './book-figure.js';
 
-/** What the books had of packed goods, and how many containers were found. */
+/** Reads the book figure of packed goods, beside the containers found. */
 @Injectable()
 export class PackedFigureReader {
   constructor(
@@ -54,7 +54,7 @@ export class PackedFigureReader {
     };
   }
 
-  /** What the run had put into the containers by then: the strength of those that turn up when the books have none left. */
+  /** Amount that the packaging run had filled by then. It gives the strength of containers that turn up when the books have none in stock. */
   async #filled(tx: Tx, producerId: string, lot: PackagedLotRow, at: Date): Promise<Amount | undefined> {
     const [row] = await tx.$queryRaw<{ litres: string; fermented: string; added: string }[]>`
       SELECT coalesce(sum(p.litres), 0)::text AS litres, coalesce(sum(p.lpa_fermented), 0)::text AS fermented,

@@ -31,7 +31,7 @@ export interface CountRow {
   readonly reversed: boolean;
 }
 
-/** What is left of a difference once entries that explain it are taken into account. */
+/** Remaining difference of one product after the entries that explain it. */
 export interface DifferenceRow extends FigureRow {
   readonly operationId: string;
   readonly stockTakeId: string;
@@ -64,7 +64,7 @@ export class StockTakeReader {
     );
   }
 
-  /** When each account was last counted or gauged before a moment. */
+  /** Time of the last count or gauge of each account before a moment. */
   async lastCounted(tx: Tx, producerId: string, accounts: readonly string[], before: Date): Promise<Map<string, Date>> {
     const rows = await tx.$queryRaw<{ id: string; at: Date }[]>`
       SELECT p.account_id AS id, max(p.occurred_at) AS at

@@ -32,7 +32,7 @@ interface Posted {
   readonly wire: CountedProduct;
 }
 
-/** What was counted or measured beside the book figure of its moment. Each product is an operation of its own, so that nothing is netted. */
+/** Enters stock-takes: each product beside the book figure of its moment. Each is an operation of its own, so that nothing is netted. */
 @Injectable()
 export class StockTakesService {
   constructor(
@@ -199,7 +199,7 @@ function postedOf(
   };
 }
 
-/** What was counted or read, as the document of the operation keeps it. */
+/** Count or reading as given, for the document of the operation. */
 function countedFacts(count: Count): Facts {
   if (isPackedCount(count)) {
     return { packagedLotId: count.packagedLotId, count: count.count, partFull: asGiven(count.partFull) };

@@ -26,7 +26,7 @@ export interface ArrivalRead {
   readonly subject: Subject & { readonly lotId: string; readonly compositionId: string };
   /** Of packed goods. */
   readonly nominalLitres: string | undefined;
-  /** Where bulk is said to have gone. */
+  /** Lot and vessel that received bulk. */
   readonly receiving:
     { readonly lot: Lot; readonly vessel: Vessel; readonly standing: CompositionPosition | undefined } | undefined;
   /** Of bulk: the strength that it has when it arrives. */
@@ -48,7 +48,7 @@ export class SentReader {
     private readonly positions: PositionReader,
   ) {}
 
-  /** What ferments stays where its process is. @throws ProblemException `finding-needed` without a finding of record */
+  /** Requires a finding of record: liquid that still ferments stays on its premises. @throws ProblemException `finding-needed` without a finding of record */
   async requireFinished(tx: Tx, producerId: string, compositionId: string): Promise<FindingRow> {
     const found = ofRecordOf(await this.findings.ofCompositions(tx, producerId, [compositionId]));
     if (found === undefined) {

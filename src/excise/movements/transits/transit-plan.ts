@@ -98,7 +98,7 @@ export function sendPlan(ctx: RequestContext, body: NewTransit, head: EventHead,
   };
 }
 
-/** Where what arrives goes: its account there, whose it is there, and the rows of what it becomes. */
+/** Receiving side of an arrival: account, subject and the rows of the new composition. */
 interface Into {
   readonly account: AccountKey;
   readonly subject: Subject;
