@@ -23,7 +23,8 @@ const MONTHS: [string, string][] = [
   ['2026-02-01', '2026-03-01'],
   ['2026-03-01', '2026-04-01'],
 ];
-const k = 1.96;
+// The normal quantile at 97.5 %, which JCGM 100 Table G.2 prints as 1.960.
+const k = 1.959964;
 const PATH = '/v1/consolidated-reports';
 const L = (value: number) => ({ value, unit: 'L' });
 const percent = (value: number) => ({ value, unit: '%' });

@@ -260,7 +260,7 @@ test('it is measured beside the book figure of its moment; the report says when 
     Array(2).fill('2026-03-20T18:00:00.000Z'),
   );
   // 0.2 L as stated and a temperature read to ± 0.5 °C rectangular over 88 L; what was drawn since leaves what the measure was unsure by.
-  const u = 1.96 * Math.hypot(0.2, 2.5e-4 * (0.5 / Math.sqrt(3)) * 88);
+  const u = 1.959964 * Math.hypot(0.2, 2.5e-4 * (0.5 / Math.sqrt(3)) * 88);
   expect(Math.abs((items.get(spirit)?.expandedUncertainty.litres.value ?? 0) - u)).toBeLessThan(2e-6);
   expect(report.reconciliation.balances).toBe(true);
   await holds(floor);

@@ -26,7 +26,8 @@ beforeAll(async () => {
 afterAll(() => service.stop());
 
 /** The month by hand: line, litres, litres of pure alcohol, and U of both from the budgets of the opening. */
-const k = 1.96;
+// The normal quantile at 97.5 %, which JCGM 100 Table G.2 prints as 1.960.
+const k = 1.959964;
 const rss = (...parts: number[]) => Math.sqrt(parts.reduce((sum, part) => sum + part * part, 0));
 // Tank of cider: 100 L ± 0.5 at 5 ± 0.1 %: 0.5 L carry 0.025 L of pure alcohol, the strength 0.1 L. What is measured out of it is as sure as
 // its strength; what the gauge was unsure by stays with what is left.

@@ -92,11 +92,11 @@ test('closing stock by owner: litres, alcohol and its uncertainty, in every face
     [AROLD, 30, 1.8, 1.8, 0],
     [WEIR, 88, 8.3, 3.3, 5],
   ]);
-  // 1.96 × 0.5 L; of the alcohol 1.96 × √((0.5 × 5 %)² + (100 × 0.05 %)²).
+  // 1.959964 × 0.5 L; of the alcohol 1.959964 × √((0.5 × 5 %)² + (100 × 0.05 %)²).
   const [own] = byOwner;
-  expect(own.expandedUncertainty.litres.value).toBeCloseTo(0.98, 6);
-  expect(own.expandedUncertainty.litresOfPureAlcohol.value).toBeCloseTo(1.96 * Math.hypot(0.025, 0.05), 6);
-  expect(byOwner[1].expandedUncertainty.litres.value).toBeCloseTo(0.392, 6);
+  expect(own.expandedUncertainty.litres.value).toBeCloseTo(1.959964 * 0.5, 6);
+  expect(own.expandedUncertainty.litresOfPureAlcohol.value).toBeCloseTo(1.959964 * Math.hypot(0.025, 0.05), 6);
+  expect(byOwner[1].expandedUncertainty.litres.value).toBeCloseTo(1.959964 * 0.2, 6);
   const total = (pick: (each: (typeof byOwner)[number]) => number) =>
     byOwner.reduce((sum, each) => sum + pick(each), 0);
   expect(total(({ litres }) => litres.value)).toBe(report.closing.litres.value);

@@ -289,7 +289,7 @@ test('packed goods go back into a vessel as a composition of their own, and can 
   const vesselId = await floor.vessel('R1', 'tank');
   const body = { packagedLotId: kegs, count: 2, lotId, vesselId, loss: L(0.5), occurredAt: '2026-03-10T12:00:00Z' };
   const made = await floor.post('/v1/reworks', body);
-  // 38 L with 1.9 L of pure alcohol, half a litre spilt: 37.5 L, 1.875 L; 5 % ± 1.96 × 0.05.
+  // 38 L with 1.9 L of pure alcohol, half a litre spilt: 37.5 L, 1.875 L; 5 % ± 1.959964 × 0.05.
   expect(made).toMatchObject({ volume: L(37.5), pureAlcohol: L(1.875), category: 'perry', loss: L(0.5) });
   expect((made.strength as { value: number }).value).toBeCloseTo(5, 9);
   expect(made.expandedUncertainty).toBeCloseTo(0.098, 3);

@@ -160,11 +160,11 @@ test('the uncertainty of a tank is that of its last measure; of containers, of t
   const items = (await reportOf(floor)).stock.items;
   const tank = items.find(({ vesselId }) => vesselId === cider.vesselId)?.expandedUncertainty;
   // A read temperature is ± 0.5 °C, rectangular: 0.5/√3 K × 2.5e-4 /K × 98 L.
-  const uTank = 1.96 * Math.hypot(0.2, 2.5e-4 * (0.5 / Math.sqrt(3)) * 98);
+  const uTank = 1.959964 * Math.hypot(0.2, 2.5e-4 * (0.5 / Math.sqrt(3)) * 98);
   expect(Math.abs((tank?.litres.value ?? 0) - uTank)).toBeLessThan(2e-6);
   // 190 L of kegs at 5 ± 0.05 %: 0.095 L.
   const packed = items.find(({ packagedLotId }) => packagedLotId === kegs)?.expandedUncertainty;
-  expect(packed).toMatchObject({ litres: { value: 0 }, litresOfPureAlcohol: { value: 0.1862 } });
+  expect(packed).toMatchObject({ litres: { value: 0 }, litresOfPureAlcohol: { value: 0.186197 } });
 });
 
 test('all gone, part-full kegs, and bottles that turn up when the books have none', async () => {

@@ -91,9 +91,9 @@ test('a movement put right: what the report would be stands beside the frozen on
     change: { value: -0.04 },
     withChanges: { value: 0.16 },
   });
-  // By hand: the strength is unsure by 0.1 % vol of all that is there, k = 1.96.
-  expect(found.closing.withChanges.expandedUncertainty.litresOfPureAlcohol.value).toBeCloseTo(1.96 * 0.001 * 46, 5);
-  expect(found.lines[0].withChanges.expandedUncertainty.litresOfPureAlcohol.value).toBeCloseTo(1.96 * 0.001 * 4, 5);
+  // By hand: the strength is unsure by 0.1 % vol of all that is there, k = 1.959964.
+  expect(found.closing.withChanges.expandedUncertainty.litresOfPureAlcohol.value).toBeCloseTo(1.959964 * 0.001 * 46, 5);
+  expect(found.lines[0].withChanges.expandedUncertainty.litresOfPureAlcohol.value).toBeCloseTo(1.959964 * 0.001 * 4, 5);
   expect(await floor.get(`/v1/periods/${march}/report`)).toEqual(frozen);
 });
 

@@ -139,7 +139,7 @@ test('a certificate after packing restates what is still in stock and shows what
   expect(operation).toMatchObject({ occurredAt: '2026-04-28T08:00:00.000Z', kind: 'finding' });
   expect((operation.document as { restatement: Restatement }).restatement).toEqual(restatement);
   // Bottles were counted, so only the strength is unsure: u = 0.05 % vol of 70 L, the new certificate's in place of the old one's.
-  const u = 1.96 * 0.0005 * 70;
+  const u = 1.959964 * 0.0005 * 70;
   expect(there.expandedUncertainty.litresOfPureAlcohol.value).toBeCloseTo(u, 5);
 });
 

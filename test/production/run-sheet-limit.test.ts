@@ -48,10 +48,10 @@ test.each([
 });
 
 test.each([
-  // U = 1.96 × 2 L = 3.92 L.
-  ['within U', '103.92', '2', '3.92'],
-  ['a millionth beyond U', '103.920001', '2', 'packing-exceeds-gauge'],
-  // U = 1.96 × 10 L: a gauge so bad that 15 % more lies within it.
+  // U = 1.959964 × 2 L = 3.919928 L, of which the last place is rounded up.
+  ['within U', '103.919927', '2', '3.919927'],
+  ['a millionth beyond U', '103.919928', '2', 'packing-exceeds-gauge'],
+  // U = 1.959964 × 10 L: a gauge so bad that 15 % more lies within it.
   ['beyond 5 %, within U', '115', '10', '15'],
 ])('without a reason: %s', (_, litres, standardUncertainty, expected) => {
   expect(outcome(run(litres), BALANCE, unsure(standardUncertainty))).toBe(expected);

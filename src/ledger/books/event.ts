@@ -3,10 +3,10 @@ import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { PersonalText } from '../../tenancy/producer-database/batch.js';
 import type { OperationHead } from './operation-draft.js';
 
-/** How far ahead of the clock an event may lie: clocks of the floor differ a little. */
+/** Longest time by which an event may lie ahead of the clock, because clocks differ a little. `post` in the database holds the same limit. */
 export const AHEAD_MS = 5 * 60_000;
 
-/** When an event was; now unless said. @throws ProblemException `time-ahead` more than five minutes ahead */
+/** Time of an event; now if none is given. @throws ProblemException `time-ahead` more than five minutes ahead */
 export function occurredAtOf(text: string | undefined, now: Date): Date {
   const at = text === undefined ? now : new Date(text);
   if (at.getTime() > now.getTime() + AHEAD_MS) {

@@ -52,6 +52,9 @@ export class Figures {
   @ApiProperty({ type: Litres, description: 'Litres of pure alcohol that were added.' })
   added: Litres;
 
-  @ApiProperty({ type: LitresUncertainty, description: 'Expanded uncertainty, k = 1.96 (normal, 95 %).' })
+  @ApiProperty({
+    type: LitresUncertainty,
+    description: 'Expanded uncertainty, k = 1.959964 (normal distribution, 95 %).',
+  })
   expandedUncertainty: LitresUncertainty;
 }

@@ -1,14 +1,15 @@
 import { Exact } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
+import { COVERAGE_95 } from '../../metrology/student.js';
 import type { Amount } from '../books/amount.js';
 import { amount, minus, NOTHING, plus, pureAlcohol } from '../books/amount.js';
 import type { Figures } from '../books/litres.dto.js';
 import { litresOf, toLitres } from '../books/litres.dto.js';
 
-/** Coverage factor of every total: normal distribution, 95 %. */
-export const COVERAGE_FACTOR = '1.96';
+/** Coverage factor of every total as a decimal text for SQL: the 95 % factor of findings, to six places. */
+export const COVERAGE_FACTOR = COVERAGE_95.toFixed(6);
 
-/** An amount of the books with its expanded uncertainty (k = 1.96), in litres and in litres of pure alcohol, six places. */
+/** An amount of the books with its expanded uncertainty (95 %), in litres and in litres of pure alcohol, six places. */
 export interface Figure {
   readonly amount: Amount;
   readonly expandedLitres: Decimal;

@@ -4,6 +4,7 @@ import type { Amount } from '../../ledger/books/amount.js';
 import { bookStrengthPercent, pureAlcohol } from '../../ledger/books/amount.js';
 import type { Components } from '../../ledger/books/components.js';
 import type { Decimal } from '../../metrology/decimals.js';
+import { COVERAGE_95 } from '../../metrology/student.js';
 import { toBase } from '../../metrology/units.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { SettingsReader } from '../../tenancy/producers/settings.reader.js';
@@ -21,9 +22,6 @@ import { PositionReader } from '../measuring/position/position.reader.js';
 import { malformed, referenced } from '../shared/references.js';
 import type { AdditionPlan, BlendPlan, CarbonationPlan, ComputedPlan, DilutionPlan, NewPlan } from './plans.dto.js';
 import { PLAN_KINDS } from '../shared/plan-reference.js';
-
-/** k of a normal distribution at 95 %, as the books take it. */
-const COVERAGE = 1.96;
 
 interface Outcome {
   readonly amount: Amount;
@@ -53,7 +51,7 @@ export class Planner {
       volume: { value: amount.litres.toNumber(), unit: 'L' },
       pureAlcohol: { value: pureAlcohol(amount).toNumber(), unit: 'L' },
       strength: { value: bookStrengthPercent(amount) ?? 0, unit: '%' },
-      expandedUncertainty: COVERAGE * strengthUncertaintyPercent(amount, components),
+      expandedUncertainty: COVERAGE_95 * strengthUncertaintyPercent(amount, components),
       volumeChange: { value: outcome.volumeChange?.toNumber() ?? 0, unit: 'L' },
       parts: [],
       ...outcome.more,

@@ -21,7 +21,10 @@ export class TieItem extends TieAmount {
   @IsPlainText({ max: 160 }, { description: 'A stage that gave or received, a line of the report, or other premises.' })
   name: string;
 
-  @ApiPropertyOptional({ type: LitresUncertainty, description: 'Expanded uncertainty, k = 1.96 (normal, 95 %).' })
+  @ApiPropertyOptional({
+    type: LitresUncertainty,
+    description: 'Expanded uncertainty, k = 1.959964 (normal distribution, 95 %).',
+  })
   expandedUncertainty?: LitresUncertainty;
 }
 

@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
 import { canonicalText, decimalOf, Exact } from '../../../metrology/decimals.js';
 import type { Quantity } from '../../../metrology/units.js';
+import { AHEAD_MS } from '../../../ledger/books/event.js';
 import { Clock } from '../../../platform/clock.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import { parseInstant } from '../../../platform/validation/instant.js';
@@ -20,8 +21,6 @@ import { readingFindings, valueOf } from './reading-kinds.js';
 import type { ReadingRow } from './reading.reader.js';
 import { ReadingReader } from './reading.reader.js';
 import type { NewReading } from './readings.dto.js';
-
-const AHEAD_MS = 5 * 60_000;
 
 /** A reading about to be written: its row for the books, and the same as it will be read. */
 export interface ReadingDraft {

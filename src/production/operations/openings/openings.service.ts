@@ -16,6 +16,7 @@ import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { componentsByOrigin } from '../../../metrology/uncertainty.js';
+import { COVERAGE_95 } from '../../../metrology/student.js';
 import { toBookLitres } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
@@ -190,8 +191,8 @@ function stated(entry: StatedStrength, compositionId: string, realExtractPlato?:
   const standard = entry.strengthStandardUncertainty ?? rectangular(STATED_HALF_WIDTH_PERCENT);
   const found = certificate({
     strengthPercent: entry.strength.value,
-    expandedUncertainty: 1.96 * standard,
-    coverageFactor: 1.96,
+    expandedUncertainty: COVERAGE_95 * standard,
+    coverageFactor: COVERAGE_95,
     origin: `opening/${compositionId}`,
   });
   return {

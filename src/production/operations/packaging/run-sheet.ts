@@ -7,6 +7,7 @@ import {
   drawnComponents,
   withoutComponents,
 } from '../../../ledger/books/components.js';
+import { COVERAGE_95 } from '../../../metrology/student.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 
@@ -36,8 +37,6 @@ export interface RunSheet {
   readonly loss: Share;
 }
 
-/** U at 95 %, normal: what the gauge may be off by. */
-const COVERAGE = 1.96;
 /** Beyond this share of the books a reason does not do either: gauge again. Common practice, no source. */
 const MOST_WITH_REASON = 0.05;
 
@@ -96,7 +95,7 @@ function fillOf(contents: Share, packedLitres: Decimal): Pick<RunSheet, 'packed'
 const negate = (what: Amount): Amount => minus(amount(0), what);
 
 function requireAllowed(gain: Decimal, run: Run, balance: Amount, components: Components): void {
-  const expanded = COVERAGE * rootSumSquare(components, 'litres');
+  const expanded = COVERAGE_95 * rootSumSquare(components, 'litres');
   if (gain.lessThanOrEqualTo(expanded)) {
     return;
   }
