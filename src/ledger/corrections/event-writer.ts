@@ -118,7 +118,7 @@ export class EventWriter {
     };
   }
 
-  /** What explains an assertion goes with its counter-entry: one without the other would contradict what was asserted. */
+  /** Plans the reversal. An entry that explains an assertion is reversed with its counter-entry: one alone would contradict the assertion. */
   private plan([original, ...others]: readonly PostedOperation[], body: NewReversal): Plan<ReversalAnswer> {
     if (original.reversedBy !== undefined) {
       throw new ProblemException('conflict', 'The operation has been reversed already.', {
