@@ -95,7 +95,9 @@ const stryker = new Stryker({
   // Texts for people are no rules; what is compared with a text fails on its own.
   mutator: { excludedMutations: ['StringLiteral'] },
   concurrency: Math.min(MOST_WORKERS, Number(process.env.WORKERS ?? MOST_WORKERS)),
-  timeoutMS: 10_000,
+  // Wide, because a time-out counts as noticed, and a busy machine is no test.
+  timeoutMS: 60_000,
+  timeoutFactor: 4,
   disableTypeChecks: false,
   ignorePatterns: ['dist', '.cache', '.data', 'coverage', 'openapi', 'pages'],
   tempDirName: '.cache/mutate',

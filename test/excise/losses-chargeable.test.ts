@@ -177,6 +177,26 @@ test('only what has no reason, where the rule says so; a surplus never counts ag
   expect(summed(input, { line: 'stock-difference', onlyWithoutReason: false })[0]).toContain(3);
 });
 
+test('of losses too, only what has no reason, where the rule says so', () => {
+  const input = entries([loss('a', '-2', { reasonCode: 'hose' }), loss('b', '-1')]);
+  expect(summed(input, { line: 'process-loss', onlyWithoutReason: true })[0]).toEqual([
+    'process-loss',
+    'cider',
+    1,
+    1200,
+    0,
+    1,
+    [1],
+  ]);
+});
+
+test('shares that do not come out add up to the whole', () => {
+  // 7 L lost in three, 6 L free: a third of a litre each does not end, so the last takes the rest.
+  const input = entries([loss('a', '-2.333333'), loss('b', '-2.333333'), loss('c', '-2.333334')]);
+  const [{ shares }] = chargeableGroups(input, [HALF_PER_CENT]);
+  expect(shares.map(String)).toEqual(['0.333333', '0.333333', '0.333334']);
+});
+
 test('the day of a loss is the local one', () => {
   const input = entries([loss('a', '-1', { occurredAt: new Date('2026-03-31T11:00:00Z') })], [difference('b', '-1')]);
   const [lost, missing] = chargeableGroups(input, [{ line: 'process-loss' }, { line: 'stock-difference' }]);

@@ -1,5 +1,8 @@
+import type { MovementKind } from '../../src/excise/movements/movement-kinds.js';
 import {
+  containerEventOf,
   DUTY_POINT_KINDS,
+  MATERIAL_KINDS,
   missingNeeds,
   MOVEMENT_KINDS,
   MOVEMENT_RULES,
@@ -67,4 +70,36 @@ test('what is missing is named with its place', () => {
 test('pure alcohol for duty is exact', () => {
   expect(pureAlcoholForDuty('0.33', '4.5').toFixed()).toBe('0.01485');
   expect(pureAlcoholForDuty('999999999.999999', '99.999999').toFixed()).toBe('999999989.99999900000001');
+});
+
+// The program's own choice from the comparison: what most of its countries ask for.
+test.each<[MovementKind, string[], ReturnType<typeof containerEventOf>, boolean]>([
+  ['release', [], 'out', true],
+  ['dispatch-suspended', ['/counterparty', '/evidence/document'], 'out', true],
+  ['export', ['/evidence/document'], 'out', true],
+  ['sample', [], 'emptied', true],
+  ['own-use', [], 'emptied', false],
+  ['process-loss', [], 'emptied', true],
+  ['packaging-loss', [], 'emptied', false],
+  ['accidental-loss', ['/occurredAt', '/reasonCode'], 'emptied', true],
+  ['theft', ['/occurredAt', '/reasonCode'], 'out', true],
+  ['transit-loss', ['/reasonCode', '/evidence/document'], 'out', true],
+  ['destruction', ['/reasonCode', '/evidence/method'], 'emptied', true],
+  ['yeast-and-trub', [], 'emptied', false],
+  ['evaporation', [], 'emptied', true],
+  ['filtering-loss', [], 'emptied', false],
+  ['return', ['/counterparty'], 'back', false],
+])(
+  '%s: what it asks for, what becomes of a container, whether a material can go so',
+  (kind, needs, event, isOfMaterials) => {
+    const missing = missingNeeds(kind, () => false);
+    expect(missing.map(({ pointer }) => pointer)).toEqual(needs);
+    missing.forEach(({ detail }) => expect(detail).toMatch(/^[A-Z].{10,}\.$/));
+    expect(containerEventOf(kind)).toBe(event);
+    expect(MATERIAL_KINDS.includes(kind)).toBe(isOfMaterials);
+  },
+);
+
+test('the table above has every kind', () => {
+  expect(MOVEMENT_KINDS).toHaveLength(15);
 });
