@@ -1,7 +1,7 @@
-// Writes docs/methods.md from the methods' descriptions and from what the tests have just recorded in .cache/reference.
+// Writes docs/methods.md from the descriptions of the methods and from the tables that the tests recorded in .cache/reference.
 // Usage: node tools/methods-page.mjs             writes the page
-//        node tools/methods-page.mjs --check     fails where the page that is kept is another one; prints every recorded table
-//        node tools/methods-page.mjs --forget    takes away the records, so that only what the next run reads can count
+//        node tools/methods-page.mjs --check     fails where the kept page differs; prints every recorded table
+//        node tools/methods-page.mjs --forget    deletes the records, so that only the next run counts
 import { mkdir, readFile, readdir, rm, writeFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { ENTRIES, FILES, OTHERS } from './methods/coverage.mjs';
@@ -20,16 +20,16 @@ async function readRecords() {
   return new Map(texts.map((text) => JSON.parse(text)).map((record) => [record.table, record]));
 }
 
-/** Rows of a CSV file with one line a row: a quoted line break would be miscounted, and is refused. */
+/** Number of rows of a CSV file with one line for each row; a line break within quotes is refused. */
 async function rowsOf(file) {
   const text = await readFile(at(`test/reference/${file}`), 'utf8');
   const lines = text.split('\n').filter((line) => line.trim() !== '');
   const odd = lines.find((line) => (line.match(/"/g) ?? []).length % 2 !== 0);
-  if (odd !== undefined) throw new Error(`${file} holds a line break in a field: ${odd}`);
+  if (odd !== undefined) throw new Error(`${file} has a line break in a field: ${odd}`);
   return lines.length - 1;
 }
 
-/** What the records leave out, in words; nothing is found to be wrong where the list is empty. */
+/** Faults of the records as texts; an empty list means that there are none. */
 async function faultsOf(records) {
   const faults = [];
   const figures = (tables) => tables.reduce((sum, table) => sum + (records.get(table)?.rows ?? 0), 0);
@@ -41,7 +41,7 @@ async function faultsOf(records) {
   for (const { file, entries } of ENTRIES) {
     const held = Object.keys(JSON.parse(await readFile(at(`test/reference/${file}`), 'utf8')));
     const missing = held.filter((name) => !Object.hasOwn(entries, name));
-    if (missing.length > 0) faults.push(`${file}: nobody said what reads ${missing.join(', ')}.`);
+    if (missing.length > 0) faults.push(`${file}: no table is named that reads ${missing.join(', ')}.`);
   }
   const listed = new Set([
     ...FILES.flatMap(({ tables }) => tables),
@@ -51,10 +51,10 @@ async function faultsOf(records) {
   const shown = new Set(METHODS.flatMap(({ checks }) => checks));
   for (const table of listed) {
     if (!records.has(table)) faults.push(`No test recorded “${table}”: run the whole of npm test.`);
-    if (!shown.has(table)) faults.push(`“${table}” stands under no method in tools/methods/methods.mjs.`);
+    if (!shown.has(table)) faults.push(`“${table}” is under no method in tools/methods/methods.mjs.`);
   }
   for (const [table, { largestDeviation, tolerance, places }] of records) {
-    if (!listed.has(table)) faults.push(`“${table}” was recorded and stands nowhere in tools/methods/coverage.mjs.`);
+    if (!listed.has(table)) faults.push(`“${table}” was recorded but is missing in tools/methods/coverage.mjs.`);
     const compared = places === undefined ? largestDeviation : Number(largestDeviation.toFixed(places));
     if (!(compared <= tolerance)) faults.push(`“${table}” lies outside its tolerance.`);
   }

@@ -1,5 +1,5 @@
-// Which recorded tables read which file of test/reference. `rows` figures of each table together have to make the whole file: a row that
-// no table reads makes the check fail. `perRow` says how many figures a row of the file gives, where it is not one.
+// Recorded tables by the file of test/reference that they read. The `rows` of its tables must add up to the whole file: a row that no
+// table reads makes the check fail. `perRow` is the number of figures in a row of the file, where it is not one.
 
 /** CSV files: every row has to be read. */
 export const FILES = [
@@ -63,7 +63,7 @@ export const FILES = [
   },
 ];
 
-/** JSON files hold worked examples and formulas, not rows: for each entry that holds checkable figures, the tables that read it. */
+/** JSON files contain worked examples and formulas, not rows: for each entry with figures to check, the tables that read it. */
 export const ENTRIES = [
   {
     file: 'physics/dilution-examples.json',
@@ -117,7 +117,7 @@ export const ENTRIES = [
   },
 ];
 
-/** Recorded tables that read formulas or single values of a JSON file, or what was computed independently. */
+/** Recorded tables that read formulas or single values of a JSON file, or values computed independently. */
 export const OTHERS = [
   'ASBC polynomial: °P from SG 20/20',
   'CO2 in water, IAPWS guideline',

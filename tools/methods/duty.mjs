@@ -1,15 +1,15 @@
-/** How litres become what duty is reckoned on, by the producer's own rules. */
+/** Computation of duty from litres, by the rules of the producer. */
 export const DUTY = [
   {
     title: 'Litres, alcohol and money for duty',
     ids: ['duty-rule-set'],
     formula:
-      'per release: litres, pure alcohol, barrels, proof gallons or hectolitre-degrees, each rounded only at the named steps of the rule set, the raw value kept beside; groups and money likewise.',
+      'per release: litres, pure alcohol, barrels, proof gallons or hectolitre-degrees, each rounded only at the named steps of the rule set, and kept with its unrounded value; groups and money likewise.',
     source:
       'the rule set that the producer chose; the ready-made ones name theirs. Worked examples of several countries.',
-    range: 'strengths 0 to 100 % vol that the bands of the category cover, days that its rates cover.',
+    range: 'strengths of 0 to 100 % vol within the bands of the category, and days for which it has rates.',
     error: 'exact decimals.',
-    notCovered: 'whether a rule set is the one that applies: local law and licensed practice decide.',
+    notCovered: 'the choice of the rule set that applies: local law and licensed practice decide.',
     checks: [
       '27 CFR 25.156, 25.158: barrels of cases and kegs',
       'Worked duty examples as published',

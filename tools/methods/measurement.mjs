@@ -3,11 +3,11 @@ export const MEASUREMENT = [
     title: 'Propagation of uncertainty',
     ids: ['uncertainty-propagation'],
     formula:
-      'u² = Σ c_i c_j u_i u_j r_ij, inputs of one origin fully correlated, a stated matrix instead where given; ν by Welch–Satterthwaite over independent groups; k is the t quantile at ν cut to a whole number (1.96 at infinite ν).',
+      'u² = Σ c_i c_j u_i u_j r_ij. Inputs of one origin are fully correlated; a stated matrix replaces that. ν by Welch–Satterthwaite over independent groups; k is the t quantile at ν rounded down to a whole number (1.959964 at infinite ν).',
     source: 'JCGM 100:2008, 5.1, 5.2, G.4, H.1.6.',
     range: '1 to 1,000 inputs (100 with a matrix, and over HTTP), u ≥ 0, ν ≥ 1, coverage 0.5 to 0.9999.',
     error:
-      'first order; Monte Carlo tells whether that is enough. Sensitivities are exact: automatic or implicit differentiation.',
+      'first order; Monte Carlo shows whether that is enough. Sensitivities are exact, by implicit differentiation. The t and normal distributions come from a statistics library; its t factors have the printed digits of Table G.2.',
     notCovered: 'second-order terms; over HTTP models other than linear ones.',
     checks: [
       'GUM H.1 end gauge, first order',
@@ -25,12 +25,12 @@ export const MEASUREMENT = [
     title: 'Propagation of distributions (Monte Carlo)',
     ids: ['monte-carlo'],
     formula:
-      'seeded draws of normal, rectangular, triangular, U-shaped and Student inputs through the full model; shortest and symmetric intervals; borne out where both ends agree within δ, half a unit of the last of one (or two) significant digits of u.',
+      'seeded draws of normal, rectangular, triangular, U-shaped and Student inputs through the full model; shortest and symmetric intervals; the law of propagation is confirmed where both ends agree within δ, half a unit of the last of one (or two) significant digits of u.',
     source: 'JCGM 101:2008, clauses 6.4, 7 and 8; generator xoroshiro128+.',
-    range: '1,000 to 1,000,000 draws (200,000 over HTTP), on request, never inside a transaction.',
-    error: 'mean ± standard/√draws, an end of a 95 % interval about ± 2.7 standard/√draws.',
+    range: '1,000 to 1,000,000 draws (200,000 over HTTP), on request, never within a transaction.',
+    error: 'mean ± standard/√draws, each end of a 95 % interval about ± 2.7 standard/√draws.',
     notCovered:
-      'stated correlations of distributions other than normal: refused, the standard gives no joint distribution.',
+      'stated correlations of distributions other than normal: they are refused, because the standard gives no joint distribution.',
     checks: [
       'JCGM 101 9.2.2 normal',
       'JCGM 101 9.2.3 rectangular',
@@ -45,7 +45,7 @@ export const MEASUREMENT = [
     title: 'Conformity with a tolerance',
     ids: ['conformity-guard-band'],
     formula:
-      'probability of lying within the tolerance; conforms from 1 − risk, does not conform to the risk, else it cannot be told.',
+      'probability of lying within the tolerance; `conforms` from 1 − risk upwards, `does-not-conform` up to the risk, otherwise `cannot-tell`.',
     source: 'JCGM 106:2012, clauses 7 and 8.3.',
     range: 'risk 0.0001 to 0.5, ν ≥ 1.',
     error: 'probability 1e-10; ends of the acceptance interval 1e-9 u.',
@@ -59,7 +59,7 @@ export const MEASUREMENT = [
       'average: mean ≥ Qn − s t(0.995; n − 1)/√n; containers below Qn − TNE at most 3, 5, 7 of 50, 80, 125 (else the upper 5 % point of the binomial law at 2.5 %); none below Qn − 2 TNE.',
     source: 'Directive 76/211/EEC, Annexes I and II; OIML R 87 (in part from memory).',
     range: 'nominal 5 mL to 50 L, 2 to 2,000 fills.',
-    error: 'exact; the measuring uncertainty of the single fills is not taken off.',
+    error: 'exact; the measurement uncertainty of the single fills is not subtracted.',
     notCovered: 'the legal check, which is the officer’s.',
     checks: ['Tolerable negative error of nominal volumes'],
   },

@@ -1,4 +1,4 @@
-// What the reference page says of each method; `checks` are the recorded tables that stand under it. Split by topic.
+// Texts of the reference page for each method. `checks` are the recorded tables shown under it.
 import { DUTY } from './duty.mjs';
 import { LIQUIDS } from './liquids.mjs';
 import { MEASUREMENT } from './measurement.mjs';

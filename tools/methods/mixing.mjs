@@ -3,11 +3,11 @@ export const MIXING = [
     title: 'Plan of a ferment, forwards and backwards',
     ids: ['plan-mass-balance'],
     formula:
-      'density of the wash from its sugars, its extract on the sucrose scale, then Balling and Tabarié with an expected attenuation or final gravity; backwards by bisection; the addition that mends an original gravity by mass balance.',
+      'density of the wash from its sugars, its extract on the sucrose scale, then Balling and Tabarié with an expected attenuation or final gravity. Backwards by bisection. The addition that corrects an original gravity follows from a mass balance.',
     source: 'Nielsen et al. 2007; ICUMSA SPS-4; CRC rows of dextrose; molar masses for the monohydrate (90.909 %).',
     range: 'solids to 60 % of the wash, up to 20 fermentables.',
     error: 'standard uncertainty 3 % of the strength for sugar washes (a stated default), 2.4 % for malt.',
-    notCovered: 'whether the yeast gets there; unfermentable sugars, which the expected attenuation has to contain.',
+    notCovered: 'the performance of the yeast; unfermentable sugars, which the expected attenuation must include.',
     checks: [],
   },
   {
@@ -18,8 +18,8 @@ export const MIXING = [
     source: 'OIML R 22; Tabarié with ICUMSA SPS-4; 27 CFR 30.66.',
     range: '0 to 100 % vol, target from 0.01 % vol, −5 to 60 °P, volumes to 10⁹ L, doses to 1,000 mL/L.',
     error:
-      'without extract 0.01 % of the volume; with extract that of the drink’s density. Dissolved dextrose takes 0.006 L/kg more.',
-    notCovered: 'evaporation, and the warmth of mixing: gauge when it is back near 20 °C.',
+      'without extract 0.01 % of the volume; with extract the error of the density of a drink. Dissolved dextrose adds 0.006 L/kg more than computed.',
+    notCovered: 'evaporation, and the heat of mixing: gauge when the liquid is back near 20 °C.',
     checks: [
       'Water to add to reach a strength, US gauging manual',
       'Water to add, R 22 at 60 °F computed independently',
@@ -30,11 +30,11 @@ export const MIXING = [
     title: 'Blend',
     ids: ['blend-linear-program'],
     formula:
-      'linear program in mass over the partial volumes at the blend’s own composition, iterated until it stands; of all draws that fit, the least Σ strength² × volume.',
+      'linear program in mass with the partial volumes at the composition of the blend, iterated until it converges; of all possible draws, the one with the least Σ strength² × volume.',
     source: 'OIML R 22, Tabarié with ICUMSA SPS-4; solver HiGHS.',
-    range: '2 to 10 components between a minimum and what is there.',
+    range: '2 to 10 components between a minimum and the available volume.',
     error:
-      'volume and strength met to 1e-6 relative; lots of practically one strength up to 0.005 % vol beside it, with a warning.',
+      '1e-6 relative of volume and strength; for lots of practically equal strength up to 0.005 % vol, with a warning.',
     notCovered: 'taste, and what laws allow to be blended.',
     checks: [],
   },
@@ -42,13 +42,13 @@ export const MIXING = [
     title: 'Carbonation and conditioning',
     ids: ['co2-equilibrium', 'conditioning-sugar'],
     formula:
-      'ln K0 = −60.2409 + 93.4517 (100/T) + 23.3585 ln(T/100), fugacity by the second virial coefficient; a volume is 1.9767 g/L (0 °C, 1 atm, from memory). Conditioning sugar ferments whole by stoichiometry, less what is still dissolved.',
+      'ln K0 = −60.2409 + 93.4517 (100/T) + 23.3585 ln(T/100), fugacity by the second virial coefficient; a volume is 1.9767 g/L (0 °C, 1 atm, from memory). Conditioning sugar is assumed to ferment completely; the CO₂ still dissolved is subtracted.',
     source: 'Weiss, Marine Chemistry 2 (1974) 203; correction for a beer of 12 °P from a published fit.',
     range: '0 to 40 °C, to 1,000 kPa absolute, to 8 volumes, atmosphere 50 to 110 kPa.',
     error:
-      '0.7 % against Murray & Riley, 2.4 % against CRC beyond half of its last printed digit; a beer of 12 °P stands 0.07 bar higher at 4 °C and 2.5 volumes, which the answer says. Conditioning about 5 % of the CO₂.',
+      '0.7 % against Murray & Riley, 2.4 % against CRC beyond half of its last printed digit; a beer of 12 °P needs 0.07 bar more at 4 °C and 2.5 volumes, as the answer says. Conditioning about 5 % of the CO₂.',
     notCovered:
-      'solubility in strong or sweet drinks, head space, and what a container stands: pressure can burst it, local codes and licensed practice decide.',
+      'solubility in strong or sweet drinks, head space, and the strength of a container: pressure can burst it; local codes and licensed practice decide.',
     checks: ['CO2 in water, CRC Handbook', 'CO2 in water, Murray & Riley', 'CO2 in water, IAPWS guideline'],
   },
 ];

@@ -1,15 +1,15 @@
-// Lays the reference page out. Deviations are printed with two digits, so that another machine's last bit does not change the page.
+// Writes the reference page. Deviations have two digits, so that rounding on another machine does not change the page.
 
 const HEAD = `# Methods
 
-Each method with its formula, source, valid range and what it does not cover, and the published values that it was held against.
+Each method with its formula, source, valid range and limits, and the published values with which it was compared.
 The tables of checks are made from the output of the tests (\`npm run docs:methods\`); \`npm test\` fails where they no longer agree.
 
-Outside its range a method refuses; no answer is an extrapolation. Figures from memory, with no document at hand, are marked so.
+Outside its range a method refuses; no answer is an extrapolation. Figures from memory, without a document, are marked so.
 Strength is % vol at 20 °C, volume litres at 20 °C of degassed liquid, density true density (in vacuo), specific gravity apparent
-(in air of 1.2 kg/m³), as hydrometers are. The values themselves, each with source and flag, stand in \`test/reference/\`.
+(in air of 1.2 kg/m³), as hydrometers are. The values, each with source and flag, are in \`test/reference/\`.
 
-These are computations, not legal advice: local law and licensed practice decide what a label, a duty or a container may rest on.
+These are computations, not legal advice: local law and licensed practice decide about labels, duty and containers.
 `;
 
 /** Two digits; a tolerance keeps what was stated. */
@@ -44,7 +44,7 @@ ${checksOf(method, records)}`;
 const coverage = (files, records) => `
 ## Rows read
 
-Every row of these files is read; the check fails where one is not. A row suspected of a misprint is kept and named in the remarks above.
+Every row of these files is read; otherwise the check fails. A suspected misprint is kept, and named in the remarks above.
 
 | file under \`test/reference/\` | figures | tables |
 |---|---|---|
