@@ -90,8 +90,8 @@ test('the PDF of a closed report: a document of several pages, the same bytes wh
     body: { kind: 'gravity', gravity: { value: 0.997, scale: 'sg-20-20' } },
   });
   clock.set(new Date(clock.now().getTime() + 3_600_000));
-  for (const face of ['pdf', 'zip', 'csv', 'json']) {
-    const path = `${report(periodIds[0])}?format=${face}`;
+  for (const format of ['pdf', 'zip', 'csv', 'json']) {
+    const path = `${report(periodIds[0])}?format=${format}`;
     const [first, second] = [await bytesOf(path), await bytesOf(path)];
     expect(sha256(second.body)).toBe(sha256(first.body));
   }
@@ -172,6 +172,7 @@ test('the ZIP has a table a file, with the figures of the document', async () =>
     'lots-in-process.csv',
     'releases.csv',
     'duty-groups.csv',
+    'duty-days.csv',
     'duty-rounding.csv',
     'duty-flags.csv',
     'duty-rule-sets.csv',

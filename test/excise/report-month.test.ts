@@ -75,7 +75,7 @@ test('every line of the month is what it is by hand, its uncertainty too; empty 
   expectFigures(report.closing, CLOSING);
 });
 
-test('the three reconciliation meet to the last decimal, in all and by category', () => {
+test('the reconciliation balances to the last decimal, in all and by category', () => {
   expect(report.reconciliation).toMatchObject({
     flows: { litres: { value: 611.91 }, fermented: { value: 19.83386 }, added: { value: 0 } },
     closing: { litres: { value: 611.91 }, fermented: { value: 19.83386 }, added: { value: 0 } },
@@ -196,7 +196,7 @@ test('no name and no word about a person stands in the report', () => {
   expect(JSON.stringify(report)).not.toMatch(/A shop|A warehouse/);
 });
 
-test('JSON and CSV are two faces of one document; the digest is that of the bytes', async () => {
+test('JSON and CSV are two formats of one document; the digest is that of the bytes', async () => {
   const path = `/v1/periods/${periodId}/report`;
   const json = await service.expect(200, 'get', path, { key: floor.key });
   const sha = (text: string) => createHash('sha256').update(text);
@@ -210,7 +210,7 @@ test('JSON and CSV are two faces of one document; the digest is that of the byte
   expect(asked.headers['report-hash']).toBe(sha(json.text).digest('hex'));
   const rows = parse<Record<string, string>>(asked.text, { columns: true });
   expect(asked.text.split('\r\n').length).toBe(rows.length + 2);
-  const released = rows.find(({ section, line }) => section === 'balance' && line === 'released');
+  const released = rows.find(({ table, line }) => table === 'balance' && line === 'released');
   expect(released).toMatchObject({ litres: '-99', litres_of_pure_alcohol: '-4.554' });
   const nothing = await service.call('get', path, { key: floor.key, headers: { accept: 'text/html' } });
   expect([nothing.status, (nothing.body as { code: string }).code]).toEqual([406, 'not-acceptable']);
@@ -246,13 +246,13 @@ test('words that begin like a formula stay words in the CSV, negative numbers st
   const [period] = (await evil.get('/v1/periods')).items as { id: string }[];
   const csv = await service.expect(200, 'get', `/v1/periods/${period.id}/report?format=csv`, { key: evil.key });
   const rows = parse<Record<string, string>>(csv.text, { columns: true });
-  const item = rows.find(({ section }) => section === 'stock');
+  const item = rows.find(({ table }) => table === 'stock');
   expect(item).toMatchObject({
     category: `'=HYPERLINK("x";"y")`,
-    what: `'@SUM(A1:A9), "quoted", bottle of 1 L`,
+    description: `'@SUM(A1:A9), "quoted", bottle of 1 L`,
     litres: '10',
   });
-  const texts = ['section', 'line', 'category', 'what', 'at', 'reason', 'operations'];
+  const texts = ['table', 'line', 'category', 'description', 'operations', 'lot', 'value'];
   for (const row of rows) {
     texts.forEach((column) => expect(row[column]).not.toMatch(/^[=+\-@\t\r]/));
   }

@@ -1,5 +1,4 @@
 import { parse } from 'csv-parse/sync';
-import { dutyTables } from '../../src/excise/reporting/period/duty-tables.js';
 import type { PeriodEvidence } from '../../src/excise/reporting/evidence/evidence.dto.js';
 import { definition as reportPdf } from '../../src/excise/reporting/period/report-pdf.js';
 import { reportTables } from '../../src/excise/reporting/period/report-tables.js';
@@ -158,23 +157,26 @@ test('a line that is there twice is refused, and nothing is changed', async () =
   expect(await service.rowCounts()).toEqual(before);
 });
 
-test('everything about duty, ties and losses stands in each face', async () => {
+test('everything about duty, ties and losses is in each format', async () => {
   const path = `/v1/periods/${periodId}/report`;
   const csv = parse<Record<string, string>>(
     (await service.expect(200, 'get', `${path}?format=csv`, { key: floor.key })).text,
     { columns: true },
   );
-  const row = (section: string, line: string) => csv.find((each) => each.section === section && each.line === line);
-  expect(row('duty-group', 'money')).toMatchObject({ value: '97.02', unit: 'GBP' });
-  expect(row('duty-rounding', 'duty cut to the penny')).toMatchObject({ raw: '97.0299', value: '97.02' });
-  expect(row('deficiency', 'packaging-loss')).toBeDefined();
-  expect(row('duty', 'paid-before')).toMatchObject({ count: '0', litres: '0' });
-  expect(row('declared-measured', 'declared')).toMatchObject({ strength_percent: '4.55' });
-  expect(row('declared-measured', 'measured')).toMatchObject({ strength_percent: '4.6' });
-  expect(row('stock-difference', 'unexplained')).toMatchObject({ litres: '-3.3' });
-  expect(row('late-entry', 'opening')).toMatchObject({ value: '32' });
-  expect(csv.filter(({ section }) => section === 'tie').length).toBeGreaterThan(8);
-  expect(csv.find(({ section, at }) => section === 'stock' && at === '2026-03-20T12:00:00.000Z')).toBeDefined();
+  const row = (table: string, cells: Record<string, string>) =>
+    csv.find((each) => each.table === table && Object.entries(cells).every(([name, value]) => each[name] === value));
+  expect(row('duty-groups', { money: '97.02', currency: 'GBP' })).toBeDefined();
+  expect(row('duty-rounding', { step: 'duty cut to the penny' })).toMatchObject({ raw: '97.0299', result: '97.02' });
+  expect(row('deficiency', { line: 'packaging-loss' })).toBeDefined();
+  expect(row('duty-sums', { sum: 'duty paid before, not reckoned again' })).toMatchObject({
+    releases: '0',
+    litres: '0',
+  });
+  expect(row('releases', { declared_percent: '4.55', measured_percent: '4.6' })).toBeDefined();
+  expect(row('stock-differences', { explained: 'false' })).toMatchObject({ litres: '-3.3' });
+  expect(row('late-entries', { kind: 'opening' })).toMatchObject({ days_late: '32' });
+  expect(csv.filter(({ table }) => table === 'ties').length).toBeGreaterThan(8);
+  expect(row('stock', { last_counted_at: '2026-03-20T12:00:00.000Z' })).toBeDefined();
 
   const tables = new Map(reportTables(report).map((each) => [each.name, JSON.stringify(each)]));
   expect(tables.get('duty-rounding')).toContain('97.0299');
@@ -185,11 +187,10 @@ test('everything about duty, ties and losses stands in each face', async () => {
   expect(tables.get('ties')).toContain('fill-difference');
   expect(tables.get('deficiency')).toContain('0.297');
   expect(tables.get('late-entries')).toContain('opening');
-  expect(
-    dutyTables(report.duty, report.deficiency).every(({ columns, rows }) =>
-      rows.every((each) => each.length === columns.length),
-    ),
-  ).toBe(true);
+  for (const { columns, rows } of reportTables(report)) {
+    const names = new Set([...Object.keys(columns), 'emphasised', 'csvOnly']);
+    expect(rows.flatMap((each) => Object.keys(each)).filter((name) => !names.has(name))).toEqual([]);
+  }
 
   const evidence = (await floor.get(`/v1/periods/${periodId}/evidence`)) as unknown as PeriodEvidence;
   const { content } = reportPdf({ report, hash: 'a'.repeat(64), evidence, at: new Date('2026-04-02T10:00:00Z') });
@@ -201,7 +202,7 @@ test('everything about duty, ties and losses stands in each face', async () => {
     'Declared against measured',
     'Alcohol by origin',
     'Chargeable deficiency',
-    'UNEXPLAINED',
+    '"text":"no","bold":true',
     'Last physical count of each product',
     'Late entries',
     'line fill difference',

@@ -2,24 +2,33 @@ import type { Content } from 'pdfmake/interfaces.js';
 import type { Figures } from '../../../ledger/books/litres.dto.js';
 import { litresOf } from '../../../ledger/books/litres.dto.js';
 import { productChart, weekChart } from '../render/charts.js';
-import { decimalText, exact6, figureCells, isNothing, localTime, plain, to3, words } from '../render/figures-text.js';
-import type { Cell } from '../render/page.js';
+import { plain, to3, words } from '../render/figures-text.js';
 import {
   bolded,
   boxed,
   charts,
   factList,
-  FIGURE_COLUMNS,
+  FIGURES_SHOWN,
   h1,
   h2,
   onPages,
   quiet,
   SIMULATED,
   table,
-  titled,
 } from '../render/page.js';
 import type { PdfDefinition } from '../render/pdf-maker.js';
-import { tieTables } from '../period/work-sections.js';
+import type { PageContext } from '../render/table-page.js';
+import { tablePage } from '../render/table-page.js';
+import { tiesPage } from '../period/work-pages.js';
+import {
+  balanceTable,
+  betweenTable,
+  categoriesTable,
+  deficienciesTable,
+  dutyPeriodsTable,
+  dutyTable,
+  periodsTable,
+} from './consolidated-tables.js';
 import type { ConsolidatedReport } from './consolidated.dto.js';
 
 export interface ConsolidatedPdfInput {
@@ -28,11 +37,6 @@ export interface ConsolidatedPdfInput {
   readonly hash: string;
   readonly at: Date;
 }
-
-const namesIn = ({ premises }: ConsolidatedReport): ((id: string) => string) => {
-  const names = new Map(premises.map(({ id, name }) => [id, name]));
-  return (id) => names.get(id) ?? id;
-};
 
 const row3 = (name: string, figures: Figures): string[] => [
   name,
@@ -102,189 +106,139 @@ function chartsOf({ turnover, categories }: ConsolidatedReport): Content {
   ]);
 }
 
-const periodsTable = ({ premises }: ConsolidatedReport): Content =>
-  titled(
-    [h1('Periods that are added up')],
-    table(
-      [
-        { head: 'Premises', width: 90 },
-        { head: 'From', width: 52 },
-        { head: 'Before', width: 52 },
-        { head: 'Closed (local)', width: 80 },
-        { head: 'SHA-256 of the frozen report', width: '*' },
-      ],
-      premises.flatMap(({ name, timeZone = 'UTC', periods }): Cell[][] =>
-        periods.length === 0
-          ? [[name, '', '', 'no period', '']]
-          : periods.map((each) => [
-              name,
-              each.startsOn,
-              each.endsBefore,
-              each.closedAt === undefined ? { bold: 'OPEN' } : localTime(each.closedAt, timeZone),
-              each.reportHash ?? '',
-            ]),
-      ),
-    ),
-  );
-
-function balanceTable(report: ConsolidatedReport): Content[] {
-  const { opening, lines, closing, premises } = report;
-  const nameOf = namesIn(report);
-  // Where there is one of the premises only, its figures are those in all.
-  const several = <Row>(rows: readonly Row[]): readonly Row[] => (premises.length > 1 ? rows : []);
-  const filled = lines.filter((line) => !isNothing(line) || line.byPremises.some((each) => !isNothing(each)));
+function balancePages(report: ConsolidatedReport, context: PageContext): Content[] {
+  const { reconciliation, reports } = report;
   return [
-    titled(
-      [
-        h1('Balance by line and premises'),
-        quiet('Effect on stock: what goes out is negative. Litres at 20 °C, exact; U at 95 %.'),
-      ],
-      table(
-        [{ head: 'Line', width: '*' }, { head: 'Premises', width: 90 }, ...FIGURE_COLUMNS],
-        [
-          bolded(['Opening', 'all', ...figureCells(opening)]),
-          ...several(premises).map((each) => ['opening', each.name, ...figureCells(each.opening)]),
-          ...filled.flatMap((line): Cell[][] => [
-            bolded([words(line.line), 'all', ...figureCells(line)]),
-            ...several(line.byPremises).map((each) => [
-              words(line.line),
-              nameOf(each.premisesId),
-              ...figureCells(each),
-            ]),
-          ]),
-          bolded(['Closing', 'all', ...figureCells(closing)]),
-          ...several(premises).map((each) => ['closing', each.name, ...figureCells(each.closing)]),
+    tablePage(
+      periodsTable(report),
+      {
+        heading: [h1('Periods that are added up')],
+        shown: [
+          ['premises', 80],
+          ['starts_on', 50],
+          ['ends_before', 50],
+          ['state', 36],
+          ['closed_at', 64],
+          ['report_hash', '*'],
         ],
-      ),
+      },
+      context,
+    ),
+    tablePage(
+      balanceTable(report),
+      {
+        heading: [
+          h1('Balance by line and premises'),
+          quiet('Effect on stock: what goes out is negative. Litres at 20 °C, exact; U at 95 %.'),
+        ],
+        shown: [['line', '*'], ['premises', 90], ...FIGURES_SHOWN],
+      },
+      context,
     ),
     quiet(
-      `Opening and flows ${report.reconciliation.balances ? 'make the closing figures to the last decimal' : 'DO NOT MAKE THE CLOSING FIGURES'}; the books and the reports of the periods ${report.reports.balances ? 'are the same' : 'ARE NOT THE SAME'}.`,
+      `Opening and flows ${reconciliation.balances ? 'make the closing figures to the last decimal' : 'DO NOT MAKE THE CLOSING FIGURES'}; the books and the reports of the periods ${reports.balances ? 'are the same' : 'ARE NOT THE SAME'}.`,
+    ),
+    tablePage(
+      categoriesTable(report),
+      {
+        heading: [h1('By category')],
+        shown: [['category', 88], ['line', '*'], ...FIGURES_SHOWN],
+        none: 'No category had anything.',
+      },
+      context,
     ),
   ];
 }
 
-const categoriesTable = ({ categories }: ConsolidatedReport): Content =>
-  titled(
-    [h1('By category')],
-    table(
-      [{ head: 'Category', width: 88 }, { head: 'Line', width: '*' }, ...FIGURE_COLUMNS],
-      categories.flatMap((each): Cell[][] => [
-        bolded([words(each.category), 'opening', ...figureCells(each.opening)]),
-        ...each.lines.map((line) => [words(each.category), words(line.line), ...figureCells(line)]),
-        bolded([words(each.category), 'closing', ...figureCells(each.closing)]),
-      ]),
-      { none: 'No category had anything.' },
-    ),
-  );
-
-function betweenTable(report: ConsolidatedReport): Content[] {
-  const nameOf = namesIn(report);
+function betweenPages(report: ConsolidatedReport, context: PageContext): Content[] {
   const { consignments, tie, sameEdges } = report.betweenPremises;
   return [
-    titled(
-      [h1('Between own premises')],
-      table(
-        [
-          { head: 'From', width: '*' },
-          { head: 'To', width: 86 },
-          { head: 'On the way before, L', width: 60, right: true },
-          { head: 'Sent, L', width: 58, right: true },
-          { head: 'Received, L', width: 58, right: true },
-          { head: 'Lost, L', width: 50, right: true },
-          { head: 'On the way after, L', width: 58, right: true },
+    tablePage(
+      betweenTable(report),
+      {
+        heading: [h1('Between own premises')],
+        shown: [
+          ['from', '*'],
+          ['to', 100],
+          ['leg', 100],
+          ['litres', 80],
+          ['litres_of_pure_alcohol', 80],
         ],
-        consignments.map((each): Cell[] => [
-          nameOf(each.fromPremisesId),
-          nameOf(each.toPremisesId),
-          exact6(each.onTheWayAtStart.litres),
-          exact6(each.sent.litres),
-          exact6(each.received.litres),
-          exact6(each.lost.litres),
-          exact6(each.onTheWayAtEnd.litres),
-        ]),
-        { none: 'Nothing went from one to another.' },
-      ),
+        none: 'Nothing went from one to another.',
+      },
+      context,
     ),
-    ...(consignments.length === 0 ? [] : tieTables([tie])),
+    ...(consignments.length === 0 ? [] : [tiesPage([tie], context)]),
     ...(sameEdges
       ? []
       : [
           quiet(
-            'The periods of the premises do not begin and end at the same instants everywhere: goods that arrived between two edges stand in one side only.',
+            'The periods of the premises do not begin and end at the same instants: goods that arrived between two such instants are on one side only.',
           ),
         ]),
   ];
 }
 
-function dutyTables(report: ConsolidatedReport): Content[] {
-  const { duty, deficiency } = report;
-  const nameOf = namesIn(report);
-  const money = (parts: readonly { currency: string; amount: string }[]): string =>
-    parts.map(({ currency, amount }) => `${decimalText(amount)} ${currency}`).join(', ');
-  return [
-    titled(
-      [
+const dutyPages = (report: ConsolidatedReport, context: PageContext): Content[] => [
+  tablePage(
+    dutyTable(report),
+    {
+      heading: [
         h1('For duty'),
-        quiet('The sum of the periods: each is rounded by its own rules first, as each is a return of its own.'),
+        quiet('The sum of the periods. Each period is a return of its own, so each is rounded by its own rules first.'),
       ],
-      table(
-        [
-          { head: 'Category and band', width: '*' },
-          { head: 'Litres', width: 66, right: true },
-          { head: 'L pure, for duty', width: 66, right: true },
-          { head: 'Quantity', width: 66, right: true },
-          { head: 'Unit', width: 40 },
-          { head: 'Rate', width: 46, right: true },
-          { head: 'Duty', width: 70, right: true },
-        ],
-        [
-          ...duty.groups.map((each): Cell[] => [
-            [words(each.category), each.band ?? ''].join(' ').trim(),
-            exact6(each.litres),
-            exact6(each.litresOfPureAlcoholForDuty),
-            decimalText(each.quantity.result),
-            each.quantity.unit,
-            each.rate === undefined ? '' : decimalText(each.rate.amount),
-            each.money === undefined ? '' : money([each.money]),
-          ]),
-          bolded([
-            'Total',
-            exact6(duty.litres),
-            exact6(duty.litresOfPureAlcoholForDuty),
-            '',
-            '',
-            '',
-            money(duty.money),
-          ]),
-        ],
-      ),
-    ),
-    quiet(
-      `Chargeable deficiency of the periods together: ${exact6(deficiency.litres)} L, ${exact6(deficiency.litresOfPureAlcohol)} L of pure alcohol, ${exact6(deficiency.litresOfPureAlcoholForDuty)} L for duty${deficiency.money.length === 0 ? '' : `, ${money(deficiency.money)}`}. Stock-take differences without a reason: ${plain(deficiency.unexplained)}.`,
-    ),
-    titled(
-      [h2('By period')],
-      table(
-        [
-          { head: 'Premises', width: '*' },
-          { head: 'Period from', width: 60 },
-          { head: 'Litres', width: 70, right: true },
-          { head: 'L pure, for duty', width: 74, right: true },
-          { head: 'L pure, in books', width: 74, right: true },
-          { head: 'Duty', width: 80, right: true },
-        ],
-        duty.periods.map((each): Cell[] => [
-          nameOf(each.premisesId),
-          each.startsOn,
-          exact6(each.litres),
-          exact6(each.litresOfPureAlcoholForDuty),
-          exact6(each.litresOfPureAlcoholInBooks),
-          `${money(each.money)}${each.complete || each.money.length === 0 ? '' : ' (not complete)'}`,
-        ]),
-      ),
-    ),
-  ];
-}
+      shown: [
+        ['duty_category', '*'],
+        ['band', 50],
+        ['litres', 62],
+        ['litres_of_pure_alcohol_for_duty', 62],
+        ['quantity', 60],
+        ['unit', 36],
+        ['rate', 40],
+        ['money', 54],
+        ['currency', 28, ''],
+      ],
+    },
+    context,
+  ),
+  tablePage(
+    dutyPeriodsTable(report),
+    {
+      heading: [h2('By period')],
+      shown: [
+        ['premises', '*'],
+        ['starts_on', 60],
+        ['litres', 70],
+        ['litres_of_pure_alcohol_for_duty', 74],
+        ['litres_of_pure_alcohol_in_books', 74],
+        ['money', 80],
+      ],
+    },
+    context,
+  ),
+  tablePage(
+    deficienciesTable(report),
+    {
+      heading: [h2('Chargeable deficiency of the periods together')],
+      shown: [
+        ['line', 66],
+        ['category', '*'],
+        ['lost', 52],
+        ['allowance', 52],
+        ['litres', 54],
+        ['litres_of_pure_alcohol', 54],
+        ['litres_of_pure_alcohol_for_duty', 54],
+        ['money', 34],
+        ['currency', 24, ''],
+      ],
+    },
+    context,
+  ),
+  quiet(`Stock-take differences without a reason: ${plain(report.deficiency.unexplained)}.`),
+];
+
+/** There are premises of several zones, and no operations to refer to. */
+const CONTEXT: PageContext = { timeZone: 'UTC', numberOf: () => '', referenceOf: (id) => id };
 
 /** Address of this module, for the printing thread. */
 export const CONSOLIDATED_PAGES = import.meta.url;
@@ -304,11 +258,9 @@ export function definition(input: ConsolidatedPdfInput): PdfDefinition {
     [
       ...cover(input),
       chartsOf(report),
-      periodsTable(report),
-      ...balanceTable(report),
-      categoriesTable(report),
-      ...betweenTable(report),
-      ...dutyTables(report),
+      ...balancePages(report, CONTEXT),
+      ...betweenPages(report, CONTEXT),
+      ...dutyPages(report, CONTEXT),
     ],
   );
 }

@@ -1,18 +1,25 @@
-import type { CsvCell, NamedTable } from '../render/csv-table.js';
-import { decimalCell, FIGURES, figures, litres, number } from '../render/csv-table.js';
+import { weeksTable } from '../period/balance-tables.js';
+import {
+  deficiencyTable,
+  FOR_DUTY,
+  forDutyCells,
+  MONEY,
+  moneyCells,
+  QUANTITY,
+  quantityCells,
+} from '../period/duty-tables.js';
 import { tiesTable } from '../period/work-tables.js';
-import type { TieAmount } from '../documents/report-ties.dto.js';
+import { isNothing } from '../render/figures-text.js';
+import type { ReportTable } from '../render/report-table.js';
+import { AMOUNT, amountCells, code, decimal, FIGURES, figureCells, tableOf, text } from '../render/report-table.js';
 import type { ConsolidatedReport } from './consolidated.dto.js';
 
-const AMOUNT = ['litres', 'litres_of_pure_alcohol', 'fermented', 'added'];
-const amount = (part: TieAmount): CsvCell[] => [
-  litres(part.litres),
-  litres(part.litresOfPureAlcohol),
-  litres(part.fermented),
-  litres(part.added),
-];
+const namesIn = ({ premises }: ConsolidatedReport): ((id: string) => string) => {
+  const names = new Map(premises.map(({ id, name }) => [id, name]));
+  return (id) => names.get(id) ?? id;
+};
 
-const facts = ({
+function factsTable({
   status,
   producer,
   startsOn,
@@ -20,203 +27,196 @@ const facts = ({
   trail,
   versions,
   statement,
-}: ConsolidatedReport): NamedTable => ({
-  name: 'report',
-  columns: ['fact', 'value'],
-  rows: [
+}: ConsolidatedReport): ReportTable {
+  const facts = [
     ['status', status],
     ['producer', producer.name],
     ['simulated', String(producer.simulated)],
     ['startsOn', startsOn],
     ['endsBefore', endsBefore],
-    ['trailSequence', number(trail.sequence)],
+    ['trailSequence', String(trail.sequence)],
     ['trailHash', trail.hash],
     ['program', versions.program],
-    ...statement.map((words) => ['statement', words]),
-  ],
-});
-
-const periods = ({ premises }: ConsolidatedReport): NamedTable => ({
-  name: 'periods',
-  columns: ['premises', 'time_zone', 'starts_on', 'ends_before', 'state', 'closed_at', 'report_hash', 'report'],
-  rows: premises.flatMap(({ name, timeZone, periods: own }) =>
-    own.map((each) => [
-      name,
-      timeZone ?? '',
-      each.startsOn,
-      each.endsBefore,
-      each.state,
-      each.closedAt ?? '',
-      each.reportHash ?? '',
-      each.report,
-    ]),
-  ),
-});
-
-/** Each line by premises and in all. */
-export function balanceTable({ opening, lines, closing, premises }: ConsolidatedReport): NamedTable {
-  const nameOf = (id: string): string => premises.find((each) => each.id === id)?.name ?? id;
-  return {
-    name: 'balance',
-    columns: ['line', 'premises', ...FIGURES],
-    rows: [
-      ['opening', '', ...figures(opening)],
-      ...premises.map((each) => ['opening', each.name, ...figures(each.opening)]),
-      ...lines.flatMap((line) => [
-        [line.line, '', ...figures(line)],
-        ...line.byPremises.map((each) => [line.line, nameOf(each.premisesId), ...figures(each)]),
-      ]),
-      ['closing', '', ...figures(closing)],
-      ...premises.map((each) => ['closing', each.name, ...figures(each.closing)]),
-    ],
-  };
+    ...statement.map((each) => ['statement', each]),
+  ];
+  return tableOf(
+    'report',
+    { fact: text('Fact'), value: text('Value') },
+    facts.map(([fact, value]) => ({ fact, value })),
+  );
 }
 
-const categories = (report: ConsolidatedReport): NamedTable => ({
-  name: 'categories',
-  columns: ['category', 'line', ...FIGURES],
-  rows: report.categories.flatMap((each) => [
-    [each.category, 'opening', ...figures(each.opening)],
-    ...each.lines.map((line) => [each.category, line.line, ...figures(line)]),
-    [each.category, 'closing', ...figures(each.closing)],
-  ]),
-});
-
-function between({ betweenPremises, premises }: ConsolidatedReport): NamedTable {
-  const nameOf = (id: string): string => premises.find((each) => each.id === id)?.name ?? id;
-  return {
-    name: 'between-premises',
-    columns: ['from', 'to', 'what', ...AMOUNT],
-    rows: betweenPremises.consignments.flatMap((each) =>
-      (['onTheWayAtStart', 'sent', 'restated', 'received', 'lost', 'onTheWayAtEnd'] as const).map((leg) => [
-        nameOf(each.fromPremisesId),
-        nameOf(each.toPremisesId),
-        leg,
-        ...amount(each[leg]),
-      ]),
+/** The periods that are added up. */
+export const periodsTable = ({ premises }: ConsolidatedReport): ReportTable =>
+  tableOf(
+    'periods',
+    {
+      premises: text('Premises'),
+      time_zone: text('Time zone'),
+      starts_on: text('From'),
+      ends_before: text('Before'),
+      state: code('State'),
+      closed_at: text('Closed (UTC)'),
+      report_hash: text('SHA-256 of the frozen report'),
+      report: text('Report'),
+    },
+    premises.flatMap(({ name, timeZone, periods }) =>
+      periods.length === 0
+        ? [{ premises: name, state: 'no period' }]
+        : periods.map((each) => ({
+            premises: name,
+            time_zone: timeZone,
+            starts_on: each.startsOn,
+            ends_before: each.endsBefore,
+            state: each.state,
+            closed_at: each.closedAt,
+            report_hash: each.reportHash,
+            report: each.report,
+            emphasised: each.state === 'open',
+          })),
     ),
-  };
+  );
+
+/** Each line by premises and in all. Where there is one of the premises only, its figures are those in all. */
+export function balanceTable(report: ConsolidatedReport): ReportTable {
+  const { opening, lines, closing, premises } = report;
+  const nameOf = namesIn(report);
+  const csvOnly = premises.length < 2;
+  return tableOf('balance', { line: code('Line'), premises: text('Premises'), ...FIGURES }, [
+    { line: 'opening', ...figureCells(opening), emphasised: true },
+    ...premises.map((each) => ({ line: 'opening', premises: each.name, ...figureCells(each.opening), csvOnly })),
+    ...lines.flatMap((line) => [
+      {
+        line: line.line,
+        ...figureCells(line),
+        emphasised: true,
+        csvOnly: isNothing(line) && line.byPremises.every(isNothing),
+      },
+      ...line.byPremises.map((each) => ({
+        line: line.line,
+        premises: nameOf(each.premisesId),
+        ...figureCells(each),
+        csvOnly,
+      })),
+    ]),
+    { line: 'closing', ...figureCells(closing), emphasised: true },
+    ...premises.map((each) => ({ line: 'closing', premises: each.name, ...figureCells(each.closing), csvOnly })),
+  ]);
 }
 
-const reportsTie = ({ reports }: ConsolidatedReport): NamedTable => ({
-  name: 'books-and-reports',
-  columns: ['line', 'of', ...AMOUNT],
-  rows: reports.figures.flatMap((each) => [
-    [each.line, 'reports', ...amount(each.reports)],
-    [each.line, 'books', ...amount(each.books)],
-    [each.line, 'difference', ...amount(each.difference)],
-  ]),
-});
-
-const duty = ({ duty: part }: ConsolidatedReport): NamedTable => ({
-  name: 'duty',
-  columns: [
-    'of',
-    'rule_set',
-    'litres',
-    'litres_of_pure_alcohol_for_duty',
-    'litres_of_pure_alcohol_in_books',
-    'quantity',
-    'unit',
-    'rate',
-    'money',
-    'currency',
-  ],
-  rows: [
-    ...part.groups.map((each) => [
-      [each.category, each.band ?? ''].join(' ').trim(),
-      `${each.ruleSet.id} ${each.ruleSet.version}`,
-      litres(each.litres),
-      litres(each.litresOfPureAlcoholForDuty),
-      litres(each.litresOfPureAlcoholInBooks),
-      decimalCell(each.quantity.result),
-      each.quantity.unit,
-      each.rate === undefined ? '' : decimalCell(each.rate.amount),
-      each.money === undefined ? '' : decimalCell(each.money.amount),
-      each.money?.currency ?? '',
+export const categoriesTable = ({ categories }: ConsolidatedReport): ReportTable =>
+  tableOf(
+    'categories',
+    { category: code('Category'), line: code('Line'), ...FIGURES },
+    categories.flatMap(({ category, opening, lines, closing }) => [
+      { category, line: 'opening', ...figureCells(opening), emphasised: true },
+      ...lines.map((each) => ({ category, line: each.line, ...figureCells(each) })),
+      { category, line: 'closing', ...figureCells(closing), emphasised: true },
     ]),
+  );
+
+const LEGS = {
+  onTheWayAtStart: 'in transit at the start',
+  sent: 'sent',
+  restated: 'restated in transit',
+  received: 'received',
+  lost: 'lost',
+  onTheWayAtEnd: 'in transit at the end',
+} as const;
+const LEG_NAMES = Object.keys(LEGS) as (keyof typeof LEGS)[];
+
+export function betweenTable(report: ConsolidatedReport): ReportTable {
+  const nameOf = namesIn(report);
+  return tableOf(
+    'between-premises',
+    { from: text('From'), to: text('To'), leg: text('Leg'), ...AMOUNT },
+    report.betweenPremises.consignments.flatMap((each) =>
+      LEG_NAMES.map((leg) => ({
+        from: nameOf(each.fromPremisesId),
+        to: nameOf(each.toPremisesId),
+        leg: LEGS[leg],
+        ...amountCells(each[leg]),
+      })),
+    ),
+  );
+}
+
+const booksTable = ({ reports }: ConsolidatedReport): ReportTable =>
+  tableOf(
+    'books-and-reports',
+    { line: code('Line'), of: text('Of'), ...AMOUNT },
+    reports.figures.flatMap((each) =>
+      (['reports', 'books', 'difference'] as const).map((of) => ({ line: each.line, of, ...amountCells(each[of]) })),
+    ),
+  );
+
+const stagesTable = ({ stages }: ConsolidatedReport): ReportTable =>
+  tableOf(
+    'stages',
+    { stage: code('Stage'), ...FIGURES },
+    stages.map((each) => ({ stage: each.stage, ...figureCells(each) })),
+  );
+
+export const dutyTable = ({ duty }: ConsolidatedReport): ReportTable =>
+  tableOf(
+    'duty',
+    {
+      duty_category: code('Category'),
+      band: text('Band'),
+      rule_set: text('Rule set'),
+      ...FOR_DUTY,
+      ...QUANTITY,
+      rate: decimal('Rate'),
+      ...MONEY,
+    },
     [
-      'total',
-      '',
-      litres(part.litres),
-      litres(part.litresOfPureAlcoholForDuty),
-      litres(part.litresOfPureAlcoholInBooks),
-      '',
-      '',
-      '',
-      '',
-      '',
+      ...duty.groups.map((each) => ({
+        duty_category: each.category,
+        band: each.band,
+        rule_set: `${each.ruleSet.id} ${each.ruleSet.version}`,
+        ...forDutyCells(each),
+        ...quantityCells(each.quantity),
+        rate: each.rate?.amount,
+        ...moneyCells(each.money),
+      })),
+      { duty_category: 'total', ...forDutyCells(duty), emphasised: true },
+      ...duty.money.map((each) => ({
+        duty_category: duty.complete ? 'indicated duty' : 'indicated duty, not complete',
+        ...moneyCells(each),
+        emphasised: true,
+      })),
     ],
-    ...part.money.map(({ amount: sum, currency }) => [
-      part.complete ? 'indicated duty' : 'indicated duty, not complete',
-      '',
-      '',
-      '',
-      '',
-      '',
-      '',
-      '',
-      decimalCell(sum),
-      currency,
-    ]),
-  ],
-});
+  );
 
-const deficiency = ({ deficiency: part }: ConsolidatedReport): NamedTable => ({
-  name: 'deficiency',
-  columns: [
-    'line',
-    'category',
-    'lost',
-    'allowance',
-    'litres',
-    'litres_of_pure_alcohol',
-    'litres_of_pure_alcohol_for_duty',
-  ],
-  rows: [
-    ...part.lines.map((each) => [
-      each.line,
-      each.category,
-      litres(each.lost),
-      litres(each.allowance),
-      litres(each.litres),
-      litres(each.litresOfPureAlcohol),
-      litres(each.litresOfPureAlcoholForDuty),
-    ]),
-    [
-      'total',
-      '',
-      '',
-      '',
-      litres(part.litres),
-      litres(part.litresOfPureAlcohol),
-      litres(part.litresOfPureAlcoholForDuty),
-    ],
-  ],
-});
+/** Duty of each period: the sums above are made of these. */
+export function dutyPeriodsTable(report: ConsolidatedReport): ReportTable {
+  const nameOf = namesIn(report);
+  return tableOf(
+    'duty-periods',
+    { premises: text('Premises'), starts_on: text('Period from'), ...FOR_DUTY, money: text('Duty') },
+    report.duty.periods.map((each) => ({
+      premises: nameOf(each.premisesId),
+      starts_on: each.startsOn,
+      ...forDutyCells(each),
+      money: `${each.money.map(({ amount, currency }) => `${amount} ${currency}`).join(', ')}${each.complete || each.money.length === 0 ? '' : ' (not complete)'}`,
+    })),
+  );
+}
 
-/** The consolidated report as tables, one subject each. */
-export const consolidatedTables = (report: ConsolidatedReport): NamedTable[] => [
-  facts(report),
-  periods(report),
+export const deficienciesTable = ({ deficiency }: ConsolidatedReport): ReportTable => deficiencyTable(deficiency);
+
+/** The parts of the consolidated report as tables: CSV, ZIP and PDF render these. */
+export const consolidatedTables = (report: ConsolidatedReport): ReportTable[] => [
+  factsTable(report),
+  periodsTable(report),
   balanceTable(report),
-  categories(report),
-  {
-    name: 'stages',
-    columns: ['stage', ...FIGURES],
-    rows: report.stages.map((each) => [each.stage, ...figures(each)]),
-  },
-  {
-    name: 'weeks',
-    columns: ['week', 'direction', ...FIGURES],
-    rows: report.turnover.weeks.flatMap((week) => [
-      [week.startsOn, 'in', ...figures(week.in)],
-      [week.startsOn, 'out', ...figures(week.out)],
-    ]),
-  },
-  between(report),
+  categoriesTable(report),
+  stagesTable(report),
+  weeksTable(report),
+  betweenTable(report),
   tiesTable([report.betweenPremises.tie]),
-  reportsTie(report),
-  duty(report),
-  deficiency(report),
+  booksTable(report),
+  dutyTable(report),
+  dutyPeriodsTable(report),
+  deficienciesTable(report),
 ];

@@ -19,7 +19,7 @@ export class ConsolidatedController {
     id: 'getConsolidatedReport',
     summary: 'The report of all premises over a span of their periods, as JSON, CSV or PDF',
     description:
-      'Whole periods of all premises that lie in the days: each line summed over the premises with its uncertainty by origin, what moved between them netted out with the tie, duty as the sum of the periods, and the hash of each frozen report. It is made of the books and tied to the reports of the periods; while one of them is open it may still change. `csv` is each line by premises; `zip` a table a file.',
+      'Whole periods of all premises that lie in the days: each line summed over the premises with its uncertainty by origin, what moved between them netted out with the tie, duty as the sum of the periods, and the hash of each frozen report. It is made of the books and tied to the reports of the periods; while one of them is open it may still change. `csv` has all tables in one file; `zip` has a file for each table.',
     ok: ConsolidatedReport,
     alsoAs: ['text/csv', 'application/zip', 'application/pdf'],
     problems: ['not-found', 'not-acceptable', 'validation-failed', 'out-of-range'],

@@ -4,7 +4,7 @@ import { Clock } from '../../../platform/clock.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
-import { tableCsv } from '../render/csv-table.js';
+import { tableCsv, tablesCsv } from '../render/csv-table.js';
 import { zipOf } from '../render/zip.js';
 import type { PrintedDocument } from '../printing/pdf-queue.js';
 import { PdfQueue } from '../printing/pdf-queue.js';
@@ -13,7 +13,7 @@ import { formatAnswer, sha256Hex } from '../render/report-format.js';
 import { consolidatedDocument } from './consolidated-document.js';
 import type { ConsolidatedPdfInput } from './consolidated-pdf.js';
 import { CONSOLIDATED_PAGES } from './consolidated-pdf.js';
-import { balanceTable, consolidatedTables } from './consolidated-tables.js';
+import { consolidatedTables } from './consolidated-tables.js';
 import type { ConsolidatedQuery, ConsolidatedReport } from './consolidated.dto.js';
 import { ConsolidatedReader } from './consolidated.reader.js';
 import { SpanPeriods } from './span-periods.js';
@@ -64,7 +64,7 @@ export class ConsolidatedService {
       case 'json':
         return bytes;
       case 'csv':
-        return tableCsv(balanceTable(report));
+        return tablesCsv(consolidatedTables(report));
       case 'zip':
         return zipOf(
           consolidatedTables(report).map((each) => ({ name: `${each.name}.csv`, text: tableCsv(each) })),

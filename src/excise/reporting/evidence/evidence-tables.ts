@@ -1,137 +1,176 @@
-import type { NamedTable } from '../render/csv-table.js';
-import { litres, number } from '../render/csv-table.js';
+import type { ReportTable } from '../render/report-table.js';
+import { code, instant, litres, number, references, tableOf, text } from '../render/report-table.js';
 import type { PeriodEvidence } from './evidence.dto.js';
 
-/** What the figures rest on, as tables. */
-export function evidenceTables(evidence: PeriodEvidence): NamedTable[] {
+const listOf = (...ids: readonly (string | undefined)[]): string[] => ids.filter((id) => id !== undefined);
+
+const figuresTable = (evidence: PeriodEvidence): ReportTable =>
+  tableOf(
+    'evidence-figures',
+    {
+      figure: code('Figure'),
+      line: code('Line'),
+      category: code('Category'),
+      account: text('Account'),
+      operation_number: number('Operation No.'),
+    },
+    evidence.figures.flatMap(({ figure, line, category, accountId, operations }) =>
+      operations.map((each) => ({ figure, line, category, account: accountId, operation_number: each })),
+    ),
+  );
+
+export const operationsTable = (evidence: PeriodEvidence): ReportTable =>
+  tableOf(
+    'evidence-operations',
+    {
+      number: number('No.'),
+      id: text('Id'),
+      kind: code('Operation'),
+      occurred_at: instant('When (local)'),
+      lot: text('Lot'),
+      reverses_number: number('Rev. of'),
+      reason: code('Reason'),
+      litres: litres('Litres'),
+      litres_of_pure_alcohol: litres('L pure alcohol'),
+      findings: references('Find.'),
+      instrument: references('Instr.'),
+      calibration: references('Cal.'),
+      person: references('Person'),
+      trail_entry: number('Entry'),
+    },
+    evidence.operations.map((each) => ({
+      number: each.sequence,
+      id: each.id,
+      kind: each.kind,
+      occurred_at: each.occurredAt,
+      lot: each.lotCode,
+      reverses_number: each.reverses,
+      reason: each.reasonCode,
+      litres: each.litres,
+      litres_of_pure_alcohol: each.litresOfPureAlcohol,
+      findings: each.findings,
+      instrument: listOf(each.measuredBy?.instrumentId),
+      calibration: listOf(each.measuredBy?.calibrationId),
+      person: listOf(each.personId),
+      trail_entry: each.trailSequence,
+    })),
+  );
+
+export const findingsTable = (evidence: PeriodEvidence): ReportTable =>
+  tableOf(
+    'evidence-findings',
+    {
+      id: references('No.'),
+      lot: text('Lot'),
+      standing: code('Standing'),
+      method: code('Method'),
+      version: text('Version'),
+      strength_percent: number('% vol', 3),
+      expanded_uncertainty_percent: number('U (95 %)', 3),
+      sampled_at: instant('Sampled (local)'),
+      readings: references('Readings'),
+      based_on: references('Based on'),
+      certificate: text('Certificate'),
+    },
+    evidence.findings.map((each) => ({
+      id: [each.id],
+      lot: each.lotCode,
+      standing: each.standing,
+      method: each.methodId,
+      version: each.methodVersion,
+      strength_percent: each.strength.value,
+      expanded_uncertainty_percent: each.expandedUncertainty.value,
+      sampled_at: each.sampledAt,
+      readings: each.readings.map(({ readingId }) => readingId),
+      based_on: each.basedOn,
+      certificate: each.certificate,
+    })),
+  );
+
+/** Each reading once for every finding that rests on it, with the use that the finding makes of it. */
+export function readingsTable(evidence: PeriodEvidence): ReportTable {
   const readings = new Map(evidence.readings.map((each) => [each.id, each]));
-  return [
+  return tableOf(
+    'evidence-readings',
     {
-      name: 'evidence-figures',
-      columns: ['figure', 'line', 'category', 'account', 'operation_number'],
-      rows: evidence.figures.flatMap(({ figure, line, category, accountId, operations }) =>
-        operations.map((each) => [figure, line ?? '', category ?? '', accountId ?? '', number(each)]),
-      ),
+      finding: references('Find.'),
+      use: code('Use'),
+      id: references('No.'),
+      lot: text('Lot'),
+      kind: code('Kind'),
+      value: number('As read'),
+      unit: text('Unit'),
+      temperature_c: number('At °C'),
+      source: code('By'),
+      taken_at: instant('Taken (local)'),
+      instrument: references('Instr.'),
+      calibration: references('Cal.'),
+      person: references('Person'),
     },
-    {
-      name: 'evidence-operations',
-      columns: [
-        'number',
-        'id',
-        'kind',
-        'occurred_at',
-        'lot',
-        'reverses_number',
-        'reason',
-        'litres',
-        'litres_of_pure_alcohol',
-        'findings',
-        'instrument',
-        'calibration',
-        'person',
-        'trail_entry',
-      ],
-      rows: evidence.operations.map((each) => [
-        number(each.sequence),
-        each.id,
-        each.kind,
-        each.occurredAt,
-        each.lotCode ?? '',
-        number(each.reverses),
-        each.reasonCode ?? '',
-        litres(each.litres),
-        litres(each.litresOfPureAlcohol),
-        each.findings.join(' '),
-        each.measuredBy?.instrumentId ?? '',
-        each.measuredBy?.calibrationId ?? '',
-        each.personId ?? '',
-        number(each.trailSequence),
-      ]),
-    },
-    {
-      name: 'evidence-findings',
-      columns: [
-        'id',
-        'lot',
-        'standing',
-        'method',
-        'version',
-        'strength_percent',
-        'expanded_uncertainty_percent',
-        'sampled_at',
-        'based_on',
-        'certificate',
-      ],
-      rows: evidence.findings.map((each) => [
-        each.id,
-        each.lotCode,
-        each.standing,
-        each.methodId,
-        each.methodVersion,
-        number(each.strength.value),
-        number(each.expandedUncertainty.value),
-        each.sampledAt,
-        each.basedOn.join(' '),
-        each.certificate ?? '',
-      ]),
-    },
-    {
-      name: 'evidence-readings',
-      columns: [
-        'finding',
-        'use',
-        'id',
-        'lot',
-        'kind',
-        'value',
-        'unit',
-        'temperature_c',
-        'source',
-        'taken_at',
-        'instrument',
-        'calibration',
-        'person',
-      ],
-      rows: evidence.findings.flatMap((finding) =>
-        finding.readings.flatMap(({ readingId, use, measuredBy }) => {
-          const each = readings.get(readingId);
-          return each === undefined
-            ? []
-            : [
-                [
-                  finding.id,
-                  use,
-                  each.id,
-                  each.lotCode,
-                  each.kind,
-                  number(each.value),
-                  each.unit ?? '',
-                  number(each.sampleTemperature?.value),
-                  each.source,
-                  each.takenAt,
-                  each.instrumentId ?? '',
-                  measuredBy?.calibrationId ?? '',
-                  each.personId ?? '',
-                ],
-              ];
-        }),
-      ),
-    },
-    {
-      name: 'evidence-instruments',
-      columns: ['id', 'kind', 'name', 'serial_number'],
-      rows: evidence.instruments.map(({ id, kind, name, serialNumber }) => [id, kind, name, serialNumber ?? '']),
-    },
-    {
-      name: 'evidence-calibrations',
-      columns: ['id', 'instrument', 'performed_on', 'valid_until', 'certificate'],
-      rows: evidence.calibrations.map(({ id, instrumentId, performedOn, validUntil, certificate }) => [
-        id,
-        instrumentId,
-        performedOn,
-        validUntil,
-        certificate ?? '',
-      ]),
-    },
-  ];
+    evidence.findings.flatMap((finding) =>
+      finding.readings.flatMap(({ readingId, use, measuredBy }) => {
+        const each = readings.get(readingId);
+        return each === undefined
+          ? []
+          : [
+              {
+                finding: [finding.id],
+                use,
+                id: [each.id],
+                lot: each.lotCode,
+                kind: each.kind,
+                value: each.value,
+                unit: each.unit,
+                temperature_c: each.sampleTemperature?.value,
+                source: each.source,
+                taken_at: each.takenAt,
+                instrument: listOf(each.instrumentId),
+                calibration: listOf(measuredBy?.calibrationId),
+                person: listOf(each.personId),
+              },
+            ];
+      }),
+    ),
+  );
 }
+
+export const instrumentsTable = (evidence: PeriodEvidence): ReportTable =>
+  tableOf(
+    'evidence-instruments',
+    { id: references('No.'), kind: code('Kind'), name: text('Instrument'), serial_number: text('Serial number') },
+    evidence.instruments.map(({ id, kind, name, serialNumber }) => ({
+      id: [id],
+      kind,
+      name,
+      serial_number: serialNumber,
+    })),
+  );
+
+export const calibrationsTable = (evidence: PeriodEvidence): ReportTable =>
+  tableOf(
+    'evidence-calibrations',
+    {
+      id: references('No.'),
+      instrument: references('Instrument'),
+      performed_on: text('Performed'),
+      valid_until: text('Valid until'),
+      certificate: text('Certificate'),
+    },
+    evidence.calibrations.map(({ id, instrumentId, performedOn, validUntil, certificate }) => ({
+      id: [id],
+      instrument: [instrumentId],
+      performed_on: performedOn,
+      valid_until: validUntil,
+      certificate,
+    })),
+  );
+
+/** The evidence of the figures as tables: ZIP and the annex of the PDF render these. */
+export const evidenceTables = (evidence: PeriodEvidence): ReportTable[] => [
+  figuresTable(evidence),
+  operationsTable(evidence),
+  findingsTable(evidence),
+  readingsTable(evidence),
+  instrumentsTable(evidence),
+  calibrationsTable(evidence),
+];

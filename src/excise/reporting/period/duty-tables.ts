@@ -1,252 +1,299 @@
-import type { Deficiency } from '../documents/deficiency.dto.js';
-import type { ReportDuty, DutyQuantity, Money, RoundedStep } from '../documents/duty.dto.js';
-import type { CsvCell, NamedTable } from '../render/csv-table.js';
-import { decimalCell, litres, number } from '../render/csv-table.js';
+import type { Deficiency, DeficiencyLine } from '../documents/deficiency.dto.js';
+import type { DutyQuantity, DutyRule, Money, ReportDuty, RoundedStep } from '../documents/duty.dto.js';
+import type { ReportTable } from '../render/report-table.js';
+import { code, decimal, flag, instant, litres, number, operations, tableOf, text } from '../render/report-table.js';
 
-const QUANTITY = ['quantity_raw', 'quantity', 'unit'];
-const quantity = (part: DutyQuantity | undefined): CsvCell[] =>
-  part === undefined ? ['', '', ''] : [decimalCell(part.raw), decimalCell(part.result), part.unit];
+const OPERATION = operations('Op. No.');
 
-const MONEY = ['money', 'currency'];
-const money = (part: Money | undefined): CsvCell[] =>
-  part === undefined ? ['', ''] : [decimalCell(part.amount), part.currency];
-
-const releases = (duty: ReportDuty): NamedTable => ({
-  name: 'releases',
-  columns: [
-    'kind',
-    'duty_date',
-    'occurred_at',
-    'lot_mark',
-    'category',
-    'count',
-    'litres',
-    'declared_percent',
-    'measured_percent',
-    'measured_expanded_uncertainty_percent',
-    'strength_from',
-    'strength_for_duty_percent',
-    'litres_of_pure_alcohol_for_duty',
-    'litres_of_pure_alcohol_in_books',
-    'rule_set',
-    'duty_category',
-    'band',
-    ...QUANTITY,
-    ...MONEY,
-    'flags',
-    'operations',
-  ],
-  rows: duty.releases.map((each) => [
-    each.kind,
-    each.dutyDate,
-    each.occurredAt,
-    each.lotMark,
-    each.category,
-    number(each.count),
-    litres(each.litres),
-    number(each.declaredStrength.value),
-    number(each.measuredStrength?.strength.value),
-    number(each.measuredStrength?.expandedUncertainty.value),
-    each.strengthFrom,
-    number(each.strengthForDuty.value),
-    litres(each.litresOfPureAlcoholForDuty),
-    litres(each.litresOfPureAlcoholInBooks),
-    `${each.ruleSet.id} ${each.ruleSet.version}`,
-    each.dutyCategory ?? '',
-    each.band ?? '',
-    ...quantity(each.quantity),
-    ...money(each.money),
-    each.flags.map(({ code }) => code).join(' '),
-    each.operations,
-  ]),
+export const QUANTITY = { quantity_raw: decimal('Quantity, raw'), quantity: decimal('Quantity'), unit: text('Unit') };
+export const quantityCells = (each: DutyQuantity | undefined) => ({
+  quantity_raw: each?.raw,
+  quantity: each?.result,
+  unit: each?.unit,
 });
 
-const groups = (duty: ReportDuty): NamedTable => ({
-  name: 'duty-groups',
-  columns: [
-    'rule_set',
-    'duty_category',
-    'band',
-    'untaxed',
-    'relieved',
+export const MONEY = { money: decimal('Duty'), currency: text('Currency') };
+export const moneyCells = (each: Money | undefined) => ({ money: each?.amount, currency: each?.currency });
+
+export const FOR_DUTY = {
+  litres: litres('Litres'),
+  litres_of_pure_alcohol_for_duty: litres('L pure, for duty'),
+  litres_of_pure_alcohol_in_books: litres('L pure, in books'),
+};
+type DutyLitres = Pick<ReportDuty, 'litres' | 'litresOfPureAlcoholForDuty' | 'litresOfPureAlcoholInBooks'>;
+export const forDutyCells = (each: DutyLitres) => ({
+  litres: each.litres,
+  litres_of_pure_alcohol_for_duty: each.litresOfPureAlcoholForDuty,
+  litres_of_pure_alcohol_in_books: each.litresOfPureAlcoholInBooks,
+});
+
+const versionOf = ({ id, version }: Pick<DutyRule, 'id' | 'version'>): string => `${id} ${version}`;
+
+export const releasesTable = (duty: ReportDuty): ReportTable =>
+  tableOf(
     'releases',
-    'litres',
-    'litres_of_pure_alcohol_for_duty',
-    'litres_of_pure_alcohol_in_books',
-    ...QUANTITY,
-    'rate',
-    ...MONEY,
-  ],
-  rows: duty.groups.map((each) => [
-    `${each.ruleSet.id} ${each.ruleSet.version}`,
-    each.category,
-    each.band ?? '',
-    String(each.untaxed),
-    String(each.relieved),
-    number(each.releases),
-    litres(each.litres),
-    litres(each.litresOfPureAlcoholForDuty),
-    litres(each.litresOfPureAlcoholInBooks),
-    ...quantity(each.quantity),
-    each.rate === undefined ? '' : decimalCell(each.rate.amount),
-    ...money(each.money),
-  ]),
-});
+    {
+      kind: code('Kind'),
+      duty_date: text('Duty date'),
+      occurred_at: instant('Occurred (local)'),
+      lot_mark: text('Lot mark'),
+      category: code('Category'),
+      count: number('Count'),
+      declared_percent: number('Declared, % vol'),
+      measured_percent: number('Measured, % vol', 3),
+      measured_expanded_uncertainty_percent: number('U (95 %)', 3),
+      strength_from: code('For duty, from'),
+      strength_for_duty_percent: number('% vol for duty'),
+      ...FOR_DUTY,
+      rule_set: text('Rule set'),
+      duty_category: text('Duty category'),
+      band: text('Band'),
+      ...QUANTITY,
+      ...MONEY,
+      flags: text('Flags'),
+      operations: OPERATION,
+    },
+    [
+      ...duty.releases.map((each) => ({
+        kind: each.kind,
+        duty_date: each.dutyDate,
+        occurred_at: each.occurredAt,
+        lot_mark: each.lotMark,
+        category: each.category,
+        count: each.count,
+        declared_percent: each.declaredStrength.value,
+        measured_percent: each.measuredStrength?.strength.value,
+        measured_expanded_uncertainty_percent: each.measuredStrength?.expandedUncertainty.value,
+        strength_from: each.strengthFrom,
+        strength_for_duty_percent: each.strengthForDuty.value,
+        ...forDutyCells(each),
+        rule_set: versionOf(each.ruleSet),
+        duty_category: each.dutyCategory,
+        band: each.band,
+        ...quantityCells(each.quantity),
+        ...moneyCells(each.money),
+        flags: each.flags.map(({ code: name }) => name).join(' '),
+        operations: { link: each.operations, operationId: each.operationId },
+      })),
+    ],
+  );
+
+const groupName = ({ category, band }: ReportDuty['groups'][number]): string => [category, band ?? ''].join(' ').trim();
+
+export const groupsTable = (duty: ReportDuty): ReportTable =>
+  tableOf(
+    'duty-groups',
+    {
+      rule_set: text('Rule set'),
+      duty_category: code('Category'),
+      band: text('Band'),
+      untaxed: flag('Untaxed'),
+      relieved: flag('Relieved'),
+      releases: number('Releases'),
+      ...FOR_DUTY,
+      ...QUANTITY,
+      rate: decimal('Rate'),
+      ...MONEY,
+    },
+    duty.groups.map((each) => ({
+      rule_set: versionOf(each.ruleSet),
+      duty_category: each.category,
+      band: each.band,
+      untaxed: each.untaxed,
+      relieved: each.relieved,
+      releases: each.releases,
+      ...forDutyCells(each),
+      ...quantityCells(each.quantity),
+      rate: each.rate?.amount,
+      ...moneyCells(each.money),
+    })),
+  );
+
+/** Sums of days, where the rules round those. */
+export const daysTable = (duty: ReportDuty): ReportTable =>
+  tableOf(
+    'duty-days',
+    { duty_category: code('Category'), band: text('Band'), day: text('Day'), ...QUANTITY, ...MONEY },
+    duty.groups.flatMap((group) =>
+      group.days.map((each) => ({
+        duty_category: group.category,
+        band: group.band,
+        day: each.day,
+        ...quantityCells(each.quantity),
+        ...moneyCells(each.money),
+      })),
+    ),
+  );
 
 /** Every rounding of the document with what it rounded: of a release, a day, a group, or a chargeable loss. */
-export function roundings(duty: ReportDuty, deficiency: Deficiency): { of: string; step: RoundedStep }[] {
-  const all = (of: string, steps: readonly RoundedStep[]) => steps.map((step) => ({ of, step }));
-  return [
-    ...duty.releases.flatMap((each) => all(`${each.dutyDate} ${each.lotMark} ${each.operationId}`, each.steps)),
-    ...duty.groups.flatMap((each) => {
-      const name = [each.category, each.band ?? ''].join(' ').trim();
-      return [
-        ...each.days.flatMap(({ day, steps }) => all(`${name}, ${day}`, steps)),
-        ...all(`${name}, period`, each.steps),
-      ];
-    }),
-    ...deficiency.entries.flatMap((each) => all(`${each.day} ${each.line} ${each.operationId}`, each.steps)),
-  ];
+export function roundingTable(duty: ReportDuty, deficiency: Deficiency): ReportTable {
+  const all = (of: string, steps: readonly RoundedStep[]) =>
+    steps.map(({ name, basis, mode, places, grouping, raw, result }) => ({
+      of,
+      step: name,
+      basis,
+      mode,
+      places,
+      grouping,
+      raw,
+      result,
+    }));
+  return tableOf(
+    'duty-rounding',
+    {
+      of: text('Of'),
+      step: text('Step'),
+      basis: code('Basis'),
+      mode: code('Mode'),
+      places: number('Places'),
+      grouping: code('By'),
+      raw: decimal('Raw'),
+      result: decimal('Result'),
+    },
+    [
+      ...duty.releases.flatMap((each) => all(`${each.dutyDate} ${each.lotMark}`, each.steps)),
+      ...duty.groups.flatMap((group) => [
+        ...group.days.flatMap(({ day, steps }) => all(`${groupName(group)}, ${day}`, steps)),
+        ...all(`${groupName(group)}, period`, group.steps),
+      ]),
+      ...deficiency.entries.flatMap((each) => all(`${each.day} ${each.line}`, each.steps)),
+    ],
+  );
 }
 
-const steps = (duty: ReportDuty, deficiency: Deficiency): NamedTable => ({
-  name: 'duty-rounding',
-  columns: ['of', 'step', 'basis', 'mode', 'places', 'grouping', 'raw', 'result'],
-  rows: roundings(duty, deficiency).map(({ of, step }) => [
-    of,
-    step.name,
-    step.basis,
-    step.mode,
-    number(step.places),
-    step.grouping,
-    decimalCell(step.raw),
-    decimalCell(step.result),
-  ]),
-});
-
-const flags = (duty: ReportDuty, deficiency: Deficiency): NamedTable => ({
-  name: 'duty-flags',
-  columns: ['day', 'of', 'code', 'detail', 'operations'],
-  rows: [
-    ...duty.releases.flatMap((each) =>
-      each.flags.map(({ code, detail }) => [each.dutyDate, each.lotMark, code, detail, each.operations]),
+export function flagsTable(duty: ReportDuty, deficiency: Deficiency): ReportTable {
+  const rows = [
+    ...duty.releases.map((each) => ({ ...each, day: each.dutyDate, of: each.lotMark })),
+    ...deficiency.entries.map((each) => ({ ...each, of: each.line })),
+  ];
+  return tableOf(
+    'duty-flags',
+    { day: text('Day'), of: text('Of'), code: code('Flag'), detail: text('Detail'), operations: OPERATION },
+    rows.flatMap(({ day, of, flags, operations: link, operationId }) =>
+      flags.map((each) => ({ day, of, ...each, operations: { link, operationId } })),
     ),
-    ...deficiency.entries.flatMap((each) =>
-      each.flags.map(({ code, detail }) => [each.day, each.line, code, detail, each.operations]),
-    ),
-  ],
-});
+  );
+}
 
-const ruleSets = (duty: ReportDuty): NamedTable => ({
-  name: 'duty-rule-sets',
-  columns: ['id', 'version', 'name', 'valid_from', 'strength_rule', 'sources', 'advice'],
-  rows: duty.ruleSets.map((each) => [
-    each.id,
-    each.version,
-    each.words,
-    each.validFrom,
-    each.strengthRule,
-    each.sources.map(({ citation, edition }) => `${citation} (${edition})`).join('; '),
-    each.advice,
-  ]),
-});
+export const ruleSetsTable = (duty: ReportDuty): ReportTable =>
+  tableOf(
+    'duty-rule-sets',
+    {
+      id: text('Id'),
+      version: text('Version'),
+      name: text('Rule set'),
+      valid_from: text('Valid from'),
+      strength_rule: code('Strength for duty'),
+      sources: text('Sources'),
+      advice: text('Note'),
+    },
+    duty.ruleSets.map((each) => ({
+      id: each.id,
+      version: each.version,
+      name: each.words,
+      valid_from: each.validFrom,
+      strength_rule: each.strengthRule,
+      sources: each.sources.map(({ citation, edition }) => `${citation} (${edition})`).join('; ') || 'none named',
+      advice: each.advice,
+    })),
+  );
 
-const sums = (duty: ReportDuty): NamedTable => ({
-  name: 'duty-sums',
-  columns: ['what', 'litres', 'litres_of_pure_alcohol_for_duty', 'litres_of_pure_alcohol_in_books', ...MONEY],
-  rows: [
+export const sumsTable = (duty: ReportDuty): ReportTable =>
+  tableOf(
+    'duty-sums',
+    { sum: text('Sum'), releases: number('Releases'), ...FOR_DUTY, ...MONEY, balances: flag('Balances') },
     [
-      'released',
-      litres(duty.litres),
-      litres(duty.litresOfPureAlcoholForDuty),
-      litres(duty.litresOfPureAlcoholInBooks),
-      '',
-      '',
+      { sum: 'released', releases: duty.releases.length, ...forDutyCells(duty), emphasised: true },
+      {
+        sum: 'duty paid before, not reckoned again',
+        releases: duty.paidBefore.releases,
+        litres: duty.paidBefore.litres,
+        litres_of_pure_alcohol_in_books: duty.paidBefore.litresOfPureAlcohol,
+      },
+      {
+        sum: 'releases less books',
+        litres: duty.tie.litres,
+        litres_of_pure_alcohol_for_duty: duty.tie.litresOfPureAlcohol,
+        balances: duty.tie.balances,
+      },
+      ...duty.money.map((each) => ({
+        sum: duty.complete ? 'indicated duty' : 'indicated duty, not complete',
+        ...moneyCells(each),
+        emphasised: true,
+      })),
     ],
-    ['duty paid before', litres(duty.paidBefore.litres), '', litres(duty.paidBefore.litresOfPureAlcohol), '', ''],
-    ['tie to the books', litres(duty.tie.litres), litres(duty.tie.litresOfPureAlcohol), '', '', ''],
-    ...duty.money.map((each) => [
-      duty.complete ? 'indicated duty' : 'indicated duty, not complete',
-      '',
-      '',
-      '',
-      ...money(each),
-    ]),
-  ],
+  );
+
+const CHARGEABLE = {
+  litres: litres('Chargeable, L'),
+  litres_of_pure_alcohol: litres('L pure alcohol'),
+  litres_of_pure_alcohol_for_duty: litres('L pure, for duty'),
+};
+const chargeableCells = (each: Pick<Deficiency, 'litres' | 'litresOfPureAlcohol' | 'litresOfPureAlcoholForDuty'>) => ({
+  litres: each.litres,
+  litres_of_pure_alcohol: each.litresOfPureAlcohol,
+  litres_of_pure_alcohol_for_duty: each.litresOfPureAlcoholForDuty,
 });
 
-const CHARGEABLE = ['litres', 'litres_of_pure_alcohol', 'litres_of_pure_alcohol_for_duty'];
+type DeficiencyRow = Omit<DeficiencyLine, 'handled' | 'allowancePercent'> &
+  Partial<Pick<DeficiencyLine, 'handled' | 'allowancePercent'>>;
+/** Sums of a period, or of several: of those the allowances are shown without what they are a percentage of. */
+type DeficiencySums = Pick<Deficiency, 'litres' | 'litresOfPureAlcohol' | 'litresOfPureAlcoholForDuty' | 'money'> & {
+  readonly lines: readonly DeficiencyRow[];
+};
 
-const deficiencyLines = (deficiency: Deficiency): NamedTable => ({
-  name: 'deficiency',
-  columns: ['line', 'category', 'lost', 'handled', 'allowance_percent', 'allowance', ...CHARGEABLE, ...MONEY],
-  rows: [
-    ...deficiency.lines.map((each) => [
-      each.line,
-      each.category,
-      litres(each.lost),
-      litres(each.handled),
-      number(each.allowancePercent),
-      litres(each.allowance),
-      litres(each.litres),
-      litres(each.litresOfPureAlcohol),
-      litres(each.litresOfPureAlcoholForDuty),
-      '',
-      '',
-    ]),
+export const deficiencyTable = (deficiency: DeficiencySums): ReportTable =>
+  tableOf(
+    'deficiency',
+    {
+      line: code('Line'),
+      category: code('Category'),
+      lost: litres('Lost, L'),
+      handled: litres('Opening and receipts, L'),
+      allowance_percent: number('Allowance, %'),
+      allowance: litres('Allowance, L'),
+      ...CHARGEABLE,
+      ...MONEY,
+    },
     [
-      'total',
-      '',
-      '',
-      '',
-      '',
-      '',
-      litres(deficiency.litres),
-      litres(deficiency.litresOfPureAlcohol),
-      litres(deficiency.litresOfPureAlcoholForDuty),
-      '',
-      '',
+      ...deficiency.lines.map((each) => ({
+        line: each.line,
+        category: each.category,
+        lost: each.lost,
+        handled: each.handled,
+        allowance_percent: each.allowancePercent,
+        allowance: each.allowance,
+        ...chargeableCells(each),
+      })),
+      { line: 'total', ...chargeableCells(deficiency), emphasised: true },
+      ...deficiency.money.map((each) => ({ line: 'indicated duty', ...moneyCells(each), emphasised: true })),
     ],
-    ...deficiency.money.map((each) => ['indicated duty', '', '', '', '', '', '', '', '', ...money(each)]),
-  ],
-});
+  );
 
-const deficiencyEntries = (deficiency: Deficiency): NamedTable => ({
-  name: 'deficiency-entries',
-  columns: [
-    'line',
-    'category',
-    'day',
-    'lost',
-    ...CHARGEABLE,
-    'strength_for_duty_percent',
-    'band',
-    ...QUANTITY,
-    'operations',
-  ],
-  rows: deficiency.entries.map((each) => [
-    each.line,
-    each.category,
-    each.day,
-    litres(each.lost),
-    litres(each.litres),
-    litres(each.litresOfPureAlcohol),
-    litres(each.litresOfPureAlcoholForDuty),
-    number(each.strengthForDuty.value),
-    each.band ?? '',
-    ...quantity(each.quantity),
-    each.operations,
-  ]),
-});
-
-/** Duty as tables, one subject each. */
-export const dutyTables = (duty: ReportDuty, deficiency: Deficiency): NamedTable[] => [
-  releases(duty),
-  groups(duty),
-  steps(duty, deficiency),
-  flags(duty, deficiency),
-  ruleSets(duty),
-  sums(duty),
-  deficiencyLines(deficiency),
-  deficiencyEntries(deficiency),
-];
+/** Entries with anything chargeable. */
+export const deficiencyEntriesTable = (deficiency: Deficiency): ReportTable =>
+  tableOf(
+    'deficiency-entries',
+    {
+      line: code('Line'),
+      category: code('Category'),
+      day: text('Day'),
+      lost: litres('Lost, L'),
+      ...CHARGEABLE,
+      strength_for_duty_percent: number('% vol for duty'),
+      band: text('Band'),
+      ...QUANTITY,
+      operations: OPERATION,
+    },
+    deficiency.entries.map((each) => ({
+      line: each.line,
+      category: each.category,
+      day: each.day,
+      lost: each.lost,
+      ...chargeableCells(each),
+      strength_for_duty_percent: each.strengthForDuty.value,
+      band: each.band,
+      ...quantityCells(each.quantity),
+      operations: { link: each.operations, operationId: each.operationId },
+    })),
+  );

@@ -5,12 +5,12 @@ import type { PeriodReport } from '../documents/report.dto.js';
 import { annex, References } from './annex.js';
 import { productChart, weekChart } from '../render/charts.js';
 import type { PeriodEvidence } from '../evidence/evidence.dto.js';
-import { localTime, to3, words } from '../render/figures-text.js';
-import { boxed, charts, factList, onPages, quiet, SIMULATED, table } from '../render/page.js';
+import { basisWord, localTime, to3, words } from '../render/figures-text.js';
+import { boxed, charts, factList, h2, onPages, quiet, SIMULATED, table, titled } from '../render/page.js';
 import type { PdfDefinition } from '../render/pdf-maker.js';
-import { deficiencyPart, dutySections, roundingsPart } from './duty-sections.js';
-import { balancePart, categoriesPart, inProcessPart, reconciliationOf, stockPart } from './report-sections.js';
-import { lossSections, originsPart, producedPart, stagesPart, tieTables } from './work-sections.js';
+import { balancePages, flowPages, lotsInProcessPage, reconciliationPages, stockPages } from './balance-pages.js';
+import { deficiencyPages, dutyPages, roundingPages } from './duty-pages.js';
+import { lossPages, lotsProducedPage, tiesPage } from './work-pages.js';
 
 export interface ReportPdfInput {
   readonly report: PeriodReport;
@@ -113,6 +113,23 @@ function chartsOf(report: PeriodReport): Content {
   ]);
 }
 
+/** Versions that made the document, and what its figures are in. */
+const madeWith = ({ versions, basis }: PeriodReport): Content =>
+  titled(
+    [h2('Made with')],
+    factList([
+      ['Program', versions.program],
+      ['Methods', versions.methods.map(({ id, version }) => `${words(id)} ${version}`).join(', ') || 'none'],
+      ['Rule set', `${versions.ruleSet.id} ${versions.ruleSet.version}`],
+      [
+        'Basis',
+        Object.entries(basis)
+          .map(([name, value]) => `${name}: ${basisWord(value)}`)
+          .join('; '),
+      ],
+    ]),
+  );
+
 /** Address of this module, for the printing thread. */
 export const REPORT_PAGES = import.meta.url;
 
@@ -120,8 +137,7 @@ export const REPORT_PAGES = import.meta.url;
 export function definition(input: ReportPdfInput): PdfDefinition {
   const { report, hash, evidence, at } = input;
   const { producer, premises, period } = report;
-  const references = new References(evidence);
-  const numbers = new Map(evidence.operations.map(({ id, sequence }) => [id, String(sequence)]));
+  const context = new References(evidence, period.timeZone);
   const name = `Period report, ${premises.name}, ${period.startsOn} to before ${period.endsBefore}`;
   return onPages(
     {
@@ -134,20 +150,19 @@ export function definition(input: ReportPdfInput): PdfDefinition {
     [
       ...cover(input),
       chartsOf(report),
-      ...balancePart(report, references),
-      ...originsPart(report),
-      ...categoriesPart(report, references),
-      ...stagesPart(report),
-      ...stockPart(report, references),
-      ...producedPart(report, numbers),
-      ...inProcessPart(report),
-      ...dutySections(report, numbers),
-      ...deficiencyPart(report, numbers),
-      ...lossSections(report, numbers),
-      ...tieTables(report.ties),
-      ...reconciliationOf(report),
-      ...roundingsPart(report),
-      ...annex(evidence, references, period.timeZone),
+      ...balancePages(report, context),
+      ...flowPages(report, context),
+      ...stockPages(report, context),
+      lotsProducedPage(report, context),
+      lotsInProcessPage(report, context),
+      ...dutyPages(report, context),
+      ...deficiencyPages(report, context),
+      ...lossPages(report, context),
+      tiesPage(report.ties, context),
+      ...reconciliationPages(report, context),
+      ...roundingPages(report, context),
+      madeWith(report),
+      ...annex(evidence, context),
     ],
   );
 }

@@ -29,7 +29,7 @@ export class ReportController {
     id: 'getPeriodReport',
     summary: 'The report of a period, as JSON, CSV or PDF',
     description:
-      'As `json` it is the document; `csv` is one table of it, `zip` a table a file, `pdf` the document to hand over, with an annex of what the figures rest on. Provisional while the period is open. Once it is closed, the bytes that were frozen, the same every time; their SHA-256 is the hash of the closing. Local law and licensed practice decide what is owed: the figures are no assessment of duty.',
+      '`json` is the document. `csv` has all its tables in one file; the column `table` names the table of a row. `zip` has a file for each table, with those of the evidence. `pdf` is the document to hand over, with an annex of the evidence. The report is provisional while the period is open. Once it is closed, the frozen bytes are answered, the same every time; their SHA-256 is the hash of the closing. Local law and licensed practice decide what is owed: the figures are no assessment of duty.',
     ok: PeriodReport,
     alsoAs: ['text/csv', 'application/zip', 'application/pdf'],
     problems: ['not-acceptable', 'validation-failed'],
@@ -48,9 +48,9 @@ export class ReportController {
   @Documented({
     tag: 'Periods',
     id: 'getPeriodReportPrintState',
-    summary: 'How far the PDF of a report has come',
+    summary: 'Progress of the PDF of a report',
     description:
-      'For a report of many pages: the first question begins the printing and answers 202 with how far it has come; ask again after `Retry-After`. Once it is ready the answer is 200, and `document` says where it is fetched without waiting. Fetching it at once is possible too: that answer waits until it is printed.',
+      'For a report of many pages. The first request begins the printing and is answered 202 with its progress; ask again after `Retry-After`. Once the PDF is ready the answer is 200, and `document` is the address from which it is fetched without waiting. Fetching it at once is possible too: that answer waits until it is printed. `rate-limited` says that many of your own documents are waiting; the load of other producers never refuses yours.',
     ok: PrintState,
     accepted: PrintState,
     problems: ['rate-limited'],

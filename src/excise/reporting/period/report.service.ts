@@ -5,7 +5,7 @@ import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
-import { tableCsv } from '../render/csv-table.js';
+import { tableCsv, tablesCsv } from '../render/csv-table.js';
 import { evidenceTables } from '../evidence/evidence-tables.js';
 import type { PeriodEvidence } from '../evidence/evidence.dto.js';
 import { reportTables } from './report-tables.js';
@@ -14,7 +14,6 @@ import type { Printing } from '../printing/pdf-queue.js';
 import { PdfQueue } from '../printing/pdf-queue.js';
 import type { PrintState } from '../printing/print-state.dto.js';
 import { printStateAnswer } from '../printing/print-state.js';
-import { reportCsv } from './report-csv.js';
 import type { ReportFacts } from './report-documents.js';
 import { ReportDocuments } from './report-documents.js';
 import type { ReportPdfInput } from './report-pdf.js';
@@ -76,7 +75,7 @@ export class ReportService {
     evidence: PeriodEvidence | undefined,
   ): Promise<string | Buffer> {
     if (format === 'csv') {
-      return reportCsv(facts.report);
+      return tablesCsv(reportTables(facts.report));
     }
     if (evidence === undefined) {
       return facts.bytes;

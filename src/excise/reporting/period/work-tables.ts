@@ -1,110 +1,164 @@
-import type { PeriodReport } from '../documents/report.dto.js';
-import type { TieAmount, ReportTie } from '../documents/report-ties.dto.js';
-import type { CsvCell, NamedTable } from '../render/csv-table.js';
-import { FIGURES, figures, litres, number } from '../render/csv-table.js';
+import type { ListedEntry, PeriodReport } from '../documents/report.dto.js';
+import type { ReportTie } from '../documents/report-ties.dto.js';
+import { isNothing } from '../render/figures-text.js';
+import type { ReportTable } from '../render/report-table.js';
+import {
+  amountCells,
+  code,
+  FIGURES,
+  figureCells,
+  flag,
+  instant,
+  number,
+  operations,
+  tableOf,
+  text,
+} from '../render/report-table.js';
+import { FINDING, findingCells } from './balance-tables.js';
 
-const AMOUNT = ['litres', 'litres_of_pure_alcohol', 'fermented', 'added'];
-const amount = (part: TieAmount): CsvCell[] => [
-  litres(part.litres),
-  litres(part.litresOfPureAlcohol),
-  litres(part.fermented),
-  litres(part.added),
-];
+/** Each stage of stock from opening to closing; a page leaves out a stage that had nothing. */
+export const stagesTable = ({ stages }: PeriodReport): ReportTable =>
+  tableOf(
+    'stages',
+    { stage: code('Stage'), line: code('Line'), ...FIGURES, balances: flag('Balances') },
+    stages.flatMap((each) => {
+      const csvOnly = [each.opening, each.in, each.out, each.closing].every(isNothing);
+      return [
+        ...(['opening', 'in', 'out'] as const).map((line) => ({
+          stage: each.stage,
+          line,
+          ...figureCells(each[line]),
+          csvOnly,
+        })),
+        {
+          stage: each.stage,
+          line: 'closing',
+          ...figureCells(each.closing),
+          balances: each.balances,
+          emphasised: true,
+          csvOnly,
+        },
+      ];
+    }),
+  );
 
-export const tiesTable = (ties: readonly ReportTie[]): NamedTable => ({
-  name: 'ties',
-  columns: [
-    'tie',
-    'side',
-    'name',
-    ...AMOUNT,
-    'expanded_uncertainty_litres',
-    'expanded_uncertainty_litres_of_pure_alcohol',
-  ],
-  rows: ties.flatMap((tie) => {
-    const items = (side: 'given' | 'taken') =>
-      tie[side].map((each) => [
-        tie.name,
-        side,
-        each.name,
-        ...amount(each),
-        each.expandedUncertainty === undefined ? '' : litres(each.expandedUncertainty.litres),
-        each.expandedUncertainty === undefined ? '' : litres(each.expandedUncertainty.litresOfPureAlcohol),
-      ]);
-    return [
-      ...items('given'),
-      [tie.name, 'given', 'total', ...amount(tie.totalGiven), '', ''],
-      ...items('taken'),
-      [tie.name, 'taken', 'total', ...amount(tie.totalTaken), '', ''],
-      [tie.name, 'difference', tie.balances ? 'meets' : 'does not meet', ...amount(tie.difference), '', ''],
-    ];
-  }),
+/** Each tie with both sides and the difference. */
+export const tiesTable = (ties: readonly ReportTie[]): ReportTable =>
+  tableOf(
+    'ties',
+    {
+      tie: code('Work'),
+      side: code('Side'),
+      name: code('Stage, line or premises'),
+      ...FIGURES,
+      balances: flag('Balances'),
+    },
+    ties.flatMap(({ name: tie, given, taken, totalGiven, totalTaken, difference, balances }) => [
+      ...given.map((each) => ({ tie, side: 'given', name: each.name, ...figureCells(each) })),
+      { tie, side: 'given', name: 'total', ...amountCells(totalGiven) },
+      ...taken.map((each) => ({ tie, side: 'taken', name: each.name, ...figureCells(each) })),
+      { tie, side: 'taken', name: 'total', ...amountCells(totalTaken) },
+      { tie, side: 'difference', ...amountCells(difference), balances, emphasised: true },
+    ]),
+  );
+
+const OPERATION = operations('Op. No.');
+const operationCell = ({ operations: link, operationId }: { operations: string; operationId: string }) => ({
+  operations: { link, operationId },
 });
 
-/** How goods passed from stage to stage, what was produced, what stock-takes found and what was entered late. */
-export function workTables({ stages, ties, lotsProduced, stockDifferences, lateEntries }: PeriodReport): NamedTable[] {
-  return [
+export const lotsProducedTable = ({ lotsProduced }: PeriodReport): ReportTable =>
+  tableOf(
+    'lots-produced',
     {
-      name: 'stages',
-      columns: ['stage', 'line', ...FIGURES, 'meets'],
-      rows: stages.flatMap((each) =>
-        (['opening', 'in', 'out', 'closing'] as const).map((line) => [
-          each.stage,
-          line,
-          ...figures(each[line]),
-          line === 'closing' ? String(each.balances) : '',
-        ]),
-      ),
+      lot: text('Lot'),
+      day: text('Day'),
+      occurred_at: instant('Finished (local)'),
+      category: code('Category'),
+      ...FINDING,
+      operations: OPERATION,
+      ...FIGURES,
     },
-    tiesTable(ties),
+    lotsProduced.map((each) => ({
+      lot: each.lotCode,
+      day: each.day,
+      occurred_at: each.occurredAt,
+      category: each.category,
+      ...findingCells(each.finding),
+      ...operationCell(each),
+      ...figureCells(each),
+    })),
+  );
+
+/** Differences of stock-takes, each product by itself. */
+export const differencesTable = ({ stockDifferences }: PeriodReport): ReportTable =>
+  tableOf(
+    'stock-differences',
     {
-      name: 'lots-produced',
-      columns: [
-        'lot',
-        'day',
-        'occurred_at',
-        'category',
-        'method',
-        'strength_percent',
-        'expanded_uncertainty_percent',
-        'operations',
-        ...FIGURES,
-      ],
-      rows: lotsProduced.map((each) => [
-        each.lotCode ?? '',
-        each.day,
-        each.occurredAt,
-        each.category,
-        each.finding?.methodId ?? '',
-        number(each.finding?.strength.value),
-        number(each.finding?.expandedUncertainty.value),
-        each.operations,
-        ...figures(each),
-      ]),
+      description: text('Product'),
+      category: code('Category'),
+      occurred_at: instant('Counted (local)'),
+      explained: flag('Explained'),
+      reason: code('Reason'),
+      operations: OPERATION,
+      ...FIGURES,
     },
+    stockDifferences.map((each) => ({
+      description: each.what,
+      category: each.category,
+      occurred_at: each.occurredAt,
+      explained: each.explained,
+      reason: each.reasonCode,
+      ...operationCell(each),
+      ...figureCells(each),
+      emphasised: !each.explained,
+    })),
+  );
+
+export const lateTable = ({ lateEntries }: PeriodReport): ReportTable =>
+  tableOf(
+    'late-entries',
     {
-      name: 'stock-differences',
-      columns: ['what', 'category', 'occurred_at', 'explained', 'reason', 'operations', ...FIGURES],
-      rows: stockDifferences.map((each) => [
-        each.what,
-        each.category,
-        each.occurredAt,
-        String(each.explained),
-        each.reasonCode ?? '',
-        each.operations,
-        ...figures(each),
-      ]),
+      kind: code('Operation'),
+      occurred_at: instant('Event (local)'),
+      recorded_at: instant('Entered (local)'),
+      days_late: number('Days'),
+      operations: OPERATION,
     },
+    lateEntries.entries.map((each) => ({
+      kind: each.kind,
+      occurred_at: each.occurredAt,
+      recorded_at: each.recordedAt,
+      days_late: each.daysLate,
+      ...operationCell(each),
+    })),
+  );
+
+const entriesTable = (name: string, entries: readonly ListedEntry[]): ReportTable =>
+  tableOf(
+    name,
     {
-      name: 'late-entries',
-      columns: ['kind', 'occurred_at', 'recorded_at', 'days_late', 'operations'],
-      rows: lateEntries.entries.map((each) => [
-        each.kind,
-        each.occurredAt,
-        each.recordedAt,
-        number(each.daysLate),
-        each.operations,
-      ]),
+      line: code('Line'),
+      day: text('Day'),
+      occurred_at: instant('Occurred (local)'),
+      kind: code('Operation'),
+      category: code('Category'),
+      reason: code('Reason'),
+      operations: OPERATION,
+      ...FIGURES,
     },
-  ];
-}
+    entries.map((each) => ({
+      line: each.line,
+      day: each.day,
+      occurred_at: each.occurredAt,
+      kind: each.operationKind,
+      category: each.category,
+      reason: each.reasonCode,
+      ...operationCell(each),
+      ...figureCells(each),
+    })),
+  );
+
+export const lossesTable = ({ losses }: PeriodReport): ReportTable => entriesTable('losses', losses);
+export const correctionsTable = ({ corrections }: PeriodReport): ReportTable =>
+  entriesTable('corrections', corrections);

@@ -1,47 +1,48 @@
 import { stringify } from 'csv-stringify/sync';
-import type { Figures, Litres } from '../../../ledger/books/litres.dto.js';
+import type { Litres } from '../../../ledger/books/litres.dto.js';
 import { litresOf } from '../../../ledger/books/litres.dto.js';
 import { canonicalText, Exact } from '../../../metrology/decimals.js';
 import { csvText } from '../../../platform/csv-text.js';
+import type { Column, Operations, ReportTable, Value } from './report-table.js';
 
-/** A number cell keeps its kind, so that a minus sign is not taken for a formula. */
-export type CsvCell = string | { readonly number: string };
-
-/** One table of a report: a file in the ZIP. */
-export interface NamedTable {
-  readonly name: string;
-  readonly columns: readonly string[];
-  readonly rows: readonly (readonly CsvCell[])[];
+/** Texts are neutralised for spreadsheets; numbers stay numbers, so that a minus sign is not taken for a formula. */
+function csvCell({ kind }: Column, value: Value | undefined): string {
+  if (value === undefined) {
+    return '';
+  }
+  switch (kind) {
+    case 'litres':
+      return canonicalText(litresOf(value as Litres));
+    case 'number':
+      return canonicalText(new Exact(value as number));
+    case 'operations':
+      return (value as Operations).link;
+    case 'references':
+      return (value as readonly string[]).join(' ');
+    case 'decimal':
+    case 'flag':
+      return String(value);
+    default:
+      return csvText(String(value));
+  }
 }
 
-export const number = (value: number | undefined): CsvCell =>
-  value === undefined ? '' : { number: canonicalText(new Exact(value)) };
-export const litres = (value: Litres): CsvCell => ({ number: canonicalText(litresOf(value)) });
+const record = ({ columns }: ReportTable, row: ReportTable['rows'][number]): Record<string, string> =>
+  Object.fromEntries(Object.entries(columns).map(([name, column]) => [name, csvCell(column, row[name])]));
 
-/** A decimal that is a text already. */
-export const decimalCell = (text: string): CsvCell => ({ number: text });
+const csvOf = (columns: readonly string[], rows: readonly Record<string, string>[]): string =>
+  stringify([...rows], { header: true, columns: [...columns], record_delimiter: 'windows' });
 
-/** The columns of a figure in all its measures, and their cells. */
-export const FIGURES = [
-  'litres',
-  'litres_of_pure_alcohol',
-  'fermented',
-  'added',
-  'expanded_uncertainty_litres',
-  'expanded_uncertainty_litres_of_pure_alcohol',
-];
-export const figures = (figure: Figures): CsvCell[] => [
-  litres(figure.litres),
-  litres(figure.litresOfPureAlcohol),
-  litres(figure.fermented),
-  litres(figure.added),
-  litres(figure.expandedUncertainty.litres),
-  litres(figure.expandedUncertainty.litresOfPureAlcohol),
-];
+/** A table as RFC 4180 text. */
+export const tableCsv = (table: ReportTable): string =>
+  csvOf(
+    Object.keys(table.columns),
+    table.rows.map((row) => record(table, row)),
+  );
 
-/** A table as RFC 4180 text: texts are neutralised for spreadsheets, numbers stay numbers. */
-export const tableCsv = ({ columns, rows }: NamedTable): string =>
-  stringify(
-    [[...columns], ...rows.map((row) => row.map((cell) => (typeof cell === 'string' ? csvText(cell) : cell.number)))],
-    { record_delimiter: 'windows' },
+/** All tables in one: each row names its table, and has values in the columns of that table only. */
+export const tablesCsv = (tables: readonly ReportTable[]): string =>
+  csvOf(
+    ['table', ...new Set(tables.flatMap(({ columns }) => Object.keys(columns)))],
+    tables.flatMap((table) => table.rows.map((row) => ({ table: table.name, ...record(table, row) }))),
   );

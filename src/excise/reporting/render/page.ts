@@ -88,12 +88,12 @@ export type Cell = string | { readonly bold: string };
 
 export const bolded = (texts: readonly string[]): Cell[] => texts.map((text) => ({ bold: text }));
 
-/** The columns of `figureCells`. */
-export const FIGURE_COLUMNS: readonly Column[] = [
-  { head: 'Litres', width: 74, right: true },
-  { head: 'L pure alcohol', width: 74, right: true },
-  { head: 'U, L', width: 42, right: true },
-  { head: 'U, L pure', width: 44, right: true },
+/** The columns of a figure, as a view of a table shows them. */
+export const FIGURES_SHOWN: readonly (readonly [name: string, width: number])[] = [
+  ['litres', 74],
+  ['litres_of_pure_alcohol', 74],
+  ['expanded_uncertainty_litres', 42],
+  ['expanded_uncertainty_litres_of_pure_alcohol', 44],
 ];
 
 export interface TableOptions {

@@ -1,0 +1,250 @@
+import type { Content } from 'pdfmake/interfaces.js';
+import type { ReportDuty } from '../documents/duty.dto.js';
+import type { PeriodReport } from '../documents/report.dto.js';
+import { decimalText, plain, words } from '../render/figures-text.js';
+import { h1, h2, quiet } from '../render/page.js';
+import type { PageContext } from '../render/table-page.js';
+import { tablePage } from '../render/table-page.js';
+import {
+  daysTable,
+  deficiencyEntriesTable,
+  deficiencyTable,
+  flagsTable,
+  groupsTable,
+  releasesTable,
+  roundingTable,
+  ruleSetsTable,
+  sumsTable,
+} from './duty-tables.js';
+
+function indicated({ money, complete }: ReportDuty): string {
+  if (money.length === 0) {
+    return 'No money is indicated, as the rules have no rate for it.';
+  }
+  const sums = money.map(({ currency, amount }) => `${decimalText(amount)} ${currency}`).join(', ');
+  return complete
+    ? `Indicated in all: ${sums}; every release on which duty may fall has its money. It is no assessment.`
+    : `Indicated in all: ${sums}; NOT COMPLETE, as a release lacks a rate, a band or a category. It is no assessment.`;
+}
+
+function releasePages({ duty }: PeriodReport, context: PageContext): Content[] {
+  const releases = releasesTable(duty);
+  return [
+    tablePage(
+      releases,
+      {
+        heading: [
+          h1('Released: litres and litres of pure alcohol for duty'),
+          quiet(`Rule ${duty.rule.id} ${duty.rule.version}: ${duty.rule.words}`),
+        ],
+        shown: [
+          ['duty_date', 48],
+          ['lot_mark', '*'],
+          ['category', 66],
+          ['count', 28],
+          ['litres', 52],
+          ['strength_for_duty_percent', 34],
+          ['litres_of_pure_alcohol_for_duty', 46],
+          ['litres_of_pure_alcohol_in_books', 46],
+          ['operations', 22],
+        ],
+        none: 'Nothing was released.',
+      },
+      context,
+    ),
+    tablePage(
+      sumsTable(duty),
+      {
+        heading: [h2('Sums, and the releases against the books')],
+        shown: [
+          ['sum', '*'],
+          ['releases', 44],
+          ['litres', 62],
+          ['litres_of_pure_alcohol_for_duty', 62],
+          ['litres_of_pure_alcohol_in_books', 62],
+          ['money', 56],
+          ['currency', 40],
+          ['balances', 38],
+        ],
+      },
+      context,
+    ),
+    tablePage(
+      releases,
+      {
+        heading: [h2('Declared against measured')],
+        shown: [
+          ['lot_mark', '*'],
+          ['declared_percent', 66],
+          ['measured_percent', 68],
+          ['measured_expanded_uncertainty_percent', 44],
+          ['strength_from', 66],
+          ['strength_for_duty_percent', 56],
+          ['operations', 30],
+        ],
+        none: 'Nothing was released.',
+      },
+      context,
+    ),
+  ];
+}
+
+/** Releases and the duty that is indicated for them, with the flags to be looked at. */
+export const dutyPages = (report: PeriodReport, context: PageContext): Content[] => [
+  ...releasePages(report, context),
+  tablePage(
+    groupsTable(report.duty),
+    {
+      heading: [h2('Indicated duty by category, band and rate')],
+      shown: [
+        ['duty_category', '*'],
+        ['band', 50],
+        ['rule_set', 66],
+        ['untaxed', 38],
+        ['relieved', 38],
+        ['quantity', 56],
+        ['unit', 32],
+        ['rate', 38],
+        ['money', 48],
+        ['currency', 28, ''],
+      ],
+      none: 'No category of duty had anything.',
+    },
+    context,
+  ),
+  quiet(indicated(report.duty)),
+  ...(report.duty.groups.every(({ days }) => days.length === 0)
+    ? []
+    : [
+        tablePage(
+          daysTable(report.duty),
+          {
+            heading: [h2('Sums of days')],
+            shown: [
+              ['duty_category', '*'],
+              ['band', 70],
+              ['day', 56],
+              ['quantity_raw', 74],
+              ['quantity', 62],
+              ['unit', 40],
+              ['money', 56],
+            ],
+          },
+          context,
+        ),
+      ]),
+  tablePage(
+    flagsTable(report.duty, report.deficiency),
+    {
+      heading: [h2('Flags')],
+      shown: [
+        ['of', 92],
+        ['code', 110],
+        ['detail', '*'],
+        ['operations', 26],
+      ],
+      none: 'No flag was raised.',
+    },
+    context,
+  ),
+];
+
+/** Losses and shortages beyond what the producer's rules allow. */
+export function deficiencyPages({ deficiency }: PeriodReport, context: PageContext): Content[] {
+  const rules = deficiency.rules.map(
+    ({ line, onlyWithoutReason, allowance }) =>
+      `${words(line)}${onlyWithoutReason === true ? ' without a reason' : ''}${allowance === undefined ? '' : ` beyond ${plain(allowance.value)} %`}`,
+  );
+  return [
+    tablePage(
+      deficiencyTable(deficiency),
+      {
+        heading: [
+          h1('Chargeable deficiency'),
+          quiet(
+            rules.length === 0
+              ? 'By the producer’s setting no loss is chargeable.'
+              : `Chargeable by the producer’s setting: ${rules.join('; ')}. The allowance is a percentage of the category's opening stock and receipts.`,
+          ),
+        ],
+        shown: [
+          ['line', 66],
+          ['category', '*'],
+          ['lost', 52],
+          ['allowance', 52],
+          ['litres', 54],
+          ['litres_of_pure_alcohol', 54],
+          ['litres_of_pure_alcohol_for_duty', 54],
+          ['money', 34],
+          ['currency', 24, ''],
+        ],
+      },
+      context,
+    ),
+    ...(deficiency.entries.length === 0
+      ? []
+      : [
+          tablePage(
+            deficiencyEntriesTable(deficiency),
+            {
+              heading: [h2('Entries with anything chargeable')],
+              shown: [
+                ['day', 54],
+                ['line', 86],
+                ['category', '*'],
+                ['litres', 62],
+                ['strength_for_duty_percent', 50],
+                ['litres_of_pure_alcohol_for_duty', 66],
+                ['operations', 26],
+              ],
+            },
+            context,
+          ),
+        ]),
+    quiet(
+      `Reckoned separately from the duty of releases. Stock-take differences without a reason: ${plain(deficiency.unexplained)}.`,
+    ),
+  ];
+}
+
+/** Every rounding, and the rule sets that ordered it. */
+export const roundingPages = ({ duty, deficiency }: PeriodReport, context: PageContext): Content[] => [
+  tablePage(
+    roundingTable(duty, deficiency),
+    {
+      heading: [
+        h1('Roundings for duty'),
+        quiet('Each value before and after the step that rounded it; nothing else is rounded.'),
+      ],
+      shown: [
+        ['of', '*'],
+        ['step', 100],
+        ['basis', 56],
+        ['mode', 50],
+        ['places', 28],
+        ['grouping', 34],
+        ['raw', 80],
+        ['result', 50],
+      ],
+      none: 'The rules rounded nothing.',
+    },
+    context,
+  ),
+  tablePage(
+    ruleSetsTable(duty),
+    {
+      heading: [h2('Rule sets')],
+      shown: [
+        ['name', 84],
+        ['id', 60],
+        ['version', 36],
+        ['valid_from', 50],
+        ['strength_rule', 70],
+        ['sources', '*'],
+        ['advice', 90],
+      ],
+      none: 'Nothing was reckoned.',
+    },
+    context,
+  ),
+];

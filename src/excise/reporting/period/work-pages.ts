@@ -1,0 +1,135 @@
+import type { Content } from 'pdfmake/interfaces.js';
+import type { PeriodReport } from '../documents/report.dto.js';
+import type { ReportTie } from '../documents/report-ties.dto.js';
+import { plain } from '../render/figures-text.js';
+import { h1, h2, quiet } from '../render/page.js';
+import type { PageContext, ShownColumn } from '../render/table-page.js';
+import { tablePage } from '../render/table-page.js';
+import { stockTable } from './balance-tables.js';
+import {
+  correctionsTable,
+  differencesTable,
+  lateTable,
+  lossesTable,
+  lotsProducedTable,
+  tiesTable,
+} from './work-tables.js';
+
+/** Each tie with both sides and the difference. */
+export const tiesPage = (ties: readonly ReportTie[], context: PageContext): Content =>
+  tablePage(
+    tiesTable(ties),
+    {
+      heading: [
+        h1('Ties: what was given against what came of it'),
+        quiet(
+          'By the kind of work, each with its reversals. A line of the report stands with what it received; the difference must be zero.',
+        ),
+      ],
+      shown: [
+        ['tie', 76],
+        ['side', 48],
+        ['name', '*'],
+        ['litres', 72],
+        ['litres_of_pure_alcohol', 72],
+        ['expanded_uncertainty_litres_of_pure_alcohol', 42],
+        ['balances', 40],
+      ],
+      none: 'Nothing passed from one stock account to another.',
+    },
+    context,
+  );
+
+export const lotsProducedPage = (report: PeriodReport, context: PageContext): Content =>
+  tablePage(
+    lotsProducedTable(report),
+    {
+      heading: [h1('Lots produced')],
+      shown: [
+        ['lot', '*'],
+        ['method', 74],
+        ['strength_percent', 36],
+        ['expanded_uncertainty_percent', 36],
+        ['sampled_at', 78],
+        ['litres', 62],
+        ['litres_of_pure_alcohol', 62],
+        ['operations', 26],
+      ],
+      none: 'No lot was declared finished.',
+    },
+    context,
+  );
+
+const ENTRY: readonly ShownColumn[] = [
+  ['day', 54],
+  ['line', 80],
+  ['reason', '*'],
+  ['category', 74],
+  ['litres', 68],
+  ['litres_of_pure_alcohol', 64],
+  ['operations', 36],
+];
+
+/** Losses, differences and corrections, when products were last counted, and what was entered late. */
+export function lossPages(report: PeriodReport, context: PageContext): Content[] {
+  const { afterDays, entries } = report.lateEntries;
+  const days = afterDays === 1 ? 'a day' : `${plain(afterDays)} days`;
+  return [
+    tablePage(
+      lossesTable(report),
+      { heading: [h1('Losses, each with its day and reason')], shown: ENTRY, none: 'No loss was entered.' },
+      context,
+    ),
+    tablePage(
+      differencesTable(report),
+      {
+        heading: [h1('Differences of stock-takes')],
+        shown: [
+          ['occurred_at', 78],
+          ['description', '*'],
+          ['category', 66],
+          ['explained', 40],
+          ['reason', 60],
+          ['litres', 62],
+          ['litres_of_pure_alcohol', 58],
+          ['operations', 26],
+        ],
+        none: 'No stock-take differed from the books.',
+      },
+      context,
+    ),
+    tablePage(
+      stockTable(report),
+      {
+        heading: [h2('Last physical count of each product'), quiet('Empty: never counted.')],
+        shown: [
+          ['description', '*'],
+          ['category', 120],
+          ['last_counted_at', 130],
+        ],
+        none: 'Nothing was in stock.',
+      },
+      context,
+    ),
+    tablePage(
+      correctionsTable(report),
+      { heading: [h1('Corrections of earlier periods')], shown: ENTRY, none: 'No earlier period was corrected.' },
+      context,
+    ),
+    tablePage(
+      lateTable(report),
+      {
+        heading: [h1('Late entries'), quiet(`Entered more than ${days} after the event: ${plain(entries.length)}.`)],
+        shown: [
+          ['kind', '*'],
+          ['occurred_at', 110],
+          ['recorded_at', 110],
+          ['days_late', 40],
+          ['operations', 36],
+        ],
+        none: 'Nothing was entered late.',
+      },
+      context,
+    ),
+  ];
+}
