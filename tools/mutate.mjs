@@ -2,7 +2,8 @@
 // Usage: npm run mutate                      files of metrology, alcoholometry, the excise rules and the ledger that differ from main
 //        npm run mutate -- FILE [FILE …]     these files; FILE:10-20 for some of its lines
 // Only tests that start no service are run, so that a mutant costs a second and not a minute. A survivor is read: either a test is missing, or
-// the change makes no difference. WORKERS=1 spares the machine.
+// the change makes no difference. WORKERS=1 spares the machine; QUICK=1 leaves out what is evaluated once at the start (tables, constants), which
+// costs a run of every related test.
 import { execFile } from 'node:child_process';
 import { readFile, readdir } from 'node:fs/promises';
 import { dirname, join, normalize, relative, resolve } from 'node:path';
@@ -91,7 +92,7 @@ const stryker = new Stryker({
     enableFindRelatedTests: true,
   },
   coverageAnalysis: 'perTest',
-  ignoreStatic: false,
+  ignoreStatic: Boolean(process.env.QUICK),
   // Texts for people are no rules; what is compared with a text fails on its own.
   mutator: { excludedMutations: ['StringLiteral'] },
   concurrency: Math.min(MOST_WORKERS, Number(process.env.WORKERS ?? MOST_WORKERS)),
