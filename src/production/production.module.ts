@@ -26,6 +26,7 @@ import { PackagingController } from './operations/packaging/packaging.controller
 import { PackagingService } from './operations/packaging/packaging.service.js';
 import { PositionReader } from './measuring/position/position.reader.js';
 import { DifferenceController } from './corrections/differences/difference.controller.js';
+import { DifferenceReader } from './corrections/differences/difference.reader.js';
 import { DifferenceService } from './corrections/differences/difference.service.js';
 import { RestatementReader } from './measuring/restatement/restatement.reader.js';
 import { TraceController } from './trace/trace.controller.js';
@@ -138,6 +139,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     Planner,
     PlansService,
     RestatementReader,
+    DifferenceReader,
     DifferenceService,
     TraceReader,
     TraceService,

@@ -65,11 +65,7 @@ export function volumePlan(facts: VolumeFacts): VolumePlan {
     litres: change.toNumber(),
     route: volumeRoute,
   });
-  const { operations } = read.genealogy;
-  const order = new Map(operations.map(({ id }, index) => [id, index]));
-  const finish = read.standing.get(compositionId)?.at(0)?.operationId ?? undefined;
-  const finishedAt = finish === undefined ? Infinity : (order.get(finish) ?? Infinity);
-  const finished = finishedAt !== Infinity && (order.get(original.id) ?? 0) < finishedAt;
+  const { finished, isAfter } = finishOf(read, original, compositionId);
   requireFollowable(read, found, { compositionId, accountId: start });
   const own = read.stock.get(start);
   const strengthPercent =
@@ -77,7 +73,6 @@ export function volumePlan(facts: VolumeFacts): VolumePlan {
     read.ofRecord.get(compositionId)?.strengthPercent ??
     (own === undefined ? 0 : (bookStrengthPercent(own.balance) ?? 0));
   const followed = found.outflows.filter(({ operation }) => operation.kind !== 'movement');
-  const isAfter = ({ id }: GenealogyOperation): boolean => (order.get(id) ?? 0) > finishedAt;
   const parts = [
     ...found.inStock.map((each) => ({ litres: each.litres, percent: strengthPercent })),
     ...followed.map((each) => ({
@@ -111,6 +106,21 @@ export function volumePlan(facts: VolumeFacts): VolumePlan {
         produced: finished && isAfter(operation),
       };
     }),
+  };
+}
+
+/** When the composition was found finished: after the operation or not, and the operations after that. */
+function finishOf(
+  { genealogy: { operations }, standing }: RestatementRead,
+  original: PostedOperation,
+  compositionId: string,
+): { readonly finished: boolean; isAfter(operation: GenealogyOperation): boolean } {
+  const order = new Map(operations.map(({ id }, index) => [id, index]));
+  const finish = standing.get(compositionId)?.at(0)?.operationId ?? undefined;
+  const finishedAt = finish === undefined ? Infinity : (order.get(finish) ?? Infinity);
+  return {
+    finished: finishedAt !== Infinity && (order.get(original.id) ?? 0) < finishedAt,
+    isAfter: ({ id }) => (order.get(id) ?? 0) > finishedAt,
   };
 }
 

@@ -8,7 +8,6 @@ import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.j
 import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
-import type { Decimal } from '../../../metrology/decimals.js';
 import { toBase, toBookLitres } from '../../../metrology/units.js';
 import type { Page, PageQuery } from '../../../platform/pagination.js';
 import { idCursor, pageOf } from '../../../platform/pagination.js';
@@ -25,7 +24,7 @@ import { malformed, missingReference, referenced } from '../../shared/references
 import type { MaterialLotFacts, MaterialLot, NewMaterialLot } from './material-lots.dto.js';
 import { materialLotWire } from './material-lots.dto.js';
 
-/** What a label's strength is taken to be sure to, % vol either way. Common practice, no source. */
+/** Half-width of a label's strength, % vol. Common practice, no source. */
 const LABEL_HALF_WIDTH_PERCENT = 0.3;
 
 /** Materials as they come in; what bears alcohol goes into the books. */
@@ -69,19 +68,8 @@ export class MaterialLotsService {
 
   private plan(body: NewMaterialLot, material: Material, head: EventHead): Plan<MaterialLot> {
     const id = uuidv7();
-    const strength = body.strength?.value ?? material.strength?.value;
-    const bears = strength !== undefined && strength > 0;
-    if (bears && body.volume === undefined) {
-      throw malformed({
-        pointer: '/volume',
-        rule: 'volume-needed',
-        detail: 'What bears alcohol is taken in by volume at 20 °C.',
-      });
-    }
-    const draft =
-      bears && body.volume !== undefined
-        ? receipt(body, head, id, strength, toBookLitres(body.volume).litres)
-        : undefined;
+    const strength = (body.strength ?? material.strength)?.value ?? null;
+    const draft = strength !== null && strength > 0 ? receipt(body, head, id, strength) : undefined;
     const facts: MaterialLotFacts = {
       id,
       materialId: body.materialId,
@@ -89,12 +77,8 @@ export class MaterialLotsService {
       code: body.code,
       supplier: body.supplier ?? null,
       supplierLot: body.supplierLot ?? null,
-      quantity:
-        body.volume === undefined
-          ? toBase('mass', body.mass ?? { value: NaN, unit: 'kg' })
-          : toBookLitres(body.volume).litres.toNumber(),
-      unit: body.volume === undefined ? 'kg' : 'L',
-      strengthPercent: strength ?? null,
+      ...quantityOf(body),
+      strengthPercent: strength,
       dutyStatus: body.dutyStatus ?? 'suspended',
       owner: ownerOf(body.owner),
       receivedAt: head.occurredAt,
@@ -116,7 +100,7 @@ export class MaterialLotsService {
               receivedAt: facts.receivedAt.toISOString(),
               quantity: new Exact(facts.quantity).toDecimalPlaces(6).toFixed(),
               unit: facts.unit,
-              strengthPercent: facts.strengthPercent === null ? null : String(facts.strengthPercent),
+              strengthPercent: facts.strengthPercent?.toString() ?? null,
               dutyStatus: facts.dutyStatus,
               owner: facts.owner,
               operationId: facts.operationId,
@@ -148,7 +132,20 @@ export class MaterialLotsService {
   }
 }
 
-function receipt(body: NewMaterialLot, head: EventHead, id: string, strength: number, litres: Decimal): OperationDraft {
+const quantityOf = ({ volume, mass }: NewMaterialLot): Pick<MaterialLotFacts, 'quantity' | 'unit'> =>
+  volume === undefined
+    ? { quantity: toBase('mass', mass ?? { value: NaN, unit: 'kg' }), unit: 'kg' }
+    : { quantity: toBookLitres(volume).litres.toNumber(), unit: 'L' };
+
+function receipt(body: NewMaterialLot, head: EventHead, id: string, strength: number): OperationDraft {
+  if (body.volume === undefined) {
+    throw malformed({
+      pointer: '/volume',
+      rule: 'volume-needed',
+      detail: 'A material that contains alcohol is received by volume: give volume at 20 °C in place of mass.',
+    });
+  }
+  const { litres } = toBookLitres(body.volume);
   const { premisesId, dutyStatus = 'suspended' as const } = body;
   const place = { premisesId, dutyStatus, owner: ownerOf(body.owner) };
   const standardUncertainty = body.strengthStandardUncertainty ?? rectangular(LABEL_HALF_WIDTH_PERCENT);

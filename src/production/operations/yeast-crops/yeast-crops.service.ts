@@ -15,7 +15,8 @@ import { eventAnswer } from '../../shared/event.js';
 import { liquidIn } from '../../measuring/position/vessel-liquid.js';
 import { MaterialReader } from '../../registers/materials/material.reader.js';
 import type { Material } from '../../registers/materials/materials.dto.js';
-import type { LotPosition } from '../../measuring/position/lot-position.js';
+import type { FindingRow } from '../../measuring/finding-records/finding.reader.js';
+import type { CompositionPosition, LotPosition } from '../../measuring/position/lot-position.js';
 import { PositionReader } from '../../measuring/position/position.reader.js';
 import { drawFrom, findingNow } from '../../measuring/position/vessel-draw.js';
 import { ownerOf } from '../../shared/owner.js';
@@ -54,19 +55,7 @@ export class YeastCropsService {
   private plan(body: NewYeastCrop, { position, material }: CropRead, head: EventHead): Plan<YeastCropAnswer> {
     requireYeast(material);
     const { target, account } = liquidIn(position, body.vesselId);
-    const finding = findingNow(target);
-    if (finding === undefined) {
-      throw new ProblemException('finding-needed', 'Nothing says yet how much alcohol the slurry takes with it.', {
-        errors: [
-          {
-            pointer: '/vesselId',
-            rule: 'finding-needed',
-            detail: 'A provisional finding is enough.',
-            composition: target.composition.id,
-          },
-        ],
-      });
-    }
+    const finding = requireFinding(target);
     const drawn = drawFrom(target, account, toBookLitres(body.volume).litres, '/volume');
     const strength = bookStrengthPercent(drawn.amount) ?? 0;
     const place = account.account;
@@ -80,20 +69,16 @@ export class YeastCropsService {
       compositionId: target.composition.id,
       document: { vesselId: body.vesselId, materialLotId, litres: drawn.amount.litres.toFixed(), finding: finding.id },
     };
+    const { amount, subject, components } = drawn;
+    const into = { category: 'materials', materialLotId };
     const draft = new OperationDraft(crop)
-      .move(
-        place,
-        nominalAccount(place, 'category-moves', drawn.subject.category),
-        drawn.amount,
-        drawn.subject,
-        drawn.components,
-      )
+      .move(place, nominalAccount(place, 'category-moves', subject.category), amount, subject, components)
       .move(
         nominalAccount(place, 'category-moves', 'materials'),
         materialAccount(place, materialLotId),
-        drawn.amount,
-        { category: 'materials', materialLotId },
-        drawn.components,
+        amount,
+        into,
+        components,
       );
     return {
       batch: {
@@ -127,6 +112,24 @@ export class YeastCropsService {
       }),
     };
   }
+}
+
+function requireFinding(target: CompositionPosition): FindingRow {
+  const finding = findingNow(target);
+  if (finding === undefined) {
+    const { id, lotCode } = target.composition;
+    throw new ProblemException('finding-needed', `The strength of lot ${lotCode} is not known yet.`, {
+      errors: [
+        {
+          pointer: '/vesselId',
+          rule: 'finding-needed',
+          detail: 'The slurry takes alcohol with it: enter a finding first; a provisional one is enough.',
+          composition: id,
+        },
+      ],
+    });
+  }
+  return finding;
 }
 
 function requireYeast({ kind }: Material): void {

@@ -1,0 +1,223 @@
+import { uuidv7 } from 'uuidv7';
+import { nominalAccount, packagedAccount } from '../../../ledger/books/account.js';
+import type { Amount } from '../../../ledger/books/amount.js';
+import { NOTHING, plus } from '../../../ledger/books/amount.js';
+import type { Components } from '../../../ledger/books/components.js';
+import { combined, NO_COMPONENTS } from '../../../ledger/books/components.js';
+import type { EventHead } from '../../../ledger/books/event.js';
+import type { OperationHead } from '../../../ledger/books/operation-draft.js';
+import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
+import type { StockAccount } from '../../../ledger/books/stock.reader.js';
+import { readsOf } from '../../../ledger/books/stock.reader.js';
+import type { Explained } from '../../../ledger/corrections/explanations.js';
+import { explanationOf } from '../../../ledger/corrections/explanations.js';
+import { toBookLitres } from '../../../metrology/units.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import type { BooksRows, Facts, Plan } from '../../../tenancy/producer-database/batch.js';
+import { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
+import type { LotPosition } from '../../measuring/position/lot-position.js';
+import { liquidAt, requireOfRecord } from '../../measuring/position/vessel-liquid.js';
+import { eventAnswer } from '../../shared/event.js';
+import { checkLabel } from '../../shared/labels/label-check.js';
+import { localDay } from '../../shared/local-day.js';
+import { containerRows, requireSerialEach } from '../containers/container-events.js';
+import { conditionInPackage } from './conditioning.js';
+import type { FillCheck } from './fills.js';
+import { checkedFills } from './fills.js';
+import type { NewPackaging, PackagingAnswer } from './packaging.dto.js';
+import type { Run, RunSheet } from './run-sheet.js';
+import { runSheet } from './run-sheet.js';
+
+export interface PackRead {
+  readonly position: LotPosition;
+  readonly timeZone: string;
+  readonly settings: ProducerSettings;
+  readonly explained: Explained | undefined;
+}
+
+/** Figures of one run: what leaves the vessel, what stands in the containers, and the checks. */
+interface Filled {
+  readonly packagedLotId: string;
+  readonly lotMark: string;
+  readonly run: Run;
+  readonly sheet: RunSheet;
+  readonly fillCheck: FillCheck | undefined;
+  readonly conditioned: ReturnType<typeof conditionInPackage> | undefined;
+  readonly packed: { readonly amount: Amount; readonly components: Components };
+  readonly labelCheck: ReturnType<typeof checkLabel>;
+  readonly flags: string[];
+}
+
+/** Plans the filling of containers. @throws ProblemException `insufficient-stock`, `finding-needed`, `validation-failed` */
+export function packagingPlan(body: NewPackaging, read: PackRead, head: EventHead): Plan<PackagingAnswer> {
+  const { position, timeZone, settings, explained } = read;
+  const { target, account } = liquidAt(position, body.vesselId, explained);
+  requireOfRecord(target);
+  requireSerialEach(body.serials, body.count);
+  const { lot } = position;
+  const filled = fill(body, lot.code, account, settings, `operation/${head.id}`);
+  const subject = { category: lot.category, lotId: lot.id, compositionId: target.composition.id };
+  const operation = {
+    ...head,
+    kind: 'packaging',
+    timing: 'draw' as const,
+    premisesId: account.account.premisesId,
+    lotId: lot.id,
+    compositionId: subject.compositionId,
+    reasonCode: body.reasonCode,
+    explains: body.explains,
+    document: documentOf(body, filled),
+  };
+  const draft = draftOf(operation, filled, account, subject);
+  const counter = explained === undefined ? [] : [explanationOf(draft, explained, subject)];
+  return {
+    batch: {
+      action: 'packaging.pack',
+      ...booksOf(draft, ...counter),
+      rows: rowsOf(body, filled, operation, { category: lot.category, timeZone }),
+    },
+    reads: readsOf(account),
+    answer: new Answer(201, answerOf(body, filled, operation), {
+      location: `/v1/packaged-lots/${filled.packagedLotId}`,
+    }),
+  };
+}
+
+function fill(
+  body: NewPackaging,
+  lotCode: string,
+  account: StockAccount,
+  settings: ProducerSettings,
+  operation: string,
+): Filled {
+  const { run, fillCheck } = runOf(body);
+  const sheet = runSheet(run, account.balance, account.components);
+  const conditioned =
+    body.conditioning === undefined
+      ? undefined
+      : conditionInPackage(body.conditioning, sheet.packed.amount.litres, `${operation}/conditioning`);
+  const packed = {
+    amount: plus(sheet.packed.amount, conditioned?.amount ?? NOTHING),
+    components: combined(sheet.packed.components, conditioned?.components ?? NO_COMPONENTS),
+  };
+  const labelCheck = checkLabel(packed.amount, packed.components, body.declaredStrength.value, settings);
+  return {
+    packagedLotId: uuidv7(),
+    lotMark: body.lotMark ?? lotCode,
+    run,
+    sheet,
+    fillCheck,
+    conditioned,
+    packed,
+    labelCheck,
+    flags: [
+      ...(sheet.gain.amount.litres.greaterThan(0) ? ['more-than-gauged'] : []),
+      ...(labelCheck.decision === 'conforms' ? [] : ['label-in-doubt']),
+      ...(fillCheck?.verdict === 'fails' ? ['fills-short'] : []),
+    ],
+  };
+}
+
+const documentOf = (body: NewPackaging, filled: Filled): Facts => ({
+  vesselId: body.vesselId,
+  packagedLotId: filled.packagedLotId,
+  container: body.container,
+  nominalLitres: filled.run.nominalLitres.toFixed(),
+  count: body.count,
+  meanFillLitres: body.meanFill === undefined && body.fills === undefined ? null : filled.run.meanFillLitres.toFixed(),
+  ...(body.fills === undefined ? {} : { fills: { ...body.fills }, fillCheck: { ...filled.fillCheck } }),
+  emptied: filled.run.emptied,
+  ...(body.serials === undefined ? {} : { serials: body.serials }),
+  flags: filled.flags,
+  labelCheck: { ...filled.labelCheck },
+  conditioning: filled.conditioned === undefined ? null : { ...body.conditioning, ...filled.conditioned.answer },
+});
+
+function draftOf(
+  operation: OperationHead,
+  { packagedLotId, sheet, conditioned }: Filled,
+  { account }: StockAccount,
+  subject: { readonly category: string; readonly lotId: string; readonly compositionId: string },
+): OperationDraft {
+  const { gain, packed, fillDifference, loss } = sheet;
+  const into = packagedAccount(account, packagedLotId);
+  const inContainers = { ...subject, packagedLotId };
+  const nominal = (kind: 're-measurement' | 'fill-difference' | 'packaging-loss' | 'fermentation') =>
+    nominalAccount(account, kind, subject.category);
+  return new OperationDraft(operation)
+    .move(nominal('re-measurement'), account, gain.amount, subject, gain.components)
+    .move(account, into, packed.amount, inContainers, packed.components)
+    .move(account, nominal('fill-difference'), fillDifference.amount, subject, fillDifference.components)
+    .move(account, nominal('packaging-loss'), loss.amount, subject, loss.components)
+    .move(nominal('fermentation'), into, conditioned?.amount ?? NOTHING, inContainers, conditioned?.components);
+}
+
+const rowsOf = (
+  body: NewPackaging,
+  { packagedLotId, run, lotMark }: Filled,
+  operation: OperationHead & { readonly lotId: string; readonly compositionId: string },
+  { category, timeZone }: { readonly category: string; readonly timeZone: string },
+): BooksRows => ({
+  packagedLot: [
+    {
+      id: packagedLotId,
+      lotId: operation.lotId,
+      compositionId: operation.compositionId,
+      premisesId: operation.premisesId,
+      container: body.container,
+      nominalLitres: run.nominalLitres.toFixed(),
+      count: body.count,
+      lotMark,
+      declaredStrengthPercent: String(body.declaredStrength.value),
+      dispense: body.dispense ?? null,
+      category,
+      packagedOn: body.packagedOn ?? localDay(operation.occurredAt, timeZone),
+      operationId: operation.id,
+    },
+  ],
+  containerEvent: containerRows(body.serials, {
+    operationId: operation.id,
+    event: 'filled',
+    packagedLotId,
+    litres: run.nominalLitres,
+  }),
+});
+
+function answerOf(body: NewPackaging, filled: Filled, operation: OperationHead): PackagingAnswer {
+  const { sheet, fillCheck, conditioned } = filled;
+  return {
+    ...eventAnswer(operation, filled.packed.amount, conditioned?.warnings ?? []),
+    packagedLotId: filled.packagedLotId,
+    lotMark: filled.lotMark,
+    count: body.count,
+    loss: { value: sheet.loss.amount.litres.toNumber(), unit: 'L' },
+    fillDifference: { value: sheet.fillDifference.amount.litres.toNumber(), unit: 'L' },
+    gain: { value: sheet.gain.amount.litres.toNumber(), unit: 'L' },
+    flags: filled.flags,
+    labelCheck: filled.labelCheck,
+    ...(fillCheck === undefined ? {} : { fillCheck }),
+    ...(conditioned === undefined ? {} : { conditioning: conditioned.answer }),
+  };
+}
+
+function runOf(body: NewPackaging): { run: Run; fillCheck: FillCheck | undefined } {
+  const nominalLitres = toBookLitres(body.nominalVolume).litres;
+  const checked = body.fills === undefined ? undefined : checkedFills(body.fills, nominalLitres);
+  if (checked !== undefined && body.meanFill !== undefined) {
+    const detail = 'The mean follows from the fills: give one of the two.';
+    throw new ProblemException('validation-failed', detail, {
+      errors: [{ pointer: '/meanFill', rule: 'contradictory', detail }],
+    });
+  }
+  const stated = body.meanFill === undefined ? nominalLitres : toBookLitres(body.meanFill).litres;
+  const run: Run = {
+    nominalLitres,
+    count: body.count,
+    meanFillLitres: checked?.meanFillLitres ?? stated,
+    lossLitres: body.loss === undefined ? undefined : toBookLitres(body.loss).litres,
+    emptied: body.emptied ?? body.loss === undefined,
+    reasonCode: body.reasonCode,
+  };
+  return { run, fillCheck: checked?.check };
+}
