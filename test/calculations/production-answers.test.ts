@@ -63,6 +63,18 @@ describe('plan', () => {
     expect(back.pureAlcohol.value).toBeCloseTo(there.pureAlcohol.value, 7);
   });
 
+  test('malt extract counts by its yield of extract, as malt does', async () => {
+    const plan = (kind: string) =>
+      compute<Plan>('plan', {
+        fermentables: [{ kind, mass: q(40, 'kg'), extractYield: q(78, '%') }],
+        volume: q(200, 'L'),
+        expectation,
+      });
+    const [malt, maltExtract] = [await plan('malt'), await plan('malt-extract')];
+    expect(maltExtract.original).toEqual(malt.original);
+    expect(maltExtract.strength).toEqual(malt.strength);
+  });
+
   test('a shortfall costs strength, and the sugar named brings the plan back', async () => {
     const volume = q(200, 'L');
     const plain = { fermentables: [{ kind: 'sucrose', mass: q(30, 'kg') }], volume, expectation };

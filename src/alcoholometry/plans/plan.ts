@@ -1,6 +1,7 @@
 import { MetrologyError, requireCount, requireInRange } from '../../metrology/problem.js';
 import { R22_WATER_DENSITY_20_KG_M3 } from '../liquids/ethanol-water.js';
 import { specificGravity20FromDensity, toExtract } from '../liquids/gravity-scales.js';
+import { FERMENTABLES, hasYield, type FermentableKind } from './fermentables.js';
 import { drinkByMassLiquid, ferment, type Expectation, type FermentedMasses } from './plan-ferment.js';
 import {
   dextroseFromMonohydrateKg,
@@ -9,14 +10,12 @@ import {
 } from '../liquids/sugar-solution.js';
 import { kellWaterKgM3 } from '../liquids/water.js';
 
-export type FermentableKind = 'dextrose-anhydrous' | 'dextrose-monohydrate' | 'sucrose' | 'malt';
-
-/** A fermentable as weighed. Malt counts by its yield of extract, on the sucrose scale. */
+/** A fermentable as weighed. Malt and malt extract count by their yield of extract, on the sucrose scale. */
 export interface Fermentable {
   readonly kind: FermentableKind;
   /** kg, 0 to 10⁶. */
   readonly massKg: number;
-  /** Malt only, and then required: extract over mass as weighed, brewhouse losses included, 0.01 to 1. */
+  /** Malt and malt extract only, and then required: extract over mass as weighed, brewhouse losses included, 0.01 to 1. */
   readonly extractYield?: number;
 }
 
@@ -79,9 +78,10 @@ export function solidsOf(fermentables: readonly Fermentable[]): Solids {
   fermentables.forEach(({ kind, massKg, extractYield }, i) => {
     const pointer = `fermentables.${i}`;
     requireInRange(`${pointer}.mass`, massKg, 0, 1e6, 'kg');
-    if ((kind === 'malt') !== (extractYield !== undefined)) {
-      const message =
-        kind === 'malt' ? 'Malt needs its extract yield.' : 'Only malt has an extract yield; a sugar dissolves whole.';
+    if (hasYield(kind) !== (extractYield !== undefined)) {
+      const message = hasYield(kind)
+        ? 'Malt and malt extract need their extract yield.'
+        : 'Only malt and malt extract have an extract yield; a sugar dissolves completely.';
       throw new MetrologyError('contradictory', message, { pointer: `${pointer}.extractYield` });
     }
     switch (kind) {
@@ -98,12 +98,13 @@ export function solidsOf(fermentables: readonly Fermentable[]): Solids {
         solids.otherKg += massKg;
         break;
       case 'malt':
+      case 'malt-extract':
         solids.otherKg += massKg * requireInRange(`${pointer}.extractYield`, extractYield ?? NaN, 0.01, 1);
         break;
       default:
         throw new MetrologyError('unknown-fermentable', 'No such fermentable.', {
           pointer: `${pointer}.kind`,
-          allowed: ['dextrose-anhydrous', 'dextrose-monohydrate', 'sucrose', 'malt'],
+          allowed: FERMENTABLES,
         });
     }
   });

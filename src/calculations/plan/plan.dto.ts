@@ -1,17 +1,20 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import type { Gravity } from '../../alcoholometry/liquids/gravity-scales.js';
-import type { FermentableKind } from '../../alcoholometry/plans/plan.js';
+import type { FermentableKind } from '../../alcoholometry/plans/fermentables.js';
+import { FERMENTABLES } from '../../alcoholometry/plans/fermentables.js';
 import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
 import { IsGravity, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
 import { CalculationResult, Quantity } from '../shared/answer.js';
 import { IsPercent } from '../shared/inputs.js';
 
-export const FERMENTABLES = ['dextrose-anhydrous', 'dextrose-monohydrate', 'sucrose', 'malt'] as const;
 const CORRECTING_SUGARS = ['dextrose-anhydrous', 'dextrose-monohydrate', 'sucrose'] as const;
 const MOST_FERMENTABLES = 20;
 
 class Fermentable {
-  @IsOneOf(FERMENTABLES, { description: 'malt needs its extractYield.', example: 'dextrose-anhydrous' })
+  @IsOneOf(FERMENTABLES, {
+    description: 'malt and malt-extract need their extractYield.',
+    example: 'dextrose-anhydrous',
+  })
   kind!: FermentableKind;
 
   @IsQuantityOf(
@@ -29,7 +32,8 @@ class Fermentable {
     'fraction',
     { min: 1, max: 100 },
     {
-      description: 'Malt only: mass of extract over mass as weighed, after the losses of the brewhouse, 1 to 100 %.',
+      description:
+        'Malt and malt extract only: mass of extract over mass as weighed, after the losses of the brewhouse, 1 to 100 %.',
       example: { value: 62, unit: '%' },
     },
   )

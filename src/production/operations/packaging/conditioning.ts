@@ -1,4 +1,3 @@
-import type { ConditioningSugar } from '../../../alcoholometry/carbonation/conditioning-sugar.js';
 import { alcoholFromSugar } from '../../../alcoholometry/carbonation/conditioning-sugar.js';
 import type { Amount } from '../../../ledger/books/amount.js';
 import { amount } from '../../../ledger/books/amount.js';
@@ -16,12 +15,6 @@ export interface Conditioned {
   readonly warnings: readonly string[];
 }
 
-const SUGAR_OF: Readonly<Record<PackageConditioning['sugar'], ConditioningSugar>> = {
-  sucrose: 'sucrose',
-  'dextrose-anhydrous': 'dextrose-anhydrous',
-  'dextrose-monohydrate': 'dextrose-monohydrate',
-};
-
 /** Yeast growth takes up to a tenth of what stoichiometry gives, so that the true yield lies within 0.9 to 1 of it: taken as ± 0.1, rectangular. */
 const YIELD_RELATIVE_U = 0.1 / Math.sqrt(3);
 
@@ -31,7 +24,7 @@ export function conditionInPackage(
   litres: Decimal,
   origin: string,
 ): Conditioned {
-  const made = alcoholFromSugar({ sugar: SUGAR_OF[sugar], gramsPerLitre, volumeL: litres.toNumber() });
+  const made = alcoholFromSugar({ sugar: sugar, gramsPerLitre, volumeL: litres.toNumber() });
   const alcohol = toPlaces6HalfEven(new Exact(made.pureAlcoholL));
   return {
     amount: amount(0, alcohol),

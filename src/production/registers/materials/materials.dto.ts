@@ -12,8 +12,8 @@ import {
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 import { fromJson } from '../../../tenancy/settings/stored-json.js';
-import type { FermentableKind } from './fermentables.js';
-import { FERMENTABLES } from './fermentables.js';
+import type { FermentableKind } from '../../../alcoholometry/plans/fermentables.js';
+import { FERMENTABLES } from '../../../alcoholometry/plans/fermentables.js';
 
 export const MATERIAL_KINDS = [
   'sugar',

@@ -5,7 +5,7 @@ import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { etagOf, requireMatch, SettingsStore } from '../../../tenancy/settings/settings-store.js';
 import { malformed } from '../../shared/references.js';
-import { hasYield } from './fermentables.js';
+import { hasYield } from '../../../alcoholometry/plans/fermentables.js';
 import type { MaterialChange, MaterialFacts, Material, NewMaterial } from './materials.dto.js';
 import { materialDetails, materialFacts, toMaterial } from './materials.dto.js';
 

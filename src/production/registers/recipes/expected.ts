@@ -7,8 +7,8 @@ import type { Quantity } from '../../../metrology/units.js';
 import { toBase } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import { codeOfRule, fieldErrorOf } from '../../../platform/problems/to-problem.js';
-import type { FermentableKind } from '../materials/fermentables.js';
-import { hasYield, PLAN_KIND_OF } from '../materials/fermentables.js';
+import type { FermentableKind } from '../../../alcoholometry/plans/fermentables.js';
+import { hasYield } from '../../../alcoholometry/plans/fermentables.js';
 import type { ExpectedFigures, PlanKind, RecipePlan } from './plan.dto.js';
 
 const PLANNED_ONLY = { id: 'plan-as-given', version: '1.0.0', source: 'the plan itself' };
@@ -111,7 +111,7 @@ function planned(given: RecipePlan, expectation: Expectation): Plan {
       fermentables: fermentables.map(({ kind, mass, extractYield }, index) => {
         requireYield(kind, extractYield, index);
         return {
-          kind: PLAN_KIND_OF[kind],
+          kind,
           massKg: toBase('mass', mass),
           ...(extractYield === undefined ? {} : { extractYield: extractYield.value / 100 }),
         };

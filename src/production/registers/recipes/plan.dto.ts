@@ -11,8 +11,8 @@ import {
 } from '../../../platform/validation/fields.js';
 import { textRule } from '../../../platform/validation/text-rules.js';
 import { exactGravityRule } from '../../shared/exact-gravity.js';
-import type { FermentableKind } from '../materials/fermentables.js';
-import { FERMENTABLES } from '../materials/fermentables.js';
+import type { FermentableKind } from '../../../alcoholometry/plans/fermentables.js';
+import { FERMENTABLES } from '../../../alcoholometry/plans/fermentables.js';
 
 export const PLAN_KINDS = ['sugar-wash', 'malt', 'spirit-based'] as const;
 export type PlanKind = (typeof PLAN_KINDS)[number];
