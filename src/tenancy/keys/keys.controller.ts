@@ -1,44 +1,32 @@
-import { Body, Controller, Get, HttpCode, Param, Post, Query } from '@nestjs/common';
+import { Controller, HttpCode, Param, Post } from '@nestjs/common';
 import { Access } from '../../platform/access.js';
 import { Documented, IdParam } from '../../platform/openapi/documented.js';
 import { PageQuery } from '../../platform/pagination.js';
-import type { Page } from '../../platform/pagination.js';
 import { Current } from '../access/current.js';
 import { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
 import { IssuedKey, KeyPage, ApiKey, NewKey } from './keys.dto.js';
+import { ResourceController } from '../settings/resource.controller.js';
 import { KeysService } from './keys.service.js';
 
 @Controller('v1/keys')
-export class KeysController {
-  constructor(private readonly keys: KeysService) {}
-
-  @Get()
-  @Access('keys:write')
-  @Documented({ tag: 'Keys', id: 'listKeys', summary: 'List the keys, without their secrets', ok: KeyPage })
-  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<ApiKey>> {
-    return this.keys.list(ctx, query);
-  }
-
-  @Post()
-  @Access('keys:write')
-  @Documented({
-    tag: 'Keys',
-    id: 'createKey',
+export class KeysController extends ResourceController({
+  one: 'Key',
+  many: 'Keys',
+  read: 'keys:write',
+  write: 'keys:write',
+  list: { summary: 'List the keys, without their secrets', query: PageQuery, page: KeyPage },
+  get: { summary: 'One key, without its secret', answer: ApiKey },
+  create: {
     summary: 'Issue a key',
     description:
       'The key is shown in this answer and never again; only a hash of it is kept. A replay of the request answers without it.',
-    created: IssuedKey,
-  })
-  create(@Current() ctx: RequestContext, @Body() body: NewKey): Promise<Answer<IssuedKey>> {
-    return this.keys.create(ctx, body);
-  }
-
-  @Get(':id')
-  @Access('keys:write')
-  @Documented({ tag: 'Keys', id: 'getKey', summary: 'One key, without its secret', ok: ApiKey })
-  get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<ApiKey> {
-    return this.keys.get(ctx, id);
+    body: NewKey,
+    answer: IssuedKey,
+  },
+}) {
+  constructor(protected readonly service: KeysService) {
+    super();
   }
 
   @Post(':id/revocation')
@@ -53,6 +41,6 @@ export class KeysController {
     takesIdempotencyKey: true,
   })
   revoke(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<ApiKey>> {
-    return this.keys.revoke(ctx, id);
+    return this.service.revoke(ctx, id);
   }
 }

@@ -1,44 +1,30 @@
-import { Body, Controller, Get, Param, Post, Query } from '@nestjs/common';
+import { Controller, Param, Post } from '@nestjs/common';
 import { Access } from '../../platform/access.js';
 import { Documented, IdParam } from '../../platform/openapi/documented.js';
 import { PageQuery } from '../../platform/pagination.js';
-import type { Page } from '../../platform/pagination.js';
 import { Current } from '../access/current.js';
 import { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
-import { tagged } from '../settings/tagged.js';
+import { ResourceController } from '../settings/resource.controller.js';
 import { ForgottenPerson, NewPerson, PeoplePage, Person } from './people.dto.js';
 import { PeopleService } from './people.service.js';
 
 @Controller('v1/people')
-export class PeopleController {
-  constructor(private readonly people: PeopleService) {}
-
-  @Get()
-  @Access('read')
-  @Documented({ tag: 'People', id: 'listPeople', summary: 'List the people who read and work', ok: PeoplePage })
-  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<Person>> {
-    return this.people.list(ctx, query);
-  }
-
-  @Post()
-  @Access('production:write')
-  @Documented({
-    tag: 'People',
-    id: 'createPerson',
+export class PeopleController extends ResourceController({
+  one: 'Person',
+  many: 'People',
+  write: 'production:write',
+  list: { summary: 'List the people who read and work', query: PageQuery, page: PeoplePage },
+  get: { summary: 'One person', answer: Person },
+  create: {
     summary: 'Add a person',
-    description: 'Readings and operations name people by id; the name itself stands outside the audit trail.',
-    created: Person,
-  })
-  create(@Current() ctx: RequestContext, @Body() body: NewPerson): Promise<Answer<Person>> {
-    return this.people.create(ctx, body);
-  }
-
-  @Get(':id')
-  @Access('read')
-  @Documented({ tag: 'People', id: 'getPerson', summary: 'One person', ok: Person })
-  async get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<Person>> {
-    return tagged(await this.people.get(ctx, id));
+    description: 'Readings and operations name people by id. The name itself is kept outside the audit trail.',
+    body: NewPerson,
+    answer: Person,
+  },
+}) {
+  constructor(protected readonly service: PeopleService) {
+    super();
   }
 
   @Post(':id/forgetting')
@@ -53,6 +39,6 @@ export class PeopleController {
     problems: ['conflict'],
   })
   forget(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<ForgottenPerson>> {
-    return this.people.forget(ctx, id);
+    return this.service.forget(ctx, id);
   }
 }

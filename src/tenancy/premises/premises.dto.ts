@@ -1,6 +1,7 @@
 import type { Premises as PremisesRow } from '../../generated/prisma/client.js';
 import { NestedList, Optional } from '../../platform/validation/field.js';
 import { IsDateOnly, IsFlag, IsId, IsInstant, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
+import type { Stored } from '../settings/resource.service.js';
 import { listFromJson } from '../settings/stored-json.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
 
@@ -67,7 +68,9 @@ export class Premises extends NewPremises {
 
 export class PremisesPage extends ListOf(Premises) {}
 
-export const toPremises = (row: PremisesRow): Premises => ({
+export type PremisesColumns = Pick<PremisesRow, 'name' | 'timeZone' | 'approvals'>;
+
+export const toPremises = (row: PremisesColumns & Stored): Premises => ({
   id: row.id,
   name: row.name,
   timeZone: row.timeZone,

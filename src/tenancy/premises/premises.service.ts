@@ -1,10 +1,11 @@
+import { SettingsResource } from '../settings/resource.service.js';
+import { toJsonList } from '../settings/stored-json.js';
+import type { PremisesColumns } from './premises.dto.js';
 import { Injectable } from '@nestjs/common';
-import type { Premises as PremisesRow } from '../../generated/prisma/client.js';
-import type { Page, PageQuery } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
-import { etagOf, SettingsStore } from '../settings/settings-store.js';
+import { SettingsStore } from '../settings/settings-store.js';
 import type { NewPremises, PremisesChange } from './premises.dto.js';
 import { toPremises, Premises } from './premises.dto.js';
 
@@ -20,15 +21,13 @@ const isTimeZone = (name: string): boolean => {
 };
 
 @Injectable()
-export class PremisesService {
-  constructor(private readonly store: SettingsStore) {}
+export class PremisesService extends SettingsResource<PremisesColumns, Premises> {
+  protected readonly table = 'premises';
+  protected readonly path = 'premises';
+  protected readonly toAnswer = toPremises;
 
-  list(ctx: RequestContext, query: PageQuery): Promise<Page<Premises>> {
-    return this.store.list<PremisesRow, Premises>(ctx, 'premises', query, toPremises);
-  }
-
-  row(ctx: RequestContext, id: string): Promise<PremisesRow> {
-    return this.store.get<PremisesRow>(ctx, 'premises', id);
+  constructor(store: SettingsStore) {
+    super(store);
   }
 
   async create(ctx: RequestContext, body: NewPremises): Promise<Answer<Premises>> {
@@ -37,21 +36,8 @@ export class PremisesService {
         errors: [{ pointer: '/timeZone', rule: 'time-zone', detail: 'Give an IANA name such as Europe/London.' }],
       });
     }
-    const row = {
-      id: this.store.newId(),
-      name: body.name,
-      timeZone: body.timeZone,
-      approvals: (body.approvals ?? []).map((approval) => ({ ...approval })),
-      createdAt: this.store.now(),
-    };
-    const wire = toPremises({ ...row, producerId: ctx.producerId, retiredAt: null, version: 1 });
-    return this.store.create(ctx, {
-      action: 'premises.create',
-      records: [{ table: 'premises', data: row }],
-      facts: { ...wire },
-      body: wire,
-      headers: { etag: etagOf(1), location: `/v1/premises/${row.id}` },
-    });
+    const { name, timeZone, approvals = [] } = body;
+    return this.add(ctx, { name, timeZone, approvals: toJsonList(approvals) });
   }
 
   change(
@@ -60,18 +46,10 @@ export class PremisesService {
     ifMatch: string | undefined,
     body: PremisesChange,
   ): Promise<Answer<Premises>> {
-    const { retired, approvals, ...rest } = body;
-    return this.store.change<PremisesRow, Premises>(ctx, {
-      table: 'premises',
-      action: 'premises.change',
-      id,
-      ifMatch,
-      changes: {
-        ...rest,
-        ...(approvals === undefined ? {} : { approvals: approvals.map((approval) => ({ ...approval })) }),
-        ...(retired === undefined ? {} : { retiredAt: retired ? this.store.now() : null }),
-      },
-      toAnswer: toPremises,
+    const { approvals, ...rest } = body;
+    return this.alter(ctx, id, ifMatch, {
+      ...rest,
+      ...(approvals === undefined ? {} : { approvals: toJsonList(approvals) }),
     });
   }
 }

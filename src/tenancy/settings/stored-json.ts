@@ -7,6 +7,8 @@ import type { Prisma } from '../../generated/prisma/client.js';
 /** Plain data of an object, as a JSON column takes it: no class instances and no undefined properties. */
 export const toJson = (value: object): Prisma.JsonObject => JSON.parse(JSON.stringify(value)) as Prisma.JsonObject;
 
+export const toJsonList = (values: readonly object[]): Prisma.JsonArray => values.map(toJson);
+
 const namesOf = (errors: readonly ValidationError[], path: string): string[] =>
   errors.flatMap(({ property, constraints, children }) => [
     ...(constraints === undefined ? [] : [`${path}/${property}`]),

@@ -1,4 +1,4 @@
-import { Body, Controller, Get, Headers, Param, Patch, Post, Query } from '@nestjs/common';
+import { Body, Controller, Get, Param, Post, Query } from '@nestjs/common';
 import { Access } from '../../../platform/access.js';
 import { Documented, IdParam } from '../../../platform/openapi/documented.js';
 import { PageQuery } from '../../../platform/pagination.js';
@@ -6,52 +6,30 @@ import type { Page } from '../../../platform/pagination.js';
 import { Current } from '../../../tenancy/access/current.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { tagged } from '../../../tenancy/settings/tagged.js';
+import { ChangeableResourceController } from '../../../tenancy/settings/resource.controller.js';
 import { CalibrationPage, Calibration, NewCalibration } from './calibrations.dto.js';
 import { InstrumentChange, InstrumentPage, Instrument, NewInstrument } from './instruments.dto.js';
 import { InstrumentsService } from './instruments.service.js';
 
 @Controller('v1/instruments')
-export class InstrumentsController {
-  constructor(private readonly instruments: InstrumentsService) {}
-
-  @Get()
-  @Access('read')
-  @Documented({ tag: 'Instruments', id: 'listInstruments', summary: 'List the instruments', ok: InstrumentPage })
-  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<Instrument>> {
-    return this.instruments.list(ctx, query);
-  }
-
-  @Post()
-  @Access('production:write')
-  @Documented({
-    tag: 'Instruments',
-    id: 'createInstrument',
+export class InstrumentsController extends ChangeableResourceController({
+  one: 'Instrument',
+  many: 'Instruments',
+  write: 'production:write',
+  list: { summary: 'List the instruments', query: PageQuery, page: InstrumentPage },
+  get: { summary: 'One instrument, with its ETag', answer: Instrument },
+  create: {
     summary: 'Add an instrument',
-    description: 'What measures. How well it measures, and until when, is said by its calibrations.',
-    created: Instrument,
+    description: 'Its calibrations say how well it measures, and until when.',
+    body: NewInstrument,
+    answer: Instrument,
     problems: ['scale-unknown', 'unit-unknown', 'out-of-range'],
-  })
-  create(@Current() ctx: RequestContext, @Body() body: NewInstrument): Promise<Answer<Instrument>> {
-    return this.instruments.create(ctx, body);
-  }
-
-  @Get(':id')
-  @Access('read')
-  @Documented({ tag: 'Instruments', id: 'getInstrument', summary: 'One instrument, with its ETag', ok: Instrument })
-  async get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<Instrument>> {
-    return tagged(await this.instruments.get(ctx, id));
-  }
-
-  @Patch(':id')
-  @Access('production:write')
-  @Documented({
-    tag: 'Instruments',
-    id: 'changeInstrument',
+  },
+  change: {
     summary: 'Change or retire an instrument',
     description: 'Needs If-Match with the ETag that was read.',
-    ok: Instrument,
-    ifMatch: true,
+    body: InstrumentChange,
+    answer: Instrument,
     problems: [
       'precondition-required',
       'precondition-failed',
@@ -60,14 +38,10 @@ export class InstrumentsController {
       'out-of-range',
       'in-use',
     ],
-  })
-  change(
-    @Current() ctx: RequestContext,
-    @Param() { id }: IdParam,
-    @Headers('if-match') ifMatch: string | undefined,
-    @Body() body: InstrumentChange,
-  ): Promise<Answer<Instrument>> {
-    return this.instruments.change(ctx, id, ifMatch, body);
+  },
+}) {
+  constructor(protected readonly service: InstrumentsService) {
+    super();
   }
 
   @Get(':id/calibrations')
@@ -83,7 +57,7 @@ export class InstrumentsController {
     @Param() { id }: IdParam,
     @Query() query: PageQuery,
   ): Promise<Page<Calibration>> {
-    return this.instruments.calibrations(ctx, id, query);
+    return this.service.calibrations(ctx, id, query);
   }
 
   @Post(':id/calibrations')
@@ -102,6 +76,6 @@ export class InstrumentsController {
     @Param() { id }: IdParam,
     @Body() body: NewCalibration,
   ): Promise<Answer<Calibration>> {
-    return this.instruments.calibrate(ctx, id, body);
+    return this.service.calibrate(ctx, id, body);
   }
 }

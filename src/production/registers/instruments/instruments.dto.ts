@@ -16,6 +16,7 @@ import {
 } from '../../../platform/validation/fields.js';
 import { finding } from '../../../platform/validation/rule.js';
 import type { Rule } from '../../../platform/validation/rule.js';
+import type { Stored } from '../../../tenancy/settings/resource.service.js';
 import type { InstrumentKind } from './instrument-kinds.js';
 import { INSTRUMENT_KINDS } from './instrument-kinds.js';
 
@@ -107,8 +108,8 @@ export class Instrument extends NewInstrument {
 
 export class InstrumentPage extends ListOf(Instrument) {}
 
-/** An instrument's row, decimals as the database gives them or as they are sent to it. */
-export type InstrumentRow = Omit<InstrumentRecord, 'producerId' | 'referenceTemperatureC' | 'resolution'> & {
+/** Columns of an instrument, decimals as the database gives them or as they are sent to it. */
+export type InstrumentColumns = Pick<InstrumentRecord, 'name' | 'kind' | 'scale' | 'serialNumber'> & {
   readonly referenceTemperatureC: { toString(): string } | null;
   readonly resolution: { toString(): string } | null;
 };
@@ -116,7 +117,7 @@ export type InstrumentRow = Omit<InstrumentRecord, 'producerId' | 'referenceTemp
 const numberOf = (decimal: { toString(): string } | null): number | undefined =>
   decimal === null ? undefined : Number(decimal.toString());
 
-export const toInstrument = (row: InstrumentRow): Instrument => {
+export const toInstrument = (row: InstrumentColumns & Stored): Instrument => {
   const referenceC = numberOf(row.referenceTemperatureC);
   const resolution = numberOf(row.resolution);
   return {

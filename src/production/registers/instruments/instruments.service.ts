@@ -1,5 +1,7 @@
+import { SettingsResource } from '../../../tenancy/settings/resource.service.js';
+import type { InstrumentColumns } from './instruments.dto.js';
 import { Injectable } from '@nestjs/common';
-import type { Calibration as CalibrationRow, Instrument as InstrumentRow } from '../../../generated/prisma/client.js';
+import type { Calibration as CalibrationRow } from '../../../generated/prisma/client.js';
 import { canonicalText, decimalOf, Exact } from '../../../metrology/decimals.js';
 import type { Quantity } from '../../../metrology/units.js';
 import type { Page, PageQuery } from '../../../platform/pagination.js';
@@ -8,7 +10,7 @@ import { within } from '../../../platform/validation/rule.js';
 import { problemOfFindings } from '../../../platform/validation/validation.pipe.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { etagOf, SettingsStore } from '../../../tenancy/settings/settings-store.js';
+import { SettingsStore } from '../../../tenancy/settings/settings-store.js';
 import { dateOf, dayOf } from '../../shared/local-day.js';
 import { malformed } from '../../shared/references.js';
 import { regionFindings } from './calibration-rules.js';
@@ -37,23 +39,20 @@ const requireGravityInstrument = (kind: string): void => {
 };
 
 @Injectable()
-export class InstrumentsService {
-  constructor(private readonly store: SettingsStore) {}
+export class InstrumentsService extends SettingsResource<InstrumentColumns, Instrument> {
+  protected readonly table = 'instrument';
+  protected readonly path = 'instruments';
+  protected readonly toAnswer = toInstrument;
 
-  list(ctx: RequestContext, query: PageQuery): Promise<Page<Instrument>> {
-    return this.store.list<InstrumentRow, Instrument>(ctx, 'instrument', query, toInstrument);
-  }
-
-  async get(ctx: RequestContext, id: string): Promise<Instrument> {
-    return toInstrument(await this.store.get<InstrumentRow>(ctx, 'instrument', id));
+  constructor(store: SettingsStore) {
+    super(store);
   }
 
   async create(ctx: RequestContext, body: NewInstrument): Promise<Answer<Instrument>> {
     if (body.scale !== undefined) {
       requireGravityInstrument(body.kind);
     }
-    const row = {
-      id: this.store.newId(),
+    return this.add(ctx, {
       name: body.name,
       kind: body.kind,
       scale: body.scale ?? null,
@@ -61,15 +60,6 @@ export class InstrumentsService {
         body.referenceTemperature === undefined ? null : referenceTemperature(body.referenceTemperature),
       resolution: body.resolution === undefined ? null : canonicalText(decimalOf(body.resolution)),
       serialNumber: body.serialNumber ?? null,
-      createdAt: this.store.now(),
-    };
-    const wire = toInstrument({ ...row, version: 1, retiredAt: null });
-    return this.store.create(ctx, {
-      action: 'instruments.create',
-      records: [{ table: 'instrument', data: row }],
-      facts: { ...wire },
-      body: wire,
-      headers: { etag: etagOf(1), location: `/v1/instruments/${row.id}` },
     });
   }
 
@@ -79,34 +69,26 @@ export class InstrumentsService {
     ifMatch: string | undefined,
     body: InstrumentChange,
   ): Promise<Answer<Instrument>> {
-    const { retired, referenceTemperature: reference, resolution, ...rest } = body;
+    const { referenceTemperature: reference, resolution, ...rest } = body;
     if (body.scale !== undefined) {
       await this.requireFreeScale(ctx, id, body.scale);
     }
-    return this.store.change<InstrumentRow, Instrument>(ctx, {
-      table: 'instrument',
-      action: 'instruments.change',
-      id,
-      ifMatch,
-      changes: {
-        ...rest,
-        ...(reference === undefined ? {} : { referenceTemperatureC: referenceTemperature(reference) }),
-        ...(resolution === undefined ? {} : { resolution: canonicalText(decimalOf(resolution)) }),
-        ...(retired === undefined ? {} : { retiredAt: retired ? this.store.now() : null }),
-      },
-      toAnswer: toInstrument,
+    return this.alter(ctx, id, ifMatch, {
+      ...rest,
+      ...(reference === undefined ? {} : { referenceTemperatureC: referenceTemperature(reference) }),
+      ...(resolution === undefined ? {} : { resolution: canonicalText(decimalOf(resolution)) }),
     });
   }
 
   async calibrations(ctx: RequestContext, id: string, query: PageQuery): Promise<Page<Calibration>> {
-    await this.store.get<InstrumentRow>(ctx, 'instrument', id);
+    await this.row(ctx, id);
     return this.store.list<CalibrationRow, Calibration>(ctx, 'calibration', query, toCalibration, {
       instrumentId: id,
     });
   }
 
   async calibrate(ctx: RequestContext, id: string, body: NewCalibration): Promise<Answer<Calibration>> {
-    const instrument = toInstrument(await this.store.get<InstrumentRow>(ctx, 'instrument', id));
+    const instrument = await this.get(ctx, id);
     const unit = calibrationUnit(instrument.kind, instrument.scale);
     if (unit === undefined) {
       throw new ProblemException('conflict', 'The instrument has no scale yet; say first which one it carries.');
@@ -150,7 +132,7 @@ export class InstrumentsService {
 
   /** The regions of a calibration stand in the instrument's scale. */
   private async requireFreeScale(ctx: RequestContext, id: string, scale: string): Promise<void> {
-    const row = await this.store.get<InstrumentRow>(ctx, 'instrument', id);
+    const row = await this.row(ctx, id);
     requireGravityInstrument(row.kind as InstrumentKind);
     if (row.scale !== scale && (await this.store.find(ctx, 'calibration', { instrumentId: id })) !== undefined) {
       const detail = 'A calibration stands in the present scale; add another instrument instead.';

@@ -11,6 +11,7 @@ import {
   IsQuantityOf,
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
+import type { Stored } from '../../../tenancy/settings/resource.service.js';
 import { fromJson } from '../../../tenancy/settings/stored-json.js';
 import type { FermentableKind } from '../../../alcoholometry/plans/fermentables.js';
 import { FERMENTABLES } from '../../../alcoholometry/plans/fermentables.js';
@@ -100,7 +101,9 @@ export const materialDetails = ({ fermentable, extractYield, strength }: Materia
 export const materialFacts = (row: Pick<MaterialRow, 'details'>): MaterialFacts =>
   fromJson(MaterialFacts, 'material.details', row.details);
 
-export const toMaterial = (row: Omit<MaterialRow, 'producerId'>): Material => ({
+export type MaterialColumns = Pick<MaterialRow, 'name' | 'kind' | 'details'>;
+
+export const toMaterial = (row: MaterialColumns & Stored): Material => ({
   id: row.id,
   name: row.name,
   kind: row.kind as MaterialKind,

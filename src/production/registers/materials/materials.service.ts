@@ -1,6 +1,7 @@
+import { toJson } from '../../../tenancy/settings/stored-json.js';
+import { SettingsResource } from '../../../tenancy/settings/resource.service.js';
+import type { MaterialColumns } from './materials.dto.js';
 import { Injectable } from '@nestjs/common';
-import type { Material as MaterialRow } from '../../../generated/prisma/client.js';
-import type { Page, PageQuery } from '../../../platform/pagination.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { etagOf, requireMatch, SettingsStore } from '../../../tenancy/settings/settings-store.js';
@@ -17,34 +18,18 @@ const requireConsistent = ({ fermentable, extractYield }: MaterialFacts): void =
 };
 
 @Injectable()
-export class MaterialsService {
-  constructor(private readonly store: SettingsStore) {}
+export class MaterialsService extends SettingsResource<MaterialColumns, Material> {
+  protected readonly table = 'material';
+  protected readonly path = 'materials';
+  protected readonly toAnswer = toMaterial;
 
-  list(ctx: RequestContext, query: PageQuery): Promise<Page<Material>> {
-    return this.store.list<MaterialRow, Material>(ctx, 'material', query, toMaterial);
-  }
-
-  async get(ctx: RequestContext, id: string): Promise<Material> {
-    return toMaterial(await this.store.get<MaterialRow>(ctx, 'material', id));
+  constructor(store: SettingsStore) {
+    super(store);
   }
 
   async create(ctx: RequestContext, body: NewMaterial): Promise<Answer<Material>> {
     requireConsistent(body);
-    const row = {
-      id: this.store.newId(),
-      name: body.name,
-      kind: body.kind,
-      details: materialDetails(body),
-      createdAt: this.store.now(),
-    };
-    const wire = toMaterial({ ...row, version: 1, retiredAt: null });
-    return this.store.create(ctx, {
-      action: 'materials.create',
-      records: [{ table: 'material', data: row }],
-      facts: { ...wire },
-      body: wire,
-      headers: { etag: etagOf(1), location: `/v1/materials/${row.id}` },
-    });
+    return this.add(ctx, { name: body.name, kind: body.kind, details: toJson(materialDetails(body)) });
   }
 
   async change(
@@ -53,22 +38,15 @@ export class MaterialsService {
     ifMatch: string | undefined,
     body: MaterialChange,
   ): Promise<Answer<Material>> {
-    const row = await this.store.get<MaterialRow>(ctx, 'material', id);
+    const row = await this.row(ctx, id);
     requireMatch(ifMatch, row.version);
     const details = { ...materialFacts(row), ...materialDetails(body) };
     requireConsistent(details);
     const { name, retired } = body;
-    return this.store.change<MaterialRow, Material>(ctx, {
-      table: 'material',
-      action: 'materials.change',
-      id,
-      ifMatch: etagOf(row.version),
-      changes: {
-        ...(name === undefined ? {} : { name }),
-        details,
-        ...(retired === undefined ? {} : { retiredAt: retired ? this.store.now() : null }),
-      },
-      toAnswer: toMaterial,
+    return this.alter(ctx, id, etagOf(row.version), {
+      ...(name === undefined ? {} : { name }),
+      details: toJson(details),
+      retired,
     });
   }
 }

@@ -1,4 +1,4 @@
-import { Body, Controller, Get, Headers, Param, Patch, Post, Query } from '@nestjs/common';
+import { Body, Controller, Get, Param, Post, Query } from '@nestjs/common';
 import { Access } from '../../../platform/access.js';
 import { Documented, IdParam } from '../../../platform/openapi/documented.js';
 import { PageQuery } from '../../../platform/pagination.js';
@@ -6,7 +6,7 @@ import type { Page } from '../../../platform/pagination.js';
 import { Current } from '../../../tenancy/access/current.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { tagged } from '../../../tenancy/settings/tagged.js';
+import { ChangeableResourceController } from '../../../tenancy/settings/resource.controller.js';
 import {
   NewRecipe,
   NewRecipeVersion,
@@ -21,61 +21,29 @@ import {
 import { RecipesService } from './recipes.service.js';
 
 @Controller('v1/recipes')
-export class RecipesController {
-  constructor(private readonly recipes: RecipesService) {}
-
-  @Get()
-  @Access('read')
-  @Documented({ tag: 'Recipes', id: 'listRecipes', summary: 'List the recipes, without their plans', ok: RecipePage })
-  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<Recipe>> {
-    return this.recipes.list(ctx, query);
-  }
-
-  @Post()
-  @Access('production:write')
-  @Documented({
-    tag: 'Recipes',
-    id: 'createRecipe',
+export class RecipesController extends ChangeableResourceController({
+  one: 'Recipe',
+  many: 'Recipes',
+  write: 'production:write',
+  list: { summary: 'List the recipes, without their plans', query: PageQuery, page: RecipePage },
+  get: { summary: 'One recipe with its latest version, and its ETag', answer: RecipeWithPlan },
+  create: {
     summary: 'Add a recipe with its first version',
-    description:
-      'The plan is computed once: gravities, strength and yield that its fermentables lead to one to expect.',
-    created: RecipeWithPlan,
+    description: 'Gravities, strength and yield are computed once from the fermentables of the plan, and kept.',
+    body: NewRecipe,
+    answer: RecipeWithPlan,
     problems: ['not-found', 'unit-unknown', 'scale-unknown', 'out-of-range', 'not-computable'],
-  })
-  create(@Current() ctx: RequestContext, @Body() body: NewRecipe): Promise<Answer<RecipeWithPlan>> {
-    return this.recipes.create(ctx, body);
-  }
-
-  @Get(':id')
-  @Access('read')
-  @Documented({
-    tag: 'Recipes',
-    id: 'getRecipe',
-    summary: 'One recipe with its latest version, and its ETag',
-    ok: RecipeWithPlan,
-  })
-  async get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<RecipeWithPlan>> {
-    return tagged(await this.recipes.get(ctx, id));
-  }
-
-  @Patch(':id')
-  @Access('production:write')
-  @Documented({
-    tag: 'Recipes',
-    id: 'changeRecipe',
+  },
+  change: {
     summary: 'Rename or retire a recipe',
     description: 'Needs If-Match with the ETag that was read. A change of plan is a new version.',
-    ok: Recipe,
-    ifMatch: true,
+    body: RecipeChange,
+    answer: Recipe,
     problems: ['precondition-required', 'precondition-failed'],
-  })
-  change(
-    @Current() ctx: RequestContext,
-    @Param() { id }: IdParam,
-    @Headers('if-match') ifMatch: string | undefined,
-    @Body() body: RecipeChange,
-  ): Promise<Answer<Recipe>> {
-    return this.recipes.change(ctx, id, ifMatch, body);
+  },
+}) {
+  constructor(protected readonly service: RecipesService) {
+    super();
   }
 
   @Get(':id/versions')
@@ -91,7 +59,7 @@ export class RecipesController {
     @Param() { id }: IdParam,
     @Query() query: PageQuery,
   ): Promise<Page<RecipeVersion>> {
-    return this.recipes.versions(ctx, id, query);
+    return this.service.versions(ctx, id, query);
   }
 
   @Post(':id/versions')
@@ -109,13 +77,13 @@ export class RecipesController {
     @Param() { id }: IdParam,
     @Body() body: NewRecipeVersion,
   ): Promise<Answer<RecipeVersion>> {
-    return this.recipes.addVersion(ctx, id, body.plan);
+    return this.service.addVersion(ctx, id, body.plan);
   }
 
   @Get(':id/versions/:number')
   @Access('read')
   @Documented({ tag: 'Recipes', id: 'getRecipeVersion', summary: 'One version of a recipe', ok: RecipeVersion })
   version(@Current() ctx: RequestContext, @Param() version: VersionParam): Promise<RecipeVersion> {
-    return this.recipes.version(ctx, version);
+    return this.service.version(ctx, version);
   }
 }

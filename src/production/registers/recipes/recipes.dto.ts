@@ -9,6 +9,7 @@ import {
   IsQueryInteger,
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
+import type { Stored } from '../../../tenancy/settings/resource.service.js';
 import { fromJson } from '../../../tenancy/settings/stored-json.js';
 import { ExpectedFigures, RecipePlan } from './plan.dto.js';
 
@@ -100,7 +101,9 @@ export class RecipeWithPlan extends Recipe {
 export class RecipePage extends ListOf(Recipe) {}
 export class RecipeVersionPage extends ListOf(RecipeVersion) {}
 
-export const toRecipe = (row: Omit<RecipeRow, 'producerId'>): Recipe => ({
+export type RecipeColumns = Pick<RecipeRow, 'name' | 'category'>;
+
+export const toRecipe = (row: RecipeColumns & Stored): Recipe => ({
   id: row.id,
   name: row.name,
   category: row.category,

@@ -1,5 +1,8 @@
+import type { Stored } from '../../../tenancy/settings/resource.service.js';
+import { SettingsResource } from '../../../tenancy/settings/resource.service.js';
+import type { RecipeColumns } from './recipes.dto.js';
 import { Injectable } from '@nestjs/common';
-import type { Recipe as RecipeRow, RecipeVersion as RecipeVersionRow } from '../../../generated/prisma/client.js';
+import type { RecipeVersion as RecipeVersionRow } from '../../../generated/prisma/client.js';
 import type { Page, PageQuery } from '../../../platform/pagination.js';
 import { pageOf } from '../../../platform/pagination.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
@@ -7,7 +10,7 @@ import { patternRule } from '../../../platform/validation/text-rules.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
-import { etagOf, notFound, SettingsStore } from '../../../tenancy/settings/settings-store.js';
+import { notFound, SettingsStore } from '../../../tenancy/settings/settings-store.js';
 import { untilFree } from '../../shared/number-retry.js';
 import { toJson } from '../../../tenancy/settings/stored-json.js';
 import { positionOf } from '../../shared/cursor.js';
@@ -22,19 +25,21 @@ import { toRecipeVersion, toRecipe } from './recipes.dto.js';
 const VERSION_NUMBER = patternRule(/^[1-9]\d{0,8}$/, 'a number', { max: 9 });
 
 @Injectable()
-export class RecipesService {
+export class RecipesService extends SettingsResource<RecipeColumns, Recipe> {
+  protected readonly table = 'recipe';
+  protected readonly path = 'recipes';
+  protected readonly toAnswer = toRecipe;
+
   constructor(
-    private readonly store: SettingsStore,
+    store: SettingsStore,
     private readonly database: ProducerDatabase,
     private readonly recipes: RecipeReader,
     private readonly materials: MaterialReader,
-  ) {}
-
-  list(ctx: RequestContext, query: PageQuery): Promise<Page<Recipe>> {
-    return this.store.list<RecipeRow, Recipe>(ctx, 'recipe', query, toRecipe);
+  ) {
+    super(store);
   }
 
-  get(ctx: RequestContext, id: string): Promise<RecipeWithPlan> {
+  override get(ctx: RequestContext, id: string): Promise<RecipeWithPlan> {
     return this.database.read(ctx, async (tx) => {
       const row = await tx.recipe.findFirst({ where: { producerId: ctx.producerId, id } });
       const latest = await this.recipes.latest(tx, ctx.producerId, id);
@@ -44,32 +49,17 @@ export class RecipesService {
 
   async create(ctx: RequestContext, body: NewRecipe): Promise<Answer<RecipeWithPlan>> {
     const plan = await this.completed(ctx, body.plan);
-    const createdAt = this.store.now();
-    const row = { id: this.store.newId(), name: body.name, category: body.category, createdAt };
-    const version = this.versionRow(row.id, 1, plan, createdAt);
-    const wire = { ...toRecipe({ ...row, version: 1, retiredAt: null }), latest: toRecipeVersion(version) };
-    return this.store.create<RecipeWithPlan>(ctx, {
-      action: 'recipes.create',
-      records: [
-        { table: 'recipe', data: row },
-        { table: 'recipeVersion', data: version },
-      ],
-      facts: { ...wire },
-      body: wire,
-      headers: { etag: etagOf(1), location: `/v1/recipes/${row.id}` },
+    return this.add(ctx, { name: body.name, category: body.category }, (id, createdAt) => {
+      const version = this.versionRow(id, 1, plan, createdAt);
+      return {
+        records: [{ table: 'recipeVersion', data: version }],
+        more: { latest: toRecipeVersion(version) },
+      };
     });
   }
 
   change(ctx: RequestContext, id: string, ifMatch: string | undefined, body: RecipeChange): Promise<Answer<Recipe>> {
-    const { retired, ...rest } = body;
-    return this.store.change<RecipeRow, Recipe>(ctx, {
-      table: 'recipe',
-      action: 'recipes.change',
-      id,
-      ifMatch,
-      changes: { ...rest, ...(retired === undefined ? {} : { retiredAt: retired ? this.store.now() : null }) },
-      toAnswer: toRecipe,
-    });
+    return this.alter(ctx, id, ifMatch, body);
   }
 
   async versions(ctx: RequestContext, recipeId: string, query: PageQuery): Promise<Page<RecipeVersion>> {
@@ -101,7 +91,7 @@ export class RecipesService {
   }
 
   async addVersion(ctx: RequestContext, recipeId: string, given: RecipePlan): Promise<Answer<RecipeVersion>> {
-    const plan = await this.completed(ctx, given, await this.store.get<RecipeRow>(ctx, 'recipe', recipeId));
+    const plan = await this.completed(ctx, given, await this.row(ctx, recipeId));
     return untilFree(async () => {
       const latest = await this.database.read(ctx, (tx) => this.recipes.latest(tx, ctx.producerId, recipeId));
       const row = this.versionRow(recipeId, (latest?.number ?? 0) + 1, plan, this.store.now());
@@ -128,7 +118,7 @@ export class RecipesService {
   }
 
   /** The plan with what its materials say of themselves. */
-  private async completed(ctx: RequestContext, plan: RecipePlan, recipe?: RecipeRow): Promise<RecipePlan> {
+  private async completed(ctx: RequestContext, plan: RecipePlan, recipe?: Stored): Promise<RecipePlan> {
     if (recipe !== undefined && recipe.retiredAt !== null) {
       throw new ProblemException('conflict', 'The recipe is retired; bring it back first.');
     }

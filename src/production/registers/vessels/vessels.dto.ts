@@ -3,6 +3,7 @@ import type { Vessel as VesselRow } from '../../../generated/prisma/client.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { PageQuery } from '../../../platform/pagination.js';
+import type { Stored } from '../../../tenancy/settings/resource.service.js';
 import { fromJson } from '../../../tenancy/settings/stored-json.js';
 import { Optional } from '../../../platform/validation/field.js';
 import {
@@ -88,7 +89,9 @@ export class VesselPage extends ListOf(Vessel) {}
 /** Content of the column `details`: the capacity as it was given. */
 class VesselDetails extends PickType(NewVessel, ['capacity'] as const) {}
 
-export const toVessel = (row: Pick<VesselRow, Exclude<keyof VesselRow, 'producerId' | 'capacityL'>>): Vessel => {
+export type VesselColumns = Pick<VesselRow, 'premisesId' | 'name' | 'kind' | 'details'>;
+
+export const toVessel = (row: VesselColumns & Stored): Vessel => {
   const { capacity } = fromJson(VesselDetails, 'vessel.details', row.details);
   return {
     id: row.id,

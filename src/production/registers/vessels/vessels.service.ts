@@ -1,14 +1,14 @@
+import { SettingsResource } from '../../../tenancy/settings/resource.service.js';
+import type { VesselColumns } from './vessels.dto.js';
 import { Injectable } from '@nestjs/common';
-import type { Vessel as VesselRow } from '../../../generated/prisma/client.js';
 import { canonicalText } from '../../../metrology/decimals.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { toBookLitres } from '../../../metrology/units.js';
-import type { Page } from '../../../platform/pagination.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
-import { etagOf, SettingsStore } from '../../../tenancy/settings/settings-store.js';
+import { SettingsStore } from '../../../tenancy/settings/settings-store.js';
 import { referencedInUse } from '../../shared/references.js';
 import type { NewVessel, VesselChange, VesselQuery, Vessel } from './vessels.dto.js';
 import { toVessel } from './vessels.dto.js';
@@ -23,41 +23,26 @@ const capacityColumns = (capacity: Quantity | undefined) => {
 };
 
 @Injectable()
-export class VesselsService {
-  constructor(
-    private readonly store: SettingsStore,
-    private readonly database: ProducerDatabase,
-  ) {}
+export class VesselsService extends SettingsResource<VesselColumns, Vessel> {
+  protected readonly table = 'vessel';
+  protected readonly path = 'vessels';
+  protected readonly toAnswer = toVessel;
 
-  list(ctx: RequestContext, query: VesselQuery): Promise<Page<Vessel>> {
-    const where = query.premisesId === undefined ? {} : { premisesId: query.premisesId };
-    return this.store.list<VesselRow, Vessel>(ctx, 'vessel', query, toVessel, where);
+  constructor(
+    store: SettingsStore,
+    private readonly database: ProducerDatabase,
+  ) {
+    super(store);
   }
 
-  async get(ctx: RequestContext, id: string): Promise<Vessel> {
-    return toVessel(await this.store.get<VesselRow>(ctx, 'vessel', id));
+  protected override where({ premisesId }: VesselQuery) {
+    return premisesId === undefined ? {} : { premisesId };
   }
 
   async create(ctx: RequestContext, body: NewVessel): Promise<Answer<Vessel>> {
     const { premisesId, name, kind, capacity } = body;
     await this.database.read(ctx, (tx) => referencedInUse(tx, ctx.producerId, 'premises', premisesId, '/premisesId'));
-    const row = {
-      id: this.store.newId(),
-      premisesId,
-      name,
-      kind,
-      details: {},
-      ...capacityColumns(capacity),
-      createdAt: this.store.now(),
-    };
-    const wire = toVessel({ ...row, version: 1, retiredAt: null });
-    return this.store.create(ctx, {
-      action: 'vessels.create',
-      records: [{ table: 'vessel', data: row }],
-      facts: { ...wire },
-      body: wire,
-      headers: { etag: etagOf(1), location: `/v1/vessels/${row.id}` },
-    });
+    return this.add(ctx, { premisesId, name, kind, details: {}, ...capacityColumns(capacity) });
   }
 
   async change(
@@ -66,22 +51,11 @@ export class VesselsService {
     ifMatch: string | undefined,
     body: VesselChange,
   ): Promise<Answer<Vessel>> {
-    const { retired, capacity, ...rest } = body;
-    if (retired === true) {
+    const { capacity, ...rest } = body;
+    if (body.retired === true) {
       await this.requireEmpty(ctx, id);
     }
-    return this.store.change<VesselRow, Vessel>(ctx, {
-      table: 'vessel',
-      action: 'vessels.change',
-      id,
-      ifMatch,
-      changes: {
-        ...rest,
-        ...capacityColumns(capacity),
-        ...(retired === undefined ? {} : { retiredAt: retired ? this.store.now() : null }),
-      },
-      toAnswer: toVessel,
-    });
+    return this.alter(ctx, id, ifMatch, { ...rest, ...capacityColumns(capacity) });
   }
 
   private async requireEmpty(ctx: RequestContext, id: string): Promise<void> {
