@@ -1,11 +1,11 @@
 import { resolve } from 'node:path';
 import { misspelledName } from './misspelling.js';
 
-export const LOG_LEVELS = ['silent', 'fatal', 'error', 'warn', 'info', 'debug', 'trace'] as const;
+const LOG_LEVELS = ['silent', 'fatal', 'error', 'warn', 'info', 'debug', 'trace'] as const;
 export type LogLevel = (typeof LOG_LEVELS)[number];
 
 /** Every environment variable that the program reads. */
-export const SETTING_NAMES = [
+const SETTING_NAMES = [
   'HOST',
   'PORT',
   'DATABASE_URL',
@@ -15,10 +15,10 @@ export const SETTING_NAMES = [
   'LOG_LEVEL',
   'POOL_SIZE',
 ] as const;
-export type SettingName = (typeof SETTING_NAMES)[number];
+type SettingName = (typeof SETTING_NAMES)[number];
 
 /** Either an embedded server whose data lie in a folder, or a server that is run separately. */
-export type DatabaseSettings =
+type DatabaseSettings =
   | { readonly kind: 'embedded'; readonly dataDir: string }
   | { readonly kind: 'server'; readonly url: string; readonly migrationUrl: string };
 

@@ -3,7 +3,7 @@ import { Optional } from './validation/field.js';
 import { IsPattern, IsQueryInteger } from './validation/fields.js';
 import { ProblemException } from './problems/problem.exception.js';
 
-export const DEFAULT_PAGE = 50;
+const DEFAULT_PAGE = 50;
 export const LARGEST_PAGE = 200;
 
 export const LONGEST_CURSOR = 512;

@@ -9,7 +9,7 @@ import { compositionRow } from '../../src/production/lots/compositions/compositi
 import type { World } from './records-world.js';
 
 /** Writes a batch as the service would, for what has no route in a test of readings. */
-export async function write(world: World, batch: Batch): Promise<void> {
+async function write(world: World, batch: Batch): Promise<void> {
   const door = world.service.app.get(world.service.program.ProducerDatabase, { strict: false });
   const ctx = {
     producerId: world.producerId,

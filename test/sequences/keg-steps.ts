@@ -6,7 +6,7 @@ import { PACKED_MOVES } from './step.js';
 import { gone, liquid, packed, VESSELS } from './words.js';
 import type { Duty, Site } from './words.js';
 
-export const SERIALS = ['K-1', 'K-2', 'K-3', 'K-4', 'K-5', 'K-6'];
+const SERIALS = ['K-1', 'K-2', 'K-3', 'K-4', 'K-5', 'K-6'];
 const PLACES: readonly (readonly [Site, Duty])[] = [
   ['here', 'suspended'],
   ['here', 'paid'],

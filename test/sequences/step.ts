@@ -238,11 +238,11 @@ export interface Opening extends At {
     readonly strength: string;
   };
 }
-export interface Reverse {
+interface Reverse {
   readonly kind: 'reverse';
   readonly operation: string;
 }
-export interface Close {
+interface Close {
   readonly kind: 'close';
   readonly site: Site;
   readonly period: 1 | 2;

@@ -240,7 +240,7 @@ function splitOf(model: Model, dice: Dice, { account, ...step }: Out & { from: s
   return { kind: 'split', ...step, newLot, ...(dice.is(0.2) ? {} : { litres: litresOf(model, dice, account) }) };
 }
 
-export function bulkMove(model: Model, dice: Dice, { account, ...step }: Out & { vessel: string }): MoveBulk {
+function bulkMove(model: Model, dice: Dice, { account, ...step }: Out & { vessel: string }): MoveBulk {
   const way = dice.is(0.15) ? 'own-use' : dice.pick(BULK_MOVES);
   return { kind: 'move-bulk', ...step, way, litres: litresOf(model, dice, account) };
 }

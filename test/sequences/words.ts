@@ -44,7 +44,7 @@ export function atStrengthOf(balance: Amount, litres: Decimal): Amount {
 export const drawn = (balance: Amount, litres: Decimal): Amount =>
   litres.equals(balance.litres) ? balance : atStrengthOf(balance, litres);
 
-export type Timing = 'draw' | 'change' | 'assertion';
+type Timing = 'draw' | 'change' | 'assertion';
 export type Site = 'here' | 'there';
 export type Duty = 'suspended' | 'paid';
 

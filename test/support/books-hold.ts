@@ -2,7 +2,7 @@ import { withConnection } from '../../src/platform/database/connection.js';
 import type { TestService } from './service.js';
 
 /** Moments at which a stock account has less than nothing, or alcohol that it has no liquid for: counted again from the postings alone. */
-export const impossibleMoments = (service: TestService, producerId: string): Promise<unknown[]> =>
+const impossibleMoments = (service: TestService, producerId: string): Promise<unknown[]> =>
   withConnection(service.database.superuserUrl, async (db) => {
     const { rows } = await db.query<Record<string, unknown>>(
       `SELECT * FROM (

@@ -86,7 +86,7 @@ export async function openStock(
 }
 
 /** The context of the producer's own key, for writes through the door where HTTP would take too long. */
-export async function contextOf(floor: Floor): Promise<RequestContext> {
+async function contextOf(floor: Floor): Promise<RequestContext> {
   const keys = (await floor.get('/v1/keys')).items as { id: string }[];
   return {
     producerId: floor.producerId,

@@ -2,7 +2,7 @@ import { Floor } from './floor.js';
 import type { TestService } from './service.js';
 
 /** The id of one thing of each kind, under the name of its collection in the address. */
-export type Ids = Readonly<Record<string, string>>;
+type Ids = Readonly<Record<string, string>>;
 
 export interface FullProducer {
   readonly floor: Floor;

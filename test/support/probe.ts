@@ -27,7 +27,7 @@ class InnerDto {
 }
 
 /** One property for each rule, all of them optional, so that a test sends only what it is about. */
-export class ProbeDto {
+class ProbeDto {
   @Optional()
   @IsPlainText({ max: 20 })
   name?: string;

@@ -1,6 +1,6 @@
 import type { TestService } from './service.js';
 
-export type Method = 'get' | 'post' | 'patch' | 'put' | 'delete';
+type Method = 'get' | 'post' | 'patch' | 'put' | 'delete';
 
 interface Schema {
   $ref?: string;

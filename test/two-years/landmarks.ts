@@ -6,7 +6,7 @@ export interface InPeriod {
   readonly month: number;
 }
 
-export interface Corrected extends InPeriod {
+interface Corrected extends InPeriod {
   /** The operation that was wrong. */
   readonly operationId: string;
   /** What put it right: the new entry, or the difference entry. */

@@ -5,7 +5,7 @@ import { liquidOfVolume, MAXIMUM_VOLUME_L, type Liquid, type LiquidSpec } from '
 import { loadLinearSolver, type LinearSolve } from './solver.js';
 import { cautions } from './to-strength.js';
 
-export interface BlendComponent extends LiquidSpec {
+interface BlendComponent extends LiquidSpec {
   /** Unique in the blend, not empty. */
   readonly name: string;
   /** L at 20 °C that can be drawn, 0 to 10⁹. */
@@ -21,7 +21,7 @@ export interface BlendInput {
   readonly target: { readonly volumeL: number; readonly strengthPercent: number };
 }
 
-export interface BlendDraw {
+interface BlendDraw {
   readonly name: string;
   readonly volumeL: number;
   readonly massKg: number;

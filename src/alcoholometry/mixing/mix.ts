@@ -19,7 +19,7 @@ export interface MixComponent extends LiquidSpec {
 }
 
 /** Partial derivatives of one figure of the result with respect to the inputs of one component; exact. */
-export interface Sensitivity {
+interface Sensitivity {
   readonly perVolumeL: number;
   readonly perStrengthPercent: number;
   /** Zero where the component's density was measured. */

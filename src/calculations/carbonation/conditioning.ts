@@ -7,7 +7,7 @@ import { CalculationResult, Quantity, figure, quantityOf } from '../shared/answe
 import { baseOf } from '../shared/inputs.js';
 import { StatedLiquid, specOf } from '../shared/liquid.dto.js';
 
-export const CONDITIONING_SUGARS = ['sucrose', 'dextrose-anhydrous', 'dextrose-monohydrate'] as const;
+const CONDITIONING_SUGARS = ['sucrose', 'dextrose-anhydrous', 'dextrose-monohydrate'] as const;
 
 export class ConditioningRequest extends StatedLiquid {
   @IsQuantityOf('volume', {}, { description: 'Of the flat drink, at 20 °C.', example: { value: 500, unit: 'L' } })

@@ -49,7 +49,7 @@ export interface Asked {
 }
 
 /** A volume as the books take it. @throws ProblemException `out-of-range` for less than they can hold */
-export function bookLitresOf(volume: WireQuantity): Decimal {
+function bookLitresOf(volume: WireQuantity): Decimal {
   const { litres } = toBookLitres(volume, 'volume');
   if (litres.isZero()) {
     throw new ProblemException('out-of-range', 'The volume is less than the books can hold.', {

@@ -6,7 +6,7 @@ import type { AccountKey } from './account.js';
 import { accountLine } from './account.js';
 
 /** Containers of one kind, of which a number was asked for. */
-export interface RequestedContainers {
+interface RequestedContainers {
   /** As packed: `bottle`, `keg`… */
   readonly container: string;
   readonly nominalLitres: string;

@@ -26,7 +26,7 @@ export interface Injection {
 }
 
 /** Amounts that left stock with an operation, by the kind of nominal account. Negative where a measurement found more than the books had. */
-export interface Exit {
+interface Exit {
   readonly operation: string;
   readonly kind: string;
   /** The nominal account with the most of it. */

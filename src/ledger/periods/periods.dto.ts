@@ -4,7 +4,7 @@ import { Nested, Optional } from '../../platform/validation/field.js';
 import { IsDateOnly, IsId, IsInstant, IsOneOf, IsPattern, IsPlainText } from '../../platform/validation/fields.js';
 import type { PeriodRow } from './period.reader.js';
 
-export const SHA256 = /^[0-9a-f]{64}$/;
+const SHA256 = /^[0-9a-f]{64}$/;
 
 export class NewPeriod {
   @IsId({ description: 'Periods belong to premises; their days are those of its time zone.' })

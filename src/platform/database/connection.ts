@@ -1,7 +1,7 @@
 import pg from 'pg';
 
 /** PostgreSQL's numbering of its oldest supported version: 15.0. */
-export const OLDEST_SERVER_VERSION = 150_000;
+const OLDEST_SERVER_VERSION = 150_000;
 
 const CONNECT_TIMEOUT_MS = 5_000;
 
@@ -11,7 +11,7 @@ export class DatabaseError extends Error {
 }
 
 /** Host, port and database of a URL for messages, without role and password. */
-export function describeUrl(url: string): string {
+function describeUrl(url: string): string {
   const { hostname, port, pathname, searchParams } = new URL(url);
   return `${hostname || searchParams.get('host') || 'localhost'}:${port || '5432'}${pathname}`;
 }

@@ -16,12 +16,12 @@ const PASSING_CAPABILITIES = [
   { name: 'dac_override', bit: 1n },
 ] as const;
 
-export interface Account {
+interface Account {
   readonly uid: number;
   readonly gid: number;
 }
 
-export interface CommandResult {
+interface CommandResult {
   readonly failed: boolean;
   readonly output: string;
 }

@@ -27,8 +27,8 @@ export interface EmbeddedOptions {
   readonly serverSettings?: Readonly<Record<string, string>>;
 }
 
-export const OWNER_ROLE = 'gaugebook_owner';
-export const SERVICE_ROLE = 'gaugebook_service';
+const OWNER_ROLE = 'gaugebook_owner';
+const SERVICE_ROLE = 'gaugebook_service';
 const SUPERUSER_ROLE = 'gaugebook_admin';
 const DATABASE = 'gaugebook';
 

@@ -19,7 +19,7 @@ CREATE TABLE IF NOT EXISTS applied_sql (
 )`;
 
 /** The SQL files of a folder in the order in which they are applied. */
-export async function readSqlFiles(folder: string): Promise<SqlFile[]> {
+async function readSqlFiles(folder: string): Promise<SqlFile[]> {
   if (!existsSync(folder)) return [];
   const names = (await readdir(folder)).filter((name) => name.endsWith('.sql')).sort();
   return Promise.all(

@@ -8,7 +8,7 @@ export const BODY_LIMIT = 256 * 1024;
 const CHARSET = /;\s*charset\s*=\s*"?([^;"\s]+)"?/i;
 
 /** Refuses what is labelled as something else than plain UTF-8, before a byte of the body is taken. */
-export function requirePlainBody(request: Pick<FastifyRequest, 'headers'>): void {
+function requirePlainBody(request: Pick<FastifyRequest, 'headers'>): void {
   const encoding = request.headers['content-encoding'];
   if (encoding !== undefined && encoding.toLowerCase() !== 'identity') {
     throw new ProblemException('unsupported-media-type', 'The body may not have a content encoding.');
@@ -20,7 +20,7 @@ export function requirePlainBody(request: Pick<FastifyRequest, 'headers'>): void
 }
 
 /** Reads the bytes of a body as one JSON object, or says what is wrong with them. */
-export function parseJsonBody(bytes: Buffer): Record<string, unknown> {
+function parseJsonBody(bytes: Buffer): Record<string, unknown> {
   if (bytes.length === 0) {
     throw new ProblemException('malformed-body', 'The body is empty.', {
       errors: [{ pointer: '', rule: 'empty', detail: 'The body is empty.' }],

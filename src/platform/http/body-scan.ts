@@ -20,7 +20,7 @@ export interface ScanLimits {
   readonly digits: number;
 }
 
-export const SCAN_LIMITS: ScanLimits = { depth: 20, elements: 20_000, keyBytes: 128, digits: 17 };
+const SCAN_LIMITS: ScanLimits = { depth: 20, elements: 20_000, keyBytes: 128, digits: 17 };
 
 const QUOTE = 0x22;
 const BACKSLASH = 0x5c;

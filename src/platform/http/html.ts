@@ -31,7 +31,7 @@ export const escapeHtml = (text: string): string => text.replaceAll(/[&<>"']/g, 
 /** HTML of a plain text: words in backquotes become code, everything else is escaped. */
 export const inlineText = (text: string): string => escapeHtml(text).replaceAll(/`([^`]+)`/g, '<code>$1</code>');
 
-export function htmlPage(title: string, body: string): string {
+function htmlPage(title: string, body: string): string {
   return (
     '<!doctype html><html lang="en"><head><meta charset="utf-8">' +
     '<meta name="viewport" content="width=device-width,initial-scale=1">' +

@@ -27,7 +27,7 @@ function clientProblem(error: NodeJS.ErrnoException): ProblemException {
 }
 
 /** Answers what is no HTTP request at all, straight on the socket. */
-export function answerClientError(error: NodeJS.ErrnoException, socket: Socket): void {
+function answerClientError(error: NodeJS.ErrnoException, socket: Socket): void {
   if (error.code === 'ECONNRESET' || socket.destroyed || !socket.writable) {
     socket.destroy();
     return;

@@ -4,7 +4,7 @@ import { SetMetadata } from '@nestjs/common';
 export const EXAMPLES_OF_ROUTE = 'gaugebook:examples';
 
 /** A request that the reference shows. Its answer is computed when the document is built. */
-export interface RequestExample {
+interface RequestExample {
   /** One line that says what the example shows, with its source where it has one. */
   readonly summary: string;
   readonly request: Readonly<Record<string, unknown>>;

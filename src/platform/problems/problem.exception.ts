@@ -47,7 +47,7 @@ export class ProblemException extends Error {
 }
 
 /** Writes one name or index as a segment of a JSON pointer (RFC 6901). */
-export const pointerSegment = (name: string | number): string =>
+const pointerSegment = (name: string | number): string =>
   `/${String(name).replaceAll('~', '~0').replaceAll('/', '~1')}`;
 
 /** Makes a JSON pointer from its segments. */

@@ -14,7 +14,7 @@ export interface FieldOptions {
 }
 
 /** Encodes findings as a message of class-validator: JSON without a `$`, since it replaces `$value` and the like. */
-export const encodeFindings = (findings: readonly Finding[]): string =>
+const encodeFindings = (findings: readonly Finding[]): string =>
   JSON.stringify(findings).replaceAll('$', String.raw`\u0024`);
 
 /** The findings that a message carries; `undefined` for a message of another library. */

@@ -2,8 +2,8 @@ import type { Rule } from './rule.js';
 import { finding, wrongType } from './rule.js';
 
 /** The first and the last year that a time or a date may lie in. */
-export const EARLIEST_YEAR = 1900;
-export const LATEST_YEAR = 2200;
+const EARLIEST_YEAR = 1900;
+const LATEST_YEAR = 2200;
 
 const INSTANT = /^(\d{4})-(\d{2})-(\d{2})T(\d{2}):(\d{2}):(\d{2})(?:\.\d{1,3})?(Z|([+-])(\d{2}):(\d{2}))$/;
 const DATE = /^(\d{4})-(\d{2})-(\d{2})$/;

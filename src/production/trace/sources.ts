@@ -8,7 +8,7 @@ export const lotTracer = (id: string): string => `lot/${id}`;
 export const packagedTracer = (id: string): string => `packaged/${id}`;
 export const materialTracer = (id: string): string => `material/${id}`;
 const USED = 'used/';
-export const usedTracer = (id: string, unit: 'kg' | 'L'): string => `${USED}${id}/${unit}`;
+const usedTracer = (id: string, unit: 'kg' | 'L'): string => `${USED}${id}/${unit}`;
 
 /** What came into a lot or a packaged lot from outside it. */
 export interface Arrival {

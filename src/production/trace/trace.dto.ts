@@ -12,7 +12,7 @@ import {
 } from '../../platform/validation/fields.js';
 import type { Quantity } from '../../metrology/units.js';
 
-export const DIRECTIONS = ['backward', 'forward'] as const;
+const DIRECTIONS = ['backward', 'forward'] as const;
 export type Direction = (typeof DIRECTIONS)[number];
 const LONG = { max: 10_000 };
 const MOST_COUNT = 1_000_000_000;

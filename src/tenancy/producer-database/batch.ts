@@ -27,7 +27,7 @@ interface BooksModels {
 }
 
 /** The tables whose rows are listed under `rows`; accounts, operations and postings have places of their own. */
-export type BooksTable = Exclude<keyof BooksModels, 'account' | 'operation' | 'posting'>;
+type BooksTable = Exclude<keyof BooksModels, 'account' | 'operation' | 'posting'>;
 
 /** Columns that `post` fills itself. The bytes of a report are attached beside the body, which has their hash. */
 interface Added {

@@ -4,7 +4,7 @@ export const ROLES = ['owner', 'brewer', 'bookkeeper', 'auditor', 'integration']
 export type Role = (typeof ROLES)[number];
 
 /** The request's fingerprint under which its answer is kept: the same key, route and body replay it. */
-export interface IdempotencyClaim {
+interface IdempotencyClaim {
   readonly route: string;
   readonly key: string;
   /** SHA-256 of the canonical body, hexadecimal. */

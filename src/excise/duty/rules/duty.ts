@@ -9,7 +9,7 @@ import type { DutyCategory, NamedRuleSet } from './rule-set.js';
 import { contentBasisOf, groupingOf } from './rule-set.js';
 
 /** A sum of a day or of the period, with the steps that rounded it. */
-export interface DutySum {
+interface DutySum {
   readonly quantityRaw: Decimal;
   readonly quantity: Decimal;
   /** None where no rate holds. */
@@ -17,7 +17,7 @@ export interface DutySum {
   readonly steps: readonly Rounded[];
 }
 
-export interface DayDuty extends DutySum {
+interface DayDuty extends DutySum {
   readonly day: string;
 }
 
@@ -45,7 +45,7 @@ export interface GroupDuty extends DutySum {
   readonly lineMoney: readonly LineMoney[];
 }
 
-export interface MoneySum {
+interface MoneySum {
   readonly currency: string;
   readonly amount: Decimal;
 }

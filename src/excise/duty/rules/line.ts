@@ -31,9 +31,9 @@ export const FLAG_CODES = [
   'band-undecided',
   'no-rate',
 ] as const;
-export type FlagCode = (typeof FLAG_CODES)[number];
+type FlagCode = (typeof FLAG_CODES)[number];
 
-export interface Flag {
+interface Flag {
   readonly code: FlagCode;
   readonly detail: string;
 }
@@ -80,7 +80,7 @@ export function inForce(sets: readonly NamedRuleSet[], day: string): NamedRuleSe
 }
 
 /** The category that takes goods of a category of the books. */
-export const categoryOf = ({ document }: NamedRuleSet, name: string): DutyCategory | undefined =>
+const categoryOf = ({ document }: NamedRuleSet, name: string): DutyCategory | undefined =>
   document.categories.find(({ takes }) => takes?.includes(name)) ??
   document.categories.find(({ takes }) => takes === undefined);
 

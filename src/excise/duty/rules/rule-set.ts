@@ -107,7 +107,7 @@ export interface DutyRate {
 }
 
 /** Reduction of the rate, an amount per unit or a percentage, rounded at a named step. */
-export interface DutyRelief {
+interface DutyRelief {
   readonly name: string;
   readonly kind: 'per-unit' | 'percentage';
   readonly amount: number;
@@ -121,7 +121,7 @@ export interface DutyRelief {
   readonly forDispense?: boolean;
 }
 
-export interface DutyStep {
+interface DutyStep {
   readonly name: string;
   readonly basis: RoundingBasis;
   readonly mode: RoundingMode;

@@ -18,7 +18,7 @@ import type { WireQuantity } from '../../../production/shared/event.dto.js';
 const MOST_CONTAINERS = 100_000_000;
 const DUTY_STATUSES = ['suspended', 'paid'] as const;
 const VOLUME = { min: 0, aboveMin: true, max: 999_999_999, maxDecimals: 6 };
-export const TRANSIT_STATES = ['on-the-way', 'arrived', 'reversed'] as const;
+const TRANSIT_STATES = ['on-the-way', 'arrived', 'reversed'] as const;
 export type TransitState = (typeof TRANSIT_STATES)[number];
 
 export class NewTransit extends EventBody {

@@ -48,7 +48,7 @@ const person = (personId: string | null): { personId?: string; person?: string }
  * The findings that an operation's strengths rest on: the one that it posted; else, of each composition in it, the last of record that was
  * known when it was entered, or the last provisional one.
  */
-export function findingsOf(operation: OperationFact, findings: readonly FindingFact[]): FindingFact[] {
+function findingsOf(operation: OperationFact, findings: readonly FindingFact[]): FindingFact[] {
   const posted = findings.filter(({ operationId }) => operationId === operation.id);
   const covered = new Set(posted.map(({ compositionId }) => compositionId));
   const known = findings.filter(({ trailSequence }) => trailSequence <= operation.trailSequence);

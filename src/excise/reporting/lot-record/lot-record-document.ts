@@ -25,11 +25,7 @@ const STATEMENT = [
 const CHARGES: ReadonlySet<string> = new Set(['charge', 'spirit-charge']);
 
 /** A gravity on SG 20/20, whatever scale it was read on; undefined for what is no gravity. */
-export function specificGravity({
-  kind,
-  value,
-  unit,
-}: Pick<ReadingRow, 'kind' | 'value' | 'unit'>): number | undefined {
+function specificGravity({ kind, value, unit }: Pick<ReadingRow, 'kind' | 'value' | 'unit'>): number | undefined {
   return kind === 'gravity' && value !== null && unit !== null
     ? toExtract({ value: Number(value), scale: unit as GravityScale }).specificGravity20
     : undefined;

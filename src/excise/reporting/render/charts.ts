@@ -3,7 +3,7 @@ import type { EChartsOption } from 'echarts';
 import { FONT_FAMILY } from './pdf-maker.js';
 
 /** Told apart in grey too: dark, light, middle. */
-export const TONES = ['#1f4e5f', '#b9c4c9', '#7d6b4f', '#d8cfc0', '#4a4a4a', '#8fa8b2'] as const;
+const TONES = ['#1f4e5f', '#b9c4c9', '#7d6b4f', '#d8cfc0', '#4a4a4a', '#8fa8b2'] as const;
 const AXIS = '#6b6b6b';
 const GRID = '#dddddd';
 const TEXT = { fontFamily: FONT_FAMILY, fontSize: 11, color: '#1a1a1a' };

@@ -6,9 +6,9 @@ import { FONT_FAMILY } from './pdf-maker.js';
 const SIDE = 42;
 const A4_WIDTH = 595.28;
 /** What a table or chart may take across. */
-export const TEXT_WIDTH = A4_WIDTH - 2 * SIDE;
+const TEXT_WIDTH = A4_WIDTH - 2 * SIDE;
 
-export const INK = '#1a1a1a';
+const INK = '#1a1a1a';
 const QUIET = '#555555';
 const RULE = '#9a9a9a';
 const HEAD_FILL = '#e9e9e6';

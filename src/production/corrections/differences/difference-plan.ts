@@ -26,7 +26,7 @@ const ROUTES: Readonly<Record<string, Route>> = {
   difference: 'stay',
   explanation: 'stay',
 };
-export const volumeRoute = ({ kind }: GenealogyOperation): Route => ROUTES[kind] ?? 'share';
+const volumeRoute = ({ kind }: GenealogyOperation): Route => ROUTES[kind] ?? 'share';
 
 /** What a wrong volume changes, and where its other half stands. */
 export interface VolumePlan {

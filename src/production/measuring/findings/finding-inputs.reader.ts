@@ -124,7 +124,7 @@ export class FindingInputsReader {
 }
 
 /** The composition meant: the one named, else the only one in stock, else the latest. */
-export function compositionOf(position: LotPosition, id: string | undefined): CompositionPosition {
+function compositionOf(position: LotPosition, id: string | undefined): CompositionPosition {
   if (id !== undefined) {
     const named = position.compositions.find(({ composition }) => composition.id === id);
     if (named === undefined) {

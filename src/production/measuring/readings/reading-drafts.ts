@@ -37,7 +37,7 @@ export type Place = '' | 'replacement';
 const pointer = (place: Place, name: string): string => (place === '' ? `/${name}` : `/${place}/${name}`);
 
 /** In °C, half-even to 4 places, as text. */
-export function celsius({ value, unit }: Quantity): string {
+function celsius({ value, unit }: Quantity): string {
   const given = decimalOf(value);
   const exact = unit === '[degF]' ? given.minus(32).times(5).dividedBy(9) : given;
   return canonicalText(exact.toDecimalPlaces(4, Exact.ROUND_HALF_EVEN));

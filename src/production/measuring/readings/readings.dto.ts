@@ -22,14 +22,7 @@ import { anyQuantity, LONGEST_TEXT, READING_KINDS, TEMPERATURE } from './reading
 export const READING_SOURCES = ['hand', 'sensor'] as const;
 export type ReadingSource = (typeof READING_SOURCES)[number];
 
-export const STRIKE_REASONS = [
-  'misread',
-  'wrong-lot',
-  'wrong-instrument',
-  'typing-error',
-  'duplicate',
-  'other',
-] as const;
+const STRIKE_REASONS = ['misread', 'wrong-lot', 'wrong-instrument', 'typing-error', 'duplicate', 'other'] as const;
 export type StrikeReason = (typeof STRIKE_REASONS)[number];
 
 export class NewReading {

@@ -36,7 +36,7 @@ export interface AdditionRead {
 }
 
 /** One thing that comes in besides what was in the vessel. */
-export interface AddedLine {
+interface AddedLine {
   readonly from: 'material' | Extract<NominalKind, 'solids-dissolved' | 'liquid-added' | 'mixing-volume-change'>;
   readonly amount: Amount;
   readonly components: Components;

@@ -3,7 +3,7 @@ import { IsDecimalNumber, IsFlag, IsId, IsOneOf, IsQuantityOf } from '../../../p
 import { EventAnswer, EventBody } from '../../shared/event.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
 
-export const PURPOSES = [
+const PURPOSES = [
   'sugar',
   'fruit',
   'flavouring',

@@ -2,7 +2,7 @@ import type { RowOf } from '../../../tenancy/producer-database/batch.js';
 import type { FindingRow } from '../../measuring/finding-records/finding.reader.js';
 
 /** A part that was split off has the strength of what it came from: the finding again, for the new composition, naming the original. */
-export const SPLIT = { id: 'split', version: '1.0.0' } as const;
+const SPLIT = { id: 'split', version: '1.0.0' } as const;
 
 const PLACES = 12;
 

@@ -11,8 +11,8 @@ import type { ContainerEvent } from './container-events.js';
 import { CONTAINER_EVENTS, MOST_SERIALS } from './container-events.js';
 import type { ContainerRow } from './container.reader.js';
 
-export const SERIAL = { max: 60 };
-export const CONTAINER_STATES = ['in-stock', 'out', 'empty'] as const;
+const SERIAL = { max: 60 };
+const CONTAINER_STATES = ['in-stock', 'out', 'empty'] as const;
 export type ContainerState = (typeof CONTAINER_STATES)[number];
 
 const STATES: Readonly<Record<ContainerEvent, ContainerState>> = {

@@ -22,7 +22,7 @@ export interface Run {
   readonly reasonCode: string | undefined;
 }
 
-export interface Share {
+interface Share {
   readonly amount: Amount;
   readonly components: Components;
 }

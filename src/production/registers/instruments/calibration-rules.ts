@@ -85,7 +85,7 @@ function markFindings(value: number, unit: string, path: (string | number)[]): F
 }
 
 /** Standard uncertainty of a region, in the scale's own unit; one that `regionFindings` passed. */
-export const standardUncertaintyOf = (region: Region): number =>
+const standardUncertaintyOf = (region: Region): number =>
   region.standardUncertainty ?? (region.expandedUncertainty ?? NaN) / (region.coverageFactor ?? NaN);
 
 /** The value in the unit of the calibration, or undefined where the two do not compare: gravity scales are never converted here. */

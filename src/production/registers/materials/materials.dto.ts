@@ -16,7 +16,7 @@ import { fromJson } from '../../../tenancy/settings/stored-json.js';
 import type { FermentableKind } from '../../../alcoholometry/plans/fermentables.js';
 import { FERMENTABLES } from '../../../alcoholometry/plans/fermentables.js';
 
-export const MATERIAL_KINDS = [
+const MATERIAL_KINDS = [
   'sugar',
   'malt',
   'fruit',

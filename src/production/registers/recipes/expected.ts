@@ -17,7 +17,7 @@ const PLANNED_ONLY = { id: 'plan-as-given', version: '1.0.0', source: 'the plan 
 const MALT_ATTENUATION_PERCENT = 75;
 
 /** Relative standard uncertainty of the strength by the mass balance, by kind of plan; nothing where nothing ferments. */
-export const MODEL_UNCERTAINTY: Readonly<Record<PlanKind, number | undefined>> = {
+const MODEL_UNCERTAINTY: Readonly<Record<PlanKind, number | undefined>> = {
   'sugar-wash': DEFAULTS.modelSugar.standardUncertainty,
   malt: DEFAULTS.modelMalt.standardUncertainty,
   'spirit-based': undefined,

@@ -14,7 +14,7 @@ import { exactGravityRule } from '../../shared/exact-gravity.js';
 import type { FermentableKind } from '../../../alcoholometry/plans/fermentables.js';
 import { FERMENTABLES } from '../../../alcoholometry/plans/fermentables.js';
 
-export const PLAN_KINDS = ['sugar-wash', 'malt', 'spirit-based'] as const;
+const PLAN_KINDS = ['sugar-wash', 'malt', 'spirit-based'] as const;
 export type PlanKind = (typeof PLAN_KINDS)[number];
 
 /** As many as the mass balance of the plan takes. */

@@ -16,7 +16,7 @@ import {
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 
-export const VESSEL_KINDS = [
+const VESSEL_KINDS = [
   'fermenter',
   'tank',
   'mixing-tank',
