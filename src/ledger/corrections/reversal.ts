@@ -3,6 +3,7 @@ import type { AccountKey } from '../books/account.js';
 import { accountId, accountRow, nominalAccount } from '../books/account.js';
 import { amountTexts, negated } from '../books/amount.js';
 import { componentRows, negatedComponents } from '../books/components.js';
+import { objectIn, textIn } from '../operations/document-facts.js';
 import type { PostedLine, PostedOperation } from './posted-operation.reader.js';
 
 export interface ReversalFacts {
@@ -80,8 +81,8 @@ const linesIn = ({ postings }: OperationRow, kinds: ReadonlyMap<string, string>)
 
 /** The line on which a posting would stand had its period not been closed; none where it was not put there by a correction. */
 export function lineWithin(document: Record<string, unknown>, line: number): string | undefined {
-  const kinds = document[EARLIER_LINES] as Record<string, string> | undefined;
-  return kinds?.[String(line)];
+  const kinds = objectIn(document, EARLIER_LINES);
+  return kinds === undefined ? undefined : textIn(kinds, String(line));
 }
 
 /** A batch that corrects an operation: linked to it and, where that lies in a closed period, with its nominal lines on the line of earlier periods. */

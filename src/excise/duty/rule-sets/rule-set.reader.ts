@@ -1,7 +1,14 @@
 import { Injectable } from '@nestjs/common';
+import type { DutyRuleSet as DutyRuleSetRow } from '../../../generated/prisma/client.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import type { NamedRuleSet, RuleSet } from '../rules/rule-set.js';
+import { fromJson } from '../../../tenancy/settings/stored-json.js';
+import { NewDutyRuleSet } from './rule-sets.dto.js';
 import { DEFAULT_RULE_SET } from '../starting-points/plain.js';
+
+/** A kept document as the rules that were written. @throws Error where it does not hold a rule set */
+export const toRuleSet = (document: DutyRuleSetRow['document']): RuleSet =>
+  fromJson(NewDutyRuleSet, 'duty_rule_set.document', document);
 
 /** Reads a producer's rules of duty. */
 @Injectable()
@@ -14,7 +21,7 @@ export class RuleSetReader {
       ...rows.map(({ id, number, document }) => ({
         id,
         version: String(number),
-        document: document as unknown as RuleSet,
+        document: toRuleSet(document),
       })),
     ];
   }

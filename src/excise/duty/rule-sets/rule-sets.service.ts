@@ -7,17 +7,18 @@ import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { SettingsStore } from '../../../tenancy/settings/settings-store.js';
+import { fromJson, toJson } from '../../../tenancy/settings/stored-json.js';
 import { checkRuleSet } from '../rules/check-rule-set.js';
-import type { RuleSet } from '../rules/rule-set.js';
 import { NOT_ADVICE } from '../rules/rule-set.js';
-import { RuleSetReader } from './rule-set.reader.js';
-import type { DutyRuleSet, NewDutyRuleSet, StartingPointSummary } from './rule-sets.dto.js';
+import { RuleSetReader, toRuleSet } from './rule-set.reader.js';
+import type { DutyRuleSet, StartingPointSummary } from './rule-sets.dto.js';
+import { NewDutyRuleSet } from './rule-sets.dto.js';
 import { STARTING_POINTS } from '../starting-points/starting-points.js';
 
 const toDutyRuleSet = (row: Omit<DutyRuleSetRow, 'producerId'>): DutyRuleSet => ({
   id: row.id,
   number: row.number,
-  ruleSet: row.document as unknown as NewDutyRuleSet,
+  ruleSet: fromJson(NewDutyRuleSet, 'duty_rule_set.document', row.document),
   advice: NOT_ADVICE,
   createdAt: row.createdAt.toISOString(),
 });
@@ -45,15 +46,15 @@ export class RuleSetsService {
 
   async create(ctx: RequestContext, body: NewDutyRuleSet): Promise<Answer<DutyRuleSet>> {
     // As JSON: what is kept is what will be read back.
-    const document = JSON.parse(JSON.stringify(body)) as RuleSet;
-    checkRuleSet(document);
+    const document = toJson(body);
+    checkRuleSet(toRuleSet(document));
     return untilFree(async () => {
       const last = await this.database.read(ctx, (tx) => this.ruleSets.lastNumber(tx, ctx.producerId));
       const row = {
         id: this.store.newId(),
         number: last + 1,
-        validFrom: dateOf(document.validFrom),
-        document: document as unknown as DutyRuleSetRow['document'],
+        validFrom: dateOf(body.validFrom),
+        document,
         createdAt: this.store.now(),
       };
       const answer = toDutyRuleSet(row);

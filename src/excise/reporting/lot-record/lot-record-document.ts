@@ -2,6 +2,7 @@ import { toExtract } from '../../../alcoholometry/liquids/gravity-scales.js';
 import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
 import { litresOf, toLitres } from '../../../ledger/books/litres.dto.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
+import { objectIn, textIn, textsIn } from '../../../ledger/operations/document-facts.js';
 import type { OperationRow } from '../../../ledger/operations/operations.reader.js';
 import { Exact, sumOf } from '../../../metrology/decimals.js';
 import { toBase } from '../../../metrology/units.js';
@@ -9,9 +10,10 @@ import type { FindingRow } from '../../../production/measuring/finding-records/f
 import { ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
 import { toFinding } from '../../../production/measuring/findings/findings.dto.js';
 import type { FillCheck } from '../../../production/operations/packaging/fills.js';
-import type { LabelCheck } from '../../../production/shared/labels/label-check.dto.js';
+import { LabelCheck } from '../../../production/shared/labels/label-check.dto.js';
 import type { ReadingRow } from '../../../production/measuring/readings/reading.reader.js';
 import { toReading } from '../../../production/measuring/readings/reading.reader.js';
+import { fromJson, toJson } from '../../../tenancy/settings/stored-json.js';
 import { words } from '../render/figures-text.js';
 import type { LotOperation, LotPackaging, LotRecord, PlanComparison } from './lot-record.dto.js';
 import type { LotRecordInput } from './lot-record.reader.js';
@@ -118,12 +120,10 @@ function packagingParts({ packagedLots, operations }: LotRecordInput): LotPackag
   const byId = new Map(operations.map((row) => [row.id, row]));
   return packagedLots.map((row) => {
     const run = byId.get(row.operationId);
-    const document = (run?.document ?? {}) as {
-      meanFillLitres?: string | null;
-      flags?: string[];
-      labelCheck?: LabelCheck;
-      fillCheck?: FillCheck;
-    };
+    const document = run?.document ?? {};
+    const meanFillLitres = textIn(document, 'meanFillLitres');
+    const labelCheck = objectIn(document, 'labelCheck');
+    const fillCheck = objectIn(document, 'fillCheck') as FillCheck | undefined;
     return {
       packagedLotId: row.id,
       lotMark: row.lotMark,
@@ -132,12 +132,12 @@ function packagingParts({ packagedLots, operations }: LotRecordInput): LotPackag
       count: row.count,
       declaredStrength: { value: Number(row.declaredStrengthPercent), unit: '%' },
       packagedOn: row.packagedOn,
-      ...(document.meanFillLitres === undefined || document.meanFillLitres === null
+      ...(meanFillLitres === undefined ? {} : { meanFill: { value: Number(meanFillLitres), unit: 'L' } }),
+      ...(labelCheck === undefined
         ? {}
-        : { meanFill: { value: Number(document.meanFillLitres), unit: 'L' } }),
-      ...(document.labelCheck === undefined ? {} : { labelCheck: document.labelCheck }),
-      ...(document.fillCheck === undefined ? {} : { fillCheck: document.fillCheck }),
-      flags: document.flags ?? [],
+        : { labelCheck: fromJson(LabelCheck, 'operation.document/labelCheck', toJson(labelCheck)) }),
+      ...(fillCheck === undefined ? {} : { fillCheck }),
+      flags: [...(textsIn(document, 'flags') ?? [])],
       reversed: (run?.reversedBy ?? null) !== null,
       operation: `/v1/operations/${row.operationId}`,
     };

@@ -1,12 +1,12 @@
 import type { AccountKey } from '../../../ledger/books/account.js';
 import { nominalAccount } from '../../../ledger/books/account.js';
 import type { OperationDraft, OperationHead } from '../../../ledger/books/operation-draft.js';
+import { decimalIn, objectIn } from '../../../ledger/operations/document-facts.js';
 import type { PostedOperation } from '../../../ledger/corrections/posted-operation.reader.js';
 import { onEarlierLine } from '../../../ledger/corrections/reversal.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Decimal } from '../../../metrology/decimals.js';
-import { Exact } from '../../../metrology/decimals.js';
-import type { RowOf } from '../../../tenancy/producer-database/batch.js';
+import type { Facts, RowOf } from '../../../tenancy/producer-database/batch.js';
 import type { DifferenceAnswer } from './difference.dto.js';
 import type { RestatementRead } from '../../measuring/restatement/restatement.reader.js';
 
@@ -47,9 +47,13 @@ export const itemOf = ({ compositionId, packagedLotId }: AccountKey) => ({
 
 /** What counts as entered so far: what the last difference that stands put it right to, or else what was posted. */
 export function enteredSoFar(facts: DifferenceRead, name: ValueName, posted: Decimal): Decimal {
-  const said = facts.before.map(({ document }) => document[name] as { right?: unknown } | undefined);
-  const last = said.filter((each) => each?.right !== undefined).at(-1);
-  return last === undefined ? posted : new Exact(String(last.right));
+  const last = facts.before
+    .flatMap(({ document }): readonly Facts[] => {
+      const said = objectIn(document, name);
+      return said === undefined ? [] : [said];
+    })
+    .at(-1);
+  return last === undefined ? posted : decimalIn(last, 'right');
 }
 
 /** @throws ProblemException `not-computable` where nothing changes */

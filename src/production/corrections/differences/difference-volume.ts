@@ -3,6 +3,7 @@ import type { NominalKind } from '../../../ledger/books/account.js';
 import { accountId, nominalAccount } from '../../../ledger/books/account.js';
 import { bookStrengthPercent } from '../../../ledger/books/amount.js';
 import { OperationDraft } from '../../../ledger/books/operation-draft.js';
+import { decimalIn } from '../../../ledger/operations/document-facts.js';
 import type { PostedOperation } from '../../../ledger/corrections/posted-operation.reader.js';
 import { Exact } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
@@ -28,7 +29,7 @@ export function volumeOutcome(right: Decimal, facts: DifferenceRead, head: Diffe
   const { original, account } = facts;
   const posted =
     original.kind === 'gauge'
-      ? new Exact(String(original.document.foundLitres))
+      ? decimalIn(original.document, 'foundLitres')
       : postedLitres(original, accountId(account));
   const wrong = enteredSoFar(facts, 'volume', posted);
   return followed(facts, head, {
@@ -55,8 +56,8 @@ export function volumeOutcome(right: Decimal, facts: DifferenceRead, head: Diffe
 /** A wrong loss of a transfer: what was not lost came over, with the alcohol that it had. */
 export function lossOutcome(right: Decimal, facts: DifferenceRead, head: DifferenceHead): Outcome {
   const { original, account } = facts;
-  const wrong = enteredSoFar(facts, 'loss', new Exact(String(original.document.lossLitres)));
-  const drawn = new Exact(String(original.document.drawnLitres));
+  const wrong = enteredSoFar(facts, 'loss', decimalIn(original.document, 'lossLitres'));
+  const drawn = decimalIn(original.document, 'drawnLitres');
   if (right.greaterThan(drawn)) {
     throw notComputable('more-than-drawn', `${drawn.toFixed()} L were drawn: no more of it was lost.`, '/correct/loss');
   }
