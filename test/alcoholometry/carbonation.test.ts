@@ -157,7 +157,7 @@ describe('gauge pressure and carbonation', () => {
     );
   });
 
-  test('the cautions stand in every answer and defer to local codes', () => {
+  test('every answer has the cautions, which defer to local codes', () => {
     const { warnings } = gaugePressureForVolumes({ temperatureC: 4, strengthPercent: 5, extractPlato: 3 }, 2.5);
     for (const word of [
       'rated pressure',

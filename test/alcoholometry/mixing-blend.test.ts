@@ -89,7 +89,7 @@ describe('blend', () => {
     expect(drawn(one)['lot 9']).toBeCloseTo(10, 6);
   });
 
-  test('a target that can be had is met to 1e-6; mass and alcohol are conserved, bounds kept, with and without extract', () => {
+  test('a possible target is reached to 1e-6; mass and alcohol are conserved, bounds kept, with and without extract', () => {
     const lot = fc.record({
       strengthPercent: thousandths(90),
       extractPlato: thousandths(20),
@@ -227,7 +227,7 @@ describe('what cannot be had, and the nearest', () => {
     expect(error.message).toContain(words);
   });
 
-  test('the nearest strength and the nearest volume can be had, and nothing beyond them', () => {
+  test('the nearest strength and the nearest volume are possible, and nothing beyond them', () => {
     const components = [spirit, lager, water];
     const { details } = refused({ components, target: { volumeL: 100, strengthPercent: 9 } });
     const strength = Number(details.nearestStrengthPercent);

@@ -180,7 +180,7 @@ describe('refused', () => {
     expect({ rule: refusal.rule, pointer: refusal.details.pointer }).toEqual({ rule, pointer });
   });
 
-  test('a target that does not lie between the two liquids, with the range that can be had', () => {
+  test('a target that does not lie between the two liquids, with the possible range', () => {
     const refusal = refusalOf(() =>
       bringToStrength({
         start: { strengthPercent: 12 },

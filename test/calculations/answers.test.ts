@@ -124,7 +124,7 @@ test('the uncertainty of a reading counts in its own unit', async () => {
   expect(answers[0].uncertainty.standard.value).toBeCloseTo(answers[1].uncertainty.standard.value, 9);
 });
 
-test('without a basis a density counts as free of extract, and the answer says so', async () => {
+test('without a basis a liquid is assumed to be free of extract, with a warning', async () => {
   const body = { method: 'alcohol-density', density: q(993, 'kg/m3'), temperature: q(20, 'Cel') };
   const bare = await compute<Strength>('strength', body);
   const distilled = await compute<Strength>('strength', { ...body, basis: 'distilled' });
@@ -183,7 +183,7 @@ test('2.375 L of 40 % vol made up to 19 L are 5 %, also in gallons', async () =>
   expect(gallons.volume.value).toBeCloseTo(2.375, 8);
 });
 
-test('a blend meets its target and takes no more than there is', async () => {
+test('a blend reaches its target and draws no more than is available', async () => {
   const component = (name: string, strength: number, available: number, minimum = 0) => ({
     name,
     strength: q(strength, '%'),

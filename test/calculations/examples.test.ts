@@ -190,7 +190,7 @@ const PUBLISHED: readonly Published[] = [
     source: '5 mL of ethanol of 789.24 kg/m3 at 20 °C (OIML R 22)',
   },
   {
-    place: 'energy/fromAnalysis/kilojoules/value',
+    place: 'energy/fromAnalysis/energy/0/value',
     value: 29 * 5 * 0.78924 + 17 * 2.8,
     tolerance: 0.01,
     source: 'Regulation (EU) 1169/2011, Annex XIV: 29 kJ/g and 17 kJ/g',

@@ -155,7 +155,7 @@ describe('addition', () => {
     expect(answer.addition?.volume.value).toBeCloseTo(0.6, 9);
   });
 
-  test('sugar takes room and dilutes', async () => {
+  test('dissolved sugar adds volume and lowers the strength', async () => {
     const answer = await compute<Addition>('addition', {
       kind: 'solids',
       base: { strength: q(8, '%') },
@@ -233,7 +233,7 @@ describe('volume', () => {
     { liquid: 'wort', extract: 12, temperature: q(98, 'Cel') },
   ];
 
-  test.each(liquids)('$liquid: every footing leads to the others', async (liquid) => {
+  test.each(liquids)('$liquid: volume, volume at 20 °C, mass and weighing convert into each other', async (liquid) => {
     const from = await compute<Volume>('volume', { ...liquid, volume: q(100, 'L') });
     for (const known of ['volumeAt20', 'mass', 'weighedMass'] as const) {
       const back = await compute<Volume>('volume', { ...liquid, [known]: from[known] });
@@ -266,14 +266,15 @@ describe('volume', () => {
   });
 });
 
-test('energy: 29 and 7 for alcohol, 17 and 4 for carbohydrate', async () => {
-  const answer = await compute<Record<'kilojoules' | 'kilocalories' | 'alcohol' | 'carbohydrate', Quantity>>('energy', {
+test('energy: 29 kJ and 7 kcal per gram of alcohol, 17 and 4 of carbohydrate (Regulation (EU) 1169/2011, Annex XIV)', async () => {
+  const { energy, alcohol } = await compute<{ energy: Quantity[]; alcohol: Quantity }>('energy', {
     strength: q(5, '%'),
     carbohydrate: q(28, 'g/L'),
   });
-  expect(answer.alcohol.value).toBeCloseTo(3.946, 3);
-  expect(answer.kilojoules.value).toBeCloseTo(29 * answer.alcohol.value + 17 * 2.8, 8);
-  expect(answer.kilocalories.value).toBeCloseTo(7 * answer.alcohol.value + 4 * 2.8, 8);
+  expect(alcohol.value).toBeCloseTo(3.946, 3);
+  expect(energy.map(({ unit }) => unit)).toEqual(['kJ/dL', 'kcal/dL']);
+  expect(energy[0].value).toBeCloseTo(29 * alcohol.value + 17 * 2.8, 8);
+  expect(energy[1].value).toBeCloseTo(7 * alcohol.value + 4 * 2.8, 8);
 });
 
 test('a mixture conserves mass and alcohol, and one hydrometer adds linearly', async () => {

@@ -287,7 +287,7 @@ test('a blend that cannot be had names why and the nearest that can', async () =
   expect(problem.detail).toMatch(/nearest/);
 });
 
-test('a lost decimal point is answered with what was probably meant', async () => {
+test('a lost decimal point is answered with the probable value', async () => {
   const response = await clientOf(app)
     .post('/v1/calculations/strength')
     .send(balance(sg(10.65), sg(0.99)));

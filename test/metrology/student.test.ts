@@ -82,13 +82,13 @@ test('quantile and distribution function invert each other', () => {
   );
 });
 
-test('the expansion for many degrees of freedom meets the exact solution', () => {
+test('the expansion for many degrees of freedom agrees with the exact solution', () => {
   for (const p of [0.6, 0.975, 0.995, 0.99995]) {
     expect(studentQuantile(p, 10000) / studentQuantile(p, 9999.9999)).toBeCloseTo(1, 10);
   }
 });
 
-test('the coverage factor cuts the degrees of freedom to a whole number', () => {
+test('the coverage factor rounds the degrees of freedom down to a whole number', () => {
   expect(coverageFactorOf(16.7, 0.99)).toBe(coverageFactorOf(16, 0.99));
   expect(coverageFactorOf(15.999999999999998, 0.95)).toBe(coverageFactorOf(16, 0.95));
   expect(coverageFactorOf(Infinity)).toBeCloseTo(1.959964, 6);

@@ -22,11 +22,13 @@ export class EnergyRequest {
 }
 
 export class EnergyResult extends CalculationResult {
-  @ApiProperty({ type: Quantity, description: 'In 100 mL, unrounded, kJ/dL.' })
-  kilojoules!: Quantity;
-
-  @ApiProperty({ type: Quantity, description: 'In 100 mL, unrounded, kcal/dL.' })
-  kilocalories!: Quantity;
+  @ApiProperty({
+    type: [Quantity],
+    minItems: 2,
+    maxItems: 2,
+    description: 'Energy in 100 mL, unrounded: in kJ/dL, then in kcal/dL.',
+  })
+  energy!: Quantity[];
 
   @ApiProperty({ type: Quantity, description: 'Alcohol in 100 mL, g/dL.' })
   alcohol!: Quantity;
@@ -44,8 +46,7 @@ export function energy(input: EnergyRequest): EnergyResult {
     carbohydrateGPer100Ml: input.carbohydrate === undefined ? undefined : LITRES_IN_100_ML * input.carbohydrate.value,
   });
   return {
-    kilojoules: quantityOf(found.kilojoulesPer100Ml, 'kJ/dL'),
-    kilocalories: quantityOf(found.kilocaloriesPer100Ml, 'kcal/dL'),
+    energy: [quantityOf(found.kilojoulesPer100Ml, 'kJ/dL'), quantityOf(found.kilocaloriesPer100Ml, 'kcal/dL')],
     alcohol: quantityOf(found.alcoholGPer100Ml, 'g/dL'),
     carbohydrate: quantityOf(found.carbohydrateGPer100Ml, 'g/dL'),
     method: ENERGY_METHOD,

@@ -27,7 +27,7 @@ export interface SampledGravity {
   readonly standardUncertainty?: number;
 }
 
-const gravityWords = (which: string): string =>
+const gravityDescription = (which: string): string =>
   `${which} gravity (mass-balance, gravity-drop-table). Without sampleTemperature it is taken as at the temperature of the ` +
   'scale; without standardUncertainty a stated default of ± one point is used.';
 
@@ -39,14 +39,17 @@ export class StrengthRequest {
   @IsGravity(
     { withSample: true },
     {
-      description: gravityWords('Original'),
+      description: gravityDescription('Original'),
       example: { value: 1.065, scale: 'sg-20-20', sampleTemperature: { value: 23, unit: 'Cel' } },
     },
   )
   originalGravity?: SampledGravity;
 
   @Optional()
-  @IsGravity({ withSample: true }, { description: gravityWords('Final'), example: { value: 0.99, scale: 'sg-20-20' } })
+  @IsGravity(
+    { withSample: true },
+    { description: gravityDescription('Final'), example: { value: 0.99, scale: 'sg-20-20' } },
+  )
   finalGravity?: SampledGravity;
 
   @Optional()
