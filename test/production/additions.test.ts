@@ -194,7 +194,7 @@ test('each bad addition says what is in the way, and stores nothing', async () =
   await no({ ...base, mass: kg(1), volume: L(1) }, 'validation-failed', '/mass', 'one-of-three');
   await no({ ...base }, 'validation-failed', '/mass', 'one-of-three');
   await no({ ...base, materialLotId: undefined, mass: kg(1) }, 'validation-failed', '/materialLotId', 'required');
-  await no({ ...base, purpose: 'fruit', mass: kg(1) }, 'validation-failed', '/solublePercent', 'required');
+  await no({ ...base, purpose: 'fruit', mass: kg(1) }, 'validation-failed', '/solubleFraction', 'required');
   await no({ ...base, mass: kg(25.1) }, 'insufficient-stock', '/mass', 'insufficient-stock');
   await no({ ...base, materialLotId: far.id, mass: kg(1) }, 'conflict', '/materialLotId', 'other-premises');
   const flavour = { ...base, purpose: 'flavouring', materialLotId: aroma.materialLotId };

@@ -193,7 +193,7 @@ test('wrong water of a dilution: more of it at another strength, with the same a
   expect(packedLitres).toBe(30);
   expect((100 * packedAlcohol) / packedLitres).toBeCloseTo(strength, 4);
   // 10 L were released with less alcohol than the books gave them: it is still there.
-  expect(done.left).toMatchObject([{ kind: 'released', volume: { value: 10 } }]);
+  expect(done.outflows).toMatchObject([{ kind: 'released', volume: { value: 10 } }]);
   expect(fermented + packedAlcohol + lostAlcohol + (10 * strength) / 100).toBeCloseTo(8, 4);
   const back = await differ(diluted.operationId, { volume: L(60) });
   expect((await holding(vessel))[0]).toBeCloseTo(litresBefore, 6);
@@ -290,7 +290,7 @@ test('what an opening states is put right, thing by thing', async () => {
   const strength = await differ(opened.operationId, { compositionId: liquid, strength: { value: 5.5, unit: '%' } });
   // Of 104 L 10 left as a sample: 94 L with 0.47 L more.
   expect(lines(strength)).toEqual({ liquid: [0, 0.47, 0], 'opening/cider': [0, -0.47, 0] });
-  expect(strength.left).toMatchObject([{ kind: 'samples', volume: { value: 10 }, pureAlcohol: { value: 0.05 } }]);
+  expect(strength.outflows).toMatchObject([{ kind: 'samples', volume: { value: 10 }, pureAlcohol: { value: 0.05 } }]);
   expect(await holding(vesselId)).toEqual([94, 5.17, 0]);
   // What it is found to be is what was put right, and more of it has that strength.
   expect(strength.findings).toMatchObject([{ compositionId: liquid, strength: { value: 5.5 } }]);

@@ -169,7 +169,7 @@ test('a gauge settles what was wrong before it', async () => {
     'production-in-process/sugar-ferment': [900, 0, 0],
   });
   expect(done.inStock).toEqual([]);
-  expect(done.left).toMatchObject([{ kind: 'fermentation-volume-change', volume: { value: -900 } }]);
+  expect(done.outflows).toMatchObject([{ kind: 'fermentation-volume-change', volume: { value: -900 } }]);
   expect(await holding(vessel)).toEqual(before);
 });
 
@@ -209,7 +209,7 @@ test('a wrong gauge after the finish; containers hold what was counted, a moveme
     'packaging-loss/sugar-ferment': [0.384616, 0.01923, 0],
     're-measurement/sugar-ferment': [-1, -0.05, 0],
   });
-  expect(done.left.map(({ operationId, kind }) => [operationId, kind])).toEqual([
+  expect(done.outflows.map(({ operationId, kind }) => [operationId, kind])).toEqual([
     [packed.operationId, 'packaging-loss'],
   ]);
   expect(await holding(packed.packagedLotId)).toEqual([29, 1.45, 0]);
@@ -280,8 +280,8 @@ test('a receipt of 96 % that was 95 %: in the store, in the drink, shown for wha
   expect(posted['used-as-material/spirit-drink'][2]).toBeCloseTo(-inDrink, 6);
   expect(posted['used-as-material/materials'][2]).toBeCloseTo(inDrink, 6);
   expect(posted.liquid[2] + posted.packaged[2]).toBeCloseTo(inDrink, 6);
-  expect(done.left).toMatchObject([{ kind: 'released' }]);
-  expect(done.left[0].pureAlcohol.value).toBeCloseTo(-released, 6);
+  expect(done.outflows).toMatchObject([{ kind: 'released' }]);
+  expect(done.outflows[0].pureAlcohol.value).toBeCloseTo(-released, 6);
   expect(done.findings).toHaveLength(1);
   expect(done.findings[0].strength.value).toBeCloseTo(drink.strength.value - 10 / before, 9);
   expect(await holding(spirit.id)).toEqual([15, 0, 14.25]);

@@ -41,7 +41,7 @@ export async function addition(added: Added, driver: Driver): Promise<Json> {
         purpose: 'sugar',
         materialLotId: await driver.syrup(added.owner),
         volume: litres(added.litres),
-        extractPlato: added.plato,
+        extract: added.plato,
       };
     case 'alcohol':
       return {

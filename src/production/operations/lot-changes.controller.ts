@@ -20,7 +20,7 @@ const COMMON = [
   'conflict',
 ] as const;
 
-/** What is added to a lot's liquid, and what parts from it. */
+/** Routes for additions to a lot's liquid, and for parts that are taken off. */
 @Controller('v1/lots/:id')
 export class LotChangesController {
   constructor(

@@ -17,7 +17,7 @@ import { TransfersService } from './transfers/transfers.service.js';
 
 const CHANGES = ['not-found', 'time-ahead', 'later-posting-in-the-way', 'period-not-open', 'period-closed'] as const;
 
-/** What happens to a lot's liquid between charge and packing. */
+/** Routes for the events of a lot's liquid between charge and packing. */
 @Controller('v1/lots/:id')
 export class LotEventsController {
   constructor(

@@ -10,7 +10,7 @@ import type { Facts, RowOf } from '../../../tenancy/producer-database/batch.js';
 import type { DifferenceAnswer } from './difference.dto.js';
 import type { RestatementRead } from '../../measuring/restatement/restatement.reader.js';
 
-/** What a difference rests on. */
+/** Facts that a difference is computed from. */
 export interface DifferenceRead {
   readonly original: PostedOperation;
   /** The stock account whose content was wrong: filled, gauged, received or mixed by the operation, or drawn for its containers. */
@@ -24,11 +24,11 @@ export interface DifferenceRead {
   readonly nominalLitres: string | undefined;
 }
 
-/** What a difference comes to. */
+/** Operations and answer of a difference. */
 export interface Outcome {
   readonly drafts: readonly OperationDraft[];
   readonly findings: readonly RowOf<'finding'>[];
-  readonly answer: Pick<DifferenceAnswer, 'inStock' | 'left' | 'findings' | 'volumeChange' | 'strengthChange'>;
+  readonly answer: Pick<DifferenceAnswer, 'inStock' | 'outflows' | 'findings' | 'volumeChange' | 'strengthChange'>;
 }
 
 export type DifferenceHead = Omit<OperationHead, 'document'>;
@@ -40,12 +40,12 @@ export const COMPUTABLE =
 export const notComputable = (rule: string, detail: string, pointer = '/correct'): ProblemException =>
   new ProblemException('not-computable', detail, { errors: [{ pointer, rule, detail }] });
 
-/** Which of the things of an opening a difference is about. */
+/** Item of an opening that a difference is about. */
 export const itemOf = ({ compositionId, packagedLotId }: AccountKey) => ({
   item: packagedLotId ?? compositionId ?? null,
 });
 
-/** What counts as entered so far: what the last difference that stands put it right to, or else what was posted. */
+/** Value that counts now: that of the last difference that was not reversed, or else the one that was posted. */
 export function enteredSoFar(facts: DifferenceRead, name: ValueName, posted: Decimal): Decimal {
   const last = facts.before
     .flatMap(({ document }): readonly Facts[] => {
@@ -59,7 +59,7 @@ export function enteredSoFar(facts: DifferenceRead, name: ValueName, posted: Dec
 /** @throws ProblemException `not-computable` where nothing changes */
 export function changeOf(right: Decimal, wrong: Decimal): Decimal {
   if (right.equals(wrong)) {
-    throw notComputable('no-change', 'That is what was entered.');
+    throw notComputable('no-change', 'That is the value in the books already: nothing has to be corrected.');
   }
   return right.minus(wrong);
 }

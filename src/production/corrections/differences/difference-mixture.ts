@@ -26,7 +26,7 @@ import {
 const of = ({ lines }: PostedOperation, which: (account: AccountKey) => boolean): Amount =>
   lines.filter(({ account }) => which(account)).reduce((sum, line) => plus(sum, line.amount), NOTHING);
 
-/** What went into a mixture by the books: the liquid that was there, and what was added. */
+/** Parts of a mixture by the books: the liquid in the vessel, and the liquid that was added. */
 function mixtureOf({ original, account }: DifferenceRead): { base: Amount; added: Amount; result: Amount } {
   const id = accountId(account);
   const result = of(original, (each) => accountId(each) === id);
@@ -96,7 +96,7 @@ export function mixtureOutcome(right: Decimal, facts: DifferenceRead, head: Diff
     volumeChange: { value: litres.toNumber(), unit: 'L' },
     strengthChange: { value: now - old.strengthPercent, unit: '%' },
     inStock: stock.map(({ place, what }) => stockLine(place, what.litres.toNumber(), pureAlcohol(what).toNumber())),
-    left: outflowLines(where.outflows, (each) => each * delta),
+    outflows: outflowLines(where.outflows, (each) => each * delta),
     findings: restated.wires,
   };
   const document = { corrects: original.id, volume: { wrong: wrong.toFixed(), right: right.toFixed() }, ...answer };
@@ -167,7 +167,7 @@ function restatedMixtures(
   return { rows, wires };
 }
 
-/** What was added and what mixing made of it, into the stock and the losses that follow; what alcohol that does not account for was measured wrong. */
+/** Posts the added liquid and the volume change on mixing to the stock and losses that follow; the rest of the alcohol goes to re-measurement. */
 function post(
   draft: OperationDraft,
   facts: DifferenceRead,
@@ -178,7 +178,10 @@ function post(
   const own = { category, lotId: original.lotId, compositionId: account.compositionId };
   const line = (kind: Parameters<typeof lineOf>[2]): AccountKey => lineOf(original, account, kind, category);
   if (change.stock.some(({ place }) => place.category !== category)) {
-    throw notComputable('other-category', 'Some of the liquid changed its category since: reverse and enter again.');
+    throw notComputable(
+      'other-category',
+      'Some of the liquid has changed its category since: reverse the operation and enter it again.',
+    );
   }
   // Through one account, so that what comes in and where it goes meet; it is the line that takes what they leave.
   const through = line('re-measurement');

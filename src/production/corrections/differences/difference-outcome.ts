@@ -12,7 +12,7 @@ import { countOutcome } from './difference-packed.js';
 import { amountOutcome, strengthOutcome } from './difference-received.js';
 import { lossOutcome, volumeOutcome } from './difference-volume.js';
 
-/** What can be put right of each kind of operation. */
+/** Values of each kind of operation that a difference can correct. */
 const VALUES: Readonly<Record<string, readonly ValueName[]>> = {
   charge: ['volume'],
   gauge: ['volume'],
@@ -42,12 +42,12 @@ export function requireComputable({ kind }: PostedOperation, name: ValueName): v
     throw notComputable('reverse-instead', `An operation of the kind ${kind}: ${COMPUTABLE}`, '');
   }
   if (!known.includes(name)) {
-    const detail = `Of this kind (${kind}) is put right so: ${known.join(', ')}; a strength that was found by a new finding.`;
+    const detail = `A difference corrects these values of an operation of the kind ${kind}: ${known.join(', ')}. A strength that was found is corrected by a new finding.`;
     throw notComputable(`${known.join('-or-')}-only`, detail, `/correct/${name}`);
   }
 }
 
-/** Which account of an operation a kind is followed from. */
+/** Account of each kind of operation that its liquid is followed from. */
 function isFollowed({ kind, document, compositionId }: PostedOperation, item: string | undefined) {
   return (account: AccountKey): boolean => {
     switch (kind) {
@@ -74,7 +74,7 @@ function isFollowed({ kind, document, compositionId }: PostedOperation, item: st
 export function accountOf(original: PostedOperation, item: string | undefined): AccountKey {
   if ((original.kind === 'opening') !== (item !== undefined)) {
     const detail =
-      'Give compositionId or packagedLotId with an opening, to say what of it is meant; with nothing else.';
+      'Give compositionId or packagedLotId with an opening, to name the item; leave both out with any other operation.';
     throw malformed({ pointer: '/correct/compositionId', rule: 'of-an-opening', detail });
   }
   const followed = isFollowed(original, item);
@@ -96,7 +96,7 @@ export const startsOf = (original: PostedOperation, account: AccountKey): readon
     ? [account]
     : original.lines.map((line) => line.account).filter(({ kind }) => kind === 'liquid' || kind === 'packaged');
 
-/** What the right value in place of the wrong one comes to. @throws ProblemException `not-computable` */
+/** Outcome of the right value in place of the wrong one. @throws ProblemException `not-computable` */
 export function outcomeOf(correct: RightValue, facts: DifferenceRead, head: DifferenceHead): Outcome {
   const { original, account } = facts;
   const { volume, strength, loss, count } = correct;
@@ -120,7 +120,7 @@ export function outcomeOf(correct: RightValue, facts: DifferenceRead, head: Diff
       return mixtureOutcome(litres, facts, head);
     default:
       if (account.kind === 'packaged') {
-        throw notComputable('count-only', 'Of what is packed the count is put right.', '/correct/volume');
+        throw notComputable('count-only', 'Packed goods are corrected by their count: give count.', '/correct/volume');
       }
       return volumeOutcome(litres, facts, head);
   }
@@ -129,7 +129,7 @@ export function outcomeOf(correct: RightValue, facts: DifferenceRead, head: Diff
 /** Litres of a container of an opening. @throws ProblemException `not-computable` for liquid */
 function openedNominal({ nominalLitres }: DifferenceRead) {
   if (nominalLitres === undefined) {
-    throw notComputable('volume-only', 'Of liquid the volume is put right.', '/correct/count');
+    throw notComputable('volume-only', 'A liquid is corrected by its volume: give volume.', '/correct/count');
   }
   return new Exact(nominalLitres);
 }

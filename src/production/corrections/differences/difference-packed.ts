@@ -13,11 +13,11 @@ import { restatedByVolume, volumeAnswer } from './difference-volume.js';
 import { stockLine } from '../../measuring/restatement/propagation.js';
 import { subjectLine } from '../../measuring/restatement/strength-change.js';
 
-/** Where the liquid of more containers was by the books, or where that of fewer has to be. */
+/** Place in the books of the liquid that more containers held, or that fewer did not. */
 interface Source {
   readonly legs: readonly { readonly account: AccountKey; readonly what: Amount; readonly subject: Subject }[];
   readonly inStock: Outcome['answer']['inStock'];
-  readonly left: Outcome['answer']['left'];
+  readonly outflows: Outcome['answer']['outflows'];
   readonly restated: ReturnType<typeof restatedByVolume>;
 }
 
@@ -39,8 +39,7 @@ export function countOutcome(right: number, facts: DifferenceRead, head: Differe
   const { original, account: vessel, read } = facts;
   const { document: run } = original;
   if (run.serials !== undefined) {
-    const detail =
-      'Its containers have serials, which say how many there are: reverse the run and enter it with the right ones.';
+    const detail = 'The containers of the run have serials: reverse the run and enter it again with the right serials.';
     throw notComputable('with-serials', detail, '/correct/count');
   }
   const packed = packagedAccount(vessel, String(run.packagedLotId));
@@ -62,7 +61,7 @@ export function countOutcome(right: number, facts: DifferenceRead, head: Differe
   const answer = {
     volumeChange: { value: litres.toNumber(), unit: 'L' },
     inStock: [stockLine(place, litres.toNumber(), pureAlcohol(into).toNumber()), ...source.inStock],
-    left: source.left,
+    outflows: source.outflows,
     findings: source.restated.wires,
   };
   const document = {
@@ -92,7 +91,7 @@ function lostBefore({ original, account }: DifferenceRead, drawn: Decimal, liqui
   const fill = new Exact(String(run.meanFillLitres ?? run.nominalLitres));
   const lost = sumOf(original, 'packaging-loss').litres.minus(counted.minus(String(run.count)).times(fill));
   if (drawn.greaterThan(lost)) {
-    const detail = `${lost.toFixed()} L of the run were lost: more containers hold more than that. Reverse it and enter it again.`;
+    const detail = `${lost.toFixed()} L of the run were entered as lost, and the added containers hold more than that. Reverse the run and enter it again.`;
     throw notComputable('more-than-drawn', detail, '/correct/count');
   }
   const category = original.lines.find((line) => line.account.kind === 'packaged')?.subject.category ?? '';
@@ -100,7 +99,7 @@ function lostBefore({ original, account }: DifferenceRead, drawn: Decimal, liqui
   return {
     legs: [{ account: lineOf(original, account, 'packaging-loss', category), what: likeOf(liquid, drawn), subject }],
     inStock: [],
-    left: [],
+    outflows: [],
     restated: { rows: [], wires: [] },
   };
 }
@@ -119,7 +118,10 @@ function leftInVessel(facts: DifferenceRead, drawn: Decimal, liquid: Amount, ope
   const category = read.genealogy.places.get(accountId(account))?.category ?? '';
   const own = { category, lotId: original.lotId, compositionId: account.compositionId };
   if (plan.stock.some(({ place }) => place.category !== category)) {
-    throw notComputable('other-category', 'Some of the liquid changed its category since: reverse and enter again.');
+    throw notComputable(
+      'other-category',
+      'Some of the liquid has changed its category since: reverse the operation and enter it again.',
+    );
   }
   const legs = [
     ...plan.stock.map(({ place, what }) => ({ account: place.key, what: negated(what), subject: subjectLine(place) })),
@@ -140,7 +142,7 @@ function leftInVessel(facts: DifferenceRead, drawn: Decimal, liquid: Amount, ope
   return {
     legs: [...legs, gain],
     inStock: shown.inStock,
-    left: shown.left,
+    outflows: shown.outflows,
     restated: restatedByVolume(read, plan, operationId, original.id),
   };
 }

@@ -17,7 +17,7 @@ import type { Propagation } from '../../measuring/restatement/propagation.js';
 import { propagation } from '../../measuring/restatement/propagation.js';
 import { isMeasured, roundedParts, subjectLine } from '../../measuring/restatement/strength-change.js';
 
-/** What was measured or counted by itself keeps its litres; what was asserted of a vessel settles them; what puts right or explains moved none. */
+/** Movements were measured or counted by themselves and keep their litres; a gauge or count settles them; differences and explanations moved none. */
 const ROUTES: Readonly<Record<string, Route>> = {
   movement: 'keep',
   packaging: 'spill',
@@ -28,7 +28,7 @@ const ROUTES: Readonly<Record<string, Route>> = {
 };
 const volumeRoute = ({ kind }: GenealogyOperation): Route => ROUTES[kind] ?? 'share';
 
-/** What a wrong volume changes, and where its other half stands. */
+/** Changes that a wrong volume causes in stock, and in losses and measurements. */
 export interface VolumePlan {
   readonly found: Propagation;
   readonly stock: readonly { readonly place: Place; readonly what: Amount }[];
@@ -109,7 +109,7 @@ export function volumePlan(facts: VolumeFacts): VolumePlan {
   };
 }
 
-/** When the composition was found finished: after the operation or not, and the operations after that. */
+/** Finish of the composition: if it came after the operation, and which operations came after it. */
 function finishOf(
   { genealogy: { operations }, standing }: RestatementRead,
   original: PostedOperation,
@@ -134,7 +134,7 @@ function addedShareOf(original: PostedOperation, own: StockAccount | undefined, 
 const nominalKind = (kind: string): 're-measurement' | 'packaging-loss' =>
   kind === 'packaging-loss' ? 'packaging-loss' : 're-measurement';
 
-/** What a share of litres does not answer for: there the way is to reverse and to enter again. */
+/** Refuses what a share of the litres cannot correct; such an operation is reversed and entered again. */
 function requireFollowable(
   { genealogy: { places }, ofRecord }: RestatementRead,
   found: Propagation,
@@ -186,7 +186,7 @@ export function postVolume(
     readonly alcohol: AccountKey;
     /** Alcohol that goes with a litre out of the line of the litres, % vol; the rest is the other line's. */
     readonly bookedPercent?: number;
-    /** Whose the wrong operation was. */
+    /** Subject of the wrong operation. */
     readonly subject: Subject;
     readonly closed: boolean;
   },

@@ -46,7 +46,7 @@ export function amountOutcome(
   const answer = {
     volumeChange: { value: litres.toNumber(), unit: 'L' },
     inStock: place === undefined ? [] : [stockLine(place, litres.toNumber(), alcohol.toNumber())],
-    left: [],
+    outflows: [],
     findings: [],
   };
   const document = {
@@ -107,7 +107,7 @@ export function strengthOutcome(right: number, facts: DifferenceRead, head: Diff
   const answer = {
     strengthChange: { value: right - wrong, unit: '%' },
     inStock: changes.map((each) => stockLine(each.place, each.litres, pureAlcohol(each.change).toNumber())),
-    left: outflowLines(found.outflows, (litres) => litres * delta),
+    outflows: outflowLines(found.outflows, (litres) => litres * delta),
     findings: derived.restated,
   };
   const document = {

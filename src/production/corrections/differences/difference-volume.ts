@@ -118,13 +118,13 @@ function followed(facts: DifferenceRead, head: DifferenceHead, what: Followed): 
   return { drafts: [draft], findings: restated.rows, answer };
 }
 
-/** What a volume plan changes, as answers and documents show it. */
+/** Changes of a volume plan, as answers and documents show them. */
 export const volumeAnswer = (plan: VolumePlan, change: Decimal) => ({
   volumeChange: { value: change.toNumber(), unit: 'L' },
   inStock: plan.stock.map(({ place, what }) =>
     stockLine(place, what.litres.toNumber(), what.fermented.plus(what.added).toNumber()),
   ),
-  left: outflowLines(plan.found.outflows, (litres) => (litres * plan.strengthPercent) / 100),
+  outflows: outflowLines(plan.found.outflows, (litres) => (litres * plan.strengthPercent) / 100),
 });
 
 /** Mixtures that took more or less of the liquid in than the books had. */

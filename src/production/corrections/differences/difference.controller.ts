@@ -16,7 +16,7 @@ export class DifferenceController {
   @Documented({
     tag: 'Corrections',
     id: 'postDifference',
-    summary: 'Post the difference that a wrong value makes',
+    summary: 'Correct a wrong value by a difference',
     description:
       'For the volume of a charge or gauge, the volume or strength of a receipt, the loss of a transfer, the count of a packaging run, the water of a dilution, the liquid of an addition, and what an opening states, where later work rests on it: posts only the change, by share over what is still in stock down the genealogy, now; on the line of earlier periods where the mistake lies in a closed one. Measured draws and counted containers keep their litres, a later gauge settles what was wrong before it. Goods that have left are shown and not posted. With `preview` it answers 200 with what it would post, and stores nothing.',
     created: DifferenceAnswer,

@@ -13,7 +13,7 @@ import { Litres } from '../../../ledger/books/litres.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
 import { RestatedFinding, AffectedOutflow, AffectedStock } from '../../measuring/restatement/restatement.dto.js';
 
-/** What it should have been; exactly one of them. */
+/** The right value; exactly one of volume, strength, count and loss. */
 export class RightValue {
   @Optional()
   @IsQuantityOf(
@@ -21,7 +21,7 @@ export class RightValue {
     { min: 0, aboveMin: true, max: 1_000_000, maxDecimals: 6 },
     {
       description:
-        'Of a charge, a gauge, a receipt or the liquid of an opening; of a dilution the water, of an addition the liquid that was added; at 20 °C.',
+        'Volume of a charge, a gauge, a receipt or a liquid of an opening; the water of a dilution; the liquid of an addition; at 20 °C.',
       example: { value: 102, unit: 'L' },
     },
   )
@@ -60,7 +60,7 @@ export class NewDifference extends NewReversal {
   correct: RightValue;
 
   @Optional()
-  @IsFlag({ description: 'Only answer what it would post; nothing is stored.' })
+  @IsFlag({ description: 'true to see what would be posted; nothing is stored.' })
   preview?: boolean;
 }
 
@@ -96,7 +96,7 @@ export class DifferenceOperation {
 }
 
 export class DifferenceAnswer {
-  @IsFlag({ description: 'Nothing was stored; ids stand only in this answer.' })
+  @IsFlag({ description: 'Nothing was stored, and the ids exist only in this answer.' })
   preview: boolean;
 
   @IsId({ description: 'The operation that was wrong.' })
@@ -109,15 +109,15 @@ export class DifferenceAnswer {
   occurredAt: string;
 
   @Optional()
-  @IsId({ description: 'The closed period that the mistake lies in; its line in the open one takes the change.' })
+  @IsId({ description: 'The closed period of the mistake. The change is posted now, to the account `earlier-period`.' })
   earlierPeriodId?: string;
 
   @Optional()
-  @IsQuantityOf('volume', { units: ['L'] }, { description: 'Right minus wrong.' })
+  @IsQuantityOf('volume', { units: ['L'] }, { description: 'Right value minus wrong value.' })
   volumeChange?: WireQuantity;
 
   @Optional()
-  @IsQuantityOf('fraction', {}, { description: 'Right minus wrong, % vol.' })
+  @IsQuantityOf('fraction', {}, { description: 'Right value minus wrong value, % vol.' })
   strengthChange?: WireQuantity;
 
   @NestedList(() => DifferenceOperation, { max: 1000 }, { description: 'One for each premises.' })
@@ -129,9 +129,12 @@ export class DifferenceAnswer {
   @NestedList(
     () => AffectedOutflow,
     { max: 20_000 },
-    { description: 'What had left: losses and measurements follow where the period is open, goods are shown only.' },
+    {
+      description:
+        'Liquid and goods that are no longer in stock. Losses and measurements are corrected where their period is open; goods are shown only.',
+    },
   )
-  left: AffectedOutflow[];
+  outflows: AffectedOutflow[];
 
   @NestedList(() => RestatedFinding, { max: 20_000 })
   findings: RestatedFinding[];

@@ -31,8 +31,15 @@ export class DifferenceReader {
     await requirePerson(tx, producerId, body.personId, '/personId');
     const original = (await this.operations.row(tx, producerId, id)) ?? notFound();
     if (!original.stands) {
-      throw new ProblemException('conflict', 'The operation has been reversed.', {
-        errors: [{ pointer: '', rule: 'reversed', detail: 'It counts no more.', operation: original.reversedBy }],
+      throw new ProblemException('conflict', 'The operation has been reversed already.', {
+        errors: [
+          {
+            pointer: '',
+            rule: 'reversed',
+            detail: 'Correct the operation that was entered in its place.',
+            operation: original.reversedBy,
+          },
+        ],
       });
     }
     const item = await this.item(tx, producerId, body.correct);

@@ -54,8 +54,14 @@ export class DifferenceService {
     const { drafts, findings, answer } = outcomeOf(body.correct, facts, head);
     const operations = drafts.map(toOperation);
     if (operations.every(({ postings }) => postings.length === 0) && body.preview !== true) {
-      throw new ProblemException('conflict', 'Nothing of it is left to be put right.', {
-        errors: [{ pointer: '/correct', rule: 'nothing-left', detail: 'A preview shows where it went.' }],
+      throw new ProblemException('conflict', 'Nothing in the books changes by the right value.', {
+        errors: [
+          {
+            pointer: '/correct',
+            rule: 'nothing-left',
+            detail: 'All of it has left stock and was measured or counted since; a preview shows where it went.',
+          },
+        ],
       });
     }
     const touched = drafts.flatMap((draft) => draft.accounts.map(({ id }) => read.stock.get(String(id)) ?? []).flat());

@@ -15,12 +15,12 @@ export type AdditionFacts = Pick<
   | 'mass'
   | 'volume'
   | 'dose'
-  | 'extractPlato'
-  | 'solublePercent'
+  | 'extract'
+  | 'solubleFraction'
   | 'standardUncertainty'
 >;
 
-/** What the body itself must hold, before anything is read. @throws ProblemException `validation-failed` */
+/** Checks the properties of the body against each other. @throws ProblemException `validation-failed` */
 export function requireAddable(body: AdditionFacts): void {
   const { mass, volume, dose: given, purpose, materialLotId } = body;
   if ([mass, volume, given].filter((each) => each !== undefined).length !== 1) {
@@ -30,24 +30,24 @@ export function requireAddable(body: AdditionFacts): void {
     throw malformed({
       pointer: '/materialLotId',
       rule: 'required',
-      detail: 'Give the material lot that it is taken from; only chase water needs none.',
+      detail: 'Give the material lot that it is taken from; only chase water has none.',
     });
   }
   if (purpose === 'chase-water' && volume === undefined) {
     throw malformed({ pointer: '/volume', rule: 'required', detail: 'Chase water is given by volume.' });
   }
-  if (purpose === 'fruit' && mass !== undefined && body.solublePercent === undefined) {
+  if (purpose === 'fruit' && mass !== undefined && body.solubleFraction === undefined) {
     throw malformed({
-      pointer: '/solublePercent',
+      pointer: '/solubleFraction',
       rule: 'required',
-      detail: 'Say how much of the fruit is sugar, % by mass.',
+      detail: 'Give the sugar content of the fruit as solubleFraction, % by mass.',
     });
   }
   if ((given?.per === 'bottle') !== (given?.bottle !== undefined)) {
     throw malformed({
       pointer: '/dose/bottle',
       rule: 'bottle',
-      detail: 'A dose per bottle needs the volume of the bottle; any other has none.',
+      detail: 'Give the volume of the bottle with a dose per bottle, and leave it out with any other dose.',
     });
   }
 }

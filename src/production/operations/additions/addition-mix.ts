@@ -24,7 +24,7 @@ import { dosedLitres, litresGiven, massGivenKg } from './addition-amount.js';
 import type { AdditionFacts } from './addition-amount.js';
 import { dissolve } from './dissolve.js';
 
-/** What an addition rests on. */
+/** Facts that an addition is computed from. */
 export interface AdditionRead {
   readonly target: CompositionPosition | undefined;
   readonly extract: KnownExtract;
@@ -63,12 +63,12 @@ const NEGLIGIBLE_SHARE = 0.001;
 const REFERMENT =
   'Sugar in a finished drink can ferment again: in a closed container the pressure may burst it. Stabilise it or keep it where gas can leave.';
 const NOT_FOUND_YET =
-  'No finding says what has fermented by now: the effective original extract takes it as what the books hold.';
+  'No finding shows yet how much has fermented. The effective original extract is computed with the alcohol in the books.';
 
 /**
  * Adds what the body names to what is in the vessel, on the books as they stand.
  *
- * @param operation origin of what the addition itself is unsure by
+ * @param operation origin of the uncertainty of the addition itself
  * @throws ProblemException `insufficient-stock`, `validation-failed`; MetrologyError out of the range of the density of drinks
  */
 export function mixAddition(body: AdditionFacts, read: AdditionRead, operation: string): AdditionMix {
@@ -101,10 +101,10 @@ function addAlcohol(
     throw malformed({
       pointer: '/mass',
       rule: 'volume-needed',
-      detail: 'What bears alcohol is taken by volume at 20 °C, or by dose.',
+      detail: 'A material that contains alcohol is added by volume at 20 °C, or by dose.',
     });
   }
-  const extractPlato = body.extractPlato ?? 0;
+  const extractPlato = body.extract ?? 0;
   const strengthPercent = bookStrengthPercent(stock.balance) ?? 0;
   const litres = litresGiven(body) ?? dosedLitres(body, start, { strengthPercent, extractPlato });
   requireEnough(stock, litres, body.volume === undefined ? '/dose' : '/volume');
@@ -113,7 +113,7 @@ function addAlcohol(
   return mixLiquid('alcohol', { amount: added, components, extractPlato }, read, { base, start, warnings });
 }
 
-/** What a volume that was measured into the vessel is unsure by. */
+/** Uncertainty of a volume that was measured into the vessel. */
 function measured(body: AdditionFacts, litres: Decimal, operation: string): Components {
   const unitL = body.volume === undefined ? 1 : toBase('volume', { value: 1, unit: body.volume.unit });
   const u =
@@ -124,7 +124,7 @@ function measured(body: AdditionFacts, litres: Decimal, operation: string): Comp
 }
 
 function addLiquid(body: AdditionFacts, read: AdditionRead, before: Before, operation: string): AdditionMix {
-  const extractPlato = body.extractPlato ?? 0;
+  const extractPlato = body.extract ?? 0;
   const litres = litresGiven(body) ?? dosedLitres(body, before.start, { strengthPercent: 0, extractPlato });
   const components = measured(body, litres, operation);
   const mixed = mixLiquid('liquid', { amount: amount(litres), components, extractPlato }, read, before);

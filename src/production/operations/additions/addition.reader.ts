@@ -55,7 +55,8 @@ export class AdditionReader {
     const accounts = await this.stock.ofMaterialLots(tx, producerId, [materialLot.id]);
     const materialStock = accounts.find(({ balance }) => balance.litres.greaterThan(0)) ?? accounts.at(0);
     if (body.purpose === 'chase-water' && materialStock !== undefined) {
-      const detail = 'Chase water is water: that material lot bears alcohol.';
+      const detail =
+        'Chase water is plain water, and that material lot contains alcohol: leave materialLotId out, or give another purpose.';
       throw new ProblemException('conflict', detail, {
         errors: [{ pointer: '/materialLotId', rule: 'bears-alcohol', detail }],
       });
@@ -70,17 +71,17 @@ export class AdditionReader {
 
 function requirePremises({ premisesId }: MaterialLot, { composition }: CompositionPosition): void {
   if (premisesId !== composition.premisesId) {
-    const detail = 'The material lot stands on other premises.';
+    const detail = 'The material lot is at other premises: give one of the premises of the vessel.';
     throw new ProblemException('conflict', detail, {
       errors: [{ pointer: '/materialLotId', rule: 'other-premises', detail }],
     });
   }
 }
 
-/** What bears no alcohol is not counted in the books; more than ever came in is refused all the same. */
+/** Refuses more than was ever received. The books keep no balance of materials without alcohol. */
 function requireReceived({ quantity, unit }: MaterialLot, { mass }: AdditionFacts): void {
   if (mass !== undefined && unit === 'kg' && toBase('mass', mass) > quantity.toNumber()) {
-    const detail = `Only ${quantity.toString()} kg of that material lot came in.`;
+    const detail = `${quantity.toString()} kg of that material lot were received; more than that cannot be added.`;
     throw new ProblemException('insufficient-stock', detail, {
       errors: [{ pointer: '/mass', rule: 'insufficient-stock', detail }],
     });

@@ -47,7 +47,7 @@ export class NewAddition extends EventBody {
   purpose: Purpose;
 
   @Optional()
-  @IsId({ description: 'What it is taken from; only chase water needs none.' })
+  @IsId({ description: 'The material lot that it is taken from; required for everything but chase water.' })
   materialLotId?: string;
 
   @Optional()
@@ -67,25 +67,27 @@ export class NewAddition extends EventBody {
   volume?: WireQuantity;
 
   @Optional()
-  @Nested(() => AdditionDose, { description: 'In place of `volume`: how much of a liquid the drink takes.' })
+  @Nested(() => AdditionDose, { description: 'Amount of a liquid for each litre or bottle, in place of `volume`.' })
   dose?: AdditionDose;
 
   @Optional()
   @IsDecimalNumber(
     { min: 0, max: 60, maxDecimals: 6, unit: '°P' },
-    { description: 'Extract of a liquid that is added (°Bx of a syrup), °P; none if left out.' },
+    { description: 'Extract of a liquid that is added (°Bx of a syrup), °P; 0 if left out.' },
   )
-  extractPlato?: number;
+  extract?: number;
 
   @Optional()
-  @IsDecimalNumber(
-    { min: 0, max: 100, maxDecimals: 6, unit: '%' },
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 100, maxDecimals: 6 },
     {
       description:
-        'Of a solid: what of its mass dissolves, %; all of it if left out. Fruit needs it: its sugar by mass.',
+        'The part of a solid’s mass that dissolves; 100 % if left out. Required for fruit: its sugar by mass.',
+      example: { value: 10, unit: '%' },
     },
   )
-  solublePercent?: number;
+  solubleFraction?: WireQuantity;
 
   @Optional()
   @IsDecimalNumber(
@@ -105,7 +107,7 @@ export class NewAddition extends EventBody {
 export class AdditionAnswer extends EventAnswer {
   @IsOneOf(['negligible', 'solid', 'liquid', 'alcohol'], {
     description:
-      'How the books take it: on record only, solids dissolved, liquid added, or alcohol out of its material lot.',
+      'How it is posted: on record only (negligible), as solids dissolved, as liquid added, or as alcohol drawn from its material lot.',
   })
   booked: 'negligible' | 'solid' | 'liquid' | 'alcohol';
 
@@ -116,13 +118,17 @@ export class AdditionAnswer extends EventAnswer {
   @IsId({ description: 'The finding of the mixture: of record, or provisional while it is in process.' })
   findingId?: string;
 
-  @IsQuantityOf('fraction', {}, { description: 'By the books, on what has been found so far.' })
+  @IsQuantityOf('fraction', {}, { description: 'Strength by the books, from the findings so far.' })
   strength: WireQuantity;
 
   @IsDecimalNumber({}, { description: 'U at 95 %, % vol.' })
   expandedUncertainty: number;
 
-  @IsQuantityOf('volume', {}, { description: 'What was added, at 20 °C; for a solid what it takes up.' })
+  @IsQuantityOf(
+    'volume',
+    {},
+    { description: 'Volume added, at 20 °C; for a solid the volume that it takes up when dissolved.' },
+  )
   added: WireQuantity;
 
   @IsQuantityOf('volume', {}, { description: 'Result minus parts, signed: volumes do not add.' })

@@ -137,8 +137,8 @@ function documentOf(body: NewAddition, mix: AdditionMix): Facts {
         ? []
         : [{ materialLotId, ...(mass === undefined ? {} : { mass: { ...mass } }), ...volumeOf(mix, volume) }],
     dose: dose === undefined ? null : { ...dose },
-    extractPlato: body.extractPlato ?? null,
-    solublePercent: body.solublePercent ?? null,
+    extract: body.extract ?? null,
+    solubleFraction: body.solubleFraction ?? null,
     addedLitres: mix.addedLitres.toFixed(),
     volumeChangeL: mix.volumeChange.toFixed(),
     fermentable: mix.fermentable === undefined ? null : { ...mix.fermentable },

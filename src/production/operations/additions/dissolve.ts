@@ -57,7 +57,7 @@ const SOLID_OF: Readonly<Record<string, Solid>> = {
 /** A tenth of dextrose by mass: where most washes lie. Its reading on the sucrose scale over its mass changes by 0.3 % from 5 to 20 %. */
 const DEXTROSE_AT = 0.1;
 
-/** What a dry sugar reads as on the sucrose scale, % of its mass: dextrose solutions are lighter than sucrose ones. */
+/** Reading of a dry sugar on the sucrose scale, % of its mass: dextrose solutions are lighter than sucrose ones. */
 function extractPercentOf(solid: Solid): number {
   if (solid === 'sucrose' || solid === 'other-soluble') {
     return 100;
@@ -73,7 +73,7 @@ function extractPercentOf(solid: Solid): number {
  */
 export function dissolve({ body, material, base, start, massKg, massUKg, operation }: Dissolving): Dissolved {
   const solid = SOLID_OF[material?.fermentable ?? ''] ?? 'other-soluble';
-  const soluble = body.solublePercent ?? material?.extractYield?.value ?? 100;
+  const soluble = body.solubleFraction?.value ?? material?.extractYield?.value ?? 100;
   const dissolvedKg = (massKg * soluble) / 100;
   const { result, volumeAddedL, warnings } = addSolids({
     volumeL: start.volumeL,
@@ -104,12 +104,15 @@ export function dissolve({ body, material, base, start, massKg, massUKg, operati
     extractPercent: extractPercentOf(solid),
     warnings:
       soluble < 100
-        ? [...warnings, 'What of it does not dissolve, and the juice that it gives, is not counted: gauge the vessel.']
+        ? [
+            ...warnings,
+            'Only the dissolved part is posted. The undissolved part and the juice are not counted: gauge the vessel.',
+          ]
         : warnings,
   };
 }
 
-/** What the litres before were unsure by, as litres of the result; that the strength was unsure changes its volume by far less. */
+/** Uncertainty of the litres before, as litres of the result. That of the strength is left out: it changes the volume by far less. */
 function carried(components: Components, start: Liquid, result: Liquid): Components {
   const partial = partialVolumes(result);
   const slope =

@@ -23,7 +23,7 @@ export interface StandingComponent {
   readonly premisesId: string;
 }
 
-/** What a blend rests on. */
+/** Facts that a blend is computed from. */
 export interface BlendRead {
   readonly lot: {
     readonly id: string;
@@ -47,7 +47,7 @@ export interface BlendMix {
   readonly warnings: readonly string[];
 }
 
-/** What the body itself must hold, before anything is read. @throws ProblemException `validation-failed` */
+/** Checks the properties of the body against each other. @throws ProblemException `validation-failed` */
 export function requireBlendable({ components, wash }: BlendFacts): void {
   const ids = components.map(({ vesselId }) => vesselId);
   const twice = ids.findIndex((id, index) => ids.indexOf(id) < index);
@@ -70,7 +70,7 @@ export function requireBlendable({ components, wash }: BlendFacts): void {
 /**
  * Mixes what a blend names, on the books as they stand.
  *
- * @param operation origin of what the blend itself is unsure by
+ * @param operation origin of the uncertainty of the blend itself
  * @throws ProblemException `conflict` for other premises, another owner or a heel that does not stay whole; `insufficient-stock`; `vessel-in-use`
  */
 export function mixBlend(body: BlendFacts, read: BlendRead, operation: string): BlendMix {
@@ -117,7 +117,7 @@ const refused = (pointer: string, rule: string, detail: string): ProblemExceptio
   new ProblemException('conflict', detail, { errors: [{ pointer, rule, detail }] });
 
 function requireOnePremises({ lot, vesselPremisesId, components }: BlendRead): void {
-  const there = 'It stands on other premises; goods between premises go in transit.';
+  const there = 'It is at other premises: send the liquid there by a transit first.';
   if (vesselPremisesId !== lot.premisesId) {
     throw refused('/vesselId', 'other-premises', there);
   }
@@ -153,7 +153,7 @@ function requirePlace(body: BlendFacts, { standing }: BlendRead, draws: readonly
         {
           pointer: '/vesselId',
           rule: 'vessel-in-use',
-          detail: 'What is in it is no component: name it as one, or use another vessel.',
+          detail: 'Name the vessel as a component too, or use an empty vessel.',
           lot: standing.composition.lotId,
         },
       ],

@@ -7,7 +7,7 @@ import { mapped, NO_COMPONENTS } from '../../../ledger/books/components.js';
 import type { OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { Exact } from '../../../metrology/decimals.js';
 
-/** What is taken out of one composition to become part of another. */
+/** Liquid that is taken out of one composition to become part of another. */
 export interface JoiningPart {
   readonly account: AccountKey;
   readonly subject: Subject;
@@ -59,7 +59,7 @@ function through(
     .move(nominalAccount(account, kind, result.subject.category), result.account, what, result.subject, components);
 }
 
-/** What has not finished changes category within production: its finish will post it as produced under the category of the result. */
+/** Changes the category of liquid that has not finished, within production: its finish posts it as produced under the category of the result. */
 function changeCategoryInProcess(draft: OperationDraft, part: JoiningPart, result: Joined): void {
   const { litres, fermented, added } = part.amount;
   through('production-in-process', draft, part, result, amount(litres), litresOnly(part.components));

@@ -9,7 +9,7 @@ import { combined, componentOf, mapped, withoutComponents } from '../../../ledge
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 
-/** One liquid that goes into a mixture, with what its amount is unsure by. */
+/** One liquid of a mixture, with the uncertainty of its amount by origin. Extract in °P. */
 export interface Part {
   readonly name: string;
   readonly amount: Amount;
@@ -23,7 +23,7 @@ export interface Mixed {
   readonly components: Components;
   /** Result minus parts, litres; goes to the volume change on mixing. */
   readonly volumeChange: Decimal;
-  /** What of the result's components is in none of the parts: goes with the volume change. */
+  /** Components of the result that no part has; they go with the volume change. */
   readonly changeComponents: Components;
   readonly realExtractPlato: number;
   readonly finding: StrengthFinding;
@@ -37,7 +37,7 @@ const specOf = (part: Part): LiquidSpec & { volumeL: number; name: string } => (
   extractPlato: part.extractPlato,
 });
 
-/** Strength contributions of a part in % vol by origin: what its alcohol is unsure by beyond what its volume is. */
+/** Uncertainty of a part's strength by origin, % vol: that of its alcohol less the share that its volume causes. */
 const strengthEffects = (part: Part): Map<string, number> => {
   const litres = part.amount.litres;
   const strength = pureAlcohol(part.amount).dividedBy(litres);

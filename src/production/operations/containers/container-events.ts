@@ -2,7 +2,7 @@ import type { Decimal } from '../../../metrology/decimals.js';
 import type { RowOf } from '../../../tenancy/producer-database/batch.js';
 import { malformed } from '../../shared/references.js';
 
-/** What happens to a container; `came-empty` has nothing to do with what was in it. */
+/** Events of a container; `came-empty` says nothing of its former contents. */
 export const CONTAINER_EVENTS = ['filled', 'out', 'back', 'emptied', 'came-empty'] as const;
 export type ContainerEvent = (typeof CONTAINER_EVENTS)[number];
 
@@ -31,7 +31,7 @@ export const containerRows = (
 /** @throws ProblemException `validation-failed` unless there is a serial for each container */
 export function requireSerialEach(serials: readonly string[] | undefined, count: number): void {
   if (serials !== undefined && serials.length !== count) {
-    const detail = `${count} containers, and ${serials.length} serials: give one for each, or none.`;
+    const detail = `${serials.length} serials were given for ${count} containers: give one for each container, or none.`;
     throw malformed({ pointer: '/serials', rule: 'one-each', detail });
   }
 }

@@ -2,7 +2,7 @@ import { Injectable } from '@nestjs/common';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import type { ContainerEvent } from './container-events.js';
 
-/** Where a container is, by the last event of it that stands. Decimals as texts. */
+/** A container with its last event that was not reversed. Decimals as texts. */
 export interface ContainerRow {
   readonly serial: string;
   readonly event: ContainerEvent;

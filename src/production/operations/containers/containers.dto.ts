@@ -94,7 +94,10 @@ export class Container {
   litres?: Litres;
 
   @Optional()
-  @IsPlainText({ max: 200 }, { description: 'Who received it or sent it back; gone once forgotten.' })
+  @IsPlainText(
+    { max: 200 },
+    { description: 'Who received it or sent it back; empty once the person’s data were erased.' },
+  )
   counterparty?: string;
 }
 

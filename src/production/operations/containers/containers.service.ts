@@ -23,12 +23,12 @@ export class ContainersService {
 
   async list(ctx: RequestContext, { cursor, limit, state, ...filter }: ContainerQuery): Promise<Page<Container>> {
     const after = cursor === undefined ? '' : String(decodeCursor('containers', cursor, ['string'])[0]);
-    const asked = { ...filter, ...(state === undefined ? {} : { events: eventsOf(state) }) };
-    const rows = await this.door.read(ctx, (tx) => this.containers.page(tx, ctx.producerId, asked, after, limit + 1));
+    const wanted = { ...filter, ...(state === undefined ? {} : { events: eventsOf(state) }) };
+    const rows = await this.door.read(ctx, (tx) => this.containers.page(tx, ctx.producerId, wanted, after, limit + 1));
     return pageOf('containers', rows, limit, ({ serial }) => [serial], containerWire);
   }
 
-  /** Nothing of it is in the books' litres: what was in them has left before. */
+  /** Posts no litres: the contents left the books before. */
   returnEmpties(ctx: RequestContext, body: NewEmpties): Promise<Answer<EmptiesAnswer>> {
     const { premisesId, serials } = body;
     return this.events.write(ctx, body, {

@@ -1,14 +1,14 @@
-import { IsDecimalNumber, IsQuantityOf } from '../../../platform/validation/fields.js';
+import { IsQuantityOf } from '../../../platform/validation/fields.js';
 import { EventAnswer } from '../../shared/event.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
 
 export class GaugeAnswer extends EventAnswer {
-  @IsQuantityOf('volume', {}, { description: 'What the books held before.' })
+  @IsQuantityOf('volume', {}, { description: 'Volume in the books before the gauge.' })
   bookVolume: WireQuantity;
 
   @IsQuantityOf('volume', {}, { description: 'Found minus book, signed.' })
   difference: WireQuantity;
 
-  @IsDecimalNumber({}, { description: 'Of the volume found, L.' })
-  standardUncertaintyL: number;
+  @IsQuantityOf('volume', { units: ['L'] }, { description: 'Of the volume found.' })
+  standardUncertainty: WireQuantity;
 }

@@ -124,7 +124,7 @@ export class GaugesService {
         ...eventAnswer(gauge, found, measured.warnings),
         bookVolume: { value: account.balance.litres.toNumber(), unit: 'L' },
         difference: { value: change.litres.toNumber(), unit: 'L' },
-        standardUncertaintyL: measured.standardUncertaintyL,
+        standardUncertainty: { value: measured.standardUncertaintyL, unit: 'L' },
       }),
     };
   }

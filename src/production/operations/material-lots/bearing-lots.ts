@@ -22,7 +22,7 @@ export class BearingLots {
     const lot = await referenced(tx, producerId, 'materialLot', id, pointer);
     const account = (await this.stock.ofMaterialLots(tx, producerId, [lot.id])).at(0);
     if (account === undefined) {
-      const detail = 'The material lot bears no alcohol: the books hold nothing of it.';
+      const detail = 'The material lot contains no alcohol, so that the books have no stock of it.';
       throw new ProblemException('conflict', detail, { errors: [{ pointer, rule: 'no-alcohol', detail }] });
     }
     return { lot, account };

@@ -18,11 +18,11 @@ import { CONTAINERS } from '../packaging/packaging.dto.js';
 
 const STRENGTH = { min: 0, max: 100, maxDecimals: 6 };
 
-/** What a producer states of a strength when starting: no method of ours found it. */
+/** Strength as the producer states it when the books begin; no method of the service found it. */
 export class StatedStrength {
   @Optional()
   @IsQuantityOf('fraction', STRENGTH, {
-    description: 'Of record when the books begin; left out for what still ferments.',
+    description: 'Strength of record when the books begin; leave it out for liquid that still ferments.',
   })
   strength?: WireQuantity;
 
@@ -59,8 +59,11 @@ export class OpeningLiquid extends StatedStrength {
   standardUncertainty?: number;
 
   @Optional()
-  @IsDecimalNumber({ min: -5, max: 60, maxDecimals: 6 }, { description: '°P; needed to dilute or blend it rightly.' })
-  realExtractPlato?: number;
+  @IsDecimalNumber(
+    { min: -5, max: 60, maxDecimals: 6 },
+    { description: 'Real extract, °P; a dilution or blend needs it to compute the volume.' },
+  )
+  realExtract?: number;
 }
 
 export class OpeningPackaged extends StatedStrength {

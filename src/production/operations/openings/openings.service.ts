@@ -10,6 +10,7 @@ import type { Amount } from '../../../ledger/books/amount.js';
 import { amount, NOTHING, plus, pureAlcohol } from '../../../ledger/books/amount.js';
 import type { Components } from '../../../ledger/books/components.js';
 import { strengthComponents, volumeComponents } from '../../../ledger/books/components.js';
+import type { OperationHead } from '../../../ledger/books/operation-draft.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
@@ -52,7 +53,7 @@ interface PackagedItem extends Item {
   readonly entry: OpeningPackaged;
 }
 
-/** What a stated strength is taken to be sure to, % vol either way. Common practice, no source. */
+/** Half-width of a stated strength, % vol. Common practice, no source. */
 const STATED_HALF_WIDTH_PERCENT = 0.3;
 
 /** Stock when a producer starts: once for each premises, before anything else is closed. */
@@ -69,7 +70,7 @@ export class OpeningsService {
       throw malformed({
         pointer: '/liquids',
         rule: 'stock-or-nothing',
-        detail: 'Give what is in stock, or nothing: true.',
+        detail: 'Give the liquids and packaged goods in stock, or nothing: true.',
       });
     }
     return this.events.write(ctx, body, {
@@ -93,9 +94,19 @@ export class OpeningsService {
       const vessel = await referenced(tx, producerId, 'vessel', vesselId, `/liquids/${index}/vesselId`);
       const standing = await this.positions.inVessel(tx, producerId, vessel.id);
       if (standing !== undefined || body.liquids?.findIndex((each) => each.vesselId === vesselId) !== index) {
-        throw new ProblemException('vessel-in-use', 'The vessel holds something already.', {
-          errors: [{ pointer: `/liquids/${index}/vesselId`, rule: 'vessel-in-use', detail: 'One lot a vessel.' }],
-        });
+        throw new ProblemException(
+          'vessel-in-use',
+          'A vessel holds one lot: that one has been given another already.',
+          {
+            errors: [
+              {
+                pointer: `/liquids/${index}/vesselId`,
+                rule: 'vessel-in-use',
+                detail: 'Give another vessel, or one entry for all that is in it.',
+              },
+            ],
+          },
+        );
       }
     }
     const [seen] = await tx.$queryRaw<{ id: string }[]>`
@@ -108,9 +119,14 @@ export class OpeningsService {
 
   private plan(body: NewOpening, { lots, before, head: trail }: OpeningRead, head: EventHead): Plan<OpeningAnswer> {
     if (before !== undefined) {
-      throw new ProblemException('conflict', 'The premises have their opening already.', {
+      throw new ProblemException('conflict', 'The opening stock of the premises has been entered already.', {
         errors: [
-          { pointer: '/premisesId', rule: 'opened', detail: 'Correct it, or count the stock.', operation: before },
+          {
+            pointer: '/premisesId',
+            rule: 'opened',
+            detail: 'Correct that entry, or enter a stock-take.',
+            operation: before,
+          },
         ],
       });
     }
@@ -127,18 +143,7 @@ export class OpeningsService {
       ...place,
       document: { nothing: items.length === 0 },
     };
-    const draft = new OperationDraft(opening);
-    for (const item of items) {
-      const { lot, compositionId, packagedLotId } = item;
-      const subject = { category: lot.category, lotId: lot.id, compositionId, packagedLotId };
-      draft.move(
-        nominalAccount(item.account, 'opening', lot.category),
-        item.account,
-        item.amount,
-        subject,
-        item.components,
-      );
-    }
+    const draft = draftOf(opening, items);
     const total = items.reduce((sum, item) => plus(sum, item.amount), NOTHING);
     return {
       batch: {
@@ -168,11 +173,20 @@ export class OpeningsService {
         compositionIds: items.map(({ compositionId }) => compositionId),
         packagedLotIds: items.flatMap(({ packagedLotId }) => (packagedLotId === undefined ? [] : [packagedLotId])),
         warnings: items.some(({ found }) => found === undefined)
-          ? ['What has no strength yet is in process: its alcohol follows from its finding.']
+          ? ['Liquid without a strength is in process: its alcohol is posted with its first finding.']
           : [],
       }),
     };
   }
+}
+
+function draftOf(opening: OperationHead, items: readonly Item[]): OperationDraft {
+  const draft = new OperationDraft(opening);
+  for (const { lot, compositionId, packagedLotId, account, amount: held, components } of items) {
+    const subject = { category: lot.category, lotId: lot.id, compositionId, packagedLotId };
+    draft.move(nominalAccount(account, 'opening', lot.category), account, held, subject, components);
+  }
+  return draft;
 }
 
 const lotOf = (lots: ReadonlyMap<string, Lot>, id: string): Lot => {
@@ -217,7 +231,7 @@ function liquidItem(entry: OpeningLiquid, lot: Lot, premisesId: string): Item {
   const compositionId = uuidv7();
   const { litres } = toBookLitres(entry.volume);
   const standard = entry.standardUncertainty ?? DEFAULTS.dipOrSightGlass.standardUncertainty * litres.toNumber();
-  const found = stated(entry, compositionId, entry.realExtractPlato);
+  const found = stated(entry, compositionId, entry.realExtract);
   return {
     lot,
     compositionId,

@@ -18,7 +18,7 @@ export interface Conditioned {
 /** Yeast growth takes up to a tenth of what stoichiometry gives, so that the true yield lies within 0.9 to 1 of it: taken as ± 0.1, rectangular. */
 const YIELD_RELATIVE_U = 0.1 / Math.sqrt(3);
 
-/** What sugar makes in the closed containers of a run. @param origin of what its yield is unsure by */
+/** Alcohol and gas that sugar makes in the closed containers of a run. @param origin of the uncertainty of its yield */
 export function conditionInPackage(
   { sugar, gramsPerLitre }: PackageConditioning,
   litres: Decimal,

@@ -12,7 +12,7 @@ export interface Fills {
   readonly unit: string;
 }
 
-/** What a run's fills came to against the nominal volume; kept with the run. */
+/** Result of a run's fills against the nominal volume; kept with the run. */
 export class FillCheck {
   @IsOneOf(['passes', 'fails'], {
     description: 'By the average rule and the tolerable negative error; the legal check is the officer’s.',

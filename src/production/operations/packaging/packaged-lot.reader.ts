@@ -24,7 +24,7 @@ export interface PackagedLotRow {
   readonly operationId: string;
 }
 
-/** Reads packaged lots; other rooms see them through this and nothing else. */
+/** Reads packaged lots; other modules read the table only through this. */
 @Injectable()
 export class PackagedLotReader {
   async row(tx: Tx, producerId: string, id: string): Promise<PackagedLotRow | undefined> {

@@ -205,7 +205,7 @@ function runOf(body: NewPackaging): { run: Run; fillCheck: FillCheck | undefined
   const nominalLitres = toBookLitres(body.nominalVolume).litres;
   const checked = body.fills === undefined ? undefined : checkedFills(body.fills, nominalLitres);
   if (checked !== undefined && body.meanFill !== undefined) {
-    const detail = 'The mean follows from the fills: give one of the two.';
+    const detail = 'The mean fill is computed from the fills: give meanFill or fills, not both.';
     throw new ProblemException('validation-failed', detail, {
       errors: [{ pointer: '/meanFill', rule: 'contradictory', detail }],
     });

@@ -27,7 +27,7 @@ interface Share {
   readonly components: Components;
 }
 
-/** Where the liquid of a run went. */
+/** Liquid of a run by destination. */
 export interface RunSheet {
   /** More full containers than the books had: posted to re-measurement with the run. */
   readonly gain: Share;
@@ -59,7 +59,7 @@ export function runSheet(run: Run, balance: Amount, components: Components): Run
   const packedLitres = run.nominalLitres.times(run.count);
   // One draw out of the other: the last of each takes the rest, so no line has alcohol without litres, or less than none.
   const drawn = drawFrom({ amount: there, components }, drawnLitres);
-  // The containers were counted: what the gauge was unsure by is the loss's.
+  // The containers were counted: the uncertainty of the gauge stays with the loss.
   const contents = {
     amount: drawnFrom(drawn.amount, filled),
     components: countedComponents(drawn.components, drawn.amount, filled),
@@ -78,7 +78,7 @@ const restOf = (whole: Share, part: Share): Share => ({
   components: withoutComponents(whole.components, part.components),
 });
 
-/** What is in the containers, as their nominal volume and the signed difference to it: underfilled containers still count as full. */
+/** Contents of the containers: their nominal volume, and the signed difference to it. Underfilled containers still count as full. */
 function fillOf(contents: Share, packedLitres: Decimal): Pick<RunSheet, 'packed' | 'fillDifference'> {
   const short = packedLitres.minus(contents.amount.litres);
   if (!short.greaterThan(0)) {
@@ -105,23 +105,31 @@ function requireAllowed(gain: Decimal, run: Run, balance: Amount, components: Co
     expandedUncertaintyL: expanded,
   };
   if (gain.greaterThan(balance.litres.times(MOST_WITH_REASON))) {
-    throw new ProblemException('insufficient-stock', 'That is far more than the vessel holds by the books.', {
-      errors: [
-        { pointer: '/count', rule: 'insufficient-stock', detail: `The books hold ${balance.litres.toFixed()} L.` },
-      ],
-      members,
-    });
+    throw new ProblemException(
+      'insufficient-stock',
+      `The vessel holds ${balance.litres.toFixed()} L by the books; ${run.count} containers of ${run.nominalLitres.toFixed()} L hold far more.`,
+      {
+        errors: [
+          {
+            pointer: '/count',
+            rule: 'insufficient-stock',
+            detail: 'Check the count and the nominal volume, or gauge the vessel first.',
+          },
+        ],
+        members,
+      },
+    );
   }
   if (run.reasonCode === undefined) {
     throw new ProblemException(
       'packing-exceeds-gauge',
-      'More was packed than the books had, beyond the uncertainty of the gauge.',
+      `${run.count} containers hold ${gain.toFixed()} L more than the vessel held by the books, which is beyond the uncertainty of its gauge.`,
       {
         errors: [
           {
             pointer: '/reasonCode',
             rule: 'reason-needed',
-            detail: 'Count again; if the count stands, give a reasonCode.',
+            detail: 'Count again; if the count is right, give a reasonCode.',
           },
         ],
         members,

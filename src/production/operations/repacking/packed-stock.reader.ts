@@ -62,12 +62,14 @@ export function drawContainers({ lot, stock }: PackedStock, count: number): Pack
   const litres = nominal.times(count);
   if (stock === undefined || litres.greaterThan(stock.balance.litres)) {
     const onHand = stock === undefined ? 0 : stock.balance.litres.dividedBy(nominal).toDecimalPlaces(6).toNumber();
-    throw new ProblemException('insufficient-stock', `There are ${onHand} containers on hand, not ${count}.`, {
-      errors: [
-        { pointer: '/count', rule: 'insufficient-stock', detail: `The books hold ${onHand} of ${lot.lotMark}.` },
-      ],
-      members: { onHand },
-    });
+    throw new ProblemException(
+      'insufficient-stock',
+      `${onHand} containers of ${lot.lotMark} are in stock; ${count} were asked for.`,
+      {
+        errors: [{ pointer: '/count', rule: 'insufficient-stock', detail: 'Check the count, or enter a stock-take.' }],
+        members: { onHand },
+      },
+    );
   }
   return {
     stock,

@@ -26,7 +26,7 @@ import type { PackedDraw, PackedStock } from './packed-stock.reader.js';
 import { drawContainers, PackedStockReader } from './packed-stock.reader.js';
 import type { NewRelabelling, NewRepacking, RepackedAnswer } from './repacking.dto.js';
 
-/** What the containers are from now on, as its row says. */
+/** The new packaged lot, as its row says. */
 interface NewPacked {
   readonly container: string;
   readonly nominalLitres: string;
@@ -225,16 +225,20 @@ const packedRow = (
 /** @throws ProblemException `insufficient-stock` for more than was opened; `validation-failed` for a loss that does not make up the rest */
 function requireRoom(opened: Decimal, filled: Decimal, loss: Decimal | undefined): void {
   if (filled.greaterThan(opened)) {
-    throw new ProblemException('insufficient-stock', 'The new containers hold more than what was opened.', {
-      errors: [
-        {
-          pointer: '/into/count',
-          rule: 'insufficient-stock',
-          detail: `${opened.toFixed()} L were opened, ${filled.toFixed()} L filled.`,
-        },
-      ],
-      members: { openedLitres: opened.toNumber(), filledLitres: filled.toNumber() },
-    });
+    throw new ProblemException(
+      'insufficient-stock',
+      `The new containers hold ${filled.toFixed()} L, and ${opened.toFixed()} L were opened.`,
+      {
+        errors: [
+          {
+            pointer: '/into/count',
+            rule: 'insufficient-stock',
+            detail: 'Check the count and the nominal volume of the new containers.',
+          },
+        ],
+        members: { openedLitres: opened.toNumber(), filledLitres: filled.toNumber() },
+      },
+    );
   }
   const rest = opened.minus(filled);
   if (loss !== undefined && !loss.equals(rest)) {

@@ -112,7 +112,7 @@ export class SplitsService {
 
 function requirePremises(one: string, other: string, pointer: string): void {
   if (one !== other) {
-    const detail = 'It stands on other premises; goods between premises go in transit.';
+    const detail = 'It is at other premises: send the liquid there by a transit.';
     throw new ProblemException('conflict', detail, { errors: [{ pointer, rule: 'other-premises', detail }] });
   }
 }

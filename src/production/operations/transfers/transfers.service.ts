@@ -1,8 +1,11 @@
 import { Injectable } from '@nestjs/common';
 import { liquidAccount, nominalAccount } from '../../../ledger/books/account.js';
-import { drawnFrom, minus } from '../../../ledger/books/amount.js';
+import type { Amount } from '../../../ledger/books/amount.js';
+import { drawnFrom, minus, NOTHING } from '../../../ledger/books/amount.js';
+import type { Components } from '../../../ledger/books/components.js';
 import { countedComponents, drawnComponents, withoutComponents } from '../../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
+import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
 import { toBookLitres } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
@@ -77,37 +80,9 @@ export class TransfersService {
   ): Plan<TransferAnswer> {
     const { target, account } = liquidAt(position, body.fromVesselId, explained);
     const { composition } = target;
-    if (toPremisesId !== composition.premisesId) {
-      throw new ProblemException('conflict', 'The vessels stand on different premises.', {
-        errors: [{ pointer: '/toVesselId', rule: 'other-premises', detail: 'Goods between premises go in transit.' }],
-      });
-    }
-    if (standing !== undefined && standing.composition.id !== composition.id) {
-      throw new ProblemException('vessel-in-use', `The vessel holds lot ${standing.composition.lotCode}.`, {
-        errors: [{ pointer: '/toVesselId', rule: 'vessel-in-use', detail: 'Empty it first, or blend.' }],
-      });
-    }
-    const drawnLitres = body.volume === undefined ? account.balance.litres : toBookLitres(body.volume).litres;
-    const lossLitres = body.loss === undefined ? drawnLitres.minus(drawnLitres) : toBookLitres(body.loss).litres;
-    if (drawnLitres.greaterThan(account.balance.litres) || lossLitres.greaterThan(drawnLitres)) {
-      throw new ProblemException('insufficient-stock', 'That is more than is there.', {
-        errors: [
-          {
-            pointer: '/volume',
-            rule: 'insufficient-stock',
-            detail: `The books hold ${account.balance.litres.toFixed()} L.`,
-          },
-        ],
-        members: { bookLitres: account.balance.litres.toNumber() },
-      });
-    }
-    const drawn = drawnFrom(account.balance, drawnLitres);
-    const lost = lossLitres.isZero()
-      ? { ...drawn, litres: lossLitres, fermented: lossLitres, added: lossLitres }
-      : drawnFrom(drawn, lossLitres);
+    requirePlace(composition, toPremisesId, standing);
+    const { drawn, lost, components, lostComponents } = draw(body, account);
     const received = minus(drawn, lost);
-    const withIt = drawnComponents(account.components, account.balance, drawnLitres);
-    const lostComponents = countedComponents(withIt, drawn, lossLitres);
     const place = account.account;
     const subject = { category: position.lot.category, lotId: position.lot.id, compositionId: composition.id };
     const transfer = {
@@ -121,14 +96,14 @@ export class TransfersService {
       document: {
         fromVesselId: body.fromVesselId,
         toVesselId: body.toVesselId,
-        drawnLitres: drawnLitres.toFixed(),
-        lossLitres: lossLitres.toFixed(),
+        drawnLitres: drawn.litres.toFixed(),
+        lossLitres: lost.litres.toFixed(),
       },
     };
     const to = liquidAccount(place, composition.id, body.toVesselId);
     const lossTo = nominalAccount(place, body.lossKind ?? 'process-loss', position.lot.category);
     const draft = new OperationDraft(transfer)
-      .move(account.account, to, received, subject, withoutComponents(withIt, lostComponents))
+      .move(account.account, to, received, subject, withoutComponents(components, lostComponents))
       .move(account.account, lossTo, lost, subject, lostComponents);
     const counter = explained === undefined ? [] : [explanationOf(draft, explained, subject)];
     return {
@@ -136,8 +111,57 @@ export class TransfersService {
       reads: readsOf(account),
       answer: new Answer(201, {
         ...eventAnswer(transfer, received, []),
-        loss: { value: lossLitres.toNumber(), unit: 'L' },
+        loss: { value: lost.litres.toNumber(), unit: 'L' },
       }),
     };
   }
+}
+
+function requirePlace(
+  { id, premisesId }: CompositionPosition['composition'],
+  toPremisesId: string,
+  standing: CompositionPosition | undefined,
+): void {
+  if (toPremisesId !== premisesId) {
+    throw new ProblemException('conflict', 'The two vessels are at different premises.', {
+      errors: [{ pointer: '/toVesselId', rule: 'other-premises', detail: 'Send the liquid there by a transit.' }],
+    });
+  }
+  if (standing !== undefined && standing.composition.id !== id) {
+    const detail = 'Empty it first, use another vessel, or enter a blend.';
+    throw new ProblemException('vessel-in-use', `The vessel holds lot ${standing.composition.lotCode}.`, {
+      errors: [{ pointer: '/toVesselId', rule: 'vessel-in-use', detail }],
+    });
+  }
+}
+
+/** Liquid that is drawn from the vessel, and the part of it that is lost. */
+interface Drawn {
+  readonly drawn: Amount;
+  readonly lost: Amount;
+  readonly components: Components;
+  readonly lostComponents: Components;
+}
+
+/** @throws ProblemException `insufficient-stock` */
+function draw(body: NewTransfer, { balance, components }: StockAccount): Drawn {
+  const litres = body.volume === undefined ? balance.litres : toBookLitres(body.volume).litres;
+  const lossLitres = body.loss === undefined ? NOTHING.litres : toBookLitres(body.loss).litres;
+  if (litres.greaterThan(balance.litres) || lossLitres.greaterThan(litres)) {
+    const held = `The vessel holds ${balance.litres.toFixed()} L by the books`;
+    const wanted = `${litres.toFixed()} L were asked for, ${lossLitres.toFixed()} L of them lost`;
+    const detail = 'Check volume and loss, or gauge the vessel first.';
+    throw new ProblemException('insufficient-stock', `${held}; ${wanted}.`, {
+      errors: [{ pointer: '/volume', rule: 'insufficient-stock', detail }],
+      members: { bookLitres: balance.litres.toNumber() },
+    });
+  }
+  const drawn = drawnFrom(balance, litres);
+  const drawnUncertainty = drawnComponents(components, balance, litres);
+  return {
+    drawn,
+    lost: lossLitres.isZero() ? NOTHING : drawnFrom(drawn, lossLitres),
+    components: drawnUncertainty,
+    lostComponents: countedComponents(drawnUncertainty, drawn, lossLitres),
+  };
 }
