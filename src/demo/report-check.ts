@@ -49,7 +49,7 @@ function compareCategories(checks: Checks, { categories }: PeriodReport, ended: 
 function compareStock(checks: Checks, { stock }: PeriodReport, ended: Ended): void {
   const places = stock.items.map((item) => item.packagedLotId ?? item.materialLotId ?? item.vesselId ?? '');
   stock.items.forEach((item, index) =>
-    compare(checks, `stock of ${item.what}`, item, ended.places.get(places[index]) ?? NOTHING),
+    compare(checks, `stock of ${item.description}`, item, ended.places.get(places[index]) ?? NOTHING),
   );
   const missing = [...ended.places.keys()].filter((place) => !places.includes(place));
   checks.same('stock that the report lacks', missing.join(', '), '');

@@ -41,7 +41,7 @@ const reportWith = (change: object = {}): Report =>
       { line: 'theft', reasonCode: 'broken-lock', day: '2026-03-10', operations: '/o' },
       { line: 'process-loss', day: '2026-03-10', operations: '/o' },
     ],
-    stock: { items: [{ kind: 'packaged', what: 'B-1', operations: '/o' }] },
+    stock: { items: [{ kind: 'packaged', description: 'B-1', operations: '/o' }] },
     stockDifferences: [{ what: 'B-1', explained: true, litres: toLitres(-1), operations: '/o' }],
     lateEntries: { afterDays: 1, entries: [] },
     ...change,
@@ -67,7 +67,7 @@ const entry = (occurredAt: string) => ({ occurredAt });
 
 /** Each finding by itself: what is amiss, its code, whether it blocks, what the detail has to name, the link. */
 const TABLE: [string, Partial<ClosingFacts>, ClosingCode, boolean, RegExp, string?][] = [
-  ['closed', { period: { ...PERIOD, reportId: 'r' } }, 'closed-already', true, /closed/],
+  ['closed', { period: { ...PERIOD, reportId: 'r' } }, 'already-closed', true, /closed/],
   ['a millisecond too early', { now: new Date(ENDS_AT.getTime() - 1) }, 'not-ended', true, /2026-03-31T23:00:00.000Z/],
   ['the one before is open', { openBefore: before }, 'earlier-period-open', true, /2026-02-01/, '/v1/periods/b'],
   [
@@ -103,7 +103,7 @@ const TABLE: [string, Partial<ClosingFacts>, ClosingCode, boolean, RegExp, strin
   [
     'releases',
     { report: reportWith({ duty: { tie: { balances: false } } }) },
-    'releases-do-not-tie',
+    'releases-differ-from-books',
     false,
     /releases/,
   ],
@@ -125,8 +125,8 @@ const TABLE: [string, Partial<ClosingFacts>, ClosingCode, boolean, RegExp, strin
   ]),
   [
     'goods on the way',
-    { report: reportWith({ stock: { items: [{ kind: 'in-transit', what: 'K-1', operations: '/o' }] } }) },
-    'never-arrived',
+    { report: reportWith({ stock: { items: [{ kind: 'in-transit', description: 'K-1', operations: '/o' }] } }) },
+    'consignment-not-arrived',
     false,
     /K-1/,
     '/o',

@@ -268,6 +268,6 @@ test('the check before closing lists what is open, unexplained or late', async (
   expect(await codes(march)).toEqual([false, ['earlier-period-open', 'in-process-without-finding']]);
   expect(await codes(april)).toEqual([false, ['not-ended', 'earlier-period-open', 'in-process-without-finding']]);
   expect((await close(floor, february)).status).toBe(201);
-  expect(await codes(february)).toEqual([false, ['closed-already', 'in-process-without-finding', 'late-entries']]);
+  expect(await codes(february)).toEqual([false, ['already-closed', 'in-process-without-finding', 'late-entries']]);
   expect(await codes(march)).toEqual([true, ['in-process-without-finding']]);
 });

@@ -137,7 +137,7 @@ test('each line over the premises, with what moved between them netted out; open
   // In and out count over all premises: 116 in, 10 out, and the move is neither.
   expect(litresOf(report.turnover.in)).toEqual([116, 5.14]);
   expect(litresOf(report.turnover.out)).toEqual([-10, -0.5]);
-  expect(report.premises.map(({ name, closing, whole }) => [name, ...litresOf(closing), whole])).toEqual(
+  expect(report.premises.map(({ name, closing, coversSpan }) => [name, ...litresOf(closing), coversSpan])).toEqual(
     expect.arrayContaining([
       ['Mill Lane', 25, 1.25, true],
       ['Hill', 81, 3.39, true],
@@ -168,25 +168,28 @@ test('in transit at both ends of the span, with the tie', async () => {
     {
       fromPremisesId: floor.premisesId,
       toPremisesId: hill,
-      onTheWayAtStart: { litres: L(0) },
+      inTransitAtStart: { litres: L(0) },
       sent: { litres: L(20), litresOfPureAlcohol: L(1) },
       received: { litres: L(0) },
       lost: { litres: L(0) },
-      onTheWayAtEnd: { litres: L(20), litresOfPureAlcohol: L(1) },
+      inTransitAtEnd: { litres: L(20), litresOfPureAlcohol: L(1) },
     },
   ]);
   const february = await reportOf(floor, path('2026-02-01', '2026-03-01'));
   expect(february.betweenPremises.consignments).toMatchObject([
     {
-      onTheWayAtStart: { litres: L(20) },
+      inTransitAtStart: { litres: L(20) },
       sent: { litres: L(0) },
       received: { litres: L(19), litresOfPureAlcohol: L(0.95) },
       lost: { litres: L(1), litresOfPureAlcohol: L(0.05) },
-      onTheWayAtEnd: { litres: L(0) },
+      inTransitAtEnd: { litres: L(0) },
     },
   ]);
   for (const { betweenPremises } of [january, february]) {
-    expect(betweenPremises).toMatchObject({ sameEdges: true, tie: { balances: true, difference: { litres: L(0) } } });
+    expect(betweenPremises).toMatchObject({
+      sameBoundaries: true,
+      tie: { balances: true, difference: { litres: L(0) } },
+    });
   }
   expect(litresOf(february.opening)).toEqual([116, 5.14]);
   expect(february.opening.expandedUncertainty.litresOfPureAlcohol.value).toBeCloseTo(k * Math.hypot(0.05, 0.066), 6);
@@ -274,7 +277,7 @@ test('premises whose months end at other instants: what arrives between two edge
   // In Auckland February begins on 31 January at 11:00 UTC: the goods arrive there in February, and leave London's books in January.
   const { floor } = await twoPremises('Pacific/Auckland', '2026-01-31T18:00:00Z');
   const january = await reportOf(floor, path('2026-01-01', '2026-02-01'));
-  expect(january.betweenPremises.sameEdges).toBe(false);
+  expect(january.betweenPremises.sameBoundaries).toBe(false);
   expect(litresOf(lineOf(january, 'premises-moves'))).toEqual([-19, -0.95]);
   expect(january.betweenPremises.tie).toMatchObject({ balances: false, difference: { litres: L(-19) } });
   expect(january.reconciliation.balances).toBe(true);

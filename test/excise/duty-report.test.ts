@@ -130,11 +130,11 @@ test('the duty date picks the set: two versions in one month, each with its own 
     { ...withRate(startingSet('plain-litre-of-alcohol'), 'all', '2026-03-10', 10), name: 'From the tenth' },
   ]);
   const { groups, ruleSets, rule, money } = report.duty;
-  expect(ruleSets.map(({ version, words }) => [version, words])).toEqual([
+  expect(ruleSets.map(({ version, description }) => [version, description])).toEqual([
     ['1', UK.name],
     ['2', 'From the tenth'],
   ]);
-  expect(rule.words).toBe('From the tenth');
+  expect(rule.description).toBe('From the tenth');
   // 324 bottles by the first: 4.8114 L × 21.78; 24 bottles and 100 L by the second: (0.36036 + 5) × 10.
   expect(groups.map((each) => [each.ruleSet.version, each.category, each.quantity.result, each.money?.amount])).toEqual(
     [
@@ -220,7 +220,7 @@ test('what is released again with its duty paid is not reckoned again, and the t
   await move('release', 10, '22');
   const { duty } = (await floor.get(`/v1/periods/${periodId}/report`)) as unknown as PeriodReport;
   // Ten bottles of 0.33 L at 4.6 %.
-  expect(duty.paidBefore).toEqual({
+  expect(duty.previouslyDutyPaid).toEqual({
     releases: 1,
     litres: { value: 3.3, unit: 'L' },
     litresOfPureAlcohol: { value: 0.1518, unit: 'L' },

@@ -283,7 +283,11 @@ test('bars by product carry all of the alcohol in stock; many small ones stand t
   const total = productBars(document).reduce((sum, { litres }) => sum + litres, 0);
   expect(total).toBeCloseTo(document.closing.litresOfPureAlcohol.value, 2);
   const [item] = document.stock.items;
-  const many = Array.from({ length: 40 }, (_, index) => ({ ...item, kind: 'material', what: `Spirit ${index}` }));
+  const many = Array.from({ length: 40 }, (_, index) => ({
+    ...item,
+    kind: 'material',
+    description: `Spirit ${index}`,
+  }));
   const bars = productBars({ ...document, stock: { ...document.stock, items: many } });
   expect(bars).toHaveLength(14);
   expect(bars.at(-1)?.product).toBe('27 others');

@@ -83,10 +83,10 @@ const entries = (listed: readonly FlowLine[], differences: readonly DifferenceRo
 });
 
 const summed = (input: Entries, ...rules: Rule[]) =>
-  chargeableGroups(input, rules).map(({ rule, category, lost, handled, allowance, chargeable, shares }) => [
+  chargeableGroups(input, rules).map(({ rule, category, lost, allowanceBase, allowance, chargeable, shares }) => [
     rule.line,
     category,
-    ...[lost, handled, allowance, chargeable].map(Number),
+    ...[lost, allowanceBase, allowance, chargeable].map(Number),
     shares.map(Number),
   ]);
 
@@ -113,7 +113,7 @@ test('without an allowance all of it is chargeable', () => {
 test('corrections of earlier periods do not raise the allowance, nor do flows of other categories or outflows', () => {
   const input = entries([loss('a', '-9')]);
   const [group] = chargeableGroups(input, [HALF_PER_CENT]);
-  expect(group.handled.toFixed()).toBe('1200');
+  expect(group.allowanceBase.toFixed()).toBe('1200');
   const without = { ...input, flows: input.flows.filter(({ kind }) => kind !== 'earlier-period') };
   expect(summed(without, HALF_PER_CENT)).toEqual(summed(input, HALF_PER_CENT));
 });

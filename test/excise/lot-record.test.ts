@@ -75,12 +75,12 @@ test('plan against deed, each measure on one scale', async () => {
   expect(plan).toMatchObject({ recipe: 'House ferment', version: 1 });
   const by = new Map(planComparison.map((each) => [each.measure, each]));
   expect(by.get('original-gravity')?.planned).toBeCloseTo(1.034, 2);
-  expect(by.get('original-gravity')?.found).toBeCloseTo(1.036, 6);
+  expect(by.get('original-gravity')?.actual).toBeCloseTo(1.036, 6);
   expect(by.get('final-gravity')).toMatchObject({ unit: 'sg-20-20' });
-  expect(by.get('final-gravity')?.found).toBeCloseTo(0.9985, 6);
-  expect(by.get('volume')).toMatchObject({ planned: 200, found: 200, unit: 'L' });
+  expect(by.get('final-gravity')?.actual).toBeCloseTo(0.9985, 6);
+  expect(by.get('volume')).toMatchObject({ planned: 200, actual: 200, unit: 'L' });
   const { items } = (await floor.get(`/v1/lots/${lotId}/findings`)) as { items: { strength: { value: number } }[] };
-  expect(by.get('strength')?.found).toBe(items[0].strength.value);
+  expect(by.get('strength')?.actual).toBe(items[0].strength.value);
   expect(by.get('strength')?.expandedUncertainty).toBeGreaterThan(0.1);
 });
 
@@ -116,7 +116,7 @@ test('packing with its label check, movements with whom they went to, correction
   expect(operations.find(({ id }) => id === wrongId)?.reversedBy).toBe(reversal?.id);
   expect(operations.find(({ id }) => id === releaseId)?.corrects).toBe(wrongId);
   const packaging = operations.find(({ kind }) => kind === 'packaging');
-  expect(packaging?.words).toBe('FV 1, 600 × 0.33 L');
+  expect(packaging?.description).toBe('FV 1, 600 × 0.33 L');
   const evidence = await floor.get(String(packaging?.evidence));
   expect(evidence).toMatchObject({ findings: [{ standing: 'of-record', lotCode: 'LOT-7' }] });
 });

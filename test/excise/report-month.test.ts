@@ -97,10 +97,12 @@ test('the reconciliation balances to the last decimal, in all and by category', 
 test('stock by stage, by standing and item by item', () => {
   const stages = Object.fromEntries(report.stock.byStage.map((each) => [each.stage, each.litres.value]));
   expect(stages).toEqual({ materials: 0, cellar: 288.5, racking: 0, keg: 0, bottling: 0, packed: 323.41 });
-  const standings = Object.fromEntries(report.stock.byStanding.map((each) => [each.standing, each.litres.value]));
+  const standings = Object.fromEntries(
+    report.stock.byProductionState.map((each) => [each.productionState, each.litres.value]),
+  );
   expect(standings).toEqual({ material: 0, 'in-process': 200, finished: 411.91 });
-  const items = report.stock.items.map(({ what, count, litres, bookStrength }) => [
-    what.replace(/^\d{8}-\d+, /, ''),
+  const items = report.stock.items.map(({ description, count, litres, bookStrength }) => [
+    description.replace(/^\d{8}-\d+, /, ''),
     count,
     litres.value,
     bookStrength?.value,

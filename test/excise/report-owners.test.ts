@@ -151,5 +151,5 @@ test('where all of it is the producer’s own, or nothing is held for another an
     [undefined, 0],
     [WEIR, 60],
   ]);
-  expect(Object.keys(second.stock)).toEqual(['byStage', 'byStanding', 'items']);
+  expect(Object.keys(second.stock)).toEqual(['byProductionState', 'byStage', 'items']);
 });

@@ -28,34 +28,34 @@ afterAll(() => service.stop());
 
 const sides = (name: string) => {
   const tie = report.ties.find((each) => each.name === name);
-  const items = (side: 'given' | 'taken') =>
+  const items = (side: 'inputs' | 'outputs') =>
     Object.fromEntries(
       tie?.[side].map((each) => [each.name, [each.litres.value, each.litresOfPureAlcohol.value]]) ?? [],
     );
-  return { given: items('given'), taken: items('taken'), difference: tie?.difference, balances: tie?.balances };
+  return { inputs: items('inputs'), outputs: items('outputs'), difference: tie?.difference, balances: tie?.balances };
 };
 const NOTHING = { value: 0, unit: 'L' };
 const NO_DIFFERENCE = { litres: NOTHING, litresOfPureAlcohol: NOTHING, fermented: NOTHING, added: NOTHING };
 
 test('drawn to pack against packed, fill difference and loss; vessel to vessel against its loss', () => {
   expect(sides('packaging')).toEqual({
-    given: { 'given cellar': [76, 3.8] },
-    taken: {
+    inputs: { 'from cellar': [76, 3.8] },
+    outputs: {
       'line fill-difference': [0.3, 0.015],
       'line packaging-loss': [0.7, 0.035],
-      'received packed': [75, 3.75],
+      'to packed': [75, 3.75],
     },
     difference: NO_DIFFERENCE,
     balances: true,
   });
   expect(sides('transfer')).toMatchObject({
-    given: { 'given cellar': [24, 1.2] },
-    taken: { 'line process-loss': [0.5, 0.025], 'received cellar': [23.5, 1.175] },
+    inputs: { 'from cellar': [24, 1.2] },
+    outputs: { 'line process-loss': [0.5, 0.025], 'to cellar': [23.5, 1.175] },
     balances: true,
   });
   expect(report.ties.map(({ name }) => name)).toEqual(['packaging', 'transfer']);
   // 75 L are counted: as sure as their strength, 0.1 % vol of them, k = 1.959964.
-  const packed = report.ties[0].taken.find(({ name }) => name === 'received packed');
+  const packed = report.ties[0].outputs.find(({ name }) => name === 'to packed');
   expect(packed?.expandedUncertainty?.litresOfPureAlcohol.value).toBeCloseTo(1.959964 * 0.075, 6);
 });
 
@@ -77,7 +77,7 @@ test('shortages and losses beyond the allowance, in litres, pure alcohol and for
     each.line,
     each.category,
     each.lost.value,
-    each.handled.value,
+    each.allowanceBase.value,
     each.allowance.value,
     each.litres.value,
     each.litresOfPureAlcohol.value,
@@ -97,7 +97,7 @@ test('shortages and losses beyond the allowance, in litres, pure alcohol and for
     // 0.297 × 21.78 = 6.46866, cut.
     money: [{ currency: 'GBP', amount: '6.46' }],
     complete: true,
-    unexplained: 1,
+    unexplainedDifferences: 1,
   });
   expect(deficiency.entries.map(({ line, day, band }) => [line, day, band])).toEqual([
     ['stock-difference', '2026-03-20', '3.5-8.4'],

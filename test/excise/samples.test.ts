@@ -269,7 +269,7 @@ test('what duty was paid on is released, to whoever it goes, and does not go out
     -4.8,
     true,
   ]);
-  expect(report.duty.paidBefore).toMatchObject({ releases: 1, litres: L(5), litresOfPureAlcohol: L(4.8) });
+  expect(report.duty.previouslyDutyPaid).toMatchObject({ releases: 1, litres: L(5), litresOfPureAlcohol: L(4.8) });
   expect([report.duty.tie.litres.value, report.duty.money]).toEqual([0, []]);
   await expectBooksHold(service, floor.producerId, floor.key);
 });

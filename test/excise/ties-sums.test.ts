@@ -11,10 +11,10 @@ test('the sides of a tie are summed in each measure; the difference is what was 
   const taken = [sideOf('packed', amount('11.5', '0.6', '0.1')), sideOf('line packaging-loss', amount('0.25'))];
   expect(tieOf('pack', given, taken)).toMatchObject({
     name: 'pack',
-    given: [{ name: 'cellar' }, { name: 'keg' }],
-    taken: [{ name: 'packed' }, { name: 'line packaging-loss' }],
-    totalGiven: { litres: L(12), litresOfPureAlcohol: L(0.7), fermented: L(0.6), added: L(0.1) },
-    totalTaken: { litres: L(11.75), litresOfPureAlcohol: L(0.7), fermented: L(0.6), added: L(0.1) },
+    inputs: [{ name: 'cellar' }, { name: 'keg' }],
+    outputs: [{ name: 'packed' }, { name: 'line packaging-loss' }],
+    totalInputs: { litres: L(12), litresOfPureAlcohol: L(0.7), fermented: L(0.6), added: L(0.1) },
+    totalOutputs: { litres: L(11.75), litresOfPureAlcohol: L(0.7), fermented: L(0.6), added: L(0.1) },
     difference: { litres: L(-0.25), litresOfPureAlcohol: L(0), fermented: L(0), added: L(0) },
     balances: false,
   });
@@ -31,7 +31,7 @@ test.each([
 });
 
 test('nothing against nothing balances, and a side of nothing is left out', () => {
-  expect(tieOf('x', [], [])).toMatchObject({ totalGiven: { litres: L(0) }, balances: true });
+  expect(tieOf('x', [], [])).toMatchObject({ totalInputs: { litres: L(0) }, balances: true });
   const sides = [
     sideOf('a', NOTHING),
     sideOf('b', amount(0, '0.1')),

@@ -98,7 +98,7 @@ test('bulk on the way is the sender’s, flagged until it arrives; it arrives in
   expect(before.reconciliation.balances).toBe(true);
   const [march] = (await floor.get(`/v1/periods?premisesId=${floor.premisesId}`)).items as { id: string }[];
   const check = (await floor.get(`/v1/periods/${march.id}/closing-check`)) as unknown as ClosingCheck;
-  expect(check.findings.filter(({ code }) => code === 'never-arrived')).toHaveLength(1);
+  expect(check.findings.filter(({ code }) => code === 'consignment-not-arrived')).toHaveLength(1);
   const arrived = await arrive(floor, transit.id, { ...there, volume: L(118.8), reasonCode: 'hose-left-full' });
   expect(arrived).toMatchObject({ state: 'arrived', arrival: { loss: { value: 1.2 }, reasonCode: 'hose-left-full' } });
   expect(await floor.get(`/v1/transits/${transit.id}`)).toEqual(arrived);

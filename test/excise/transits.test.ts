@@ -90,24 +90,24 @@ test('goods on the way are the sender’s; what arrives moves between the premis
   expect([here.reconciliation.balances, there.reconciliation.balances]).toEqual([true, true]);
   expect(here.losses).toMatchObject([{ line: 'transit-loss', reasonCode: 'broken' }]);
   const ties = (report: PeriodReport) =>
-    report.ties.map(({ name, given, taken, balances }) => [
+    report.ties.map(({ name, inputs, outputs, balances }) => [
       name,
-      ...[given, taken].map((side) =>
+      ...[inputs, outputs].map((side) =>
         side.map((each) => [each.name, each.litres.value, each.litresOfPureAlcohol.value]),
       ),
       balances,
     ]);
   expect(ties(march)).toEqual([
-    ['transit', [['given packed', 20, 1]], [['received packed', 20, 1]], true],
-    ['sent to Hill', [['sent', 20, 1]], [['on the way at the end', 20, 1]], true],
+    ['transit', [['from packed', 20, 1]], [['to packed', 20, 1]], true],
+    ['sent to Hill', [['sent', 20, 1]], [['in transit at the end', 20, 1]], true],
   ]);
   expect(ties(here)).toEqual([
     [
       'sent to Hill',
-      [['on the way at the start', 20, 1]],
+      [['in transit at the start', 20, 1]],
       [
         ['received by Hill', 19, 0.95],
-        ['lost on the way', 1, 0.05],
+        ['lost in transit', 1, 0.05],
       ],
       true,
     ],
@@ -116,8 +116,8 @@ test('goods on the way are the sender’s; what arrives moves between the premis
     [
       'received from Mill Lane',
       [
-        ['on the way at the start', 20, 1],
-        ['lost on the way', -1, -0.05],
+        ['in transit at the start', 20, 1],
+        ['lost in transit', -1, -0.05],
       ],
       [['received', 19, 0.95]],
       true,
@@ -149,7 +149,7 @@ test('what never arrives is in the list and in the closing check; all of it may 
   expect(await states('on-the-way')).toEqual([first.id, second.id]);
   const [march] = (await floor.get(`/v1/periods?premisesId=${floor.premisesId}`)).items as { id: string }[];
   const check = (await floor.get(`/v1/periods/${march.id}/closing-check`)) as unknown as ClosingCheck;
-  expect(check.findings.filter(({ code }) => code === 'never-arrived')).toHaveLength(2);
+  expect(check.findings.filter(({ code }) => code === 'consignment-not-arrived')).toHaveLength(2);
   await floor.post(`/v1/transits/${first.id}/arrival`, {
     count: 0,
     reasonCode: 'stolen',

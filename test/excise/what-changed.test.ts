@@ -39,8 +39,8 @@ async function closedMarch() {
   return { floor, march, april, moved, release, changes, frozen, beforeClosing };
 }
 
-const three = ({ frozen, change, withChanges }: ChangedFigure) =>
-  [frozen, change, withChanges].map(({ litres, litresOfPureAlcohol }) => [litres.value, litresOfPureAlcohol.value]);
+const three = ({ frozen, change, corrected }: ChangedFigure) =>
+  [frozen, change, corrected].map(({ litres, litresOfPureAlcohol }) => [litres.value, litresOfPureAlcohol.value]);
 const APRIL_1 = { occurredAt: '2026-04-01T12:00:00Z' };
 
 test('an open period has no frozen report; a closed one that nothing touches is unchanged', async () => {
@@ -55,7 +55,7 @@ test('an open period has no frozen report; a closed one that nothing touches is 
     [45, 1.8],
   ]);
   expect(found.closing.frozen).toEqual(frozen.closing);
-  expect(found.closing.withChanges).toEqual(frozen.closing);
+  expect(found.closing.corrected).toEqual(frozen.closing);
 });
 
 test('a movement put right: what the report would be stands beside the frozen one, line by line, and for duty', async () => {
@@ -89,11 +89,11 @@ test('a movement put right: what the report would be stands beside the frozen on
   expect(found.litresOfPureAlcoholForDuty).toMatchObject({
     frozen: { value: 0.2 },
     change: { value: -0.04 },
-    withChanges: { value: 0.16 },
+    corrected: { value: 0.16 },
   });
   // By hand: the strength is unsure by 0.1 % vol of all that is there, k = 1.959964.
-  expect(found.closing.withChanges.expandedUncertainty.litresOfPureAlcohol.value).toBeCloseTo(1.959964 * 0.001 * 46, 5);
-  expect(found.lines[0].withChanges.expandedUncertainty.litresOfPureAlcohol.value).toBeCloseTo(1.959964 * 0.001 * 4, 5);
+  expect(found.closing.corrected.expandedUncertainty.litresOfPureAlcohol.value).toBeCloseTo(1.959964 * 0.001 * 46, 5);
+  expect(found.lines[0].corrected.expandedUncertainty.litresOfPureAlcohol.value).toBeCloseTo(1.959964 * 0.001 * 4, 5);
   expect(await floor.get(`/v1/periods/${march}/report`)).toEqual(frozen);
 });
 
@@ -110,7 +110,7 @@ test('a release that was never one: taken back and entered as a loss of another 
     [-5, -0.2],
   ]);
   expect(three(found.closing)[1]).toEqual([0, 0]);
-  expect(found.litresOfPureAlcoholForDuty.withChanges.value).toBe(0);
+  expect(found.litresOfPureAlcoholForDuty.corrected.value).toBe(0);
 });
 
 test('a correction that was itself taken back is listed and does not count', async () => {
@@ -121,7 +121,7 @@ test('a correction that was itself taken back is listed and does not count', asy
   const found = await changes();
   expect(found.operations.find(({ id }) => id === reversal.operationId)?.reversed).toBe(true);
   expect(three(found.closing)[2]).toEqual([45, 1.8]);
-  expect(found.litresOfPureAlcoholForDuty.withChanges.value).toBe(0.2);
+  expect(found.litresOfPureAlcoholForDuty.corrected.value).toBe(0.2);
 });
 
 test('an entry with several lines put right: each line of it as it would stand, not on the line of earlier periods', async () => {

@@ -67,10 +67,10 @@ test('2: opening, in and out make closing for each class of product and each sta
 
 test('3: what one side gave the other side took, inside the premises and between them', async () => {
   for (const { ties } of every) {
-    for (const { totalGiven, totalTaken, difference, balances } of ties) {
+    for (const { totalInputs, totalOutputs, difference, balances } of ties) {
       expect(balances).toBe(true);
       for (const measure of MEASURES) {
-        expect(micro(totalTaken[measure]) - micro(totalGiven[measure])).toBe(micro(difference[measure]));
+        expect(micro(totalOutputs[measure]) - micro(totalInputs[measure])).toBe(micro(difference[measure]));
         expect(micro(difference[measure])).toBe(0n);
       }
     }

@@ -62,7 +62,7 @@ async function comparePackagedLots({ api, books, checks, site }: World): Promise
 async function close({ api, site, checks, calendar }: World, month: number, ended: Ended): Promise<ClosedPeriod> {
   const period = `/v1/periods/${site.periodIds[month]}`;
   const check = await api.get<ClosingCheck>(`${period}/closing-check`);
-  const inTheWay = check.findings.filter(({ blocks, code }) => blocks && code !== 'closed-already');
+  const inTheWay = check.findings.filter(({ blocks, code }) => blocks && code !== 'already-closed');
   checks.same('what is in the way of closing', inTheWay.map(({ detail }) => detail).join(' '), '');
   const closing = await api.post<Closing>(`${period}/closing`, {});
   const reportJson = await api.text(`${period}/report?format=json`);

@@ -6,29 +6,29 @@ import type { Litres } from '../../ledger/books/litres.dto.js';
 import type { PeriodReport } from '../reporting/documents/report.dto.js';
 import type { TieAmount } from '../reporting/documents/report-ties.dto.js';
 
-/** What stands in the way of closing, or should be looked at before. */
+/** A reason that refuses the closing, or a point to look at before it. */
 export interface ClosingFinding {
   readonly code: ClosingCode;
-  /** Whether closing is refused because of it. */
+  /** true: closing is refused because of it. */
   readonly blocks: boolean;
   readonly detail: string;
   readonly link?: string;
 }
 
 export const CLOSING_CODES = [
-  'closed-already',
+  'already-closed',
   'not-ended',
   'earlier-period-open',
   'trail-fault',
-  'reconciliation-do-not-meet',
-  'category-does-not-meet',
-  'stage-does-not-meet',
-  'tie-does-not-meet',
-  'releases-do-not-tie',
+  'reconciliation-does-not-balance',
+  'category-does-not-balance',
+  'stage-does-not-balance',
+  'tie-does-not-balance',
+  'releases-differ-from-books',
   'in-process-without-finding',
   'loss-without-reason',
   'unexplained-difference',
-  'never-arrived',
+  'consignment-not-arrived',
   'late-entries',
 ] as const;
 export type ClosingCode = (typeof CLOSING_CODES)[number];
@@ -45,7 +45,9 @@ export interface ClosingFacts {
   readonly allowsUnexplained: boolean;
 }
 
-/** Lines on which an entry is never ordinary. */
+const PROGRAM_FAULT = 'This is a fault of the program, not of your entries: ask whoever runs the service.';
+
+/** Lines whose entries need a reason. */
 const EXPLAINED: ReadonlySet<string> = new Set(['accidental-loss', 'theft', 'transit-loss', 'destroyed']);
 
 const blocking = (code: ClosingCode, detail: string, link?: string): ClosingFinding => ({
@@ -61,16 +63,23 @@ const notable = (code: ClosingCode, detail: string, link?: string): ClosingFindi
 
 function stateFindings({ now, period, openBefore }: ClosingFacts): ClosingFinding[] {
   return [
-    ...(period.reportId === null ? [] : [blocking('closed-already', 'The period is closed.')]),
+    ...(period.reportId === null
+      ? []
+      : [
+          blocking(
+            'already-closed',
+            'The period is closed already. A mistake in it is corrected by an operation in an open period.',
+          ),
+        ]),
     ...(now < period.endsAt
-      ? [blocking('not-ended', `The period ends at ${period.endsAt.toISOString()}; it can be closed from then on.`)]
+      ? [blocking('not-ended', `The period ends at ${period.endsAt.toISOString()}. Close it after that.`)]
       : []),
     ...(openBefore === undefined
       ? []
       : [
           blocking(
             'earlier-period-open',
-            `The period from ${openBefore.startsOn} is open; periods are closed in their order.`,
+            `The period from ${openBefore.startsOn} is still open, and periods are closed in order. Close that one first.`,
             `/v1/periods/${openBefore.id}`,
           ),
         ]),
@@ -79,35 +88,50 @@ function stateFindings({ now, period, openBefore }: ClosingFacts): ClosingFindin
 
 const decimal = (value: Litres): string => litresOf(value).toFixed();
 
-const moreThanNothing = ({ litres, fermented, added }: TieAmount): string =>
-  `${decimal(litres)} L, ${decimal(fermented)} L fermented and ${decimal(added)} L added pure alcohol`;
+const measuresOf = ({ litres, fermented, added }: TieAmount): string =>
+  `${decimal(litres)} L, ${decimal(fermented)} L of fermented and ${decimal(added)} L of added pure alcohol`;
 
 function bookFindings({ faults, reconciliation, report }: ClosingFacts): ClosingFinding[] {
   const { litres, fermented, added } = reconciliation.difference;
   return [
-    ...faults.map(({ place, problem }) => blocking('trail-fault', `${place}: ${problem}.`, '/v1/audit-trail/check')),
+    ...faults.map(({ place, problem }) =>
+      blocking(
+        'trail-fault',
+        `The audit trail has a fault at ${place}: ${problem}. Ask whoever runs the service to look into it before anything is closed.`,
+        '/v1/audit-trail/check',
+      ),
+    ),
     ...(reconciliation.balances
       ? []
       : [
           blocking(
-            'reconciliation-do-not-meet',
-            `Closing differs from opening and flows by ${litres.toFixed()} L, ${fermented.toFixed()} L fermented and ${added.toFixed()} L added pure alcohol.`,
+            'reconciliation-does-not-balance',
+            `Closing stock differs from opening stock and flows by ${litres.toFixed()} L, ${fermented.toFixed()} L of fermented and ${added.toFixed()} L of added pure alcohol. ${PROGRAM_FAULT}`,
           ),
         ]),
     ...report.categories
       .filter(({ balances }) => !balances)
       .map(({ category }) =>
-        blocking('category-does-not-meet', `Opening and flows of ${category} do not make its closing.`),
+        blocking(
+          'category-does-not-balance',
+          `For ${category}, opening stock and flows do not add up to closing stock. ${PROGRAM_FAULT}`,
+        ),
       ),
     ...report.stages
       .filter(({ balances }) => !balances)
       .map(({ stage }) =>
-        blocking('stage-does-not-meet', `Opening, in and out of stage ${stage} do not make its closing.`),
+        blocking(
+          'stage-does-not-balance',
+          `At stage ${stage}, opening stock, in and out do not add up to closing stock. ${PROGRAM_FAULT}`,
+        ),
       ),
     ...report.ties
       .filter(({ balances }) => !balances)
       .map(({ name, difference }) =>
-        blocking('tie-does-not-meet', `The sides of ${name} differ by ${moreThanNothing(difference)}.`),
+        blocking(
+          'tie-does-not-balance',
+          `Inputs and outputs of ${name} differ by ${measuresOf(difference)}. ${PROGRAM_FAULT}`,
+        ),
       ),
   ];
 }
@@ -120,7 +144,7 @@ function lateFindings({ report }: ClosingFacts): ClosingFinding[] {
     : [
         notable(
           'late-entries',
-          `${entries.length} entries were made more than ${afterDays * 24} hours after the event, the first of them on ${first[0]}.`,
+          `${entries.length} operations were entered more than ${afterDays * 24} hours after the event; the earliest event was on ${first[0].slice(0, 10)}. The report lists them under late entries.`,
         ),
       ];
 }
@@ -129,39 +153,52 @@ function workFindings({ report, allowsUnexplained }: ClosingFacts): ClosingFindi
   return [
     ...(report.duty.tie.balances
       ? []
-      : [notable('releases-do-not-tie', 'The litres of the releases are not those of the books.')]),
+      : [
+          notable(
+            'releases-differ-from-books',
+            'The litres of the releases differ from those of the books. Compare the releases with the line `released` of the report.',
+          ),
+        ]),
     ...report.lotsInProcess
       .filter(({ standing }) => standing === 'none')
       .map(({ lotId, lotCode }) =>
         notable(
           'in-process-without-finding',
-          `Lot ${lotCode} is in process and no strength of it is known, not even a provisional one.`,
+          `Lot ${lotCode} is in process and its strength is not known. Take a gravity, so that a provisional strength can be found.`,
           `/v1/lots/${lotId}`,
         ),
       ),
     ...report.losses
       .filter(({ line, reasonCode }) => reasonCode === undefined && EXPLAINED.has(line))
       .map(({ line, day, operations }) =>
-        notable('loss-without-reason', `A ${line} of ${day} has no reason.`, operations),
+        notable(
+          'loss-without-reason',
+          `The entry on line ${line} of ${day} has no reason. Reverse it and enter it again with one.`,
+          operations,
+        ),
       ),
     ...report.stock.items
       .filter(({ kind }) => kind === 'in-transit')
-      .map(({ what, operations }) =>
-        notable('never-arrived', `${what}, sent to other premises, has not arrived.`, operations),
+      .map(({ description, operations }) =>
+        notable(
+          'consignment-not-arrived',
+          `${description} was sent to other premises and has not arrived. Enter the arrival there, or the loss.`,
+          operations,
+        ),
       ),
     ...report.stockDifferences
       .filter(({ explained }) => !explained)
       .map(({ what, litres, operations }) =>
         (allowsUnexplained ? notable : blocking)(
           'unexplained-difference',
-          `The stock-take of ${what} differs from the books by ${litres.exact ?? String(litres.value)} L, and no reason is given.`,
+          `The stock-take of ${what} differs from the books by ${litres.exact ?? String(litres.value)} L without a reason. Enter what explains the difference, or take stock again with a reason.`,
           operations,
         ),
       ),
   ];
 }
 
-/** Everything that is open, unexplained or late; what blocks comes first. */
+/** Findings of the check: of the state of the period, of the books, of open work, and of late entries. */
 export const closingFindings = (facts: ClosingFacts): ClosingFinding[] => [
   ...stateFindings(facts),
   ...bookFindings(facts),

@@ -6,7 +6,7 @@ import type { RequestContext } from '../../tenancy/producer-database/context.js'
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { SettingsReader } from '../../tenancy/producers/settings.reader.js';
 import { TrailReader } from '../../tenancy/trail/trail.reader.js';
-import { reportDocument, roadsOfInput } from '../reporting/period/report-document.js';
+import { reportDocument, reconciliationOfInput } from '../reporting/period/report-document.js';
 import type { ReportInput } from '../reporting/sources/report-input.js';
 import { ReportReader } from '../reporting/sources/report.reader.js';
 import type { ClosingFacts } from './closing-check.js';
@@ -39,7 +39,7 @@ export class ClosingFactsReader {
       openBefore: undefined,
       faults: [],
       input,
-      reconciliation: roadsOfInput(input),
+      reconciliation: reconciliationOfInput(input),
       report: reportDocument(input),
       allowsUnexplained: (await this.settings.of(tx, ctx.producerId)).allowUnexplainedDifferences !== false,
     };

@@ -9,31 +9,35 @@ import type { ClosingCode, ClosingFacts } from './closing-check.js';
 import { closingFindings } from './closing-check.js';
 import type { Closing } from './closing.dto.js';
 
-/** What each blocking finding is answered with. */
+/** Problem code of each blocking finding. */
 const PROBLEM_OF: Partial<Record<ClosingCode, ProblemCode>> = {
-  'closed-already': 'period-closed',
+  'already-closed': 'period-closed',
   'not-ended': 'period-not-ended',
   'earlier-period-open': 'conflict',
   'unexplained-difference': 'conflict',
   'trail-fault': 'trail-broken',
-  'reconciliation-do-not-meet': 'books-do-not-balance',
-  'category-does-not-meet': 'books-do-not-balance',
-  'stage-does-not-meet': 'books-do-not-balance',
-  'tie-does-not-meet': 'books-do-not-balance',
+  'reconciliation-does-not-balance': 'books-do-not-balance',
+  'category-does-not-balance': 'books-do-not-balance',
+  'stage-does-not-balance': 'books-do-not-balance',
+  'tie-does-not-balance': 'books-do-not-balance',
 };
-const MOST_NAMED = 10;
+const MAX_NAMED = 10;
 
 /** @throws ProblemException `period-closed`, `period-not-ended`: what needs no look at the books */
 export function requireEnded(period: PeriodRow, now: Date): void {
   if (period.reportId !== null) {
-    throw new ProblemException('period-closed', 'The period is closed.', {
+    throw new ProblemException('period-closed', 'The period is closed already.', {
       members: { period: period.id, reportHash: period.reportHash },
     });
   }
   if (now < period.endsAt) {
-    throw new ProblemException('period-not-ended', `The period ends at ${period.endsAt.toISOString()}.`, {
-      members: { endsAt: period.endsAt.toISOString(), now: now.toISOString() },
-    });
+    throw new ProblemException(
+      'period-not-ended',
+      `The period ends at ${period.endsAt.toISOString()}. Close it after that.`,
+      {
+        members: { endsAt: period.endsAt.toISOString(), now: now.toISOString() },
+      },
+    );
   }
 }
 
@@ -44,11 +48,11 @@ export function requireSound(facts: ClosingFacts): void {
   if (first === undefined) {
     return;
   }
-  const alike = blocking.filter(({ code }) => code === first.code).slice(0, MOST_NAMED);
+  const alike = blocking.filter(({ code }) => code === first.code).slice(0, MAX_NAMED);
   throw new ProblemException(PROBLEM_OF[first.code] ?? 'conflict', first.detail, {
     members: {
       findings: alike.map(({ code, detail }) => ({ code, detail })),
-      faults: facts.faults.slice(0, MOST_NAMED).map(({ entry, place, problem }) => ({ entry, place, problem })),
+      faults: facts.faults.slice(0, MAX_NAMED).map(({ entry, place, problem }) => ({ entry, place, problem })),
     },
   });
 }

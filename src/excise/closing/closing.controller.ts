@@ -20,7 +20,7 @@ export class ClosingController {
   @Documented({
     tag: 'Periods',
     id: 'checkClosing',
-    summary: 'What is open, unexplained or late before a period is closed',
+    summary: 'Check of a period before it is closed: what is open, unexplained or late',
     ok: ClosingCheck,
   })
   check(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<ClosingCheck> {
@@ -34,7 +34,7 @@ export class ClosingController {
     id: 'closePeriod',
     summary: 'Close a period for good',
     description:
-      'After its end, in order, and only if trail, rows and the three reconciliation to the closing figures hold to the last decimal. Freezes the report; there is no reopening, only corrections in a later period.',
+      'A period is closed after its end and in order. The audit trail must have no fault, and the closing figures must reconcile to the last decimal. The report is frozen. A closed period is never opened again; corrections are entered in a later period.',
     created: Closing,
     problems: [
       'period-closed',
@@ -57,7 +57,7 @@ export class ClosingController {
     id: 'closeNilPeriods',
     summary: 'Close a period and all open ones before it, in which nothing was entered',
     description:
-      'For months in which nothing happened: each period of the premises that is still open, up to this one, is closed in its order, all of them or none. Refused with the first in which anything was entered; that one is closed by itself.',
+      'For months in which nothing happened. Every open period of the premises up to this one is closed in order, all of them or none. If a period has an entry, the answer is a refusal that names the first such period; close that one by itself.',
     created: NilClosings,
     problems: [
       'period-closed',

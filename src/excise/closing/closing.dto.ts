@@ -31,7 +31,7 @@ export class ClosingCheck {
   @ApiProperty({ type: Reconciliation })
   reconciliation: Reconciliation;
 
-  @NestedList(() => ClosingCheckItem, { max: 100_000 }, { description: 'What is open, unexplained or late.' })
+  @NestedList(() => ClosingCheckItem, { max: 100_000 }, { description: 'Points that are open, unexplained or late.' })
   findings: ClosingCheckItem[];
 }
 
@@ -45,16 +45,18 @@ export class Closing {
   @IsPattern(/^[0-9a-f]{64}$/, 'a SHA-256 hash', { max: 64 }, { description: 'SHA-256 of the frozen bytes.' })
   reportHash: string;
 
-  @Nested(() => TrailHead, { description: 'Last entry of the audit trail before the closing: note it elsewhere.' })
+  @Nested(() => TrailHead, {
+    description: 'Last entry of the audit trail before the closing. Keep a copy of it outside the service.',
+  })
   head: TrailHead;
 
-  @ApiProperty({ type: Figures, description: 'What the next period opens with.' })
+  @ApiProperty({ type: Figures, description: 'Closing stock, with which the next period opens.' })
   closing: Figures;
 
   @ApiProperty({ type: Reconciliation })
   reconciliation: Reconciliation;
 
-  @IsPlainText({ max: 200 }, { description: 'Where the frozen report is.' })
+  @IsPlainText({ max: 200 }, { description: 'Address of the frozen report.' })
   report: string;
 }
 

@@ -19,14 +19,14 @@ import type { Closing, ClosingCheck } from './closing.dto.js';
 @Injectable()
 export class ClosingService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly clock: Clock,
     private readonly periods: PeriodReader,
     private readonly facts: ClosingFactsReader,
   ) {}
 
   async check(ctx: RequestContext, periodId: string): Promise<ClosingCheck> {
-    const facts = await this.door.read(ctx, async (tx) =>
+    const facts = await this.database.read(ctx, async (tx) =>
       this.facts.of(tx, ctx, await this.#period(tx, ctx, periodId)),
     );
     const findings = closingFindings(facts);
@@ -39,7 +39,7 @@ export class ClosingService {
   }
 
   close(ctx: RequestContext, periodId: string): Promise<Answer<Closing>> {
-    return this.door.write(ctx, {
+    return this.database.write(ctx, {
       read: async (tx) => {
         const period = await this.#period(tx, ctx, periodId);
         requireEnded(period, this.clock.now());
@@ -57,9 +57,13 @@ export class ClosingService {
   async #requireTurn(tx: Tx, ctx: RequestContext, period: PeriodRow): Promise<void> {
     const before = await this.periods.before(tx, ctx.producerId, period);
     if (before?.reportId === null) {
-      throw new ProblemException('conflict', `The period from ${before.startsOn} has to be closed first.`, {
-        members: { period: before.id },
-      });
+      throw new ProblemException(
+        'conflict',
+        `The period from ${before.startsOn} is still open. Close that one first.`,
+        {
+          members: { period: before.id },
+        },
+      );
     }
   }
 }

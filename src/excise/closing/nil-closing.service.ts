@@ -10,7 +10,7 @@ import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import { openingAfter } from '../reporting/sources/opening.reader.js';
-import { reportDocument, roadsOfInput } from '../reporting/period/report-document.js';
+import { reportDocument, reconciliationOfInput } from '../reporting/period/report-document.js';
 import type { ReportInput } from '../reporting/sources/report-input.js';
 import type { ClosingFacts } from './closing-check.js';
 import { ClosingFactsReader } from './closing-facts.reader.js';
@@ -24,14 +24,14 @@ type NilFacts = ClosingFacts & { readonly input?: ReportInput };
 @Injectable()
 export class NilClosingService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly clock: Clock,
     private readonly periods: PeriodReader,
     private readonly facts: ClosingFactsReader,
   ) {}
 
   close(ctx: RequestContext, lastId: string): Promise<Answer<NilClosings>> {
-    return this.door.write(ctx, {
+    return this.database.write(ctx, {
       read: async (tx) => {
         const last = (await this.periods.row(tx, ctx.producerId, lastId)) ?? notFound();
         requireEnded(last, this.clock.now());
@@ -55,7 +55,7 @@ export class NilClosingService {
     if (first !== undefined) {
       throw new ProblemException(
         'conflict',
-        `The period from ${first.startsOn} to before ${first.endsBefore} is not empty; close it by itself first.`,
+        `The period from ${first.startsOn} to before ${first.endsBefore} has entries. Close it by itself first, then ask again.`,
         { members: { period: first.id, operations: `/v1/operations?periodId=${first.id}` } },
       );
     }
@@ -70,7 +70,7 @@ function following(facts: NilFacts, before: Frozen, beforeFacts: NilFacts): NilF
   }
   const opening = openingAfter(beforeFacts.report, beforeFacts.period.id, before.hash);
   const opened = { ...input, opening };
-  return { ...facts, input: opened, reconciliation: roadsOfInput(opened), report: reportDocument(opened) };
+  return { ...facts, input: opened, reconciliation: reconciliationOfInput(opened), report: reportDocument(opened) };
 }
 
 function nilPlan(read: readonly NilFacts[]): Plan<NilClosings> {

@@ -51,7 +51,7 @@ function changed(frozen: Figures, components: Components, delta: Delta): Changed
   return {
     frozen,
     change: toFigures(figureWith(delta.amount, delta.components)),
-    withChanges: toFigures(figureWith(plus(before.amount, delta.amount), combined(components, delta.components))),
+    corrected: toFigures(figureWith(plus(before.amount, delta.amount), combined(components, delta.components))),
   };
 }
 
@@ -169,7 +169,7 @@ export function changesDocument(
     litresOfPureAlcoholForDuty: {
       frozen: report.duty.litresOfPureAlcoholForDuty,
       change: toLitres(duty),
-      withChanges: toLitres(frozenDuty.plus(duty)),
+      corrected: toLitres(frozenDuty.plus(duty)),
     },
     report: `/v1/periods/${period.id}/report`,
   };

@@ -65,7 +65,7 @@ export class ChangedFigure {
   change: Figures;
 
   @ApiProperty({ type: Figures })
-  withChanges: Figures;
+  corrected: Figures;
 }
 
 export class ChangedLine extends ChangedFigure {
@@ -88,7 +88,7 @@ export class ChangedDuty {
   change: Litres;
 
   @ApiProperty({ type: Litres })
-  withChanges: Litres;
+  corrected: Litres;
 }
 
 /** What later corrections would make of a closed report. The report itself stays as it is. */

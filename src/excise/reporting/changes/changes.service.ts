@@ -12,13 +12,13 @@ import { ChangesReader } from './changes.reader.js';
 @Injectable()
 export class ChangesService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly periods: PeriodReader,
     private readonly reader: ChangesReader,
   ) {}
 
   of(ctx: RequestContext, id: string): Promise<PeriodChanges> {
-    return this.door.read(ctx, async (tx) => {
+    return this.database.read(ctx, async (tx) => {
       const period = (await this.periods.row(tx, ctx.producerId, id)) ?? notFound();
       const bytes = await this.periods.reportBytes(tx, ctx.producerId, id);
       const { reportHash, closedAt } = period;

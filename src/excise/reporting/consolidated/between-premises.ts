@@ -10,12 +10,12 @@ function pairPart(rows: readonly ConsignmentRow[]): BetweenPremises {
   return {
     fromPremisesId,
     toPremisesId,
-    onTheWayAtStart: tieAmount(legs('on-the-way-at-start')),
+    inTransitAtStart: tieAmount(legs('on-the-way-at-start')),
     sent: tieAmount(legs('sent')),
     restated: tieAmount(legs('changed')),
     received: tieAmount(legs('received')),
     lost: tieAmount(legs('lost')),
-    onTheWayAtEnd: tieAmount(legs('on-the-way-at-end')),
+    inTransitAtEnd: tieAmount(legs('on-the-way-at-end')),
   };
 }
 
@@ -32,16 +32,16 @@ export function movesPart({ consignments, span }: ConsolidatedInput): MovesBetwe
     tie: tieOf(
       'own premises',
       filled([
-        sideOf('on the way at the start', legs('on-the-way-at-start')),
+        sideOf('in transit at the start', legs('on-the-way-at-start')),
         sideOf('sent', legs('sent')),
-        sideOf('restated on the way', legs('changed')),
+        sideOf('restated in transit', legs('changed')),
       ]),
       filled([
         sideOf('received', legs('received')),
-        sideOf('lost on the way', legs('lost')),
-        sideOf('on the way at the end', legs('on-the-way-at-end')),
+        sideOf('lost in transit', legs('lost')),
+        sideOf('in transit at the end', legs('on-the-way-at-end')),
       ]),
     ),
-    sameEdges: new Set(edges).size <= 1 && edges.length === span.premises.length,
+    sameBoundaries: new Set(edges).size <= 1 && edges.length === span.premises.length,
   };
 }

@@ -67,7 +67,7 @@ function premisesPart(input: ConsolidatedInput): ConsolidatedPremises[] {
           startsAt: each.books.startsAt.toISOString(),
           endsAt: each.books.endsAt.toISOString(),
         }),
-    whole: each.whole,
+    coversSpan: each.coversSpan,
     periods: each.periods.map((period) => ({
       id: period.id,
       startsOn: period.startsOn,

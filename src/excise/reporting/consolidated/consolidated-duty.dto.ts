@@ -3,7 +3,7 @@ import { Litres } from '../../../ledger/books/litres.dto.js';
 import { Optional } from '../../../platform/validation/field.js';
 import { IsDateOnly, IsFlag, IsId, IsOneOf, IsPlainText, IsWholeNumber } from '../../../platform/validation/fields.js';
 import { CHARGEABLE_LINES } from '../../../tenancy/producers/chargeable-loss.dto.js';
-import { DutyQuantity, DutyTie, Money, DutyPaidBefore } from '../documents/duty.dto.js';
+import { DutyQuantity, DutyTie, Money, PreviouslyDutyPaid } from '../documents/duty.dto.js';
 import { NamedVersion } from '../documents/report-head.dto.js';
 
 const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
@@ -84,8 +84,8 @@ export class ConsolidatedDuty extends DutySums {
   @IsFlag({ description: 'Every release of every period on which duty may fall has its money.' })
   complete: boolean;
 
-  @ApiProperty({ type: DutyPaidBefore })
-  paidBefore: DutyPaidBefore;
+  @ApiProperty({ type: PreviouslyDutyPaid })
+  previouslyDutyPaid: PreviouslyDutyPaid;
 
   @ApiProperty({ type: DutyTie })
   tie: DutyTie;
@@ -125,5 +125,5 @@ export class ConsolidatedDeficiency extends ChargeableSums {
   money: Money[];
 
   @IsWholeNumber(COUNT, { description: 'Stock-take differences that have no reason.' })
-  unexplained: number;
+  unexplainedDifferences: number;
 }

@@ -69,10 +69,10 @@ export function consolidatedDuty(reports: readonly PeriodPart[]): ConsolidatedDu
     litres: total(duties.map(({ litres }) => litres)),
     litresOfPureAlcoholForDuty: total(duties.map((each) => each.litresOfPureAlcoholForDuty)),
     litresOfPureAlcoholInBooks: total(duties.map((each) => each.litresOfPureAlcoholInBooks)),
-    paidBefore: {
-      releases: duties.reduce((sum, { paidBefore }) => sum + paidBefore.releases, 0),
-      litres: total(duties.map(({ paidBefore }) => paidBefore.litres)),
-      litresOfPureAlcohol: total(duties.map(({ paidBefore }) => paidBefore.litresOfPureAlcohol)),
+    previouslyDutyPaid: {
+      releases: duties.reduce((sum, { previouslyDutyPaid }) => sum + previouslyDutyPaid.releases, 0),
+      litres: total(duties.map(({ previouslyDutyPaid }) => previouslyDutyPaid.litres)),
+      litresOfPureAlcohol: total(duties.map(({ previouslyDutyPaid }) => previouslyDutyPaid.litresOfPureAlcohol)),
     },
     tie: {
       litres: total(duties.map(({ tie }) => tie.litres)),
@@ -105,7 +105,7 @@ export function consolidatedDeficiency(reports: readonly PeriodPart[]): Consolid
       ...sums(own),
     })),
     money: moneyOf(parts.flatMap(({ money }) => money)),
-    unexplained: parts.reduce((sum, { unexplained }) => sum + unexplained, 0),
+    unexplainedDifferences: parts.reduce((sum, each) => sum + each.unexplainedDifferences, 0),
     ...sums(parts),
   };
 }

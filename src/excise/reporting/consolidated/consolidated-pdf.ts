@@ -151,7 +151,7 @@ function balancePages(report: ConsolidatedReport, context: PageContext): Content
 }
 
 function betweenPages(report: ConsolidatedReport, context: PageContext): Content[] {
-  const { consignments, tie, sameEdges } = report.betweenPremises;
+  const { consignments, tie, sameBoundaries } = report.betweenPremises;
   return [
     tablePage(
       betweenTable(report),
@@ -169,7 +169,7 @@ function betweenPages(report: ConsolidatedReport, context: PageContext): Content
       context,
     ),
     ...(consignments.length === 0 ? [] : [tiesPage([tie], context)]),
-    ...(sameEdges
+    ...(sameBoundaries
       ? []
       : [
           quiet(
@@ -234,7 +234,7 @@ const dutyPages = (report: ConsolidatedReport, context: PageContext): Content[] 
     },
     context,
   ),
-  quiet(`Stock-take differences without a reason: ${plain(report.deficiency.unexplained)}.`),
+  quiet(`Stock-take differences without a reason: ${plain(report.deficiency.unexplainedDifferences)}.`),
 ];
 
 /** There are premises of several zones, and no operations to refer to. */

@@ -116,12 +116,12 @@ export const categoriesTable = ({ categories }: ConsolidatedReport): ReportTable
   );
 
 const LEGS = {
-  onTheWayAtStart: 'in transit at the start',
+  inTransitAtStart: 'in transit at the start',
   sent: 'sent',
   restated: 'restated in transit',
   received: 'received',
   lost: 'lost',
-  onTheWayAtEnd: 'in transit at the end',
+  inTransitAtEnd: 'in transit at the end',
 } as const;
 const LEG_NAMES = Object.keys(LEGS) as (keyof typeof LEGS)[];
 

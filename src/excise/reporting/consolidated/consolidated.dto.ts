@@ -28,7 +28,7 @@ export class ConsolidatedQuery {
   endsBefore: string;
 
   @Optional()
-  @IsOneOf(REPORT_FORMATS, { description: 'The face of it; the Accept header decides if it is left out.' })
+  @IsOneOf(REPORT_FORMATS, { description: 'Format of the answer; if it is absent, the Accept header decides.' })
   format?: ReportFormat;
 }
 
@@ -77,7 +77,7 @@ export class ConsolidatedPremises {
   endsAt?: string;
 
   @IsFlag({ description: 'Its periods cover the whole span.' })
-  whole: boolean;
+  coversSpan: boolean;
 
   @ApiProperty({ type: [ConsolidatedPeriod] })
   periods: ConsolidatedPeriod[];
@@ -133,7 +133,7 @@ export class BetweenPremises {
   toPremisesId: string;
 
   @ApiProperty({ type: TieAmount })
-  onTheWayAtStart: TieAmount;
+  inTransitAtStart: TieAmount;
 
   @ApiProperty({ type: TieAmount })
   sent: TieAmount;
@@ -148,7 +148,7 @@ export class BetweenPremises {
   lost: TieAmount;
 
   @ApiProperty({ type: TieAmount })
-  onTheWayAtEnd: TieAmount;
+  inTransitAtEnd: TieAmount;
 }
 
 /** The line of what moved between own premises, shown and netted out. */
@@ -166,7 +166,7 @@ export class MovesBetweenPremises {
     description:
       'The span begins and ends at the same instants at all premises. Where it does not, goods that arrive between two edges stand in one side only.',
   })
-  sameEdges: boolean;
+  sameBoundaries: boolean;
 }
 
 /** A figure of the books beside the sum of it in the reports of the periods. */

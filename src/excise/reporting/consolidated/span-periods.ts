@@ -14,7 +14,7 @@ export interface SpannedPremises {
   readonly periods: readonly PeriodRow[];
   /** None where it has no period in the span. */
   readonly books?: PremisesSpan;
-  readonly whole: boolean;
+  readonly coversSpan: boolean;
 }
 
 export interface ConsolidatedPeriods {
@@ -74,8 +74,8 @@ export class SpanPeriods {
       premises: rows.map(({ id, name }) => {
         const periods = all.filter(({ premisesId }) => premisesId === id);
         const books = booksOf(id, periods);
-        const whole = periods.at(0)?.startsOn === startsOn && periods.at(-1)?.endsBefore === endsBefore;
-        return { id, name, periods, whole, ...(books === undefined ? {} : { books }) };
+        const coversSpan = periods.at(0)?.startsOn === startsOn && periods.at(-1)?.endsBefore === endsBefore;
+        return { id, name, periods, coversSpan, ...(books === undefined ? {} : { books }) };
       }),
     };
   }

@@ -3,7 +3,6 @@ import { Litres } from '../../../ledger/books/litres.dto.js';
 import { Optional } from '../../../platform/validation/field.js';
 import {
   IsDateOnly,
-  IsDecimalNumber,
   IsFlag,
   IsId,
   IsOneOf,
@@ -35,17 +34,17 @@ export class DeficiencyLine extends ChargeableAmount {
   @IsPlainText({ max: 120 })
   category: string;
 
-  @ApiProperty({ type: Litres, description: 'What was lost or missed, where the rule makes it chargeable.' })
+  @ApiProperty({ type: Litres, description: 'Litres lost or missing that the rule can make chargeable.' })
   lost: Litres;
 
   @ApiProperty({
     type: Litres,
-    description: 'Opening of the category and what came in: what the allowance is a part of.',
+    description: 'Base of the allowance: opening stock and receipts of the category.',
   })
-  handled: Litres;
+  allowanceBase: Litres;
 
-  @IsDecimalNumber({ min: 0, max: 100, maxDecimals: 4 })
-  allowancePercent: number;
+  @IsQuantityOf('fraction', {}, { description: 'Percentage of the base that is allowed.' })
+  allowanceRate: WireQuantity;
 
   @ApiProperty({ type: Litres })
   allowance: Litres;
@@ -119,5 +118,5 @@ export class Deficiency extends ChargeableAmount {
     { min: 0, max: Number.MAX_SAFE_INTEGER },
     { description: 'Stock-take differences that have no reason.' },
   )
-  unexplained: number;
+  unexplainedDifferences: number;
 }

@@ -94,7 +94,7 @@ export class DutyRule {
   version: string;
 
   @IsPlainText({ max: 300 })
-  words: string;
+  description: string;
 }
 
 /** A rule set by which something of the period was reckoned. */
@@ -247,7 +247,7 @@ export class DutyGroup {
 }
 
 /** Goods that came back after duty was paid, and left again. */
-export class DutyPaidBefore {
+export class PreviouslyDutyPaid {
   @IsWholeNumber(COUNT)
   releases: number;
 
@@ -306,8 +306,8 @@ export class ReportDuty {
   @ApiProperty({ type: Litres })
   litresOfPureAlcoholInBooks: Litres;
 
-  @ApiProperty({ type: DutyPaidBefore, description: 'Released again with duty paid before; not reckoned.' })
-  paidBefore: DutyPaidBefore;
+  @ApiProperty({ type: PreviouslyDutyPaid, description: 'Released again with duty paid before; not reckoned.' })
+  previouslyDutyPaid: PreviouslyDutyPaid;
 
   @ApiProperty({ type: DutyTie })
   tie: DutyTie;

@@ -12,11 +12,11 @@ export class ReportStage extends Figures {
   stage: string;
 }
 
-export class StockOfDutyStatus extends Figures {
+export class StockOfProductionState extends Figures {
   @IsOneOf(['material', 'in-process', 'finished'], {
     description: 'Materials with alcohol; liquid without a finding of record; finished liquid and what is packed.',
   })
-  standing: string;
+  productionState: string;
 }
 
 export class StockOfOwner extends Figures {
@@ -49,8 +49,8 @@ export class StockItem extends Figures {
   @IsPlainText({ max: 120 }, { description: 'For whom it is held; left out for what the producer owns.' })
   owner?: string;
 
-  @IsPlainText({ max: 200 }, { description: 'What it is, in words: lot code or lot mark, vessel or container.' })
-  what: string;
+  @IsPlainText({ max: 200 }, { description: 'Lot code or lot mark, with the vessel or the container.' })
+  description: string;
 
   @Optional()
   @IsId()
@@ -91,8 +91,8 @@ export class ReportStock {
   @ApiProperty({ type: [ReportStage] })
   byStage: ReportStage[];
 
-  @ApiProperty({ type: [StockOfDutyStatus] })
-  byStanding: StockOfDutyStatus[];
+  @ApiProperty({ type: [StockOfProductionState] })
+  byProductionState: StockOfProductionState[];
 
   @ApiPropertyOptional({
     type: [StockOfOwner],

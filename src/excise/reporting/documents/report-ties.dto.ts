@@ -39,19 +39,22 @@ export class ReportTie {
   )
   name: string;
 
-  @ApiProperty({ type: [TieItem], description: 'What was given, by stage or premises.' })
-  given: TieItem[];
+  @ApiProperty({ type: [TieItem], description: 'Amounts that stages or premises gave.' })
+  inputs: TieItem[];
 
-  @ApiProperty({ type: [TieItem], description: 'What came of it: received, and the lines that take the rest.' })
-  taken: TieItem[];
+  @ApiProperty({
+    type: [TieItem],
+    description: 'Amounts that stages or premises received, and the lines of the report that hold the rest.',
+  })
+  outputs: TieItem[];
 
   @ApiProperty({ type: TieAmount })
-  totalGiven: TieAmount;
+  totalInputs: TieAmount;
 
   @ApiProperty({ type: TieAmount })
-  totalTaken: TieAmount;
+  totalOutputs: TieAmount;
 
-  @ApiProperty({ type: TieAmount, description: 'Taken less given, exact.' })
+  @ApiProperty({ type: TieAmount, description: 'Outputs less inputs, exact.' })
   difference: TieAmount;
 
   @IsFlag()

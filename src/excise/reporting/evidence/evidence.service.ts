@@ -18,13 +18,13 @@ const idsOf = (ids: readonly (string | null)[]): string[] => [...new Set(ids.fil
 @Injectable()
 export class EvidenceService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly periods: PeriodReader,
     private readonly reader: EvidenceReader,
   ) {}
 
   operation(ctx: RequestContext, id: string): Promise<OperationEvidence> {
-    return this.door.read(ctx, async (tx) => {
+    return this.database.read(ctx, async (tx) => {
       const operations = await this.reader.ofOperation(tx, ctx.producerId, id);
       return operations.length === 0
         ? notFound()
@@ -33,7 +33,7 @@ export class EvidenceService {
   }
 
   period(ctx: RequestContext, id: string): Promise<PeriodEvidence> {
-    return this.door.read(ctx, async (tx) => {
+    return this.database.read(ctx, async (tx) => {
       const period = (await this.periods.row(tx, ctx.producerId, id)) ?? notFound();
       const frozen = await this.periods.reportBytes(tx, ctx.producerId, id);
       const head =

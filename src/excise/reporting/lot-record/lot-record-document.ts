@@ -45,7 +45,7 @@ function operationPart({ lot, postings, movements, names }: LotRecordInput, row:
     occurredAt: row.occurredAt.toISOString(),
     litres: toLitres(sumOf(own.map(({ litres }) => new Exact(litres)))),
     litresOfPureAlcohol: toLitres(sumOf(own.map(({ fermented, added }) => new Exact(fermented).plus(added)))),
-    words: [
+    description: [
       words(movements.find(({ operationId }) => operationId === row.id)?.kind ?? ''),
       operationWords(row.document, names),
     ]
@@ -88,19 +88,19 @@ function planComparison(input: LotRecordInput, operations: readonly LotOperation
     {
       measure: 'original-gravity',
       unit: 'sg-20-20',
-      ...stated({ planned: planned(expected?.originalGravity), found: gravity(used('original')) }),
+      ...stated({ planned: planned(expected?.originalGravity), actual: gravity(used('original')) }),
     },
     {
       measure: 'final-gravity',
       unit: 'sg-20-20',
-      ...stated({ planned: planned(expected?.finalGravity), found: gravity(used('final')) }),
+      ...stated({ planned: planned(expected?.finalGravity), actual: gravity(used('final')) }),
     },
     {
       measure: 'strength',
       unit: '%',
       ...stated({
         planned: expected?.strength?.value ?? version?.plan.strength?.value,
-        found: finding?.strengthPercent,
+        actual: finding?.strengthPercent,
         expandedUncertainty: finding?.expandedUncertainty,
       }),
     },
@@ -109,11 +109,11 @@ function planComparison(input: LotRecordInput, operations: readonly LotOperation
       unit: 'L',
       ...stated({
         planned: version === undefined ? undefined : toBase('volume', version.plan.volume),
-        found: charged.isZero() ? undefined : charged.toNumber(),
+        actual: charged.isZero() ? undefined : charged.toNumber(),
       }),
     },
   ];
-  return rows.filter((row) => row.planned !== undefined || row.found !== undefined);
+  return rows.filter((row) => row.planned !== undefined || row.actual !== undefined);
 }
 
 function packagingParts({ packagedLots, operations }: LotRecordInput): LotPackaging[] {

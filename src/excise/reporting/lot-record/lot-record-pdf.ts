@@ -141,7 +141,7 @@ function operationsPart({ operations, lot }: LotRecord): Content[] {
           localTime(each.occurredAt, lot.timeZone),
           words(each.kind),
           [
-            each.words,
+            each.description,
             ...(each.reasonCode === undefined ? [] : [`reason: ${words(each.reasonCode)}`]),
             ...noteOf('reverses', each.reverses),
             ...noteOf('reversed by', each.reversedBy),
@@ -314,15 +314,15 @@ export function definition({ record, hash, at }: LotRecordPdfInput): PdfDefiniti
             { head: 'U (95 %)', width: 60, right: true },
             { head: 'Found less planned', width: 90, right: true },
           ],
-          planComparison.map(({ measure, unit, planned, found, expandedUncertainty }): Cell[] => {
+          planComparison.map(({ measure, unit, planned, actual, expandedUncertainty }): Cell[] => {
             const places = PLACES[unit] ?? 3;
             const shown = (value: number | undefined): string => (value === undefined ? '' : fixed(value, places));
-            const difference = planned === undefined || found === undefined ? undefined : found - planned;
+            const difference = planned === undefined || actual === undefined ? undefined : actual - planned;
             return [
               MEASURES[measure],
               UNITS[unit] ?? unit,
               shown(planned),
-              shown(found),
+              shown(actual),
               shown(expandedUncertainty),
               shown(difference),
             ];

@@ -26,9 +26,9 @@ export class LotRecordController {
   @Documented({
     tag: 'Lots',
     id: 'getLotRecord',
-    summary: "One lot's whole story, as JSON or PDF",
+    summary: 'The record of a lot, as JSON or PDF',
     description:
-      'Plan against deed, readings by hand and by sensor, what was done, findings with their budgets, packing with label checks, where it went, corrections. As the books stand now.',
+      'The plan against the result, readings by hand and by sensor, operations, findings with their budgets, packaging with label checks, movements, and corrections, as the books are now.',
     ok: LotRecord,
     alsoAs: ['application/pdf'],
     problems: ['not-acceptable', 'validation-failed'],

@@ -47,11 +47,11 @@ export class LotRecordPlan {
   @ApiProperty({ type: RecipePlan })
   plan: RecipePlan;
 
-  @ApiProperty({ type: ExpectedFigures, description: 'What the plan comes to.' })
+  @ApiProperty({ type: ExpectedFigures, description: 'Figures that the plan leads to.' })
   expected: ExpectedFigures;
 }
 
-/** One measure planned, and as it came out. */
+/** One measure as planned and as it turned out. */
 export class PlanComparison {
   @IsOneOf(['original-gravity', 'final-gravity', 'strength', 'volume', 'pure-alcohol'])
   measure: 'original-gravity' | 'final-gravity' | 'strength' | 'volume' | 'pure-alcohol';
@@ -63,9 +63,13 @@ export class PlanComparison {
   planned?: number;
 
   @ApiPropertyOptional({ type: 'number', format: 'double' })
-  found?: number;
+  actual?: number;
 
-  @ApiPropertyOptional({ type: 'number', format: 'double', description: 'U at 95 % of what was found.' })
+  @ApiPropertyOptional({
+    type: 'number',
+    format: 'double',
+    description: 'Expanded uncertainty (95 %) of the actual value.',
+  })
   expandedUncertainty?: number;
 }
 
@@ -88,8 +92,8 @@ export class LotOperation {
   @ApiProperty({ type: Litres })
   litresOfPureAlcohol: Litres;
 
-  @IsPlainText({ max: 2000 }, { description: 'What happened, in words made of the facts.' })
-  words: string;
+  @IsPlainText({ max: 2000 }, { description: 'Description made of the recorded facts.' })
+  description: string;
 
   @Optional()
   @IsPlainText({ max: 60 })
@@ -155,10 +159,10 @@ export class LotPackaging {
   @Nested(() => FillCheck)
   fillCheck?: FillCheck;
 
-  @ApiProperty({ type: [String], description: 'What was worth saying of the run.' })
+  @ApiProperty({ type: [String], description: 'Flags of the run.' })
   flags: string[];
 
-  @ApiProperty({ type: 'boolean', description: 'The run was reversed: it counts no more.' })
+  @ApiProperty({ type: 'boolean', description: 'true: the run was reversed and does not count.' })
   reversed: boolean;
 
   @IsPlainText(LINK)
@@ -187,7 +191,7 @@ export class LotMovement {
   volume: WireQuantity;
 
   @Optional()
-  @IsPlainText({ max: 2000 }, { description: 'Who received it, as the movement names them.' })
+  @IsPlainText({ max: 2000 }, { description: 'Recipient, as named in the movement.' })
   counterparty?: string;
 
   @ApiProperty({ type: 'boolean' })
@@ -217,7 +221,7 @@ export class LotPlan {
   plan: string;
 }
 
-/** One lot's whole story. */
+/** Record of one lot from its plan to its last movement. */
 export class LotRecord {
   @IsOneOf(['gaugebook-lot-record'])
   format: 'gaugebook-lot-record';
@@ -240,7 +244,7 @@ export class LotRecord {
   @ApiProperty({ type: [PlanComparison] })
   planComparison: PlanComparison[];
 
-  @ApiProperty({ type: [LotPlan], description: 'Plans for it, with what carried them out.' })
+  @ApiProperty({ type: [LotPlan], description: 'Plans for the lot, with the operations that carried them out.' })
   plans: LotPlan[];
 
   @ApiProperty({
@@ -260,14 +264,14 @@ export class LotRecord {
 
   @ApiProperty({
     type: [LotMovement],
-    description: 'Where it went under its own name; `trace` follows it into other lots.',
+    description: 'Movements of the lot itself; `trace` follows it into other lots.',
   })
   movements: LotMovement[];
 
   @IsPlainText(LINK)
   trace: string;
 
-  @ApiProperty({ type: TrailHead, description: 'As the books stood then.' })
+  @ApiProperty({ type: TrailHead, description: 'Last entry of the audit trail when the record was made.' })
   trail: TrailHead;
 
   @ApiProperty({ type: [String] })

@@ -92,15 +92,15 @@ export function deficiencyPart(input: ReportInput): Deficiency {
       line: group.rule.line,
       category: group.category,
       lost: toLitres(group.lost),
-      handled: toLitres(group.handled),
-      allowancePercent: group.rule.allowance?.value ?? 0,
+      allowanceBase: toLitres(group.allowanceBase),
+      allowanceRate: group.rule.allowance ?? { value: 0, unit: '%' },
       allowance: toLitres(group.allowance),
       ...sumsOf((entry) => entry.group === group),
     })),
     entries: counted.map((entry, index) => entryPart(entry, reckoning.lines[index], forDuty[index])),
     money: reckoning.money.map(({ currency, amount }) => moneyPart(currency, amount)),
     complete: reckoning.complete,
-    unexplained: differences.filter(({ reasonCode }) => reasonCode === null).length,
+    unexplainedDifferences: differences.filter(({ reasonCode }) => reasonCode === null).length,
     ...sumsOf(() => true),
   };
 }

@@ -34,7 +34,7 @@ export function dutyPart(input: ReportInput): ReportDuty {
   // What was reversed is not there; what puts an earlier period right stands on that line.
   const released = movements.filter(({ reversed, earlierPeriodId }) => !reversed && earlierPeriodId === null);
   const counted = released.filter(({ dutyDate }) => dutyDate !== null);
-  const paidBefore = released.filter(({ dutyDate }) => dutyDate === null);
+  const previouslyDutyPaid = released.filter(({ dutyDate }) => dutyDate === null);
   const { lines, findingOf } = dutyLines(input, counted.map(dutiableOf));
   const reckoning = dutyOf(ruleSets, lines);
   const lineMoney = new Map(
@@ -63,7 +63,7 @@ export function dutyPart(input: ReportInput): ReportDuty {
     groups,
     money: reckoning.money.map(({ currency, amount }) => moneyPart(currency, amount)),
     complete: reckoning.complete,
-    ...totals(counted, paidBefore, flows, sumOf(reckoning.lines.map(lpaOf))),
+    ...totals(counted, previouslyDutyPaid, flows, sumOf(reckoning.lines.map(lpaOf))),
   };
 }
 
@@ -71,13 +71,16 @@ const litresIn = (rows: readonly MovementRow[]): Decimal => sumOf(rows.map((row)
 
 function totals(
   counted: readonly MovementRow[],
-  paidBefore: readonly MovementRow[],
+  previouslyDutyPaid: readonly MovementRow[],
   flows: ReportInput['flows'],
   forDuty: Decimal,
-): Pick<ReportDuty, 'litres' | 'litresOfPureAlcoholForDuty' | 'litresOfPureAlcoholInBooks' | 'paidBefore' | 'tie'> {
+): Pick<
+  ReportDuty,
+  'litres' | 'litresOfPureAlcoholForDuty' | 'litresOfPureAlcoholInBooks' | 'previouslyDutyPaid' | 'tie'
+> {
   const litres = litresIn(counted);
-  const paidLitres = litresIn(paidBefore);
-  const paidLpa = sumOf(paidBefore.map((row) => new Exact(row.bookLpa)));
+  const paidLitres = litresIn(previouslyDutyPaid);
+  const paidLpa = sumOf(previouslyDutyPaid.map((row) => new Exact(row.bookLpa)));
   const nominal = DUTY_POINT_KINDS.map((kind) => MOVEMENT_RULES[kind].nominal);
   const books = flows
     .filter((row) => row.category === null && nominal.includes(row.kind))
@@ -89,8 +92,8 @@ function totals(
     litres: toLitres(litres),
     litresOfPureAlcoholForDuty: toLitres(forDuty),
     litresOfPureAlcoholInBooks: toLitres(bookLpa),
-    paidBefore: {
-      releases: paidBefore.length,
+    previouslyDutyPaid: {
+      releases: previouslyDutyPaid.length,
       litres: toLitres(paidLitres),
       litresOfPureAlcohol: toLitres(paidLpa),
     },

@@ -20,7 +20,11 @@ import type {
 import { oneOperation } from './links.js';
 import type { NamedVersion } from '../documents/report-head.dto.js';
 
-export const rulePart = ({ id, version, document }: NamedRuleSet): DutyRule => ({ id, version, words: document.name });
+export const rulePart = ({ id, version, document }: NamedRuleSet): DutyRule => ({
+  id,
+  version,
+  description: document.name,
+});
 
 export const nameOf = ({ id, version }: NamedRuleSet): NamedVersion => ({ id, version });
 

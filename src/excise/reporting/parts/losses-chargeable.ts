@@ -26,7 +26,7 @@ export interface ChargeableGroup {
   readonly category: string;
   readonly losses: readonly Loss[];
   readonly lost: Decimal;
-  readonly handled: Decimal;
+  readonly allowanceBase: Decimal;
   readonly allowance: Decimal;
   readonly chargeable: Decimal;
   /** Litres of each loss that are chargeable, in the order of the losses. */
@@ -72,7 +72,7 @@ const shortagesIn = ({ differences, period }: Entries): Loss[] =>
     }));
 
 /** Litres that a category opened with and that came in by lines; corrections of earlier periods are not of this one. */
-function handledLitres({ opening, flows }: Entries, category: string): Decimal {
+function allowanceBaseOf({ opening, flows }: Entries, category: string): Decimal {
   const into = flows
     .filter((row) => row.category === category && row.kind !== 'earlier-period')
     .map((row) => new Exact(row.litres))
@@ -100,10 +100,10 @@ export function chargeableGroups(input: Entries, rules: readonly ChargeableLoss[
     );
     return [...grouped(counted, ({ category }) => category)].map(([category, losses]) => {
       const lost = sumOf(losses.map((each) => each.lost.litres));
-      const handled = handledLitres(input, category);
-      const allowance = toPlaces6HalfEven(handled.times(rule.allowance?.value ?? 0).dividedBy(100));
+      const allowanceBase = allowanceBaseOf(input, category);
+      const allowance = toPlaces6HalfEven(allowanceBase.times(rule.allowance?.value ?? 0).dividedBy(100));
       const chargeable = Exact.max(0, lost.minus(allowance));
-      return { rule, category, losses, lost, handled, allowance, chargeable, shares: shared(chargeable, losses) };
+      return { rule, category, losses, lost, allowanceBase, allowance, chargeable, shares: shared(chargeable, losses) };
     });
   });
 }

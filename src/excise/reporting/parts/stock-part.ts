@@ -27,7 +27,7 @@ export function closingOf({ stock, stockSums }: ReportInput): Figure {
   return { ...uncertainty, amount: sumOfAmounts(stock.map((row) => amount(row.litres, row.fermented, row.added))) };
 }
 
-function whatOf(row: StockAtRow, { compositions, packagedLots, vessels, materialLots }: StockNames): string {
+function descriptionOf(row: StockAtRow, { compositions, packagedLots, vessels, materialLots }: StockNames): string {
   const packaged = packagedLots.get(row.packagedLotId ?? '');
   if (packaged !== undefined) {
     return `${packaged.lotMark}, ${packaged.container} of ${new Exact(packaged.nominalLitres).toFixed()} L`;
@@ -53,7 +53,7 @@ function itemOf(
     category: sum.category ?? '',
     dutyStatus: row.dutyStatus,
     ...(row.owner === OWN ? {} : { owner: row.owner }),
-    what: whatOf(row, names),
+    description: descriptionOf(row, names),
     ...given({
       stage: row.stage,
       lotId: composition?.lotId ?? packaged?.lotId ?? null,
@@ -104,8 +104,8 @@ export function stockPart(input: ReportInput): ReportStock {
       stage,
       ...toFigures(figureBy(stockSums, (row) => row.level === 'stage' && row.stage === stage)),
     })),
-    byStanding: STANDINGS.map((standing) => ({
-      standing,
+    byProductionState: STANDINGS.map((standing) => ({
+      productionState: standing,
       ...toFigures(figureBy(stockSums, (row) => row.level === 'standing' && row.standing === standing)),
     })),
     ...(byOwner === undefined ? {} : { byOwner }),

@@ -27,34 +27,36 @@ const isNothing = ({ litres, fermented, added }: Amount): boolean =>
 const totalOf = (sides: readonly Side[]): Amount => sides.reduce((sum, each) => plus(sum, each.amount), NOTHING);
 
 /** Two sides under one name, with the difference. */
-export function tieOf(name: string, given: readonly Side[], taken: readonly Side[]): ReportTie {
-  const difference = minus(totalOf(taken), totalOf(given));
+export function tieOf(name: string, inputs: readonly Side[], outputs: readonly Side[]): ReportTie {
+  const difference = minus(totalOf(outputs), totalOf(inputs));
   return {
     name,
-    given: given.map(({ item }) => item),
-    taken: taken.map(({ item }) => item),
-    totalGiven: tieAmount(totalOf(given)),
-    totalTaken: tieAmount(totalOf(taken)),
+    inputs: inputs.map(({ item }) => item),
+    outputs: outputs.map(({ item }) => item),
+    totalInputs: tieAmount(totalOf(inputs)),
+    totalOutputs: tieAmount(totalOf(outputs)),
     difference: tieAmount(difference),
     balances: isNothing(difference),
   };
 }
 
-/** A line of the report is an effect on stock: what it took is the other sign. */
+const SIDE_WORDS = { given: 'from', received: 'to', line: 'line' } as const;
+
+/** A line of the report is an effect on stock: the amount that it received has the opposite sign. */
 function workSide(row: WorkRow): Side {
   const figure = figureOf(row);
-  const taken = row.role === 'line' ? negated(figure.amount) : figure.amount;
+  const effect = row.role === 'line' ? negated(figure.amount) : figure.amount;
   return {
-    amount: taken,
+    amount: effect,
     item: {
-      name: row.role === 'line' ? `line ${row.name}` : `${row.role} ${row.name}`,
-      ...tieAmount(taken),
+      name: `${SIDE_WORDS[row.role]} ${row.name}`,
+      ...tieAmount(effect),
       expandedUncertainty: toFigures(figure).expandedUncertainty,
     },
   };
 }
 
-/** Each kind of work that moved stock from account to account: what was given against what was received and what lines took. */
+/** Each kind of work that moved stock from account to account: its inputs against what other accounts and lines of the report received. */
 const workTies = ({ works }: Pick<ReportInput, 'works'>): ReportTie[] =>
   [...grouped(works, ({ work }) => work)].map(([work, rows]) =>
     tieOf(
@@ -99,14 +101,14 @@ function consignmentTies({ consignments, premisesNames, premises }: ReportInput)
       return tieOf(
         `sent to ${nameOf(to)}`.slice(0, 60),
         filled([
-          sideOf('on the way at the start', legs('on-the-way-at-start')),
+          sideOf('in transit at the start', legs('on-the-way-at-start')),
           sideOf('sent', legs('sent')),
-          sideOf('restated on the way', legs('changed')),
+          sideOf('restated in transit', legs('changed')),
         ]),
         filled([
           sideOf(`received by ${nameOf(to)}`, legs('received')),
-          sideOf('lost on the way', legs('lost')),
-          sideOf('on the way at the end', legs('on-the-way-at-end')),
+          sideOf('lost in transit', legs('lost')),
+          sideOf('in transit at the end', legs('on-the-way-at-end')),
         ]),
       );
     }),
@@ -115,11 +117,11 @@ function consignmentTies({ consignments, premisesNames, premises }: ReportInput)
       return tieOf(
         `received from ${nameOf(from)}`.slice(0, 60),
         filled([
-          sideOf('on the way at the start', legs('on-the-way-at-start')),
+          sideOf('in transit at the start', legs('on-the-way-at-start')),
           sideOf(`sent by ${nameOf(from)}`, legs('sent')),
-          sideOf('restated on the way', legs('changed')),
-          sideOf('lost on the way', negated(legs('lost'))),
-          sideOf('still on the way', negated(legs('on-the-way-at-end'))),
+          sideOf('restated in transit', legs('changed')),
+          sideOf('lost in transit', negated(legs('lost'))),
+          sideOf('still in transit', negated(legs('on-the-way-at-end'))),
         ]),
         filled([sideOf('received', legs('received'))]),
       );

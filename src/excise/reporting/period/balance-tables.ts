@@ -30,9 +30,9 @@ export function factsTable(report: PeriodReport): ReportTable {
     ['trailHash', trail.hash],
     ['program', versions.program],
     ...versions.methods.map(({ id, version }): [string, string] => ['method', `${id} ${version}`]),
-    ['ruleSet', `${duty.rule.id} ${duty.rule.version}: ${duty.rule.words}`],
+    ['ruleSet', `${duty.rule.id} ${duty.rule.version}: ${duty.rule.description}`],
     ['lateAfterDays', report.lateEntries.afterDays],
-    ['stockDifferencesWithoutReason', deficiency.unexplained],
+    ['stockDifferencesWithoutReason', deficiency.unexplainedDifferences],
     ...statement.map((each): [string, string] => ['statement', each]),
   ];
   return tableOf(
@@ -130,7 +130,7 @@ export const stockTable = ({ stock }: PeriodReport): ReportTable =>
     stock.items.map((each) => ({
       kind: each.kind,
       category: each.category,
-      description: each.what,
+      description: each.description,
       stage: each.stage,
       duty_status: each.dutyStatus,
       owner: each.owner,
@@ -139,7 +139,7 @@ export const stockTable = ({ stock }: PeriodReport): ReportTable =>
       last_counted_at: each.lastCountedAt,
       operations: {
         link: each.operations,
-        figure: { figure: 'stock', accountId: each.accountId, description: each.what },
+        figure: { figure: 'stock', accountId: each.accountId, description: each.description },
       },
       ...figureCells(each),
     })),
@@ -148,7 +148,11 @@ export const stockTable = ({ stock }: PeriodReport): ReportTable =>
 export const stockSumsTable = ({ stock }: PeriodReport): ReportTable =>
   tableOf('stock-sums', { by: text('Sum by'), name: text('Name'), ...FIGURES }, [
     ...stock.byStage.map((each) => ({ by: 'stage', name: each.stage, ...figureCells(each) })),
-    ...stock.byStanding.map((each) => ({ by: 'state of production', name: each.standing, ...figureCells(each) })),
+    ...stock.byProductionState.map((each) => ({
+      by: 'state of production',
+      name: each.productionState,
+      ...figureCells(each),
+    })),
     ...(stock.byOwner ?? []).map((each) => ({
       by: 'owner',
       name: each.owner ?? 'the producer',

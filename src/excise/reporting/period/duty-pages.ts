@@ -35,7 +35,7 @@ function releasePages({ duty }: PeriodReport, context: PageContext): Content[] {
       {
         heading: [
           h1('Released: litres and litres of pure alcohol for duty'),
-          quiet(`Rule ${duty.rule.id} ${duty.rule.version}: ${duty.rule.words}`),
+          quiet(`Rule ${duty.rule.id} ${duty.rule.version}: ${duty.rule.description}`),
         ],
         shown: [
           ['duty_date', 48],
@@ -202,7 +202,7 @@ export function deficiencyPages({ deficiency }: PeriodReport, context: PageConte
           ),
         ]),
     quiet(
-      `Reckoned separately from the duty of releases. Stock-take differences without a reason: ${plain(deficiency.unexplained)}.`,
+      `Reckoned separately from the duty of releases. Stock-take differences without a reason: ${plain(deficiency.unexplainedDifferences)}.`,
     ),
   ];
 }

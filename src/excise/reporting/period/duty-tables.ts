@@ -190,7 +190,7 @@ export const ruleSetsTable = (duty: ReportDuty): ReportTable =>
     duty.ruleSets.map((each) => ({
       id: each.id,
       version: each.version,
-      name: each.words,
+      name: each.description,
       valid_from: each.validFrom,
       strength_rule: each.strengthRule,
       sources: each.sources.map(({ citation, edition }) => `${citation} (${edition})`).join('; ') || 'none named',
@@ -206,9 +206,9 @@ export const sumsTable = (duty: ReportDuty): ReportTable =>
       { sum: 'released', releases: duty.releases.length, ...forDutyCells(duty), emphasised: true },
       {
         sum: 'duty paid before, not reckoned again',
-        releases: duty.paidBefore.releases,
-        litres: duty.paidBefore.litres,
-        litres_of_pure_alcohol_in_books: duty.paidBefore.litresOfPureAlcohol,
+        releases: duty.previouslyDutyPaid.releases,
+        litres: duty.previouslyDutyPaid.litres,
+        litres_of_pure_alcohol_in_books: duty.previouslyDutyPaid.litresOfPureAlcohol,
       },
       {
         sum: 'releases less books',
@@ -235,8 +235,8 @@ const chargeableCells = (each: Pick<Deficiency, 'litres' | 'litresOfPureAlcohol'
   litres_of_pure_alcohol_for_duty: each.litresOfPureAlcoholForDuty,
 });
 
-type DeficiencyRow = Omit<DeficiencyLine, 'handled' | 'allowancePercent'> &
-  Partial<Pick<DeficiencyLine, 'handled' | 'allowancePercent'>>;
+type DeficiencyRow = Omit<DeficiencyLine, 'allowanceBase' | 'allowanceRate'> &
+  Partial<Pick<DeficiencyLine, 'allowanceBase' | 'allowanceRate'>>;
 /** Sums of a period, or of several: of those the allowances are shown without what they are a percentage of. */
 type DeficiencySums = Pick<Deficiency, 'litres' | 'litresOfPureAlcohol' | 'litresOfPureAlcoholForDuty' | 'money'> & {
   readonly lines: readonly DeficiencyRow[];
@@ -249,7 +249,7 @@ export const deficiencyTable = (deficiency: DeficiencySums): ReportTable =>
       line: code('Line'),
       category: code('Category'),
       lost: litres('Lost, L'),
-      handled: litres('Opening and receipts, L'),
+      allowance_base: litres('Opening and receipts, L'),
       allowance_percent: number('Allowance, %'),
       allowance: litres('Allowance, L'),
       ...CHARGEABLE,
@@ -260,8 +260,8 @@ export const deficiencyTable = (deficiency: DeficiencySums): ReportTable =>
         line: each.line,
         category: each.category,
         lost: each.lost,
-        handled: each.handled,
-        allowance_percent: each.allowancePercent,
+        allowance_base: each.allowanceBase,
+        allowance_percent: each.allowanceRate?.value,
         allowance: each.allowance,
         ...chargeableCells(each),
       })),

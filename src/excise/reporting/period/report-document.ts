@@ -73,7 +73,7 @@ export const reconciliationOf = ({
 const flowAmount = (row: FlowRow): Amount => figureOf(row).amount;
 
 /** The reconciliation in all: opening from the frozen report, flows from nominal accounts, closing from the balances of stock accounts. */
-export function roadsOfInput({ opening, flows, stock }: ReportInput): ReconciledFigures {
+export function reconciliationOfInput({ opening, flows, stock }: ReportInput): ReconciledFigures {
   const total = flows.filter(({ category }) => category === null).map(flowAmount);
   const closing = stock.map((row) => amount(row.litres, row.fermented, row.added));
   return reconcile(opening.total.amount, sumOfAmounts(total), sumOfAmounts(closing));
@@ -143,7 +143,7 @@ export function reportDocument(input: ReportInput): PeriodReport {
     closing: toFigures(closingOf(input)),
     turnover: turnoverPart(input),
     categories: categoriesPart(input),
-    reconciliation: reconciliationOf(roadsOfInput(input)),
+    reconciliation: reconciliationOf(reconciliationOfInput(input)),
     stages: stagesPart(input),
     ties: tiesPart(input),
     stock: stockPart(input),

@@ -78,12 +78,12 @@ function cover({ report, hash, at }: ReportPdfInput): Content[] {
 /** Litres of pure alcohol at the end by category and form, largest first; what is many and small together. */
 export function productBars({ stock }: PeriodReport): { product: string; litres: number }[] {
   const sums = new Map<string, number>();
-  for (const { kind, category, what, stage, litresOfPureAlcohol } of stock.items) {
+  for (const { kind, category, description, stage, litresOfPureAlcohol } of stock.items) {
     const product =
       kind === 'packaged'
-        ? `${words(category)}, ${what.split(', ').at(-1) ?? ''}`
+        ? `${words(category)}, ${description.split(', ').at(-1) ?? ''}`
         : kind === 'material'
-          ? what
+          ? description
           : `${words(category)}, ${stage ?? kind}`;
     sums.set(product, (sums.get(product) ?? 0) + litresOf(litresOfPureAlcohol).toNumber());
   }

@@ -21,7 +21,7 @@ export const tiesPage = (ties: readonly ReportTie[], context: PageContext): Cont
     tiesTable(ties),
     {
       heading: [
-        h1('Ties: what was given against what came of it'),
+        h1('Ties: inputs against outputs'),
         quiet(
           'By the kind of work, each with its reversals. A line of the report stands with what it received; the difference must be zero.',
         ),

@@ -53,11 +53,11 @@ export const tiesTable = (ties: readonly ReportTie[]): ReportTable =>
       ...FIGURES,
       balances: flag('Balances'),
     },
-    ties.flatMap(({ name: tie, given, taken, totalGiven, totalTaken, difference, balances }) => [
-      ...given.map((each) => ({ tie, side: 'given', name: each.name, ...figureCells(each) })),
-      { tie, side: 'given', name: 'total', ...amountCells(totalGiven) },
-      ...taken.map((each) => ({ tie, side: 'taken', name: each.name, ...figureCells(each) })),
-      { tie, side: 'taken', name: 'total', ...amountCells(totalTaken) },
+    ties.flatMap(({ name: tie, inputs, outputs, totalInputs, totalOutputs, difference, balances }) => [
+      ...inputs.map((each) => ({ tie, side: 'input', name: each.name, ...figureCells(each) })),
+      { tie, side: 'input', name: 'total', ...amountCells(totalInputs) },
+      ...outputs.map((each) => ({ tie, side: 'output', name: each.name, ...figureCells(each) })),
+      { tie, side: 'output', name: 'total', ...amountCells(totalOutputs) },
       { tie, side: 'difference', ...amountCells(difference), balances, emphasised: true },
     ]),
   );

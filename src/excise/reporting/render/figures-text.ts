@@ -50,7 +50,7 @@ export function localTime(instant: string, timeZone: string): string {
 }
 
 /** A code word as words; a prefix keeps its hyphen. */
-export const words = (code: string): string => code.replace(/(?<!^re)-/g, ' ');
+export const words = (code: string): string => code.replace(/(?<!\bre)-/g, ' ');
 
 /** Whole numbers as runs: 3–5, 9. */
 export function runs(numbers: readonly number[]): string {
