@@ -18,6 +18,8 @@ import { LotRecordService } from './reporting/lot-record/lot-record.service.js';
 import { ChangesController } from './reporting/changes/changes.controller.js';
 import { ChangesReader } from './reporting/changes/changes.reader.js';
 import { ChangesService } from './reporting/changes/changes.service.js';
+import { BulkSources } from './movements/bulk-source.js';
+import { FinishedBulkReader } from './movements/transits/finished-bulk.reader.js';
 import { MovementReader } from './movements/movement.reader.js';
 import { MovementSources } from './movements/movement-source.js';
 import { MovementsController } from './movements/movements.controller.js';
@@ -77,6 +79,7 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
   ],
   providers: [
     MovementReader,
+    BulkSources,
     MovementSources,
     MovementsService,
     MovementsQuery,
@@ -89,6 +92,7 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     StockTakeReader,
     StockTakesService,
     TransitReader,
+    FinishedBulkReader,
     SentReader,
     TransitsService,
     ReworksService,

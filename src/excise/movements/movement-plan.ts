@@ -10,7 +10,6 @@ import { booksOf, OperationDraft } from '../../ledger/books/operation-draft.js';
 import { readsOf } from '../../ledger/books/stock.reader.js';
 import type { Explained } from '../../ledger/corrections/explanations.js';
 import { explanationOf } from '../../ledger/corrections/explanations.js';
-import { given } from '../../ledger/operations/operations.dto.js';
 import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import { canonicalText, Exact } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
@@ -19,13 +18,13 @@ import { containerRows } from '../../production/operations/containers/container-
 import type { EventHead } from '../../ledger/books/event.js';
 import { localDay } from '../../production/shared/local-day.js';
 import { malformed } from '../../production/shared/references.js';
-import type { Plan } from '../../tenancy/producer-database/batch.js';
+import type { Facts, Plan } from '../../tenancy/producer-database/batch.js';
 import { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import type { ReturnTarget } from './return-target.js';
 import type { MovementKind } from './movement-kinds.js';
 import { containerEventOf, MOVEMENT_RULES } from './movement-kinds.js';
-import type { MovementSource } from './movement-source.js';
+import type { MovementSource } from './source.js';
 import { packedSubject } from './movement-source.js';
 import { toMovementDuty } from './movement.mapper.js';
 import type { Evidence, Movement, NewMovement } from './movements.dto.js';
@@ -160,6 +159,10 @@ function dutyDateOf(given: string | undefined, occurredAt: Date, period: PeriodR
   return given;
 }
 
+/** The same properties without those that are undefined. */
+const withoutUndefined = <T extends object>(values: T): Partial<T> =>
+  Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined)) as Partial<T>;
+
 const evidenceOf = (evidence: Evidence | undefined): Record<string, string> =>
   Object.fromEntries(Object.entries(evidence ?? {}).filter(([, value]) => value !== undefined)) as Record<
     string,
@@ -170,36 +173,61 @@ const evidenceOf = (evidence: Evidence | undefined): Record<string, string> =>
 const personalText = (text: string | undefined): { id: string; text: string }[] =>
   text === undefined ? [] : [{ id: uuidv7(), text }];
 
+/** Properties of the request that the operation's document and the answer both carry. */
+const namedGoods = ({ packagedLotId, materialLotId, count, serials, vesselId }: NewMovement) =>
+  withoutUndefined({ packagedLotId, materialLotId, count, serials, vesselId });
+
+/** Facts of the event, as the document of the operation keeps them. */
+function documentOf(body: NewMovement, evidence: Record<string, string>, { nominalLitres, stock }: Moved): Facts {
+  const { volume } = body;
+  return {
+    movement: body.kind,
+    evidence,
+    ...namedGoods(body),
+    ...(body.packagedLotId === undefined ? {} : { nominalLitres }),
+    ...(volume === undefined ? {} : { volume: { value: volume.value, unit: volume.unit } }),
+    ...paidOf(stock),
+  };
+}
+
+const paidOf = ({ dutyStatus }: AccountKey): { dutyStatus?: 'paid' } => (dutyStatus === 'paid' ? { dutyStatus } : {});
+
+function answerOf(body: NewMovement, head: EventHead, evidence: Record<string, string>, moved: Moved): Movement {
+  const { subject, litres, stock } = moved;
+  const { lotId, compositionId } = subject;
+  const { reasonCode, explains } = body;
+  return {
+    id: head.id,
+    kind: body.kind,
+    premisesId: stock.premisesId,
+    occurredAt: head.occurredAt.toISOString(),
+    litres: toLitres(litres),
+    litresOfPureAlcohol: toLitres(pureAlcohol(moved.moved)),
+    ...toMovementDuty(moved.dutyDate, moved.strength, canonicalText(litres)),
+    evidence,
+    ...namedGoods(body),
+    ...withoutUndefined({ lotId, compositionId, reasonCode, personId: head.personId, explains }),
+    ...paidOf(stock),
+  };
+}
+
 function planOf(ctx: RequestContext, body: NewMovement, head: EventHead, moved: Moved): Plan<Movement> {
-  const { subject, litres, strength, dutyDate, explained } = moved;
-  const { premisesId, dutyStatus } = moved.stock;
+  const { subject, litres, explained } = moved;
   const evidence = evidenceOf(body.evidence);
   const counterparty = personalText(body.counterparty);
   const witness = personalText(body.witness);
-  const { packagedLotId, materialLotId, count, vesselId, volume, reasonCode, explains, serials } = body;
-  const asMeasured = volume === undefined ? {} : { volume: { value: volume.value, unit: volume.unit } };
-  const paid = dutyStatus === 'paid' ? { dutyStatus } : {};
+  const { packagedLotId, materialLotId, count, reasonCode, explains, serials } = body;
   const draft = moved.build({
     ...head,
     kind: 'movement',
     timing: 'draw',
-    premisesId,
+    premisesId: moved.stock.premisesId,
     lotId: subject.lotId,
     compositionId: subject.compositionId,
     keyId: ctx.principalId,
     reasonCode,
     explains,
-    document: {
-      movement: body.kind,
-      evidence,
-      ...(packagedLotId === undefined ? {} : { packagedLotId, nominalLitres: moved.nominalLitres }),
-      ...(materialLotId === undefined ? {} : { materialLotId }),
-      ...(count === undefined ? {} : { count }),
-      ...(serials === undefined ? {} : { serials }),
-      ...(vesselId === undefined ? {} : { vesselId }),
-      ...asMeasured,
-      ...paid,
-    },
+    document: documentOf(body, evidence, moved),
   });
   const counter = explained === undefined ? [] : [explanationOf(draft, explained, subject)];
   const row = {
@@ -210,48 +238,26 @@ function planOf(ctx: RequestContext, body: NewMovement, head: EventHead, moved: 
     materialLotId: materialLotId ?? null,
     count: count ?? null,
     litres: canonicalText(litres),
-    dutyDate: dutyDate,
-    strengthForDutyPercent: strength,
+    dutyDate: moved.dutyDate,
+    strengthForDutyPercent: moved.strength,
     counterpartyTextId: counterparty.at(0)?.id ?? null,
     witnessTextId: witness.at(0)?.id ?? null,
     evidence,
   };
-  const wire: Movement = {
-    id: head.id,
-    kind: body.kind,
-    premisesId,
-    occurredAt: head.occurredAt.toISOString(),
-    litres: toLitres(litres),
-    litresOfPureAlcohol: toLitres(pureAlcohol(moved.moved)),
-    ...toMovementDuty(dutyDate, strength, row.litres),
-    evidence,
-    ...given({ lotId: subject.lotId ?? null, compositionId: subject.compositionId ?? null }),
-    ...(packagedLotId === undefined ? {} : { packagedLotId }),
-    ...(materialLotId === undefined ? {} : { materialLotId }),
-    ...(count === undefined ? {} : { count }),
-    ...(serials === undefined ? {} : { serials }),
-    ...(vesselId === undefined ? {} : { vesselId }),
-    ...(reasonCode === undefined ? {} : { reasonCode }),
-    ...(head.personId === undefined ? {} : { personId: head.personId }),
-    ...(explains === undefined ? {} : { explains }),
-    ...paid,
+  const containers = {
+    operationId: head.id,
+    event: containerEventOf(body.kind),
+    packagedLotId,
+    litres: litres.dividedBy(serials?.length ?? 1),
   };
   return {
     batch: {
       action: 'movements.create',
       ...booksOf(draft, ...counter),
-      rows: {
-        movement: [row],
-        containerEvent: containerRows(serials, {
-          operationId: head.id,
-          event: containerEventOf(body.kind),
-          packagedLotId,
-          litres: litres.dividedBy(serials?.length ?? 1),
-        }),
-      },
+      rows: { movement: [row], containerEvent: containerRows(serials, containers) },
       personalText: [...counterparty, ...witness],
     },
     ...moved.rests,
-    answer: new Answer(201, wire, { location: `/v1/movements/${head.id}` }),
+    answer: new Answer(201, answerOf(body, head, evidence, moved), { location: `/v1/movements/${head.id}` }),
   };
 }

@@ -13,7 +13,7 @@ import { PackagedLotReader } from '../../production/operations/packaging/package
 import { missingReference, referenced } from '../../production/shared/references.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { Packed } from './goods.js';
-import type { Asked } from './movement-source.js';
+import type { Asked } from './source.js';
 import { packedLitres, requestOf } from './movement-source.js';
 import type { Outstanding } from './outstanding.reader.js';
 import { OutstandingReader } from './outstanding.reader.js';
@@ -53,16 +53,8 @@ export class ReturnTargets {
     const litres = packedLitres(lot, goods);
     const outstanding = await this.outstanding.of(tx, producerId, lot.id, occurredAt);
     requireOutstanding(outstanding, litres, lot, goods);
-    const explained =
-      explains === undefined
-        ? undefined
-        : await this.explanations.of(
-            tx,
-            producerId,
-            explains,
-            occurredAt,
-            (key) => accountLine(key) === accountLine(account),
-          );
+    const isOwn = (key: AccountKey) => accountLine(key) === accountLine(account);
+    const explained = await this.explanations.ifGiven(tx, producerId, explains, occurredAt, isOwn);
     return { lot, account, litres, outstanding, explained, head: await headSequence(tx, producerId) };
   }
 }

@@ -40,6 +40,17 @@ export class ExplanationReader {
     private readonly moments: MomentReader,
   ) {}
 
+  /** The same, or undefined where the entry explains nothing. */
+  async ifGiven(
+    tx: Tx,
+    producerId: string,
+    explains: string | undefined,
+    at: Date,
+    isOwn: (account: AccountKey) => boolean,
+  ): Promise<Explained | undefined> {
+    return explains === undefined ? undefined : this.of(tx, producerId, explains, at, isOwn);
+  }
+
   /**
    * @param at when the entry happened; @param isOwn which of the accounts of the assertion the entry is about
    * @throws ProblemException `not-found`; `conflict` for what is no gauge or count, is reversed, is not later, or is of other accounts

@@ -60,7 +60,6 @@ export interface ReconciledFigures {
 }
 
 /** Reconciles opening stock and flows with closing stock, in each of the three measures. */
-/** Reconciles opening stock and flows with closing stock, in each of the three measures. */
 export function reconcile(opening: Amount, flows: Amount, closing: Amount): ReconciledFigures {
   const difference = minus(closing, plus(opening, flows));
   const balances = difference.litres.isZero() && difference.fermented.isZero() && difference.added.isZero();

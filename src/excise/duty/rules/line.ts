@@ -146,7 +146,11 @@ function strengthFlags(set: NamedRuleSet, line: DutyLine): Flag[] {
   return [{ code: 'outside-label-tolerance', detail }];
 }
 
-/** Reckons one line by the set in force on its duty date. */
+/** True where duty is charged on the band and the category has rates, but none for it. */
+const lacksRate = (category: DutyCategory, band: StrengthBand | undefined, rate: DutyRate | undefined): boolean =>
+  rate === undefined && band !== undefined && band.untaxed !== true && (category.rates ?? []).length > 0;
+
+/** Calculates the duty of one line by the set in force on its duty date. */
 export function lineDuty(sets: readonly NamedRuleSet[], line: DutyLine): LineDuty {
   const set = inForce(sets, line.dutyDate);
   const category = categoryOf(set, line.category);
@@ -182,8 +186,11 @@ export function lineDuty(sets: readonly NamedRuleSet[], line: DutyLine): LineDut
       ? [quantity?.value, []]
       : lineSteps(category, content, quantity.value);
   const rate = band === undefined ? undefined : rateOf(category, band, line.dutyDate);
-  if (rate === undefined && band !== undefined && band.untaxed !== true && (category.rates ?? []).length > 0) {
-    flags.push({ code: 'no-rate', detail: `The rule set has no rate of the band "${band.code}" on ${line.dutyDate}.` });
+  if (lacksRate(category, band, rate)) {
+    flags.push({
+      code: 'no-rate',
+      detail: `The rule set has no rate of the band "${band?.code}" on ${line.dutyDate}.`,
+    });
   }
   return {
     line,

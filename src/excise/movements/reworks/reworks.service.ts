@@ -12,6 +12,8 @@ import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.j
 import { readsOf } from '../../../ledger/books/stock.reader.js';
 import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
+import { canonicalText, Exact } from '../../../metrology/decimals.js';
+import type { Decimal } from '../../../metrology/decimals.js';
 import { toBookLitres } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import { containerRows, requireSerialEach } from '../../../production/operations/containers/container-events.js';
@@ -29,7 +31,7 @@ import type { Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { packedOf } from '../goods.js';
-import type { ProductSource } from '../movement-source.js';
+import type { ProductSource } from '../source.js';
 import { MovementSources } from '../movement-source.js';
 import type { NewRework, ReworkAnswer } from './reworks.dto.js';
 
@@ -97,19 +99,25 @@ function requirePlace({ source, lot, vesselPremisesId, standing }: ReworkRead): 
   requireEmpty(standing, '/vesselId');
 }
 
+/** Litres lost in opening. @throws ProblemException `insufficient-stock` where nothing would reach the vessel */
+function lossOf({ loss }: NewRework, opened: Decimal): Decimal {
+  const lost = loss === undefined ? new Exact(0) : toBookLitres(loss).litres;
+  if (!lost.lessThan(opened)) {
+    const detail = `${canonicalText(opened)} L were opened: some of it has to reach the vessel. Enter less loss.`;
+    throw new ProblemException('insufficient-stock', detail, {
+      errors: [{ pointer: '/loss', rule: 'insufficient-stock', detail }],
+    });
+  }
+  return lost;
+}
+
 function plan(ctx: RequestContext, body: NewRework, head: EventHead, read: ReworkRead): Plan<ReworkAnswer> {
   requirePlace(read);
   const { source, lot, finding } = read;
   const { account, subject: from, litres } = source;
   const opened = drawnFrom(account.balance, litres);
   const openedComponents = drawnComponents(account.components, account.balance, litres);
-  const lossLitres = body.loss === undefined ? litres.minus(litres) : toBookLitres(body.loss).litres;
-  if (!lossLitres.lessThan(litres)) {
-    const detail = `${litres.toFixed()} L were opened: something of it has to end in the vessel.`;
-    throw new ProblemException('insufficient-stock', detail, {
-      errors: [{ pointer: '/loss', rule: 'insufficient-stock', detail }],
-    });
-  }
+  const lossLitres = lossOf(body, litres);
   const lost = lossLitres.isZero() ? NOTHING : drawnFrom(opened, lossLitres);
   const lostComponents = lossLitres.isZero() ? NO_COMPONENTS : countedComponents(openedComponents, opened, lossLitres);
   const into = minus(opened, lost);

@@ -108,43 +108,7 @@ function plan(ctx: RequestContext, body: NewSampleDay, read: DayRead): Plan<Samp
   if (read.taken.length === 0) {
     throw refused('/day', 'no-readings', 'No reading of that day names a vessel in which the books had its lot then.');
   }
-  const posted = read.taken.map((taken) => {
-    const litres = read.eachLitres.times(taken.readings);
-    const stock = read.stock.find(({ id }) => id === taken.accountId);
-    if (stock === undefined) {
-      throw new Error(`Account ${taken.accountId} has postings and no balance.`);
-    }
-    requireInStock(stock.balance.litres, { account: stock.account, litres, pointer: '/day' });
-    const subject = { category: taken.category, lotId: taken.lotId, compositionId: taken.compositionId };
-    const moved = drawnFrom(stock.balance, litres);
-    const id = uuidv7();
-    const draft = new OperationDraft({
-      id,
-      kind: 'movement',
-      timing: 'draw',
-      premisesId,
-      occurredAt: taken.lastAt,
-      lotId: taken.lotId,
-      compositionId: taken.compositionId,
-      personId: body.personId,
-      keyId: ctx.principalId,
-      document: {
-        movement: 'sample',
-        evidence: {},
-        vesselId: taken.vesselId,
-        volume: { value: litres.toNumber(), unit: 'L' },
-        samplesOf: day,
-        readings: taken.readings,
-      },
-    }).move(
-      stock.account,
-      nominalAccount(stock.account, 'samples', taken.category),
-      moved,
-      subject,
-      drawnComponents(stock.components, stock.balance, litres),
-    );
-    return { id, taken, litres, moved, draft };
-  });
+  const posted = read.taken.map((taken) => sampleOf(ctx, body, read, taken));
   return {
     batch: {
       action: 'samples.day',
@@ -180,4 +144,43 @@ function plan(ctx: RequestContext, body: NewSampleDay, read: DayRead): Plan<Samp
       })),
     }),
   };
+}
+
+/** One operation for what the readings of a day took out of one account. @throws ProblemException `insufficient-stock` */
+function sampleOf(ctx: RequestContext, body: NewSampleDay, read: DayRead, taken: Taken) {
+  const litres = read.eachLitres.times(taken.readings);
+  const stock = read.stock.find(({ id }) => id === taken.accountId);
+  if (stock === undefined) {
+    throw new Error(`Account ${taken.accountId} has postings and no balance.`);
+  }
+  requireInStock(stock.balance.litres, { account: stock.account, litres, pointer: '/day' });
+  const subject = { category: taken.category, lotId: taken.lotId, compositionId: taken.compositionId };
+  const moved = drawnFrom(stock.balance, litres);
+  const id = uuidv7();
+  const draft = new OperationDraft({
+    id,
+    kind: 'movement',
+    timing: 'draw',
+    premisesId: body.premisesId,
+    occurredAt: taken.lastAt,
+    lotId: taken.lotId,
+    compositionId: taken.compositionId,
+    personId: body.personId,
+    keyId: ctx.principalId,
+    document: {
+      movement: 'sample',
+      evidence: {},
+      vesselId: taken.vesselId,
+      volume: { value: litres.toNumber(), unit: 'L' },
+      samplesOf: body.day,
+      readings: taken.readings,
+    },
+  }).move(
+    stock.account,
+    nominalAccount(stock.account, 'samples', taken.category),
+    moved,
+    subject,
+    drawnComponents(stock.components, stock.balance, litres),
+  );
+  return { id, taken, litres, moved, draft };
 }

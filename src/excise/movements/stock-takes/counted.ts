@@ -31,36 +31,48 @@ export const isMaterialCount = (count: Count): count is MaterialCount => 'materi
 
 const WAYS = 'Give packagedLotId and count, lotId, vesselId and volume, or materialLotId and volume.';
 
+const errorAt =
+  (place: string) =>
+  (pointer: string, rule: string, detail = WAYS): FieldError => ({ pointer: `${place}${pointer}`, rule, detail });
+
 function countOf(body: ProductCount, place: string): Count {
-  const { packagedLotId, count, dutyStatus, lotId, vesselId, materialLotId, volume, temperature, instrumentId } = body;
-  const { standardUncertainty } = body;
-  const error = (pointer: string, rule: string, detail = WAYS): FieldError => ({
-    pointer: `${place}${pointer}`,
-    rule,
-    detail,
-  });
+  const { packagedLotId, count, dutyStatus, lotId, vesselId, materialLotId } = body;
+  const error = errorAt(place);
   const packed = packagedLotId !== undefined || count !== undefined;
   const bulk = lotId !== undefined || vesselId !== undefined;
   const ways = [packed, bulk, materialLotId !== undefined].filter(Boolean).length;
   if (ways !== 1) {
     throw malformed(error('', ways === 0 ? 'required' : 'one-of-two'));
   }
-  if (!packed && dutyStatus !== undefined) {
+  if (packed) {
+    return packedCount(body, place);
+  }
+  if (dutyStatus !== undefined) {
     throw malformed(error('/dutyStatus', 'packed-only', 'Only of packed goods.'));
   }
-  if (materialLotId !== undefined) {
-    if (volume === undefined) {
-      throw malformed(error('/volume', 'required'));
-    }
-    return { materialLotId, volume, temperature, instrumentId, standardUncertainty };
+  return bulk ? bulkCount(body, place) : materialCount(body, place);
+}
+
+function materialCount(body: ProductCount, place: string): MaterialCount {
+  const { materialLotId, volume, temperature, instrumentId, standardUncertainty } = body;
+  if (materialLotId === undefined || volume === undefined) {
+    throw malformed(errorAt(place)('/volume', 'required'));
   }
-  if (bulk) {
-    if (lotId === undefined || vesselId === undefined || volume === undefined) {
-      const absent = Object.entries({ lotId, vesselId, volume }).filter(([, value]) => value === undefined);
-      throw malformed(...absent.map(([name]) => error(`/${name}`, 'required')));
-    }
-    return { lotId, vesselId, volume, temperature, instrumentId, standardUncertainty };
+  return { materialLotId, volume, temperature, instrumentId, standardUncertainty };
+}
+
+function bulkCount(body: ProductCount, place: string): BulkCount {
+  const { lotId, vesselId, volume, temperature, instrumentId, standardUncertainty } = body;
+  if (lotId === undefined || vesselId === undefined || volume === undefined) {
+    const absent = Object.entries({ lotId, vesselId, volume }).filter(([, value]) => value === undefined);
+    throw malformed(...absent.map(([name]) => errorAt(place)(`/${name}`, 'required')));
   }
+  return { lotId, vesselId, volume, temperature, instrumentId, standardUncertainty };
+}
+
+function packedCount(body: ProductCount, place: string): PackedCount {
+  const { packagedLotId, count, dutyStatus, volume, temperature, instrumentId, standardUncertainty } = body;
+  const error = errorAt(place);
   if (packagedLotId === undefined || count === undefined) {
     throw malformed(error(packagedLotId === undefined ? '/packagedLotId' : '/count', 'required'));
   }
@@ -68,9 +80,8 @@ function countOf(body: ProductCount, place: string): Count {
     ([, value]) => value !== undefined,
   );
   if (ofBulk !== undefined) {
-    throw malformed(
-      error(`/${ofBulk[0]}`, 'bulk-only', 'Containers are counted; only a vessel or a material is measured.'),
-    );
+    const detail = 'Containers are counted; only a vessel or a material is measured.';
+    throw malformed(error(`/${ofBulk[0]}`, 'bulk-only', detail));
   }
   return { packagedLotId, count, dutyStatus: dutyStatus ?? 'suspended', partFull: volume };
 }

@@ -29,7 +29,7 @@ interface Posted {
   readonly draft: OperationDraft;
   readonly row: RowOf<'stockCount'>;
   readonly texts: readonly PersonalText[];
-  readonly wire: CountedProduct;
+  readonly product: CountedProduct;
 }
 
 /** Enters stock-takes: each product beside the book figure of its moment. Each is an operation of its own, so that nothing is netted. */
@@ -115,7 +115,7 @@ export class StockTakesService {
           premisesId: body.premisesId,
           occurredAt: head.occurredAt.toISOString(),
           ...(head.personId === undefined ? {} : { personId: head.personId }),
-          counts: posted.map(({ wire }) => wire),
+          counts: posted.map(({ product }) => product),
         },
         { location: `/v1/stock-takes/${stockTakeId}` },
       ),
@@ -132,7 +132,6 @@ function postedOf(
 ): Posted {
   const change = minus(found, account.balance);
   const texts = explanation === undefined ? [] : [{ id: uuidv7(), text: explanation }];
-  const packed = isPackedCount(count);
   const paid = account.account.dutyStatus === 'paid' ? 'paid' : null;
   const bookLitres = canonicalText(account.balance.litres);
   const countedLitres = canonicalText(found.litres);
@@ -161,35 +160,27 @@ function postedOf(
       subject,
       withoutComponents(foundComponents, account.components),
     );
-  const ids = {
-    packagedLotId: packed ? count.packagedLotId : null,
-    vesselId: !packed && !isMaterialCount(count) ? count.vesselId : null,
-    materialLotId: isMaterialCount(count) ? count.materialLotId : null,
-  };
+  const named = namedIn(count);
   return {
     draft,
     row: {
       operationId: head.id,
-      stockTakeId: stockTakeId,
-      packagedLotId: ids.packagedLotId,
-      compositionId: packed ? null : (subject.compositionId ?? null),
-      vesselId: ids.vesselId,
-      materialLotId: ids.materialLotId,
-      bookLitres: bookLitres,
-      countedLitres: countedLitres,
-      counted: packed ? count.count : null,
+      stockTakeId,
+      ...named,
+      compositionId: named.packagedLotId === null ? (subject.compositionId ?? null) : null,
+      bookLitres,
+      countedLitres,
       reasonCode: reasonCode ?? null,
       textId: texts.at(0)?.id ?? null,
     },
     texts,
-    wire: toCountedProduct({
+    product: toCountedProduct({
       operationId: head.id,
       lotId: subject.lotId ?? null,
       compositionId: subject.compositionId ?? null,
-      ...ids,
+      ...named,
       category: subject.category,
       dutyStatus: paid,
-      counted: packed ? count.count : null,
       bookLitres,
       countedLitres,
       differenceLpa: canonicalText(pureAlcohol(change)),
@@ -197,6 +188,17 @@ function postedOf(
       explanation: null,
     }),
   };
+}
+
+/** Ids of the counted product, and the number of containers where they were counted. */
+function namedIn(count: Count): Pick<RowOf<'stockCount'>, 'packagedLotId' | 'vesselId' | 'materialLotId' | 'counted'> {
+  const none = { packagedLotId: null, vesselId: null, materialLotId: null, counted: null };
+  if (isPackedCount(count)) {
+    return { ...none, packagedLotId: count.packagedLotId, counted: count.count };
+  }
+  return isMaterialCount(count)
+    ? { ...none, materialLotId: count.materialLotId }
+    : { ...none, vesselId: count.vesselId };
 }
 
 /** Count or reading as given, for the document of the operation. */

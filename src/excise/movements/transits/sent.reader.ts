@@ -4,9 +4,7 @@ import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import { StockReader } from '../../../ledger/books/stock.reader.js';
 import type { Lot, Vessel } from '../../../generated/prisma/client.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
-import { CompositionReader } from '../../../production/lots/compositions/composition.reader.js';
 import type { FindingRow } from '../../../production/measuring/finding-records/finding.reader.js';
-import { FindingReader, ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
 import { receivingLot } from '../../../production/lots/receiving-lot.js';
 import { PackagedLotReader } from '../../../production/operations/packaging/packaged-lot.reader.js';
 import type { CompositionPosition } from '../../../production/measuring/position/lot-position.js';
@@ -15,6 +13,8 @@ import { referenced } from '../../../production/shared/references.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import { packedSubject } from '../movement-source.js';
+import type { FinishedBulk } from './finished-bulk.reader.js';
+import { FinishedBulkReader } from './finished-bulk.reader.js';
 import type { TransitRow } from './transit.reader.js';
 import { stateOf, TransitReader } from './transit.reader.js';
 import type { NewArrival } from './transits.dto.js';
@@ -36,27 +36,20 @@ export interface ArrivalRead {
 export const refused = (pointer: string, rule: string, detail: string, more: object = {}): ProblemException =>
   new ProblemException('conflict', detail, { errors: [{ pointer, rule, detail, ...more }] });
 
-/** Reads what can be sent in bulk, and what can arrive. */
+/** Reads consignments that are on the way and can arrive. */
 @Injectable()
 export class SentReader {
   constructor(
     private readonly transits: TransitReader,
     private readonly stock: StockReader,
     private readonly packagedLots: PackagedLotReader,
-    private readonly compositions: CompositionReader,
-    private readonly findings: FindingReader,
+    private readonly finished: FinishedBulkReader,
     private readonly positions: PositionReader,
   ) {}
 
-  /** Requires a finding of record: liquid that still ferments stays on its premises. @throws ProblemException `finding-needed` without a finding of record */
-  async requireFinished(tx: Tx, producerId: string, compositionId: string): Promise<FindingRow> {
-    const found = ofRecordOf(await this.findings.ofCompositions(tx, producerId, [compositionId]));
-    if (found === undefined) {
-      throw new ProblemException('finding-needed', 'Bulk goes to other premises with a strength of record.', {
-        errors: [{ pointer: '/lotId', rule: 'finding-needed', detail: 'Record a finding of record first.' }],
-      });
-    }
-    return found;
+  /** Requires that bulk can be sent: it has a finding of record. @throws ProblemException `finding-needed` */
+  requireFinished(tx: Tx, producerId: string, compositionId: string): Promise<FinishedBulk> {
+    return this.finished.of(tx, producerId, compositionId);
   }
 
   /** @throws ProblemException `not-found`; `conflict` for what has arrived or was reversed */
@@ -77,11 +70,7 @@ export class SentReader {
             standing: await this.positions.inVessel(tx, producerId, body.vesselId),
           };
     if (transit.packagedLotId === null) {
-      const finding = await this.requireFinished(tx, producerId, transit.compositionId);
-      const [{ category, lotId, id: compositionId }] = await this.compositions.ofIds(tx, producerId, [
-        transit.compositionId,
-      ]);
-      const subject = { category, lotId, compositionId };
+      const { subject, finding } = await this.finished.of(tx, producerId, transit.compositionId);
       return { transit, account, subject, nominalLitres: undefined, receiving, finding };
     }
     const lot = await this.packagedLots.row(tx, producerId, transit.packagedLotId);

@@ -16,12 +16,37 @@ import { malformed } from '../../../production/shared/references.js';
 import type { Batch, Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import type { ProductSource } from '../movement-source.js';
+import type { ProductSource } from '../source.js';
 import type { ArrivalRead } from './sent.reader.js';
 import { refused } from './sent.reader.js';
 import type { TransitRow } from './transit.reader.js';
 import { toTransit } from './transit.reader.js';
 import type { NewArrival, NewTransit, Transit } from './transits.dto.js';
+
+/** The consignment as it is read until it arrives. */
+function sentRow(body: NewTransit, head: EventHead, { account, subject, litres }: ProductSource): TransitRow {
+  const { packagedLotId, count, toPremisesId, document } = body;
+  return {
+    id: head.id,
+    packagedLotId: packagedLotId ?? null,
+    lotId: subject.lotId,
+    compositionId: subject.compositionId,
+    dutyStatus: account.account.dutyStatus,
+    fromPremisesId: account.account.premisesId,
+    toPremisesId,
+    occurredAt: head.occurredAt,
+    count: count ?? null,
+    litres: canonicalText(litres),
+    document,
+    reversed: false,
+    arrivalId: null,
+    arrivedAt: null,
+    arrivedCount: null,
+    arrivedCompositionId: null,
+    lossLitres: null,
+    arrivalReason: null,
+  };
+}
 
 export function sendPlan(ctx: RequestContext, body: NewTransit, head: EventHead, source: ProductSource): Plan<Transit> {
   const { account, subject, litres } = source;
@@ -54,26 +79,7 @@ export function sendPlan(ctx: RequestContext, body: NewTransit, head: EventHead,
     subject,
     drawnComponents(account.components, account.balance, litres),
   );
-  const row: TransitRow = {
-    id: head.id,
-    packagedLotId: packagedLotId ?? null,
-    lotId: subject.lotId,
-    compositionId: subject.compositionId,
-    dutyStatus: account.account.dutyStatus,
-    fromPremisesId: premisesId,
-    toPremisesId: body.toPremisesId,
-    occurredAt: head.occurredAt,
-    count: count ?? null,
-    litres: canonicalText(litres),
-    document: body.document,
-    reversed: false,
-    arrivalId: null,
-    arrivedAt: null,
-    arrivedCount: null,
-    arrivedCompositionId: null,
-    lossLitres: null,
-    arrivalReason: null,
-  };
+  const row = sentRow(body, head, source);
   return {
     batch: {
       action: 'transits.send',
