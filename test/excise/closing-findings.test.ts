@@ -147,7 +147,7 @@ const TABLE: [string, Partial<ClosingFacts>, ClosingCode, boolean, RegExp, strin
 test.each(TABLE.map((row) => ({ name: row[0], row })))('$name', ({ row }) => {
   const [, change, code, blocks, detail, link] = row;
   const findings = closingFindings(facts(change));
-  expect(findings).toEqual([
+  expect(findings).toStrictEqual([
     { code, blocks, detail: expect.stringMatching(detail) as string, ...(link === undefined ? {} : { link }) },
   ]);
 });
