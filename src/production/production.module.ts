@@ -69,7 +69,7 @@ import { RepackingService } from './operations/repacking/repacking.service.js';
 import { SplitsService } from './operations/splits/splits.service.js';
 import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.js';
 
-/** What is made: vessels, instruments, materials, recipes, lots and what is read of them. */
+/** Production records: vessels, instruments, materials, recipes, lots, readings, findings and operations. */
 @Module({
   controllers: [
     VesselsController,

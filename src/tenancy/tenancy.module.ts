@@ -20,7 +20,7 @@ import { SettingsStore } from './settings/settings-store.js';
 import { TrailController } from './trail/trail.controller.js';
 import { TrailReader } from './trail/trail.reader.js';
 
-/** Producers, keys, the one door to the database, idempotency and the audit trail. */
+/** Producers, keys, the producer database, idempotency and the audit trail. */
 @Module({})
 export class TenancyModule {
   static with(settings: TenancySettings): DynamicModule {

@@ -9,7 +9,7 @@ export interface LotFilter {
   readonly premisesId?: string;
 }
 
-/** Reads lots; other features see them through this and nothing else. */
+/** Reads lots for all other features. */
 @Injectable()
 export class LotReader {
   async row(tx: Tx, producerId: string, lotId: string): Promise<LotRow | undefined> {
@@ -30,7 +30,7 @@ export class LotReader {
        ORDER BY l.id LIMIT ${take}`;
   }
 
-  /** Whether the books hold anything of the lot: liquid, or what was packed from it. */
+  /** True if the books hold liquid of the lot, or containers packed from it. */
   async isInStock(tx: Tx, producerId: string, lotId: string): Promise<boolean> {
     const held = await tx.$queryRaw<unknown[]>`
       SELECT 1 FROM account a JOIN balance b ON b.producer_id = a.producer_id AND b.account_id = a.id

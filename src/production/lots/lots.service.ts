@@ -74,9 +74,13 @@ export class LotsService {
   ): Promise<Answer<Lot>> {
     const before = (await this.row(ctx, id)) ?? notFound();
     if (retired && (await this.database.read(ctx, (tx) => this.lots.isInStock(tx, ctx.producerId, id)))) {
-      throw new ProblemException('in-use', 'Something of this lot is still in stock.', {
-        errors: [{ pointer: '/retired', rule: 'empty', detail: 'Only a lot of which nothing is left is retired.' }],
-      });
+      throw new ProblemException(
+        'in-use',
+        'This lot still has stock. Move or write off its liquid and containers first.',
+        {
+          errors: [{ pointer: '/retired', rule: 'empty', detail: 'Only a lot of which nothing is left is retired.' }],
+        },
+      );
     }
     return this.store.change<LotRecord, Lot>(ctx, {
       table: 'lot',

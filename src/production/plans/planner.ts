@@ -31,7 +31,7 @@ interface Outcome {
   readonly warnings: readonly string[];
 }
 
-/** Computes plans on the lot as it stands, by the same steps as the deeds. */
+/** Computes plans on the lot as it stands, by the same steps as the operations. */
 @Injectable()
 export class Planner {
   constructor(
@@ -41,7 +41,7 @@ export class Planner {
     private readonly settings: SettingsReader,
   ) {}
 
-  /** @throws what the deed would throw */
+  /** @throws what the operation would throw */
   async compute(tx: Tx, producerId: string, lotId: string, body: NewPlan, planId: string): Promise<ComputedPlan> {
     const outcome = await this.outcome(tx, producerId, lotId, body, `plan/${planId}`);
     const { amount, components } = outcome;

@@ -20,7 +20,7 @@ export class PlansController {
     id: 'planForLot',
     summary: 'Plan a dilution, blend, addition or carbonation',
     description:
-      'Computed on the lot as it stands, by the same steps as the deed: amounts, strength with U, the chance that a label is met, cautions. Nothing is posted. The deed may name the plan, and both stay on record. A container bursts above its rated pressure: local codes and licensed practice decide.',
+      'Computed on the lot as it stands, by the same steps as the operation: amounts, strength with U, the probability that the label is right, cautions. Nothing is posted. The operation may name the plan, and both are kept. A container bursts above its rated pressure: local codes and licensed practice decide.',
     created: PlanAnswer,
     problems: [
       'not-found',

@@ -12,12 +12,12 @@ import { LabelCheck } from '../shared/labels/label-check.dto.js';
 import { PLAN_KINDS } from '../shared/plan-reference.js';
 import type { PlanKind } from '../shared/plan-reference.js';
 
-/** What only a deed has. */
-const OF_A_DEED = ['occurredAt', 'corrects', 'personId', 'note', 'planId'] as const;
+/** Properties that only an operation has. */
+const OF_AN_OPERATION = ['occurredAt', 'corrects', 'personId', 'note', 'planId'] as const;
 
-export class DilutionPlan extends OmitType(NewDilution, OF_A_DEED) {}
-export class BlendPlan extends OmitType(NewBlend, [...OF_A_DEED, 'lotId'] as const) {}
-export class AdditionPlan extends OmitType(NewAddition, OF_A_DEED) {}
+export class DilutionPlan extends OmitType(NewDilution, OF_AN_OPERATION) {}
+export class BlendPlan extends OmitType(NewBlend, [...OF_AN_OPERATION, 'lotId'] as const) {}
+export class AdditionPlan extends OmitType(NewAddition, OF_AN_OPERATION) {}
 
 export class CarbonationPlan {
   @IsId()
@@ -98,7 +98,7 @@ export class ComputedPlan {
   @IsDecimalNumber({}, { description: 'U at 95 %, % vol.' })
   expandedUncertainty: number;
 
-  @IsQuantityOf('volume', {}, { description: 'Result minus parts, signed.' })
+  @IsQuantityOf('volume', {}, { description: 'Volume of the result minus the sum of its parts, signed.' })
   volumeChange: Quantity;
 
   @Optional()

@@ -29,7 +29,7 @@ const LIST = 'plan';
 
 const toSavedPlan = ({ recordedAt, ...row }: PlanRow): SavedPlan => ({ ...row, recordedAt: recordedAt.toISOString() });
 
-/** Plans beside deeds: computed on the lot as it stands, and kept. */
+/** Plans: computed on the lot as it stands, and kept beside the operations that carry them out. */
 @Injectable()
 export class PlansService {
   constructor(

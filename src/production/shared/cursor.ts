@@ -3,7 +3,7 @@ import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Rule } from '../../platform/validation/rule.js';
 
 /**
- * Where a page starts, each part held to its rule: a cursor can be made up.
+ * Start of a page, read from its cursor. Each part is checked, because a client can invent a cursor.
  *
  * @throws ProblemException `cursor-malformed`
  */

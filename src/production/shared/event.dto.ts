@@ -6,7 +6,7 @@ import { textRule } from '../../platform/validation/text-rules.js';
 
 export type WireQuantity = Quantity;
 
-/** What every event on the floor may say: when, who, and a word about it. */
+/** Properties of every event in production: time, person, note. */
 export class EventBody {
   @Optional()
   @IsInstant({ description: 'When it happened; now if left out.', example: '2026-03-01T14:30:00Z' })
@@ -41,7 +41,7 @@ export class DrawBody extends EventBody {
   explains?: string;
 }
 
-/** What every answer to an event says: facts that the write fixed. */
+/** Properties of every answer to an event: facts that the write fixed. */
 export class EventAnswer {
   @IsId()
   operationId: string;

@@ -10,14 +10,14 @@ export const IsOwner = (options: { readonly description: string }): PropertyDeco
 export const ownerOf = (given: string | undefined): string | null => (given === OWN ? null : (given ?? null));
 
 /**
- * What belongs to one owner does not become part of another's.
+ * Refuses to mix liquid of two owners.
  *
  * @param one, other as accounts name them, or null for the producer's own
  * @throws ProblemException `conflict`
  */
 export function requireSameOwner(one: string | null, other: string | null, pointer: string): void {
   if ((one ?? OWN) !== (other ?? OWN)) {
-    const detail = `It belongs to ${named(other)}, and the rest to ${named(one)}: owners are kept apart.`;
+    const detail = `This liquid belongs to ${named(other)} and the rest to ${named(one)}. Liquid of two owners is not mixed.`;
     throw new ProblemException('conflict', detail, { errors: [{ pointer, rule: 'other-owner', detail }] });
   }
 }

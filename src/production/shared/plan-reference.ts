@@ -6,7 +6,7 @@ export const PLAN_KINDS = ['dilution', 'blend', 'addition', 'carbonation'] as co
 export type PlanKind = (typeof PLAN_KINDS)[number];
 
 /**
- * Checks the plan that a deed says it carries out.
+ * Checks the plan that an operation says it carries out.
  *
  * @throws ProblemException `not-found` for an unknown plan, `conflict` for one of another lot or another kind
  */

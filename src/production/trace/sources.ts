@@ -10,7 +10,7 @@ export const materialTracer = (id: string): string => `material/${id}`;
 const USED = 'used/';
 const usedTracer = (id: string, unit: 'kg' | 'L'): string => `${USED}${id}/${unit}`;
 
-/** What came into a lot or a packaged lot from outside it. */
+/** Liquid that came into a lot or a packaged lot from outside it. */
 export interface Arrival {
   litres: number;
   readonly amounts: Map<string, number>;
@@ -99,11 +99,23 @@ function injectionsOf(
   for (const { account } of filled) {
     materialsDrawn.forEach((id) => injections.wholly(account, materialTracer(id)));
   }
+  injectNamed(step, places, injections, { touched, filled: filled.map(({ account }) => account) });
+  return injections.list;
+}
+
+/** Puts in the materials that the operation names and that have no account of their own in the books. */
+function injectNamed(
+  step: Step<GenealogyOperation>,
+  places: Genealogy['places'],
+  injections: Injections,
+  facts: { readonly touched: readonly { readonly place: Place | undefined }[]; readonly filled: readonly string[] },
+): void {
+  const { touched, filled } = facts;
   const inBooks = new Set(touched.map(({ place }) => place?.key.materialLotId));
   const { operation } = step;
   const into =
     filled.length > 0
-      ? filled.map(({ account }) => account)
+      ? filled
       : [...places.values()]
           .filter(({ key }) => key.compositionId !== undefined && key.compositionId === operation.compositionId)
           .map(({ id }) => id)
@@ -120,7 +132,6 @@ function injectionsOf(
       }
     }
   }
-  return injections.list;
 }
 
 /** Follows lots, packaged lots and material lots through a part of the books; only the tracers that are wanted. */
@@ -168,7 +179,7 @@ function noteArrivals(
   }
 }
 
-/** What of an arrival is of a tracer, from 0 to 1. */
+/** Share of a tracer in an arrival, from 0 to 1. */
 export const shareIn = (arrival: Arrival, tracer: string): number =>
   arrival.litres <= 0 ? 0 : Math.min(1, (arrival.amounts.get(tracer) ?? 0) / arrival.litres);
 

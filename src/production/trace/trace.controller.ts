@@ -66,7 +66,7 @@ export class TraceController {
   @Documented({
     tag: 'Trace',
     id: 'listRecall',
-    summary: 'What to call back',
+    summary: 'Packaged lots to recall',
     description:
       'Each packaged lot with some of a material lot, a lot or a packaged lot once: its share, what was packed, is on hand and was released, and who received it. As JSON or CSV. What has to be called back is for local law and for those responsible to decide.',
     ok: Recall,

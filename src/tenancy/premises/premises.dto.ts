@@ -5,7 +5,7 @@ import type { Stored } from '../settings/resource.service.js';
 import { listFromJson } from '../settings/stored-json.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
 
-/** What an authority has allowed at these premises; kept as given, nothing is concluded from it. */
+/** Approval of an authority for these premises. It is kept as given; no rule depends on it. */
 export class Approval {
   @IsPlainText({ max: 120 }, { example: 'Customs office (invented)' })
   authority: string;

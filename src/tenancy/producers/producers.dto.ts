@@ -48,14 +48,14 @@ export class ProducerSettings {
 
   @IsDecimalNumber(
     { min: 0.001, max: 0.5, maxDecimals: 3 },
-    { description: 'Allowed risk of a conformity decision.', example: 0.05 },
+    { description: 'Highest accepted probability of a wrong conformity decision.', example: 0.05 },
   )
   allowedRisk: number;
 
   @IsQuantityOf(
     'volume',
     { min: 0, max: 10, maxDecimals: 6 },
-    { description: 'What one reading takes out of the vessel.' },
+    { description: 'Volume that one reading takes out of the vessel.' },
   )
   sampleVolume: Quantity;
 
@@ -64,7 +64,8 @@ export class ProducerSettings {
 
   @Optional()
   @IsFlag({
-    description: 'Whether a period may be closed with a stock-take difference that has no reason; true if left out.',
+    description:
+      'True if a period may be closed with a stock-take difference that has no reason; true if it is left out.',
   })
   allowUnexplainedDifferences?: boolean;
 

@@ -14,7 +14,7 @@ export interface CompositionRow {
   readonly recipeVersionId: string | null;
 }
 
-/** Reads compositions; other rooms see them through this and nothing else. */
+/** Reads compositions for all other features. */
 @Injectable()
 export class CompositionReader {
   async row(tx: Tx, producerId: string, id: string): Promise<CompositionRow | undefined> {

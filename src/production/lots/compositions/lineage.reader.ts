@@ -51,7 +51,7 @@ export class LineageReader {
   }
 }
 
-/** Whether the liquid still answers to the original gravity of its charge: nothing but splits and sugar since. */
+/** True while the original gravity of the charge still applies: the liquid was only split, or sugar was added to it. */
 export const hasOriginalGravity = (lineage: readonly LineageStep[]): boolean =>
   lineage.length > 0 &&
   lineage[0].kind === 'charge' &&

@@ -32,7 +32,7 @@ export interface FindingRow {
   readonly readings: readonly { readonly readingId: string; readonly use: string }[];
 }
 
-/** Reads findings; other rooms see them through this and nothing else. */
+/** Reads findings for all other features. */
 @Injectable()
 export class FindingReader {
   async row(tx: Tx, producerId: string, id: string): Promise<FindingRow | undefined> {

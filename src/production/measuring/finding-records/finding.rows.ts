@@ -10,7 +10,7 @@ export interface FindingFacts {
   readonly restates?: string;
   readonly operationId?: string;
   readonly sampledAt: Date;
-  /** What went in, as read. */
+  /** Inputs of the method, as they were read. */
   readonly inputs: Facts;
   readonly warnings: readonly string[];
 }

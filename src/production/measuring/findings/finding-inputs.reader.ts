@@ -19,7 +19,7 @@ export interface FindingRead {
   readonly position: LotPosition;
   readonly target: CompositionPosition;
   readonly basis: FindingBasis;
-  /** Whether a method by original and final gravity may be used. */
+  /** True if a method by original and final gravity may be used. */
   readonly originalGravityApplies: boolean;
 }
 

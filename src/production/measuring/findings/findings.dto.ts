@@ -20,7 +20,7 @@ import type { FindingRow } from '../finding-records/finding.reader.js';
 import type { Method, Standing } from '../finding-records/finding-kinds.js';
 import { METHODS, STANDINGS } from '../finding-records/finding-kinds.js';
 
-/** Why a density or an alcoholometer may be read as strength: the liquid has no extract to speak of. */
+/** Reason why a density or an alcoholometer reading gives the strength: the liquid has almost no extract. */
 export class ExtractFreeBasis {
   @IsOneOf(['distilled', 'no-solids-added'])
   kind: 'distilled' | 'no-solids-added';
@@ -172,7 +172,7 @@ export class Finding {
   standing: Standing;
 
   @Optional()
-  @IsId({ description: 'The finding that this one takes the place of.' })
+  @IsId({ description: 'The finding that this one replaces.' })
   restates?: string;
 
   @Nested(() => FindingMethod)
@@ -194,7 +194,7 @@ export class Finding {
   @ApiProperty({ type: [FindingBasis], description: 'The readings that it rests on.' })
   readings: FindingBasis[];
 
-  @ApiProperty({ type: Object, additionalProperties: true, description: 'What went in.' })
+  @ApiProperty({ type: Object, additionalProperties: true, description: 'Inputs of the method.' })
   inputs: Record<string, unknown>;
 
   @IsListOf(textRule({ max: 500 }), { max: 100 })
@@ -208,11 +208,13 @@ export class Finding {
   operationId?: string;
 
   @Optional()
-  @IsFlag({ description: 'Its operation was reversed: it counts no more.' })
+  @IsFlag({ description: 'Its operation was reversed, so the finding no longer counts.' })
   reversed?: boolean;
 
   @Optional()
-  @Nested(() => Restatement, { description: 'In the answer to a finding that restates one whose liquid went on.' })
+  @Nested(() => Restatement, {
+    description: 'In the answer to a finding that replaces an earlier one whose liquid has since been used.',
+  })
   restatement?: Restatement;
 }
 

@@ -1,23 +1,25 @@
 import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
+import type { StrengthFinding } from '../../../alcoholometry/strength/finding.js';
+import type { OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { booksOf } from '../../../ledger/books/operation-draft.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
-import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
-import { inStock, isInProcess } from '../position/lot-position.js';
+import { inStock } from '../position/lot-position.js';
 import { computeFinding } from './compute-finding.js';
 import { alcoholDraft } from '../position/finding-books.js';
 import type { Standing } from '../finding-records/finding-kinds.js';
 import { findingRow } from '../finding-records/finding.rows.js';
 import type { Finding, NewFinding } from './findings.dto.js';
-import { toFinding } from './findings.dto.js';
+import { newFinding, requireApplicable } from './findings.rules.js';
 import type { FindingRead } from './finding-inputs.reader.js';
 import { FindingInputsReader } from './finding-inputs.reader.js';
+import type { Restating } from '../restatement/restate.js';
 import { postChanges, reMeasurement, restate } from '../restatement/restate.js';
 import type { RestatementRead } from '../restatement/restatement.reader.js';
 import { RestatementReader } from '../restatement/restatement.reader.js';
@@ -59,34 +61,13 @@ export class FindingsService {
     requireApplicable(body, standing, read);
     const { lot } = position;
     const computed = computeFinding(body, basis);
-    const sampledAt = new Date(body.sampledAt ?? (basis.final ?? basis.reading)?.takenAt ?? head.occurredAt);
+    const sampledAt = sampledAtOf(body, read, head);
     const id = uuidv7();
     const restates = standing === 'of-record' ? target.lastOfRecordId : undefined;
     const accounts = inStock(target);
     const { found } = computed;
-    const restating =
-      read.restatement === undefined
-        ? undefined
-        : restate({ read: read.restatement, target, found, findingId: id, operationId: head.id });
-    const draft = alcoholDraft({
-      head: {
-        ...head,
-        premisesId: target.composition.premisesId,
-        lotId: lot.id,
-        compositionId: target.composition.id,
-        document: {
-          finding: id,
-          standing,
-          restates: restates ?? null,
-          method: found.method.id,
-          ...(restating === undefined ? {} : { restatement: { ...restating.restatement } }),
-        },
-      },
-      standing,
-      target,
-      found: computed.found,
-      category: lot.category,
-    });
+    const restating = restatingOf(read, found, { findingId: id, operationId: head.id });
+    const draft = draftOf(read, found, { head, standing, restating, findingId: id, restates });
     const facts = {
       id,
       lotId: lot.id,
@@ -98,41 +79,20 @@ export class FindingsService {
       inputs: computed.inputs,
       warnings: computed.warnings,
     };
-    const row = findingRow(facts, computed.found);
-    const { strengthPercent: strength } = computed.found;
     return {
       batch: {
         action: 'findings.find',
         ...(draft === undefined ? {} : booksOf(...postChanges(draft, restating?.changes ?? [], reMeasurement))),
         rows: {
-          finding: [row, ...(restating?.findings ?? [])],
-          findingReading: computed.readings.map(({ readingId, use }) => ({
-            findingId: id,
-            readingId: readingId,
-            use,
-          })),
+          finding: [findingRow(facts, found), ...(restating?.findings ?? [])],
+          findingReading: computed.readings.map(({ readingId, use }) => ({ findingId: id, readingId, use })),
         },
       },
       reads: readsOf(...accounts, ...(restating?.stock ?? [])),
       answer: new Answer(
         201,
         {
-          ...toFinding({
-            ...facts,
-            restates: restates ?? null,
-            operationId: facts.operationId ?? null,
-            reversed: false,
-            methodId: computed.found.method.id,
-            methodVersion: computed.found.method.version,
-            strengthPercent: strength.value,
-            standardUncertainty: strength.standard,
-            coverageFactor: strength.coverageFactor,
-            expandedUncertainty: strength.expanded,
-            degreesOfFreedom: strength.degreesOfFreedom,
-            realExtractPlato: computed.found.realExtractPlato ?? null,
-            budget: strength.budget,
-            readings: computed.readings,
-          }),
+          ...newFinding(facts, computed),
           ...(restating === undefined ? {} : { restatement: restating.restatement }),
         },
         { location: `/v1/findings/${id}` },
@@ -141,38 +101,46 @@ export class FindingsService {
   }
 }
 
-/** Original gravity tells nothing of a liquid that was diluted, blended or made from spirit; sugar added while it fermented weighs in. */
-function requireApplicable(body: NewFinding, standing: Standing, read: FindingRead): void {
-  const { target, originalGravityApplies, basis } = read;
-  const byGravity = body.method === 'mass-balance' || body.method === 'gravity-drop-table';
-  if (body.method === 'gravity-drop-table' && originalGravityApplies && (basis.additions ?? []).length > 0) {
-    throw new ProblemException(
-      'method-not-applicable',
-      'Sugar was added: the drop of the readings is not that of one wort.',
-      {
-        errors: [{ pointer: '/method', rule: 'sugar-added', detail: 'Use mass-balance, a density or a certificate.' }],
+const sampledAtOf = (body: NewFinding, { basis }: FindingRead, head: EventHead): Date =>
+  new Date(body.sampledAt ?? (basis.final ?? basis.reading)?.takenAt ?? head.occurredAt);
+
+const restatingOf = (
+  { restatement, target }: RestatingRead,
+  found: StrengthFinding,
+  ids: { readonly findingId: string; readonly operationId: string },
+): Restating | undefined =>
+  restatement === undefined ? undefined : restate({ read: restatement, target, found, ...ids });
+
+/** The operation that brings the composition's stock to the strength found; its document names the finding. */
+function draftOf(
+  { position, target }: RestatingRead,
+  found: StrengthFinding,
+  facts: {
+    readonly head: EventHead;
+    readonly standing: Standing;
+    readonly restating: Restating | undefined;
+    readonly findingId: string;
+    readonly restates: string | undefined;
+  },
+): OperationDraft | undefined {
+  const { head, standing, restating, findingId, restates } = facts;
+  return alcoholDraft({
+    head: {
+      ...head,
+      premisesId: target.composition.premisesId,
+      lotId: position.lot.id,
+      compositionId: target.composition.id,
+      document: {
+        finding: findingId,
+        standing,
+        restates: restates ?? null,
+        method: found.method.id,
+        ...(restating === undefined ? {} : { restatement: { ...restating.restatement } }),
       },
-    );
-  }
-  if (byGravity && !originalGravityApplies) {
-    throw new ProblemException(
-      'method-not-applicable',
-      'The original gravity no longer applies: this composition was diluted, blended or made from spirit.',
-      {
-        errors: [
-          {
-            pointer: '/method',
-            rule: 'method-not-applicable',
-            detail: 'Use a density, an alcoholometer or a certificate.',
-          },
-        ],
-      },
-    );
-  }
-  if (standing === 'provisional' && !isInProcess(target)) {
-    throw new ProblemException('conflict', 'The composition is finished: it has a finding of record already.', {
-      errors: [{ pointer: '/standing', rule: 'finished', detail: 'Use supporting, or of-record to restate it.' }],
-      members: { finding: target.ofRecord?.id },
-    });
-  }
+    },
+    standing,
+    target,
+    found,
+    category: position.lot.category,
+  });
 }

@@ -5,7 +5,7 @@ import type { CompositionPosition } from './lot-position.js';
 import { PositionReader } from './position.reader.js';
 import { findingNow } from './vessel-draw.js';
 
-/** What the extract of a liquid is taken to be, °P. */
+/** Extract assumed for a liquid, °P. */
 export interface KnownExtract {
   readonly plato: number;
   readonly warnings: readonly string[];

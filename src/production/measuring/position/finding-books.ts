@@ -111,7 +111,7 @@ export function alcoholDraft(posting: AlcoholPosting): OperationDraft | undefine
 
 function requireLiquid(accounts: readonly StockAccount[]): void {
   if (accounts.length === 0) {
-    throw new ProblemException('conflict', 'Nothing of this composition is left in a vessel.', {
+    throw new ProblemException('conflict', 'No vessel holds liquid of this composition any more.', {
       errors: [{ pointer: '/compositionId', rule: 'empty', detail: 'Only a supporting finding can be added to it.' }],
     });
   }

@@ -17,7 +17,7 @@ export interface CompositionPosition {
   readonly provisional: FindingRow | undefined;
 }
 
-/** Where a lot stands. */
+/** State of a lot: its compositions with their stock and findings. */
 export interface LotPosition {
   readonly lot: {
     readonly id: string;
@@ -40,7 +40,7 @@ export const inStock = ({ accounts }: CompositionPosition): StockAccount[] =>
 /** A composition is in process until a finding of record declares it finished. */
 export const isInProcess = (position: CompositionPosition): boolean => position.ofRecord === undefined;
 
-/** How the liquid of a composition expands, as far as it is known; `apparentExtractPlato` stands in while there is no finding. */
+/** Kind of liquid, for its thermal expansion. `apparentExtractPlato` is used while there is no finding. */
 export function liquidOf(position: CompositionPosition, apparentExtractPlato: number): VesselLiquid {
   const finding = position.ofRecord ?? position.provisional;
   if (finding === undefined) {

@@ -18,7 +18,7 @@ interface LotRow {
   expected: { originalExtract?: number } | null;
 }
 
-/** Reads where a lot stands: compositions, what is left of each, findings. */
+/** Reads the state of a lot: compositions, stock of each, findings. */
 @Injectable()
 export class PositionReader {
   constructor(
@@ -51,7 +51,7 @@ export class PositionReader {
     };
   }
 
-  /** What stands in a vessel: at most one composition with liquid in it. */
+  /** Composition in a vessel: at most one with liquid in it. */
   async inVessel(tx: Tx, producerId: string, vesselId: string): Promise<CompositionPosition | undefined> {
     const [account] = await this.stock.ofVessel(tx, producerId, vesselId);
     const id = account?.account.compositionId;

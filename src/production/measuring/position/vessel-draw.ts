@@ -11,7 +11,7 @@ import type { FindingRow } from '../finding-records/finding.reader.js';
 import type { CompositionPosition } from './lot-position.js';
 import { inStock, isInProcess } from './lot-position.js';
 
-/** What is taken out of a vessel, with what the books say of it. */
+/** Amount taken out of a vessel, as the books value it. */
 export interface VesselDraw {
   readonly target: CompositionPosition;
   readonly stock: StockAccount;

@@ -27,11 +27,11 @@ export interface ReadingDraft {
   readonly row: RowOf<'reading'>;
   readonly read: ReadingRow;
   readonly personalText: readonly PersonalText[];
-  /** What was given and is kept converted: for the trail. */
+  /** Values as given, where the row holds them converted; for the audit trail. */
   readonly given: Facts;
 }
 
-/** Where the body of a reading stands in the request, for the pointers. */
+/** Place of the reading in the request body, for the pointers of a refusal. */
 export type Place = '' | 'replacement';
 
 const pointer = (place: Place, name: string): string => (place === '' ? `/${name}` : `/${place}/${name}`);
@@ -81,7 +81,6 @@ export class ReadingDrafts {
     place: Place = '',
   ): Promise<ReadingDraft> {
     const { personId, vesselId, sampleTemperature } = body;
-    const measured = valueOf(body);
     const instrument = await this.instrument(tx, producerId, lot, body, takenAt, place);
     if (personId !== undefined) {
       await referenced(tx, producerId, 'person', personId, pointer(place, 'personId'));
@@ -90,36 +89,7 @@ export class ReadingDrafts {
       await referenced(tx, producerId, 'vessel', vesselId, pointer(place, 'vesselId'));
     }
     const compositionId = await this.readings.compositionAt(tx, producerId, lot.id, takenAt, vesselId);
-    const read: ReadingRow = {
-      id: uuidv7(),
-      lotId: lot.id,
-      compositionId: compositionId ?? null,
-      vesselId: vesselId ?? null,
-      kind: body.kind,
-      value: measured === undefined ? null : canonicalText(decimalOf(measured.value)),
-      unit: measured?.unit ?? null,
-      temperatureC: sampleTemperature === undefined ? null : celsius(sampleTemperature),
-      degassed: body.degassed ?? null,
-      instrumentId: body.instrumentId ?? null,
-      personId: personId ?? null,
-      source: body.source ?? 'hand',
-      text: body.text ?? null,
-      flags: readingFlags({
-        kind: body.kind,
-        ...measured,
-        takenAt,
-        hasTemperature: sampleTemperature !== undefined,
-        degassed: body.degassed,
-        lotRetiredAt: lot.retiredAt,
-        instrument,
-      }),
-      takenAt,
-      recordedAt: null,
-      struckFor: null,
-      struckNote: null,
-      replacedBy: null,
-      struckAt: null,
-    };
+    const read = newReading(body, lot, takenAt, { compositionId, instrument });
     const personalText = body.text === undefined ? [] : [{ id: uuidv7(), text: body.text }];
     return {
       row: bookRow(read, personalText.at(0)?.id ?? null),
@@ -129,7 +99,7 @@ export class ReadingDrafts {
     };
   }
 
-  /** What the flags need of the instrument, its calibration on the day at the premises included. */
+  /** Facts of the instrument for the flags, with its calibration on the day at the premises. */
   private async instrument(
     tx: Tx,
     producerId: string,
@@ -159,6 +129,47 @@ export class ReadingDrafts {
           : await this.instruments.calibrationOn(tx, producerId, instrumentId, day, measured),
     };
   }
+}
+
+/** A reading about to be written, as it will be read. */
+function newReading(
+  body: NewReading,
+  lot: LotRow,
+  takenAt: Date,
+  found: { readonly compositionId: string | undefined; readonly instrument: ReadingFacts['instrument'] },
+): ReadingRow {
+  const { sampleTemperature } = body;
+  const measured = valueOf(body);
+  return {
+    id: uuidv7(),
+    lotId: lot.id,
+    compositionId: found.compositionId ?? null,
+    vesselId: body.vesselId ?? null,
+    kind: body.kind,
+    value: measured === undefined ? null : canonicalText(decimalOf(measured.value)),
+    unit: measured?.unit ?? null,
+    temperatureC: sampleTemperature === undefined ? null : celsius(sampleTemperature),
+    degassed: body.degassed ?? null,
+    instrumentId: body.instrumentId ?? null,
+    personId: body.personId ?? null,
+    source: body.source ?? 'hand',
+    text: body.text ?? null,
+    flags: readingFlags({
+      kind: body.kind,
+      ...measured,
+      takenAt,
+      hasTemperature: sampleTemperature !== undefined,
+      degassed: body.degassed,
+      lotRetiredAt: lot.retiredAt,
+      instrument: found.instrument,
+    }),
+    takenAt,
+    recordedAt: null,
+    struckFor: null,
+    struckNote: null,
+    replacedBy: null,
+    struckAt: null,
+  };
 }
 
 const bookRow = (read: ReadingRow, textId: string | null): RowOf<'reading'> => ({

@@ -2,7 +2,7 @@ import type { CalibrationOn } from '../../registers/instruments/calibration-rule
 import type { InstrumentKind } from '../../registers/instruments/instrument-kinds.js';
 import type { ReadingKind } from './reading-kinds.js';
 
-/** What is worth saying about a reading and is no reason to refuse it. */
+/** Remarks on a reading that are no reason to refuse it. */
 export const READING_FLAGS = [
   'no-instrument',
   'no-temperature',
@@ -19,7 +19,7 @@ export const READING_FLAGS = [
 ] as const;
 export type ReadingFlag = (typeof READING_FLAGS)[number];
 
-/** Which instruments measure what. */
+/** Kinds of instrument that measure each kind of reading. */
 const MEASURED_BY: Readonly<Record<ReadingKind, readonly InstrumentKind[]>> = {
   gravity: ['hydrometer', 'density-meter', 'refractometer'],
   temperature: ['thermometer', 'density-meter', 'ph-meter'],

@@ -26,7 +26,7 @@ export type ReadingKind = (typeof READING_KINDS)[number];
 type Carrier = 'gravity' | 'quantity' | 'value' | 'text';
 const CARRIERS: readonly Carrier[] = ['gravity', 'quantity', 'value', 'text'];
 
-/** What was read, in one of four forms. */
+/** Value of a reading, in one of four forms. */
 export interface Measured {
   readonly gravity?: Gravity;
   readonly quantity?: Quantity;
@@ -74,7 +74,7 @@ export const HAS_SAMPLE: ReadonlySet<ReadingKind> = new Set(
   READING_KINDS.filter((kind) => kind !== 'temperature' && kind !== 'text'),
 );
 
-/** What a reading of a kind may not say, and what is wrong with its value. */
+/** Properties that do not belong to the kind of reading, and faults of its value. */
 export function readingFindings(
   body: Measured & { readonly kind: ReadingKind; readonly sampleTemperature?: unknown },
 ): Finding[] {

@@ -32,13 +32,13 @@ export interface ReadingRow {
   readonly struckAt: Date | null;
 }
 
-/** Where a page starts: after this moment and id. */
+/** Start of a page: after this moment and id. */
 export interface ReadingPosition {
   readonly takenAt: string;
   readonly id: string;
 }
 
-/** Reads readings, struck ones included; other features see them through this and nothing else. */
+/** Reads readings, struck ones included for all other features. */
 @Injectable()
 export class ReadingReader {
   async row(tx: Tx, producerId: string, id: string): Promise<ReadingRow | undefined> {

@@ -3,7 +3,7 @@ import type { Route } from '../../../ledger/genealogy/tracer.js';
 import { ENDED, follow } from '../../../ledger/genealogy/tracer.js';
 import type { LineSubject, AffectedOutflow, AffectedStock } from './restatement.dto.js';
 
-/** Where litres of one liquid stand now and with what they left. */
+/** Litres of one liquid by the account where they are now, and by the operation with which they went out. */
 export interface Propagation {
   readonly inStock: readonly { readonly place: Place; readonly litres: number }[];
   readonly outflows: readonly {
@@ -106,7 +106,7 @@ export const stockLine = (place: Place, litres: number, pureAlcohol: number): Af
   pureAlcohol: { value: places6(pureAlcohol), unit: 'L' },
 });
 
-/** What has left, by operation and kind of line, with the alcohol that it would have had more or less. */
+/** Outflows by operation and kind of line, with the change of their alcohol in litres. */
 export function outflowLines(
   outflows: Propagation['outflows'],
   alcoholOf: (litres: number) => number,

@@ -21,15 +21,18 @@ export interface Restating {
   readonly restatement: Restatement;
   readonly findings: readonly RowOf<'finding'>[];
   readonly changes: readonly StockChange[];
-  /** What it rests on. */
+  /** Stock accounts that were read; the write is refused as stale if one has moved. */
   readonly stock: readonly StockAccount[];
 }
 
 /**
- * A new strength of record of liquid that went on: what of it is still in stock, each with its share of the change; what has left, shown; and
- * the strengths of derived compositions. Compositions measured on their own since stand on their own finding, and end
- * it; so do those in process, whose finish will find all that is there. The first of record takes the place of the latest provisional one for
- * what left since that stood; what left before had the strength of its own time. Undefined where nothing went on.
+ * Applies a new strength of record to liquid that has since been moved, mixed, packed or sent out.
+ *
+ * Stock gets its share of the change. Outflows are listed and not posted. Findings of derived compositions are replaced.
+ * The change ends at compositions with a measured finding of their own, and at those in process, which will be measured when they finish.
+ * A first finding of record replaces the latest provisional one, for outflows since that one only.
+ *
+ * @returns undefined if nothing of the liquid was used since
  */
 export function restate(facts: {
   readonly read: RestatementRead;

@@ -4,7 +4,7 @@ import type { Quantity } from '../../../metrology/units.js';
 
 const LONG = { max: 20_000 };
 
-/** Whose liquid a line is about. */
+/** Lot that the liquid of a line belongs to. */
 export interface LineSubject {
   readonly lotId?: string;
   readonly compositionId?: string;
@@ -54,7 +54,8 @@ export class AffectedOutflow {
   @IsPlainText(
     { max: 60 },
     {
-      description: 'Line of the books; `measured-since` where a finding of its own stands for it, or its finish will.',
+      description:
+        'Line of the books. `measured-since`: its strength was measured on its own since, or will be when it finishes.',
     },
   )
   kind: string;
@@ -69,7 +70,7 @@ export class AffectedOutflow {
   )
   volume: Quantity;
 
-  @IsQuantityOf('volume', { units: ['L'] }, { description: 'Litres of pure alcohol that it had more; shown.' })
+  @IsQuantityOf('volume', { units: ['L'] }, { description: 'Change of its litres of pure alcohol; shown, not posted.' })
   pureAlcohol: Quantity;
 }
 

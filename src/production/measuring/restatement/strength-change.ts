@@ -18,7 +18,7 @@ import type { RestatedFinding } from './restatement.dto.js';
 import type { Propagation } from './propagation.js';
 import { subjectOf } from './propagation.js';
 
-/** A strength in place of another, with what each is unsure by: contributions in % vol by origin. */
+/** Replacement of one strength by another, with the uncertainty of each: contributions in % vol by origin. */
 export interface StrengthChange {
   readonly oldPercent: number;
   readonly newPercent: number;
@@ -26,7 +26,7 @@ export interface StrengthChange {
   readonly newByOrigin: ReadonlyMap<string, number>;
 }
 
-/** What changes on one stock account. */
+/** Change of one stock account. */
 export interface StockChange {
   readonly place: Place;
   readonly account: AccountKey;
@@ -38,7 +38,7 @@ export interface StockChange {
 
 const ZERO = new Exact(0);
 
-/** Whether a finding was measured, and does not follow from another composition's. */
+/** True for a measured finding, false for one computed from other compositions. */
 export const isMeasured = ({ methodId }: FindingRow): boolean => (METHODS as readonly string[]).includes(methodId);
 
 /** Accounts of compositions other than these whose strength was measured on its own, or will be: of those `inProcess` if so. */
@@ -92,7 +92,7 @@ function changedComponents(change: StrengthChange, litres: number, stock: StockA
   return combined(ofVolume, part(change.newByOrigin, 1), part(change.oldByOrigin, -1));
 }
 
-/** Spreads a change of strength over what is in stock, without the accounts that are brought to the new strength on their own. */
+/** Divides a change of strength among the stock, without the accounts that another step brings to the new strength. */
 export function stockChanges(
   read: RestatementRead,
   found: Propagation,
@@ -162,7 +162,7 @@ export function requirePossible(value: number): void {
   }
 }
 
-/** A derived finding again, with another strength and what that is unsure by. */
+/** Row of a derived finding with its new strength and uncertainty. */
 export function restatedRow(
   old: FindingRow,
   now: {

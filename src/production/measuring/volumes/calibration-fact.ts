@@ -1,6 +1,6 @@
 import type { CalibrationOn } from '../../registers/instruments/calibration-rules.js';
 
-/** What is known of an instrument at one value on one day, with where its error comes from: what shares an origin shares the error. */
+/** Calibration of an instrument at one value on one day, with the origin of its error. Readings of one origin share the error. */
 export type CalibrationFact =
   | {
       readonly state: 'valid';

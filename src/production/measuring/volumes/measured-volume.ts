@@ -31,7 +31,7 @@ export interface MeasuredVolume {
 /** Expansion of drinks near 20 °C, per K: what an unsure temperature does to a volume. Common practice, no source; water has 2.1e-4 at 20 °C. */
 const EXPANSION_PER_K = 2.5e-4;
 
-/** Where the errors of one measurement come from: the instrument's calibration is shared by all that it measured, the rest is this reading's. */
+/** Origins of the errors of one measurement. All measurements of an instrument share its calibration error; the rest belongs to this reading. */
 export interface VolumeOrigins {
   /** Of an instrument without a valid record, or of a vessel read without one. */
   readonly scale: string;

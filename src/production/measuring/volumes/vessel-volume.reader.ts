@@ -18,7 +18,7 @@ export interface VolumeBody {
   readonly standardUncertainty?: number;
 }
 
-/** What a plan needs to know of the vessel and the instrument to make litres of a reading. */
+/** Facts of the vessel and the instrument by which a reading becomes litres. */
 export interface VesselMeasure {
   readonly vessel: Vessel;
   readonly calibration: CalibrationFact | undefined;

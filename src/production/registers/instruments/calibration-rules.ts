@@ -25,7 +25,7 @@ export interface CalibrationRecord {
   readonly regions: readonly Region[];
 }
 
-/** What a calibration says about one value on one day. */
+/** Result of a calibration for one value on one day. */
 export type CalibrationOn =
   | {
       readonly state: 'valid';
@@ -49,7 +49,7 @@ export interface ValueRead {
 
 const isGravityScale = (unit: string): unit is GravityScale => (GRAVITY_SCALES as readonly string[]).includes(unit);
 
-/** What keeps regions from being the calibration of a scale: turned about, out of order, overlapping, off the scale. */
+/** Faults of the regions of a calibration: reversed, out of order, overlapping, off the scale. */
 export function regionFindings(regions: readonly Region[], unit: string): Finding[] {
   return regions.flatMap((region, index) => [
     ...uncertaintyFindings(region, index),
@@ -102,8 +102,8 @@ function valueIn(unit: string, read: ValueRead): number | undefined {
 }
 
 /**
- * What an instrument's latest calibration up to a day says of a value read on it. Where two regions meet, the lower one counts; beyond
- * the regions nothing is extrapolated.
+ * Correction and uncertainty of a value, by the instrument's latest calibration up to a day. At the limit of two regions the lower
+ * one applies. Nothing is extrapolated beyond the regions.
  *
  * @param calibrations of one instrument, in any order; @param on the day, as in 2026-03-01
  */

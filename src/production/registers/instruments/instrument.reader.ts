@@ -7,7 +7,7 @@ import type { CalibrationOn, ValueRead } from './calibration-rules.js';
 import { calibrationOf } from './calibration-rules.js';
 import { calibrationRecord } from './calibrations.dto.js';
 
-/** Reads instruments and what their calibrations say; other features see them through this and nothing else. */
+/** Reads instruments and their calibrations for all other features. */
 @Injectable()
 export class InstrumentReader {
   async row(tx: Tx, producerId: string, id: string): Promise<Instrument | undefined> {
@@ -15,7 +15,7 @@ export class InstrumentReader {
   }
 
   /**
-   * What the instrument's latest calibration up to a day says of a value read on it.
+   * Correction and uncertainty of a value, by the instrument's latest calibration up to a day.
    *
    * @param on the day at the premises, as in 2026-03-01
    */

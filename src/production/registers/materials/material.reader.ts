@@ -4,7 +4,7 @@ import { findRow } from '../../shared/references.js';
 import type { Material } from './materials.dto.js';
 import { toMaterial } from './materials.dto.js';
 
-/** Reads materials; other features see them through this and nothing else. */
+/** Reads materials for all other features. */
 @Injectable()
 export class MaterialReader {
   async row(tx: Tx, producerId: string, id: string): Promise<Material | undefined> {

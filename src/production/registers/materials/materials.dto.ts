@@ -38,7 +38,7 @@ const STRENGTH = { min: 0, max: 100, maxDecimals: 6 };
 
 export class MaterialFacts {
   @Optional()
-  @IsOneOf(FERMENTABLES, { description: 'What yeast makes of it; left out for what does not ferment.' })
+  @IsOneOf(FERMENTABLES, { description: 'Kind of sugar source; left out for a material that does not ferment.' })
   fermentable?: FermentableKind;
 
   @Optional()
@@ -50,7 +50,7 @@ export class MaterialFacts {
 
   @Optional()
   @IsQuantityOf('fraction', STRENGTH, {
-    description: 'Of what bears alcohol, % vol at 20 °C.',
+    description: 'Strength of a material that contains alcohol, % vol at 20 °C.',
     example: { value: 96, unit: '%' },
   })
   strength?: Quantity;

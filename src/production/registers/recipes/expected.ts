@@ -26,8 +26,8 @@ const MODEL_UNCERTAINTY: Readonly<Record<PlanKind, number | undefined>> = {
 const shown = (value: number, places: number): number => Number(value.toFixed(places));
 
 /**
- * What a plan comes to: gravities, strength and yield from its fermentables; for a plan that ferments nothing, strength and pure alcohol as
- * they are planned. Figures are shown rounded: gravity to 6 places, extract, strength and volumes to 4.
+ * Computes gravities, strength and yield of a plan from its fermentables. For a plan that ferments nothing, strength and pure alcohol are
+ * the planned ones. Figures are rounded: gravity to 6 places, extract, strength and volumes to 4.
  *
  * Method, range and error: those of `plan` in alcoholometry.
  * @throws ProblemException `not-computable`, `out-of-range` with pointers under /plan
@@ -135,7 +135,7 @@ function requireYield(kind: FermentableKind, extractYield: Quantity | undefined,
   }
 }
 
-/** Where in the body the input stands that the mass balance calls by a name of its own. */
+/** Pointer to the input in the body that the mass balance knows by another name. */
 function pointerOf(name: string, given: RecipePlan): string {
   const fermentable = /^fermentables\.(\d+)/.exec(name);
   if (fermentable !== null) {
@@ -147,7 +147,7 @@ function pointerOf(name: string, given: RecipePlan): string {
   return given.finalGravity === undefined ? '/plan/expectedAttenuation' : '/plan/finalGravity';
 }
 
-/** Says so when the fermentables miss the wanted strength by more than the model is unsure of. */
+/** Warns if the computed strength differs from the wanted one by more than the uncertainty of the model. */
 function missedStrength({ strength }: RecipePlan, foundPercent: number, model: number): string[] {
   if (strength === undefined || Math.abs(foundPercent - strength.value) <= Math.max(0.1, 2 * model * foundPercent)) {
     return [];

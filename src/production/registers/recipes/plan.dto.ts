@@ -93,7 +93,7 @@ export class RecipePlan {
   notes?: string;
 }
 
-/** What the plan comes to. Computed when the version is made, and kept. */
+/** Expected figures of the plan. Computed when the version is made, and kept. */
 export class ExpectedFigures {
   @Optional()
   @Field(exactGravityRule)

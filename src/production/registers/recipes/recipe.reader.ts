@@ -10,7 +10,7 @@ export interface PlannedVersion extends RecipeVersion {
   readonly recipe: Recipe;
 }
 
-/** Reads recipes and their versions; other features see them through this and nothing else. */
+/** Reads recipes and their versions for all other features. */
 @Injectable()
 export class RecipeReader {
   /** By its id, or by recipe and number. */

@@ -7,7 +7,7 @@ import { Exact } from '../../../metrology/decimals.js';
 import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
 import type { LabelCheck } from './label-check.dto.js';
 
-/** What the strength alone is unsure by: the alcohol's components less what the volume's would make of it. */
+/** Components of the uncertainty of the strength alone: those of the alcohol without those of the volume. */
 const strengthVector = (amount: Amount, components: Components): Components => {
   const strength = new Exact(bookStrengthPercent(amount) ?? 0).dividedBy(100);
   return mapped(components, ({ litres, lpa }) => ({ litres, lpa: lpa.minus(litres.times(strength)) }));
@@ -17,7 +17,7 @@ const strengthVector = (amount: Amount, components: Components): Components => {
 export const strengthUncertaintyPercent = (amount: Amount, components: Components): number =>
   (100 * rootSumSquare(strengthVector(amount, components), 'lpa')) / amount.litres.toNumber();
 
-/** Whether what the books hold conforms to a label within the producer's tolerance; flagged, never decided for them. */
+/** Conformity of the strength in the books with a label, within the producer's tolerance. The result is shown; the producer decides. */
 export function checkLabel(
   amount: Amount,
   components: Components,
