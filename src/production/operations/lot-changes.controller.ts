@@ -36,7 +36,7 @@ export class LotChangesController {
     id: 'addToLot',
     summary: 'Add something to a vessel',
     description:
-      'Sugar, fruit, flavouring, acid, finings, nutrient, salts, stabiliser or chase water, with its material lot. What bears alcohol comes out of its stock; a solid takes up its litres; finings and the like under 0.1 % of the mass are on record without litres. Sugar into a fermenting wash weighs into its original extract; after any other addition of a finished drink the mixture is its strength of record. The vapour of strong spirit ignites: local codes and licensed practice decide on its handling.',
+      'Sugar, fruit, flavouring, acid, finings, nutrient, salts, stabiliser or chase water, with its material lot. A material that contains alcohol is drawn from its stock. A solid adds the volume that it takes up when dissolved. Finings and the like under 0.1 % of the mass are recorded without litres. Sugar in a fermenting wash counts in its original extract; after any other addition to a finished drink the computed mixture is its strength of record. The vapour of strong spirit ignites: local codes and licensed practice decide on its handling.',
     created: AdditionAnswer,
     problems: [...COMMON, 'later-posting-in-the-way', 'out-of-range', 'not-computable'],
   })
@@ -55,7 +55,7 @@ export class LotChangesController {
     id: 'splitLot',
     summary: 'Split part of a vessel off to another lot',
     description:
-      'The part goes to an empty vessel and belongs to another lot. It inherits the finding of what it came from; while in process its original gravity is that of the lot it came from.',
+      'Moves part of the liquid to an empty vessel, under another lot. The part takes over the finding of the lot that it came from; while it is in process, its original gravity is that of that lot.',
     created: SplitAnswer,
     problems: [...COMMON, 'assertion-in-the-way', 'vessel-in-use'],
   })
@@ -74,7 +74,7 @@ export class LotChangesController {
     id: 'cropYeast',
     summary: 'Crop yeast from a vessel',
     description:
-      'Slurry out of the vessel into a material lot of yeast, which keeps the alcohol of its liquid. CO₂ collects over fermenting vessels and suffocates without warning: ventilate before reaching in.',
+      'Moves slurry from the vessel to a new material lot of yeast, with the alcohol of its liquid. CO₂ collects over fermenting vessels and suffocates without warning: ventilate before reaching in.',
     created: YeastCropAnswer,
     problems: [...COMMON, 'assertion-in-the-way', 'finding-needed'],
   })

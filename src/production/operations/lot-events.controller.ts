@@ -73,7 +73,7 @@ export class LotEventsController {
     id: 'gaugeVessel',
     summary: 'Gauge a vessel',
     description:
-      'Measures what is in the vessel and brings the books to it. An entry dated before a gauge needs to explain it.',
+      'Enters the measured contents of the vessel and adjusts the books to them. A later entry that is dated before the gauge names it in `explains`.',
     created: GaugeAnswer,
     problems: [...CHANGES, 'insufficient-stock'],
   })
@@ -91,7 +91,8 @@ export class LotEventsController {
     tag: 'Lots',
     id: 'transferLot',
     summary: 'Move liquid from vessel to vessel',
-    description: 'With what was lost on the way. May be dated back; every later moment is checked.',
+    description:
+      'With the loss of the transfer. It may be dated back if the books have enough liquid at every later moment.',
     created: TransferAnswer,
     problems: [
       'not-found',
@@ -119,7 +120,7 @@ export class LotEventsController {
     id: 'diluteLot',
     summary: 'Dilute a vessel with water',
     description:
-      'Water given, or computed for a strength. Opens a new composition with a mixture finding of record; the original gravity no longer applies to it.',
+      'Give the water, or the strength to reach, from which the water is computed. The result is a new composition, whose strength of record is that of the computed mixture; the original gravity no longer applies to it.',
     created: DilutionAnswer,
     problems: [...CHANGES, 'insufficient-stock', 'finding-needed', 'not-computable'],
   })

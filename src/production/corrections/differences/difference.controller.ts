@@ -18,7 +18,7 @@ export class DifferenceController {
     id: 'postDifference',
     summary: 'Correct a wrong value by a difference',
     description:
-      'For the volume of a charge or gauge, the volume or strength of a receipt, the loss of a transfer, the count of a packaging run, the water of a dilution, the liquid of an addition, and what an opening states, where later work rests on it: posts only the change, by share over what is still in stock down the genealogy, now; on the line of earlier periods where the mistake lies in a closed one. Measured draws and counted containers keep their litres, a later gauge settles what was wrong before it. Goods that have left are shown and not posted. With `preview` it answers 200 with what it would post, and stores nothing.',
+      'For a wrong value that later operations depend on, so that the operation cannot be reversed. It corrects the volume of a charge or gauge, the volume or strength of a receipt, the loss of a transfer, the count of a packaging run, the water of a dilution, the liquid of an addition, and the values of an opening. Only the change is posted, dated now, to the stock that the liquid has become, each place by its share. If the mistake lies in a closed period, it is posted to the account `earlier-period`. Measured draws and counted containers keep their litres; a gauge after the mistake ends its effect. Goods that are no longer in stock are shown and not posted. With `preview` the answer is 200 with the postings, and nothing is stored.',
     created: DifferenceAnswer,
     problems: [
       'not-found',

@@ -21,7 +21,7 @@ import type { DifferenceAnswer, DifferenceOperation, NewDifference } from './dif
 @Injectable()
 export class DifferenceService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly clock: Clock,
     private readonly facts: DifferenceReader,
   ) {}
@@ -30,10 +30,10 @@ export class DifferenceService {
     requireOneValue(body.correct);
     const read = (tx: Tx): Promise<DifferenceRead> => this.facts.read(tx, ctx.producerId, id, body);
     if (body.preview === true) {
-      const facts = await this.door.read(ctx, read);
+      const facts = await this.database.read(ctx, read);
       return new Answer(200, this.plan(body, facts).answer.body);
     }
-    return this.door.write(ctx, { read, plan: (facts) => this.plan(body, facts) });
+    return this.database.write(ctx, { read, plan: (facts) => this.plan(body, facts) });
   }
 
   private plan(body: NewDifference, facts: DifferenceRead): Plan<DifferenceAnswer> {

@@ -18,7 +18,7 @@ export class BlendsController {
     id: 'blendLots',
     summary: 'Blend liquids of several vessels',
     description:
-      'Components out, result in, with the volume change on mixing; pure alcohol to the last decimal. If every part has a strength of record, so has the result, by mixture; with one part still in process the result is in process. Fresh wash charged onto a heel is a blend with `wash`. A component of another category moves between the categories first.',
+      'Posts the components out of their vessels and the result into its own, with the volume change on mixing; pure alcohol is conserved to the last decimal. If every part has a strength of record, the computed mixture is the strength of record of the result; if one part is in process, the result is in process. Fresh wash charged onto a heel is a blend with `wash`. A component of another category is posted from its category to that of the result.',
     created: BlendAnswer,
     problems: [
       'not-found',

@@ -34,7 +34,7 @@ export class ContainersController {
     id: 'createEmptiesReturn',
     summary: 'Enter containers that came back empty',
     description:
-      'They can be filled again. What comes back with something in it is a movement of the kind return, with its serial and the measured litres.',
+      'They can be filled again. A container that comes back part full is a movement of the kind return, with its serial and the measured litres.',
     created: EmptiesAnswer,
     problems: [
       'not-found',

@@ -103,7 +103,7 @@ export class Container {
 
 export class ContainerPage extends ListOf(Container) {}
 
-export const containerWire = (row: ContainerRow): Container => ({
+export const toContainer = (row: ContainerRow): Container => ({
   serial: row.serial,
   state: STATES[row.event],
   event: row.event,

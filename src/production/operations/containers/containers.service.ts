@@ -10,13 +10,13 @@ import { referenced } from '../../shared/references.js';
 import { containerRows } from './container-events.js';
 import { ContainerReader } from './container.reader.js';
 import type { ContainerQuery, Container, EmptiesAnswer, NewEmpties } from './containers.dto.js';
-import { containerWire, eventsOf } from './containers.dto.js';
+import { toContainer, eventsOf } from './containers.dto.js';
 
 /** Containers with serials: where each is, and those that come back empty. */
 @Injectable()
 export class ContainersService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly events: EventWriter,
     private readonly containers: ContainerReader,
   ) {}
@@ -24,8 +24,10 @@ export class ContainersService {
   async list(ctx: RequestContext, { cursor, limit, state, ...filter }: ContainerQuery): Promise<Page<Container>> {
     const after = cursor === undefined ? '' : String(decodeCursor('containers', cursor, ['string'])[0]);
     const wanted = { ...filter, ...(state === undefined ? {} : { events: eventsOf(state) }) };
-    const rows = await this.door.read(ctx, (tx) => this.containers.page(tx, ctx.producerId, wanted, after, limit + 1));
-    return pageOf('containers', rows, limit, ({ serial }) => [serial], containerWire);
+    const rows = await this.database.read(ctx, (tx) =>
+      this.containers.page(tx, ctx.producerId, wanted, after, limit + 1),
+    );
+    return pageOf('containers', rows, limit, ({ serial }) => [serial], toContainer);
   }
 
   /** Posts no litres: the contents left the books before. */

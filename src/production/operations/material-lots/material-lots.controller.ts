@@ -25,9 +25,9 @@ export class MaterialLotsController {
   @Documented({
     tag: 'Materials',
     id: 'receiveMaterialLot',
-    summary: 'Take a material lot in',
+    summary: 'Receive a material lot',
     description:
-      'What bears alcohol goes into the books as a receipt, with its strength. Strong spirit burns and its vapour ignites: local codes and licensed practice decide on its handling.',
+      'A material that contains alcohol is posted to the books as a receipt, with its strength. Strong spirit burns and its vapour ignites: local codes and licensed practice decide on its handling.',
     created: MaterialLot,
     problems: ['not-found', 'time-ahead', 'period-not-open', 'period-closed'],
   })

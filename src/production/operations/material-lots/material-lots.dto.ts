@@ -21,7 +21,7 @@ export class NewMaterialLot extends EventBody {
   @IsId({ description: 'Where it came in.' })
   premisesId: string;
 
-  @IsPlainText({ max: 60 }, { description: 'What the producer calls it.', example: 'NS-2026-03' })
+  @IsPlainText({ max: 60 }, { description: 'The producer’s own name for it.', example: 'NS-2026-03' })
   code: string;
 
   @Optional()
@@ -37,7 +37,7 @@ export class NewMaterialLot extends EventBody {
     'mass',
     { min: 0, aboveMin: true, max: 1_000_000, maxDecimals: 6 },
     {
-      description: 'Either mass or volume. What bears alcohol is taken in by volume at 20 °C.',
+      description: 'Either mass or volume. A material that contains alcohol is received by volume at 20 °C.',
     },
   )
   mass?: WireQuantity;
@@ -118,7 +118,7 @@ export class MaterialLot {
   receivedAt: string;
 
   @Optional()
-  @IsId({ description: 'The receipt in the books, for what bears alcohol.' })
+  @IsId({ description: 'The receipt in the books, for a material that contains alcohol.' })
   operationId?: string;
 }
 
@@ -140,7 +140,7 @@ export interface MaterialLotFacts {
   readonly operationId: string | null;
 }
 
-export const materialLotWire = (row: MaterialLotFacts): MaterialLot => ({
+export const toMaterialLot = (row: MaterialLotFacts): MaterialLot => ({
   id: row.id,
   materialId: row.materialId,
   premisesId: row.premisesId,

@@ -22,7 +22,7 @@ import type { Material } from '../../registers/materials/materials.dto.js';
 import { ownerOf } from '../../shared/owner.js';
 import { malformed, missingReference, referenced } from '../../shared/references.js';
 import type { MaterialLotFacts, MaterialLot, NewMaterialLot } from './material-lots.dto.js';
-import { materialLotWire } from './material-lots.dto.js';
+import { toMaterialLot } from './material-lots.dto.js';
 
 /** Half-width of a label's strength, % vol. Common practice, no source. */
 const LABEL_HALF_WIDTH_PERCENT = 0.3;
@@ -31,7 +31,7 @@ const LABEL_HALF_WIDTH_PERCENT = 0.3;
 @Injectable()
 export class MaterialLotsService {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly events: EventWriter,
     private readonly materials: MaterialReader,
   ) {}
@@ -49,12 +49,12 @@ export class MaterialLotsService {
   async list(ctx: RequestContext, query: PageQuery): Promise<Page<MaterialLot>> {
     const after = idCursor('material-lot', query.cursor);
     const rows = await this.rows(ctx, after, query.limit + 1);
-    return pageOf('material-lot', rows, query.limit, (row) => [row.id], materialLotWire);
+    return pageOf('material-lot', rows, query.limit, (row) => [row.id], toMaterialLot);
   }
 
   async get(ctx: RequestContext, id: string): Promise<MaterialLot> {
     const [row] = await this.rows(ctx, null, 1, id);
-    return row === undefined ? notFound() : materialLotWire(row);
+    return row === undefined ? notFound() : toMaterialLot(row);
   }
 
   private async material(tx: Tx, producerId: string, body: NewMaterialLot): Promise<Material> {
@@ -108,7 +108,7 @@ export class MaterialLotsService {
           ],
         },
       },
-      answer: new Answer(201, materialLotWire(facts), { location: `/v1/material-lots/${id}` }),
+      answer: new Answer(201, toMaterialLot(facts), { location: `/v1/material-lots/${id}` }),
     };
   }
 
@@ -118,7 +118,7 @@ export class MaterialLotsService {
     take: number,
     id: string | null = null,
   ): Promise<MaterialLotFacts[]> {
-    return this.door.read(
+    return this.database.read(
       ctx,
       (tx) => tx.$queryRaw<MaterialLotFacts[]>`
         SELECT id, material_id AS "materialId", premises_id AS "premisesId", code, supplier, supplier_lot AS "supplierLot",

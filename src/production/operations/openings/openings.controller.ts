@@ -18,7 +18,7 @@ export class OpeningsController {
     id: 'openBooks',
     summary: 'Open the books of premises with what is in stock',
     description:
-      'Once for each premises. Lots and vessels are made first; strengths are stated by the producer, with their uncertainty.',
+      'Once for each premises. Create the lots and vessels first. The producer states the strengths, with their uncertainty.',
     created: OpeningAnswer,
     problems: ['not-found', 'conflict', 'vessel-in-use', 'time-ahead', 'period-not-open', 'period-closed'],
   })

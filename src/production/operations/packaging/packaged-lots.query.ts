@@ -9,20 +9,20 @@ import { notFound } from '../../../tenancy/settings/settings-store.js';
 import type { PackagedLotRow } from './packaged-lot.reader.js';
 import { PackagedLotReader } from './packaged-lot.reader.js';
 import type { PackagedLot } from './packaging.dto.js';
-import { packagedLotWire } from './packaging.dto.js';
+import { toPackagedLot } from './packaging.dto.js';
 
 /** Packaged lots as they are read over the wire, with what is on hand. */
 @Injectable()
 export class PackagedLotsQuery {
   constructor(
-    private readonly door: ProducerDatabase,
+    private readonly database: ProducerDatabase,
     private readonly packagedLots: PackagedLotReader,
     private readonly stock: StockReader,
   ) {}
 
   list(ctx: RequestContext, query: PageQuery): Promise<Page<PackagedLot>> {
     const after = idCursor('packaged-lot', query.cursor);
-    return this.door.read(ctx, async (tx) => {
+    return this.database.read(ctx, async (tx) => {
       const rows = await this.packagedLots.page(tx, ctx.producerId, after, query.limit + 1);
       const onHand = await this.onHand(tx, ctx.producerId, rows);
       return pageOf(
@@ -30,18 +30,18 @@ export class PackagedLotsQuery {
         rows,
         query.limit,
         (row) => [row.id],
-        (row) => packagedLotWire(row, onHand.get(row.id) ?? 0),
+        (row) => toPackagedLot(row, onHand.get(row.id) ?? 0),
       );
     });
   }
 
   get(ctx: RequestContext, id: string): Promise<PackagedLot> {
-    return this.door.read(ctx, async (tx) => {
+    return this.database.read(ctx, async (tx) => {
       const row = await this.packagedLots.row(tx, ctx.producerId, id);
       if (row === undefined) {
         return notFound();
       }
-      return packagedLotWire(row, (await this.onHand(tx, ctx.producerId, [row])).get(id) ?? 0);
+      return toPackagedLot(row, (await this.onHand(tx, ctx.producerId, [row])).get(id) ?? 0);
     });
   }
 

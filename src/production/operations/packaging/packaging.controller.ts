@@ -24,7 +24,7 @@ export class PackagingController {
     id: 'packLot',
     summary: 'Fill containers in one run',
     description:
-      'Liquid out, count × nominal volume in, mean fill minus nominal to the fill difference, the rest to loss. More full containers than the gauge said, within its uncertainty, are a flagged gain; beyond it a reason is needed. Containers under pressure burst: keep to their rating; local codes and licensed practice decide.',
+      'Posts the liquid out of the vessel, count × nominal volume into the containers, mean fill minus nominal to the fill difference, and the rest to loss. If the containers hold more than the gauge found, the gain is flagged within the uncertainty of the gauge; beyond it a reasonCode is required. Containers under pressure burst: keep to their rating; local codes and licensed practice decide.',
     created: PackagingAnswer,
     problems: [
       'not-found',

@@ -214,7 +214,7 @@ export class PackagedLot {
 
 export class PackagedLotPage extends ListOf(PackagedLot) {}
 
-export const packagedLotWire = (row: PackagedLotRow, litresOnHand: number): PackagedLot => ({
+export const toPackagedLot = (row: PackagedLotRow, litresOnHand: number): PackagedLot => ({
   id: row.id,
   lotId: row.lotId,
   lotCode: row.lotCode,

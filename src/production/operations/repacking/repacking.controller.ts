@@ -27,7 +27,7 @@ export class RepackingController {
     id: 'repack',
     summary: 'Pack containers into others',
     description:
-      'Containers are opened and their liquid filled into others: a new packaged lot with the strength and the label of the old, the rest to packaging loss. Containers under pressure burst: local codes and licensed practice decide.',
+      'Opens containers and fills their liquid into others: a new packaged lot with the strength and the label of the old one. The rest is posted to packaging loss. Containers under pressure burst: local codes and licensed practice decide.',
     created: RepackedAnswer,
     problems: PROBLEMS,
   })
@@ -46,7 +46,7 @@ export class RepackingController {
     id: 'relabel',
     summary: 'Give containers another label or category',
     description:
-      'A new packaged lot of the same containers with another declared strength, lot mark or category; a change of category stands on the lines between categories. Whether a label may be changed is for local regulations to decide.',
+      'A new packaged lot of the same containers with another declared strength, lot mark or category; a change of category is posted to the account `category-moves` of both categories. Whether a label may be changed is for local regulations to decide.',
     created: RepackedAnswer,
     problems: PROBLEMS,
   })
