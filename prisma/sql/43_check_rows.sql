@@ -1,5 +1,5 @@
--- What rows of one write may not contradict in what stood before: a finding on a struck reading, a strike of a reading that a finding rests on,
--- a report whose bytes are not those of its hash, a period of books that a report has closed.
+-- Refuses rows of one write that contradict what stands: a finding on a struck reading, a strike of a reading that a finding rests on, and a report
+-- whose bytes do not have its hash. That nothing is entered in a closed period is check_period's.
 CREATE OR REPLACE FUNCTION check_rows(p_producer uuid, p_trail bigint) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE

@@ -18,7 +18,7 @@ import { PeriodReader } from './periods/period.reader.js';
 import { PeriodsController } from './periods/periods.controller.js';
 import { PeriodsService } from './periods/periods.service.js';
 
-/** The books: accounts, operations, periods, and the readers through which other rooms see them. */
+/** The books: accounts, operations, periods, and the readers through which other layers see them. */
 @Global()
 @Module({
   controllers: [PeriodsController, OperationsController, AccountsController, CorrectionsController],

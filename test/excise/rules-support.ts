@@ -1,4 +1,4 @@
-import type { Reckoning } from '../../src/excise/duty/rules/duty.js';
+import type { DutyCalculation } from '../../src/excise/duty/rules/duty.js';
 import { dutyOf } from '../../src/excise/duty/rules/duty.js';
 import { checkRuleSet } from '../../src/excise/duty/rules/check-rule-set.js';
 import type { DutyLine } from '../../src/excise/duty/rules/line.js';
@@ -61,4 +61,4 @@ export function line({ litres, declared = 5, measured, plato, containerL, ...mor
   };
 }
 
-export const reckon = (set: RuleSet, ...lines: DutyLine[]): Reckoning => dutyOf([named(set)], lines);
+export const reckon = (set: RuleSet, ...lines: DutyLine[]): DutyCalculation => dutyOf([named(set)], lines);

@@ -250,7 +250,7 @@ export class Movement {
   duty?: MovementDuty;
 
   @Optional()
-  @IsPlainText({ max: 200 }, { description: 'Not in the answer to the entry itself, and gone once forgotten.' })
+  @IsPlainText({ max: 200 }, { description: 'Not in the answer to the entry itself, and absent once it was erased.' })
   counterparty?: string;
 
   @Optional()

@@ -64,7 +64,7 @@ export const volumeComponents = (byOrigin: Iterable<readonly [string, number]>):
   combined(...[...byOrigin].map(([origin, c]) => new Map([[origin, { litres: componentOf(c), lpa: ZERO }]])));
 
 /**
- * Components of an account whose strength was found: the strength's own contributions over the litres, and what the litres are unsure by at
+ * Components of an account whose strength was found: the strength's own contributions over the litres, and the uncertainty of the litres at
  * that strength. The contributions to litres stay what they are.
  *
  * @param strengthByOrigin signed contributions in % vol

@@ -76,11 +76,11 @@ export class FlowReader {
       vectors AS (
         SELECT kind, part, grouping(part) AS level, origin, sum(l) AS l, sum(a) AS a
           FROM origins GROUP BY GROUPING SETS ((kind, part, origin), (kind, origin))),
-      spread AS (SELECT kind, part, level, sqrt(sum(l * l)) AS l, sqrt(sum(a * a)) AS a FROM vectors GROUP BY kind, part, level)
+      uncertainty AS (SELECT kind, part, level, sqrt(sum(l * l)) AS l, sqrt(sum(a * a)) AS a FROM vectors GROUP BY kind, part, level)
       SELECT s.kind, s.part, s.l::text AS litres, s.f::text AS fermented, s.a::text AS added,
              round(${COVERAGE_FACTOR}::numeric * coalesce(u.l, 0), 6)::text AS "expandedLitres",
              round(${COVERAGE_FACTOR}::numeric * coalesce(u.a, 0), 6)::text AS "expandedLpa"
-        FROM sums s LEFT JOIN spread u ON u.kind = s.kind AND u.level = s.level AND u.part IS NOT DISTINCT FROM s.part
+        FROM sums s LEFT JOIN uncertainty u ON u.kind = s.kind AND u.level = s.level AND u.part IS NOT DISTINCT FROM s.part
        ORDER BY s.kind COLLATE "C", s.part COLLATE "C" NULLS FIRST`;
   }
 

@@ -95,7 +95,7 @@ export class StockAtReader {
           FROM origins
          GROUP BY GROUPING SETS ((account_id, category, origin), (category, origin), (stage, origin), (standing, origin), (premises_id, origin),
                                  (owner, origin), (origin))),
-      spread AS (
+      uncertainty AS (
         SELECT account_id, category, stage, standing, premises_id, owner, level, sqrt(sum(l * l)) AS l, sqrt(sum(a * a)) AS a
           FROM vectors GROUP BY account_id, category, stage, standing, premises_id, owner, level)
       SELECT CASE s.level WHEN 15 THEN 'account' WHEN 47 THEN 'category' WHEN 55 THEN 'stage' WHEN 59 THEN 'standing' WHEN 61 THEN 'premises'
@@ -104,7 +104,7 @@ export class StockAtReader {
              coalesce(s.f, 0)::text AS fermented, coalesce(s.a, 0)::text AS added,
              round(${COVERAGE_FACTOR}::numeric * coalesce(u.l, 0), 6)::text AS "expandedLitres",
              round(${COVERAGE_FACTOR}::numeric * coalesce(u.a, 0), 6)::text AS "expandedLpa"
-        FROM sums s LEFT JOIN spread u ON u.level = s.level AND u.account_id IS NOT DISTINCT FROM s.account_id
+        FROM sums s LEFT JOIN uncertainty u ON u.level = s.level AND u.account_id IS NOT DISTINCT FROM s.account_id
              AND u.category IS NOT DISTINCT FROM s.category AND u.stage IS NOT DISTINCT FROM s.stage AND u.standing IS NOT DISTINCT FROM s.standing
              AND u.premises_id IS NOT DISTINCT FROM s.premises_id AND u.owner IS NOT DISTINCT FROM s.owner
        ORDER BY s.level, s.category COLLATE "C", s.stage COLLATE "C", s.standing COLLATE "C", s.account_id, s.premises_id, s.owner COLLATE "C"`;

@@ -8,7 +8,7 @@ import type { OperationQuery, Operation } from './operations.dto.js';
 import { toOperation } from './operations.dto.js';
 import { OperationsReader } from './operations.reader.js';
 
-/** Shows the operations of the books; they are written by the rooms that know what happened. */
+/** Shows the operations of the books. Each is written by the feature that records the event. */
 @Injectable()
 export class OperationsService {
   constructor(

@@ -154,7 +154,7 @@ export class DutyCategoryRules {
   bands: StrengthBandLimits[];
 
   @Optional()
-  @NestedList(() => DutyRateEntry, { max: 500 }, { description: 'Without any, no money is reckoned.' })
+  @NestedList(() => DutyRateEntry, { max: 500 }, { description: 'Without any, no money is calculated.' })
   rates?: DutyRateEntry[];
 
   @Optional()

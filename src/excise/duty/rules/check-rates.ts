@@ -7,7 +7,7 @@ function refuse(rule: string, pointer: string, message: string): never {
 
 /**
  * Rates of a category: each band on which duty falls has one for every day from the set's first, without a gap or an overlap; the last may
- * end. A category without any rate is reckoned without money.
+ * end. A category without any rate is calculated without money.
  *
  * @throws MetrologyError `rate-gap`, `rate-overlap`, `required`, `unknown-band`, `contradictory`
  */

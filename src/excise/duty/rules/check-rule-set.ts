@@ -12,7 +12,7 @@ function refuse(rule: string, pointer: string, message: string, more: Readonly<R
 }
 
 /**
- * Refuses a rule set that cannot be reckoned by, and returns it: codes used twice; two categories that take the same goods; a unit that the
+ * Refuses a rule set that cannot be calculated by, and returns it: codes used twice; two categories that take the same goods; a unit that the
  * basis does not take; bands that leave a strength out or overlap; rates with a gap or an overlap in their dates; a rounding rule whose
  * steps contradict each other or round what the basis does not have. Pointers are paths into the document.
  *
@@ -67,7 +67,7 @@ function checkCategory(set: RuleSet, category: DutyCategory, pointer: string): v
     refuse(
       'unit-not-of-basis',
       `${pointer}/unit`,
-      `The basis ${category.basis} is reckoned in ${units.join(' or ')}.`,
+      `The basis ${category.basis} is calculated in ${units.join(' or ')}.`,
       {
         allowed: units,
       },
@@ -141,7 +141,7 @@ function checkRounding(category: DutyCategory, pointer: string): void {
       refuse(
         'contradictory',
         `${pointer}/${i}/grouping`,
-        'The money of a line cannot be rounded: it is reckoned from a sum that is rounded first.',
+        'The money of a line cannot be rounded: it is calculated from a sum that is rounded first.',
       );
     }
   });

@@ -41,7 +41,7 @@ export interface GroupDuty extends DutySum {
   readonly lines: readonly LineDuty[];
   /** Only where a step rounds the sums of days. */
   readonly days: readonly DayDuty[];
-  /** Only where money is reckoned line by line. */
+  /** Only where money is calculated line by line. */
   readonly lineMoney: readonly LineMoney[];
 }
 
@@ -50,7 +50,7 @@ interface MoneySum {
   readonly amount: Decimal;
 }
 
-export interface Reckoning {
+export interface DutyCalculation {
   readonly lines: readonly LineDuty[];
   readonly groups: readonly GroupDuty[];
   readonly money: readonly MoneySum[];
@@ -61,17 +61,17 @@ export interface Reckoning {
 const LEVELS: readonly RoundingGrouping[] = ['line', 'day', 'period'];
 
 /**
- * Reckons duty of lines by the rule sets of a producer: the duty date picks the set and the rate. Exact decimals; nothing is rounded but at a
+ * Calculates duty of lines by the rule sets of a producer: the duty date picks the set and the rate. Exact decimals; nothing is rounded but at a
  * named step, and each step keeps its raw value. Steps of line, day and period round each line, each day's sum and the period's sum of one
- * category, band and rate; money is reckoned at its own finest step, else where the quantity was last rounded.
+ * category, band and rate; money is calculated at its own finest step, else where the quantity was last rounded.
  *
  * @param sets checked by `checkRuleSet`, in the order in which they were made, one of them in force on every duty date.
  * @param lines of one period. Sources of the rules are the producer's; nothing here is legal advice.
  * @throws MetrologyError `out-of-range` for a strength that is none
  */
-export function dutyOf(sets: readonly NamedRuleSet[], lines: readonly DutyLine[]): Reckoning {
-  const reckoned = lines.map((line) => lineDuty(sets, line));
-  const groups = [...groupedLines(reckoned).values()].map(groupDuty);
+export function dutyOf(sets: readonly NamedRuleSet[], lines: readonly DutyLine[]): DutyCalculation {
+  const calculated = lines.map((line) => lineDuty(sets, line));
+  const groups = [...groupedLines(calculated).values()].map(groupDuty);
   const sums = new Map<string, Decimal>();
   for (const { set, money } of groups) {
     const { currency } = set.document;
@@ -80,10 +80,10 @@ export function dutyOf(sets: readonly NamedRuleSet[], lines: readonly DutyLine[]
     }
   }
   return {
-    lines: reckoned,
+    lines: calculated,
     groups,
     money: [...sums].map(([currency, amount]) => ({ currency, amount })),
-    complete: reckoned.every(
+    complete: calculated.every(
       ({ band, quantity, rate }) => band?.untaxed === true || (quantity !== undefined && rate !== undefined),
     ),
   };

@@ -28,7 +28,7 @@ export type DutyUnit = (typeof DUTY_UNITS)[number];
 interface BasisFacts {
   readonly units: readonly DutyUnit[];
   readonly referenceTemperature: { readonly value: number; readonly unit: 'Cel' | '[degF]' };
-  /** Rounded line by line, before the quantity is reckoned from them. */
+  /** Rounded line by line, before the quantity is calculated from them. */
   readonly measures: readonly RoundingBasis[];
   /** Rounding of the quantity itself, by unit; a unit without one is not rounded. */
   readonly content: Partial<Record<DutyUnit, RoundingBasis>>;

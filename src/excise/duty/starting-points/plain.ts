@@ -36,7 +36,7 @@ export const NEW_ZEALAND: StartingPoint = {
         citation: 'NZ Customs, summary of the Volume of Alcohol Rules: litres times strength',
         url: 'https://www.customs.govt.nz/business/excise/alcohol-and-excise/volume-of-alcohol-rules-summary-for-excise-declarants',
         edition: 'undated',
-        note: 'From 1.15 to 2.5 % vol, and in some bands above, the law reckons by the litre of beverage; that is not in this set. The first day is a placeholder.',
+        note: 'From 1.15 to 2.5 % vol, and in some bands above, the law charges by the litre of beverage; that is not in this set. The first day is a placeholder.',
       },
     ],
     cadence: 'month',

@@ -10,7 +10,7 @@ export interface StartingPoint {
   readonly ruleSet: RuleSet;
 }
 
-export const NO_RATES = 'The set has no rates: none with its date was at hand. Without rates no money is reckoned.';
+export const NO_RATES = 'The set has no rates: none with its date was at hand. Without rates no money is calculated.';
 
 /** One band for every strength. */
 export const ALL_STRENGTHS: readonly StrengthBand[] = [

@@ -60,7 +60,7 @@ export const US_SPIRITS: StartingPoint = {
     sources: [
       { citation: '27 CFR 30.11: proof is twice the per cent by volume at 60 °F; a proof gallon', edition: '2015' },
       {
-        citation: '27 CFR 30.31(a): proof to the nearest tenth of a degree, by which proof gallons are reckoned',
+        citation: '27 CFR 30.31(a): proof to the nearest tenth of a degree, by which proof gallons are calculated',
         edition: '2015',
         note: 'How a half is rounded, and proof gallons to 0.1 and tax to the cent: common practice, no source. The first day is a placeholder.',
       },

@@ -98,7 +98,7 @@ export class StockTakeReader {
           FROM about b
           JOIN posting p ON p.producer_id = ${producerId}::uuid AND p.operation_id = b.operation_id
           JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id AND a.side = 'nominal' AND a.kind = 'stock-difference'),
-      spread AS (
+      uncertainty AS (
         SELECT v.count_id, sqrt(sum(v.l * v.l)) AS l, sqrt(sum(v.a * v.a)) AS a
           FROM (SELECT n.count_id, c.origin, sum(c.c_litres) AS l, sum(c.c_lpa) AS a
                   FROM line n JOIN posting_component c
@@ -113,7 +113,7 @@ export class StockTakeReader {
              round(${COVERAGE_FACTOR}::numeric * coalesce(min(u.a), 0), 6)::text AS "expandedLpa"
         FROM standing s
         JOIN line n ON n.count_id = s.operation_id
-        LEFT JOIN spread u ON u.count_id = s.operation_id
+        LEFT JOIN uncertainty u ON u.count_id = s.operation_id
         LEFT JOIN packaged_lot k ON k.producer_id = s.producer_id AND k.id = s.packaged_lot_id
         LEFT JOIN material_lot t ON t.producer_id = s.producer_id AND t.id = s.material_lot_id
         LEFT JOIN material r ON r.producer_id = t.producer_id AND r.id = t.material_id
