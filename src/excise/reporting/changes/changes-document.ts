@@ -121,7 +121,7 @@ export const nothingFrozen = (periodId: string): PeriodChanges => ({
   report: `/v1/periods/${periodId}/report`,
 });
 
-/** What the corrections that count would make of the frozen report. */
+/** Changes that the corrections in force make to the frozen report. */
 export function changesDocument(
   period: PeriodRow & { readonly reportHash: string; readonly closedAt: Date },
   report: PeriodReport,

@@ -91,7 +91,7 @@ export class ChangedDuty {
   corrected: Litres;
 }
 
-/** What later corrections would make of a closed report. The report itself stays as it is. */
+/** Changes that later corrections make to the figures of a closed report. The report itself does not change. */
 export class PeriodChanges {
   @IsId()
   periodId: string;

@@ -19,7 +19,7 @@ function pairPart(rows: readonly ConsignmentRow[]): BetweenPremises {
   };
 }
 
-/** What moved between the premises: shown pair by pair, and netted out by the tie. */
+/** Movements between the premises, pair by pair, with the tie that nets them out. */
 export function movesPart({ consignments, span }: ConsolidatedInput): MovesBetweenPremises {
   const legs = legsOf(consignments);
   const edges = span.premises.flatMap(({ books }) =>

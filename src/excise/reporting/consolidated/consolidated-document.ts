@@ -36,7 +36,7 @@ const ofBalances = ({ accounts }: StockEnd, premisesId?: string): Amount =>
       .map((row) => amount(row.litres, row.fermented, row.added)),
   );
 
-/** What the first report of each of the premises opens with; its uncertainty is that of the books at that moment. */
+/** Opening stock of the first report of each of the premises; its uncertainty is that of the books at that moment. */
 function openingOf({ reports, start }: ConsolidatedInput, of: readonly SpannedPremises[]): Figure {
   const firsts = of.flatMap(({ periods }) => periods.slice(0, 1).map(({ id }) => id));
   const total = sumOfAmounts(

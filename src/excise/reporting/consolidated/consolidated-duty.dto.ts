@@ -3,7 +3,8 @@ import { Litres } from '../../../ledger/books/litres.dto.js';
 import { Optional } from '../../../platform/validation/field.js';
 import { IsDateOnly, IsFlag, IsId, IsOneOf, IsPlainText, IsWholeNumber } from '../../../platform/validation/fields.js';
 import { CHARGEABLE_LINES } from '../../../tenancy/producers/chargeable-loss.dto.js';
-import { DutyQuantity, DutyTie, Money, PreviouslyDutyPaid } from '../documents/duty.dto.js';
+import { DutyTie, PreviouslyDutyPaid } from '../documents/duty.dto.js';
+import { DutyQuantity, Money } from '../documents/duty-values.dto.js';
 import { NamedVersion } from '../documents/report-head.dto.js';
 
 const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };

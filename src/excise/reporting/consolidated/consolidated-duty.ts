@@ -1,7 +1,8 @@
 import type { Litres } from '../../../ledger/books/litres.dto.js';
 import { litresOf, toLitres } from '../../../ledger/books/litres.dto.js';
 import { canonicalText, Exact, sumOf } from '../../../metrology/decimals.js';
-import type { DutyGroup, Money } from '../documents/duty.dto.js';
+import type { DutyGroup } from '../documents/duty.dto.js';
+import type { Money } from '../documents/duty-values.dto.js';
 import { grouped } from '../../../platform/grouped.js';
 import type { ConsolidatedDeficiency, ConsolidatedDuty, ConsolidatedDutyGroup } from './consolidated-duty.dto.js';
 import type { PeriodPart } from './period-parts.js';

@@ -124,7 +124,7 @@ export class ConsolidatedCategory {
   balances: boolean;
 }
 
-/** What went from one of the premises to another. */
+/** Consignments from one of the premises to another. */
 export class BetweenPremises {
   @IsId()
   fromPremisesId: string;
@@ -197,7 +197,7 @@ class ConsolidatedVersions {
   program: string;
 }
 
-/** What all premises come to over a span of their periods. */
+/** Sums of all premises over a span of their periods. */
 export class ConsolidatedReport {
   @IsOneOf(['gaugebook-consolidated-report'])
   format: 'gaugebook-consolidated-report';

@@ -26,7 +26,7 @@ export interface StockEnd {
 export interface ConsolidatedInput {
   readonly producer: { readonly id: string; readonly name: string; readonly simulated: boolean };
   readonly span: ConsolidatedPeriods;
-  /** What the report of each period says, in the order of the periods. */
+  /** Reports of the periods, in the order of the periods. */
   readonly reports: readonly PeriodPart[];
   readonly flows: readonly FlowRow[];
   readonly byPremises: readonly PremisesFlowRow[];

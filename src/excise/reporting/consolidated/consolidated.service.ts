@@ -21,7 +21,7 @@ import { SpanPeriods } from './span-periods.js';
 interface Made {
   readonly report: ConsolidatedReport;
   readonly bytes: string;
-  /** When the last of its periods was closed, or now. */
+  /** Moment when the last of its periods was closed, or now. */
   readonly at: Date;
 }
 

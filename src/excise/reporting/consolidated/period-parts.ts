@@ -9,7 +9,7 @@ import { reportDocument } from '../period/report-document.js';
 import type { PeriodReport } from '../documents/report.dto.js';
 import { ReportReader } from '../sources/report.reader.js';
 
-/** What the report of one period says, without what grows with the books. */
+/** Report of one period without the parts that grow with the books. */
 export interface PeriodPart {
   readonly period: PeriodRow;
   readonly opening: PeriodReport['opening'];

@@ -12,7 +12,7 @@ import {
 } from '../../../platform/validation/fields.js';
 import type { WireQuantity } from '../../../production/shared/event.dto.js';
 import { CHARGEABLE_LINES, ChargeableLoss } from '../../../tenancy/producers/chargeable-loss.dto.js';
-import { DutyFlag, DutyQuantity, Money, RoundedStep } from './duty.dto.js';
+import { DutyFlag, DutyQuantity, Money, RoundedStep } from './duty-values.dto.js';
 import { NamedVersion } from './report-head.dto.js';
 
 class ChargeableAmount {
@@ -94,7 +94,7 @@ export class DeficiencyEntry extends ChargeableAmount {
   operations: string;
 }
 
-/** What losses and shortages come to beyond what the producer's rules allow. It stands beside the duty of releases, never in it. */
+/** Losses and shortages beyond the allowances of the producer's rules. They are kept apart from the duty of releases. */
 export class Deficiency extends ChargeableAmount {
   @ApiProperty({ type: [ChargeableLoss], description: 'The producer’s setting.' })
   rules: ChargeableLoss[];

@@ -1,4 +1,4 @@
-import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { ApiProperty } from '@nestjs/swagger';
 import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
 import { Figures, Litres } from '../../../ledger/books/litres.dto.js';
 import { Optional } from '../../../platform/validation/field.js';
@@ -10,14 +10,13 @@ import {
   IsOneOf,
   IsPattern,
   IsPlainText,
-  IsQuantityOf,
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
-import type { WireQuantity } from '../../../production/shared/event.dto.js';
 import { Deficiency } from './deficiency.dto.js';
 import { ReportDuty } from './duty.dto.js';
 import { StockDifference } from '../../movements/stock-takes/stock-takes.dto.js';
 import { LateEntries, StageBalance, ReportTie } from './report-ties.dto.js';
+import { LotInProcess, LotProduced } from './report-lots.dto.js';
 import { ReportStock } from './report-stock.dto.js';
 import { ReportPremises, ReportProducer, ReportPeriod, TrailHead, Versions } from './report-head.dto.js';
 
@@ -133,77 +132,6 @@ export class ListedEntry extends Figures {
   @Optional()
   @IsId({ description: 'The closed period that it puts right.' })
   earlierPeriodId?: string;
-
-  @IsPlainText({ max: 200 }, OPERATIONS)
-  operations: string;
-}
-
-export class LotFinding {
-  @IsId()
-  id: string;
-
-  @IsPlainText({ max: 60 })
-  methodId: string;
-
-  @IsQuantityOf('fraction')
-  strength: WireQuantity;
-
-  @IsQuantityOf('fraction')
-  expandedUncertainty: WireQuantity;
-
-  @IsInstant()
-  sampledAt: string;
-}
-
-export class LotInProcess extends Figures {
-  @IsId()
-  lotId: string;
-
-  @IsPlainText({ max: 60 })
-  lotCode: string;
-
-  @IsId()
-  compositionId: string;
-
-  @IsOneOf(['provisional', 'none'], { description: 'What is known of its strength at the end.' })
-  standing: 'provisional' | 'none';
-
-  @ApiPropertyOptional({ type: LotFinding, description: 'The latest provisional finding.' })
-  finding?: LotFinding;
-}
-
-/** What was declared finished in the period, with how strong it was found. */
-export class LotProduced extends Figures {
-  @IsDateOnly({ description: 'Local day of the premises.' })
-  day: string;
-
-  @IsInstant()
-  occurredAt: string;
-
-  @IsPlainText({ max: 120 })
-  category: string;
-
-  @Optional()
-  @IsId()
-  lotId?: string;
-
-  @Optional()
-  @IsPlainText({ max: 60 })
-  lotCode?: string;
-
-  @Optional()
-  @IsId()
-  compositionId?: string;
-
-  @ApiPropertyOptional({ type: LotFinding, description: 'The finding of record.' })
-  finding?: LotFinding;
-
-  @IsId()
-  operationId: string;
-
-  @Optional()
-  @IsId({ description: 'The operation that it reverses.' })
-  reverses?: string;
 
   @IsPlainText({ max: 200 }, OPERATIONS)
   operations: string;

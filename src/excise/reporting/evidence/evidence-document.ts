@@ -118,7 +118,7 @@ const readingPart = (row: ReadingFact): EvidenceReading => ({
   reading: `/v1/readings/${row.id}`,
 });
 
-/** What is reached from the findings that operations rest on, through those that they are computed from. */
+/** Findings of the operations, and the findings from which those are computed. */
 function reachedFrom(start: readonly string[], findings: readonly FindingFact[]): FindingFact[] {
   const byId = new Map(findings.map((each) => [each.id, each]));
   const ids = new Set(byId.keys());

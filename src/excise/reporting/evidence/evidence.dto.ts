@@ -244,7 +244,7 @@ export class OperationEvidence {
   calibrations: EvidenceCalibration[];
 }
 
-/** Which operations of the period stand behind a figure, by their numbers. */
+/** Numbers of the operations of the period from which a figure is summed. */
 export class FigureEvidence {
   @IsOneOf(['line', 'category-line', 'stock'])
   figure: 'line' | 'category-line' | 'stock';

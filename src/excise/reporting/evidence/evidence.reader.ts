@@ -154,7 +154,7 @@ export class EvidenceReader {
         FROM calibration WHERE producer_id = ${producerId}::uuid AND id = ANY (${[...ids]}::uuid[]) ORDER BY instrument_id, performed_on, id`;
   }
 
-  /** Which operations of a period posted on which account and category. */
+  /** Operations of a period by the account and category that they posted to. */
   figures(tx: Tx, producerId: string, { premisesId, startsAt, endsAt }: PeriodRow): Promise<FigureFact[]> {
     return tx.$queryRaw<FigureFact[]>`
       SELECT a.kind, coalesce(p.category, '') AS category, a.side, a.id AS "accountId",

@@ -1,18 +1,12 @@
-import { Temporal } from 'temporal-polyfill';
 import type { Content } from 'pdfmake/interfaces.js';
-import { toExtract } from '../../../alcoholometry/liquids/gravity-scales.js';
-import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
-import { toBase } from '../../../metrology/units.js';
 import type { Finding } from '../../../production/measuring/findings/findings.dto.js';
-import type { Reading } from '../../../production/measuring/readings/readings.dto.js';
-import type { CurvePoint } from '../render/charts.js';
-import { fermentationChart } from '../render/charts.js';
 import { exact6, fixed, localTime, plain, words } from '../render/figures-text.js';
 import type { Cell } from '../render/page.js';
-import { boxed, charts, factList, h1, h2, onPages, quiet, SIMULATED, table, together, titled } from '../render/page.js';
+import { boxed, factList, h1, h2, onPages, quiet, SIMULATED, table, together, titled } from '../render/page.js';
 import type { PdfDefinition } from '../render/pdf-maker.js';
 import type { LotPackaging, LotRecord } from './lot-record.dto.js';
 import { planRows } from './plan-words.js';
+import { curve, readingsPart } from './readings-pages.js';
 
 export interface LotRecordPdfInput {
   readonly record: LotRecord;
@@ -28,92 +22,11 @@ const MEASURES = {
   volume: 'Volume charged',
   'pure-alcohol': 'Pure alcohol',
 } as const;
-/** What a budget names by an id is told apart by its end. */
+/** A budget names an input by a long id; its end is enough to tell inputs apart. */
 const UUID = /[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}/g;
 const SHORT_ID = 8;
 const PLACES: Readonly<Record<string, number>> = { 'sg-20-20': 4, '%': 3, L: 3 };
 const UNITS: Readonly<Record<string, string>> = { 'sg-20-20': 'SG 20/20', '%': '% vol' };
-
-/** Local time of the premises as if it were UTC: the axis knows no zones. */
-function localMilliseconds(instant: string, timeZone: string): number {
-  const local = Temporal.Instant.from(instant).toZonedDateTimeISO(timeZone).toPlainDateTime();
-  return local.toZonedDateTime('UTC').epochMilliseconds;
-}
-
-const gravityOf = ({ gravity }: Reading): number | undefined =>
-  gravity === undefined
-    ? undefined
-    : toExtract({ value: gravity.value, scale: gravity.scale as GravityScale }).specificGravity20;
-
-const temperatureOf = ({ kind, quantity, sampleTemperature }: Reading): number | undefined => {
-  const read = kind === 'temperature' ? quantity : kind === 'gravity' ? sampleTemperature : undefined;
-  return read === undefined ? undefined : toBase('temperature', read);
-};
-
-function curve({ readings, lot }: LotRecord): Content[] {
-  const counting = readings.filter(({ struck }) => struck === undefined);
-  const points = (source: string, valueOf: (reading: Reading) => number | undefined): CurvePoint[] =>
-    counting
-      .filter((reading) => reading.source === source)
-      .flatMap((reading) => {
-        const value = valueOf(reading);
-        return value === undefined ? [] : [{ at: localMilliseconds(reading.takenAt, lot.timeZone), value }];
-      });
-  const curves = {
-    gravityByHand: points('hand', gravityOf),
-    gravityBySensor: points('sensor', gravityOf),
-    temperatureByHand: points('hand', temperatureOf),
-    temperatureBySensor: points('sensor', temperatureOf),
-  };
-  return Object.values(curves).every((each) => each.length === 0)
-    ? []
-    : [
-        charts([{ title: 'Gravity and temperature, as read', svg: fermentationChart(curves) }]),
-        quiet(
-          'Gravity on the scale SG 20/20, not corrected for the temperature of the sample. Struck readings are left out.',
-        ),
-      ];
-}
-
-function valueWords({ gravity, quantity, value, text }: Reading): string {
-  if (gravity !== undefined) {
-    return `${plain(gravity.value)} ${gravity.scale}`;
-  }
-  if (quantity !== undefined) {
-    return `${plain(quantity.value)} ${quantity.unit === 'Cel' ? '°C' : quantity.unit}`;
-  }
-  return value === undefined ? (text ?? '') : plain(value);
-}
-
-const readingTable = (list: readonly Reading[], timeZone: string, none: string): Content =>
-  table(
-    [
-      { head: 'Taken (local)', width: 78 },
-      { head: 'What', width: 64 },
-      { head: 'As read', width: 96 },
-      { head: 'Sample at °C', width: 54, right: true },
-      { head: 'Worth saying', width: '*' },
-    ],
-    list.map((reading): Cell[] => [
-      localTime(reading.takenAt, timeZone),
-      words(reading.kind),
-      valueWords(reading),
-      reading.sampleTemperature === undefined ? '' : plain(toBase('temperature', reading.sampleTemperature), 2),
-      [
-        ...(reading.struck === undefined ? [] : [`STRUCK: ${words(reading.struck.reasonCode)}`]),
-        ...reading.flags.map((flag) => words(typeof flag === 'string' ? flag : String(flag))),
-      ].join('; '),
-    ]),
-    { none },
-  );
-
-function readingsPart({ readings, lot }: LotRecord): Content[] {
-  const by = (source: string) => readings.filter((reading) => reading.source === source);
-  return [
-    titled([h1('Readings by hand')], readingTable(by('hand'), lot.timeZone, 'None was read by hand.')),
-    titled([h1('Readings by sensor')], readingTable(by('sensor'), lot.timeZone, 'No sensor sent any.')),
-  ];
-}
 
 function operationsPart({ operations, lot }: LotRecord): Content[] {
   const number = new Map(operations.map(({ id, sequence }) => [id, String(sequence)]));
@@ -122,7 +35,7 @@ function operationsPart({ operations, lot }: LotRecord): Content[] {
   return [
     titled(
       [
-        h1('What was done'),
+        h1('Operations'),
         quiet(
           'Litres and litres of pure alcohol are the net effect on the stock of this lot; numbers are the producer’s own.',
         ),
@@ -131,7 +44,7 @@ function operationsPart({ operations, lot }: LotRecord): Content[] {
         [
           { head: 'No.', width: 22, right: true },
           { head: 'When (local)', width: 74 },
-          { head: 'What', width: 64 },
+          { head: 'Operation', width: 64 },
           { head: 'Facts', width: '*' },
           { head: 'Litres', width: 58, right: true },
           { head: 'L pure', width: 52, right: true },
@@ -156,7 +69,7 @@ function operationsPart({ operations, lot }: LotRecord): Content[] {
           exact6(each.litres),
           exact6(each.litresOfPureAlcohol),
         ]),
-        { none: 'Nothing has been done with it.' },
+        { none: 'No operation was entered.' },
       ),
     ),
   ];
@@ -251,7 +164,7 @@ function packingPart({ packagings }: LotRecord): Content[] {
 function movedPart({ movements, lot, trace }: LotRecord): Content[] {
   return [
     titled(
-      [h1('Where it went')],
+      [h1('Movements')],
       table(
         [
           { head: 'When (local)', width: 78 },
@@ -269,7 +182,7 @@ function movedPart({ movements, lot, trace }: LotRecord): Content[] {
           fixed(each.volume.value, 3),
           each.counterparty ?? '',
         ]),
-        { none: 'None of it has left.' },
+        { none: 'None of it has gone out.' },
       ),
     ),
     quiet(`Into other lots and what was packed from those: ${trace}`),

@@ -23,7 +23,7 @@ const labelled = (label: string, value: string): string => (value === '' ? '' : 
 const materialWords = (used: Json, names: Names): string =>
   joined([named(used.materialLotId, names), joined([quantity(used.mass), quantity(used.volume)])], ' ');
 
-/** What the document of an operation tells, in words; the names of vessels and material lots stand for their ids. */
+/** Description of an operation from its document; ids of vessels and material lots are replaced by their names. */
 export function operationWords(document: Readonly<Json>, names: Names): string {
   const asRead = isObject(document.asRead) ? document.asRead : {};
   const packed =

@@ -21,7 +21,7 @@ interface ChargeableEntry {
   readonly lpa: Decimal;
 }
 
-/** What is declared of packed goods; of bulk, what the books hold, to six places. */
+/** Declared strength of packed goods; of bulk the strength in the books, to six places. */
 function strengthOf({ names }: ReportInput, { packagedLotId, lost }: Loss): Decimal {
   const packed = names.packagedLots.get(packagedLotId ?? '');
   return packed === undefined

@@ -55,7 +55,7 @@ export const dutiableOf = (row: MovementRow): Dutiable => ({
   packagedLotId: row.packagedLotId,
 });
 
-/** What the rules of duty reckon from: one line each, with the finding of record of what was packed. */
+/** Lines from which the duty rules reckon, each with the finding of record of the packed goods. */
 export function dutyLines(
   { findings, names }: Pick<ReportInput, 'findings' | 'names'>,
   goods: readonly Dutiable[],

@@ -8,15 +8,8 @@ import type { GroupDuty, LineMoney } from '../../duty/rules/duty.js';
 import type { LineDuty } from '../../duty/rules/line.js';
 import type { DutyUnit, NamedRuleSet } from '../../duty/rules/rule-set.js';
 import { groupingOf, NOT_ADVICE } from '../../duty/rules/rule-set.js';
-import type {
-  DutyGroup,
-  DutyQuantity,
-  DutyRule,
-  Money,
-  Release,
-  RoundedStep,
-  RuleSetInForce,
-} from '../documents/duty.dto.js';
+import type { DutyGroup, DutyRule, Release, RuleSetInForce } from '../documents/duty.dto.js';
+import type { DutyQuantity, Money, RoundedStep } from '../documents/duty-values.dto.js';
 import { oneOperation } from './links.js';
 import type { NamedVersion } from '../documents/report-head.dto.js';
 

@@ -1,4 +1,4 @@
-/** Where the operations behind a figure are. */
+/** Address of the operations from which a figure is summed. */
 export const operationLink = (filter: Readonly<Record<string, string>>): string =>
   `/v1/operations?${Object.entries(filter)
     .map(([name, value]) => `${name}=${encodeURIComponent(value)}`)

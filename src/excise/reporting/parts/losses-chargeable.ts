@@ -16,7 +16,7 @@ export interface Loss {
   readonly compositionId: string | null;
   readonly packagedLotId: string | null;
   readonly hasReason: boolean;
-  /** What was lost, positive. */
+  /** Amount lost, positive. */
   readonly lost: Amount;
 }
 

@@ -4,7 +4,7 @@ import { ofRecordOf } from '../../../production/measuring/finding-records/findin
 import { localDay } from '../../../production/shared/local-day.js';
 import { grouped } from '../../../platform/grouped.js';
 import { oneOperation } from './links.js';
-import type { LotProduced } from '../documents/report.dto.js';
+import type { LotProduced } from '../documents/report-lots.dto.js';
 import type { ReportInput } from '../sources/report-input.js';
 
 /** Each entry on the line of what was produced, with the finding of record that declared it finished. */

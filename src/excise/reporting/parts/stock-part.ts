@@ -9,7 +9,7 @@ import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import { latestProvisionalOf, ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
 import { grouped } from '../../../platform/grouped.js';
 import { operationLink } from './links.js';
-import type { LotFinding, LotInProcess } from '../documents/report.dto.js';
+import type { LotFinding, LotInProcess } from '../documents/report-lots.dto.js';
 import type { StockOfOwner, StockItem, ReportStock } from '../documents/report-stock.dto.js';
 import type { ReportInput } from '../sources/report-input.js';
 import type { StockNames } from '../sources/stock-names.reader.js';
@@ -21,7 +21,7 @@ const figureBy = (sums: readonly StockSumRow[], match: (row: StockSumRow) => boo
   return row === undefined ? NO_FIGURE : figureOf(row);
 };
 
-/** What is left by the balances; its uncertainty from the postings, which alone have components. */
+/** Closing stock by the balances; its uncertainty is from the postings, as only they have components. */
 export function closingOf({ stock, stockSums }: ReportInput): Figure {
   const uncertainty = figureBy(stockSums, ({ level }) => level === 'total');
   return { ...uncertainty, amount: sumOfAmounts(stock.map((row) => amount(row.litres, row.fermented, row.added))) };
@@ -79,7 +79,7 @@ function itemOf(
   };
 }
 
-/** Whose the stock is, the producer's own first; nothing where all of it is the producer's own. */
+/** Stock by owner, the producer first; undefined where all of it is the producer's own. */
 function byOwnerOf({ stock, stockSums }: ReportInput): StockOfOwner[] | undefined {
   const names = [...new Set(stock.map(({ owner }) => owner))].sort();
   const others = names.filter((owner) => owner !== OWN);
@@ -91,7 +91,7 @@ function byOwnerOf({ stock, stockSums }: ReportInput): StockOfOwner[] | undefine
   return [figuresOf(OWN), ...others.map((owner) => ({ owner, ...figuresOf(owner) }))];
 }
 
-/** What stands where when the period ends. */
+/** Stock at the end of the period. */
 export function stockPart(input: ReportInput): ReportStock {
   const { stock, stockSums, names, lastCounted } = input;
   const byOwner = byOwnerOf(input);

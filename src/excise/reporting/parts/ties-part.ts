@@ -80,7 +80,7 @@ export const sideOf = (name: string, a: Amount): Side => ({ item: { name, ...tie
 /** Those that are anything. */
 export const filled = (sides: readonly Side[]): Side[] => sides.filter((each) => !isNothing(each.amount));
 
-/** What was sent to own premises, and what was received from them, each against the books of the other side. */
+/** Consignments sent to own premises and received from them, each against the books of the other side. */
 function consignmentTies({ consignments, premisesNames, premises }: ReportInput): ReportTie[] {
   const nameOf = (id: string): string => premisesNames.get(id) ?? id;
   const out = [

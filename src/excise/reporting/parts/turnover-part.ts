@@ -20,7 +20,7 @@ function weeksOf(startsOn: string, endsBefore: string): string[] {
 
 const later = (a: string, b: string): string => (a > b ? a : b);
 
-/** What came into stock and what left it, in all and by week; empty weeks too. */
+/** Stock in and out, in all and by week; empty weeks too. */
 export const turnoverPart = ({ turnover, period }: ReportInput): Turnover => turnoverOf(turnover, period);
 
 /** The same of what was summed over the days of a span. */

@@ -1,4 +1,5 @@
-import type { LotFinding, PeriodReport, ReconciliationMeasures } from '../documents/report.dto.js';
+import type { PeriodReport, ReconciliationMeasures } from '../documents/report.dto.js';
+import type { LotFinding } from '../documents/report-lots.dto.js';
 import { basisWord, isNothing } from '../render/figures-text.js';
 import type { ReportTable } from '../render/report-table.js';
 import {

@@ -1,5 +1,6 @@
 import type { Deficiency, DeficiencyLine } from '../documents/deficiency.dto.js';
-import type { DutyQuantity, DutyRule, Money, ReportDuty, RoundedStep } from '../documents/duty.dto.js';
+import type { DutyRule, ReportDuty } from '../documents/duty.dto.js';
+import type { DutyQuantity, Money, RoundedStep } from '../documents/duty-values.dto.js';
 import type { ReportTable } from '../render/report-table.js';
 import { code, decimal, flag, instant, litres, number, operations, tableOf, text } from '../render/report-table.js';
 

@@ -33,7 +33,7 @@ import { closingOf, lotsInProcessPart, stockPart } from '../parts/stock-part.js'
 import { stagesPart, tiesPart } from '../parts/ties-part.js';
 import { turnoverPart } from '../parts/turnover-part.js';
 
-/** What the figures are not. */
+/** Statement of what the figures do not claim. */
 export const STATEMENT = [
   'Local law and licensed practice decide what has to be kept, reported and paid. This report is not legal advice and not a tax return.',
   'The figures are not an assessment of duty: litres of pure alcohol for duty follow from the rule that is named beside them.',

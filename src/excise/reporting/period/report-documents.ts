@@ -13,7 +13,7 @@ import { reportDocument } from './report-document.js';
 import type { PeriodReport } from '../documents/report.dto.js';
 import { ReportReader } from '../sources/report.reader.js';
 
-/** What the faces are made of: the document and its bytes. */
+/** Document of a period and its bytes, from which every format is made. */
 export interface ReportFacts {
   readonly period: PeriodRow;
   readonly bytes: string;

@@ -17,7 +17,7 @@ export interface ReportPdfInput {
   /** SHA-256 of the document's bytes, hexadecimal. */
   readonly hash: string;
   readonly evidence: PeriodEvidence;
-  /** When it was closed, or made. */
+  /** Moment of the closing, or of the making of a provisional report. */
   readonly at: Date;
 }
 

@@ -3,7 +3,7 @@ import { IsDecimalNumber, IsOneOf, IsPlainText, IsWholeNumber } from '../../../p
 
 const STAGES = ['waiting', 'laying-out', 'drawing', 'ready'] as const;
 
-/** How far a document has come that takes a while to print. */
+/** Progress of the printing of a document. */
 export class PrintState {
   @IsOneOf(STAGES, { description: 'Pages are laid out first, then drawn.' })
   stage: (typeof STAGES)[number];

@@ -5,7 +5,7 @@ import { FONT_FAMILY } from './pdf-maker.js';
 /** Points between the edges of an A4 page and its text. */
 const SIDE = 42;
 const A4_WIDTH = 595.28;
-/** What a table or chart may take across. */
+/** Width of a table or chart at the most, in points. */
 const TEXT_WIDTH = A4_WIDTH - 2 * SIDE;
 
 const INK = '#1a1a1a';
@@ -171,14 +171,14 @@ export const factList = (facts: readonly (readonly [string, string])[]): Content
   margin: [0, 0, 0, 8],
 });
 
-/** What must not be overlooked, in a frame. */
+/** Text in a frame, not to be overlooked. */
 export const boxed = (text: string): Content => ({
   table: { widths: ['*'], body: [[{ text, bold: true, fontSize: 11, margin: [6, 4, 6, 4] }]] },
   layout: { hLineWidth: () => 1.2, vLineWidth: () => 1.2, hLineColor: () => INK, vLineColor: () => INK },
   margin: [0, 4, 0, 12],
 });
 
-/** What is not torn apart. */
+/** Content that stays on one page. */
 export const together = (stack: Content[]): Content => ({ unbreakable: true, stack });
 
 /** A table under its heading, which comes again with the heads of the columns; so no heading stands alone at the end of a page. */

@@ -35,7 +35,7 @@ function prepare(pdfmake: Maker): void {
 
 export type PdfDefinition = Omit<TDocumentDefinitions, 'info'> & { readonly title: string; readonly createdAt: Date };
 
-/** How far a document has come: pages are laid out first, then drawn. */
+/** Progress of a document: pages are laid out first, then drawn. */
 export interface PrintProgress {
   readonly stage: 'waiting' | 'laying-out' | 'drawing';
   readonly pagesLaidOut: number;

@@ -25,7 +25,7 @@ function rangesOf(accept: string): Range[] {
   });
 }
 
-/** How specifically a range names a media type; 0 if not at all. */
+/** Degree to which a range names a media type, 3 for the type itself; 0 if it does not. */
 const fit = (range: string, media: string): number =>
   range === media ? 3 : range === `${media.split('/')[0]}/*` ? 2 : range === '*/*' ? 1 : 0;
 

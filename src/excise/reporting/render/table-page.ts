@@ -5,7 +5,7 @@ import { decimalText, fixed, localTime, plain, words } from './figures-text.js';
 import { table, titled } from './page.js';
 import type { Column, Operations, ReportTable, Value } from './report-table.js';
 
-/** What a page says of values that mean something only beside the rest of the document. */
+/** Texts of values that depend on the rest of the document. */
 export interface PageContext {
   /** IANA name of the zone of the local times. */
   readonly timeZone: string;

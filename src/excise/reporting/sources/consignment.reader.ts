@@ -3,7 +3,7 @@ import type { Span } from '../../../ledger/figures/span.js';
 import { momentTable, spanTable } from '../../../ledger/figures/span.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 
-/** What one premises sent to another in a span, with what was on the way at both ends. Decimals as texts. */
+/** Consignments from one of the premises to another in a span, with the goods in transit at both ends. Decimals as texts. */
 export interface ConsignmentRow {
   readonly fromPremisesId: string;
   readonly toPremisesId: string;

@@ -8,7 +8,7 @@ import { RuleSetReader } from '../../duty/rule-sets/rule-set.reader.js';
 import { StockTakeReader } from '../../movements/stock-takes/stock-take.reader.js';
 import type { ReportInput } from './report-input.js';
 
-/** What duty and what may be chargeable are reckoned from. */
+/** Input of the duty and of the chargeable deficiency. */
 export type DutyInput = Pick<ReportInput, 'movements' | 'ruleSets' | 'differences' | 'settings'>;
 
 /** Reads what was released, what the stock-takes missed, and the producer's rules. */

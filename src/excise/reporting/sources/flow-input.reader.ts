@@ -8,7 +8,7 @@ import type { ReportInput } from './report-input.js';
 import { StageReader } from './stage.reader.js';
 import { TurnoverReader } from './turnover.reader.js';
 
-/** What the flows of a report are made of. */
+/** Input of the flows of a report. */
 export type FlowInput = Pick<
   ReportInput,
   'flows' | 'turnover' | 'listed' | 'stageFlows' | 'works' | 'consignments' | 'premisesNames'

@@ -14,7 +14,7 @@ const byName = <Row extends Parameters<typeof figureFrom>[0]>(
   nameOf: (row: Row) => string,
 ): Map<string, Figure> => new Map(rows.map((row) => [nameOf(row), figureFrom(row)]));
 
-/** What the period after a frozen report opens with. */
+/** Opening of the period after a frozen report. */
 export const openingAfter = (frozen: PeriodReport, periodId: string, reportHash: string): Opening => ({
   source: 'frozen-report',
   periodId,
@@ -44,7 +44,7 @@ export class OpeningReader {
     return openingAfter(frozenReport(bytes), before.id, before.reportHash);
   }
 
-  /** What the stock accounts say that stood at the period's start. */
+  /** Stock at the start of the period by the stock accounts. */
   async #stood(
     tx: Tx,
     producerId: string,

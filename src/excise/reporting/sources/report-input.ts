@@ -15,7 +15,7 @@ import type { StageFlowRow, WorkRow } from './stage.reader.js';
 import type { StockNames } from './stock-names.reader.js';
 import type { TurnoverRow } from './turnover.reader.js';
 
-/** What stood in stock when the period began, and where that is known from. */
+/** Stock when the period began, and its source. */
 export interface Opening {
   readonly source: 'frozen-report' | 'first-period' | 'open-period';
   readonly periodId?: string;
@@ -33,7 +33,7 @@ export interface ReportInput {
   readonly period: PeriodRow;
   readonly opening: Opening;
   readonly flows: readonly FlowRow[];
-  /** What came into stock and what left it. */
+  /** Stock in and out. */
   readonly turnover: readonly TurnoverRow[];
   /** The same by stage. */
   readonly stageFlows: readonly StageFlowRow[];
@@ -51,7 +51,7 @@ export interface ReportInput {
   readonly stock: readonly StockAtRow[];
   /** By the postings. */
   readonly stockSums: readonly StockSumRow[];
-  /** When each stock account was last counted or gauged. */
+  /** Moment of the last count or gauge of each stock account. */
   readonly lastCounted: ReadonlyMap<string, Date>;
   /** Differences of the stock-takes of the period that stand. */
   readonly differences: readonly DifferenceRow[];

@@ -6,7 +6,7 @@ import type { Span } from '../../../ledger/figures/span.js';
 import { spanTable } from '../../../ledger/figures/span.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 
-/** What events added to the stock of a stage, or took from it. */
+/** Effect of events on the stock of a stage, in or out. */
 export interface StageFlowRow extends FigureRow {
   readonly stage: string;
   readonly direction: 'in' | 'out';

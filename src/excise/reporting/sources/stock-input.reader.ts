@@ -9,10 +9,10 @@ import { grouped } from '../../../platform/grouped.js';
 import type { ReportInput } from './report-input.js';
 import { StockNamesReader } from './stock-names.reader.js';
 
-/** What the stock of a report is made of. */
+/** Input of the stock of a report. */
 export type StockInput = Pick<ReportInput, 'stock' | 'stockSums' | 'lastCounted' | 'names' | 'findings'>;
 
-/** What left stock and has to be named and measured beside it. */
+/** Goods that went out of stock and need a name and a finding in the report. */
 export interface Moved {
   readonly compositionId: string | null;
   readonly packagedLotId: string | null;

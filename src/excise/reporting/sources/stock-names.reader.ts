@@ -6,7 +6,7 @@ import type { PackagedLotRow } from '../../../production/operations/packaging/pa
 import { PackagedLotReader } from '../../../production/operations/packaging/packaged-lot.reader.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 
-/** What the ids of stock accounts and movements stand for. */
+/** Names of the ids in stock accounts and movements. */
 export interface StockNames {
   readonly compositions: ReadonlyMap<string, CompositionRow>;
   readonly packagedLots: ReadonlyMap<string, PackagedLotRow>;

@@ -6,7 +6,7 @@ import { spanTable } from '../../../ledger/figures/span.js';
 import { Prisma } from '../../../generated/prisma/client.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 
-/** What events added to stock, or took from it, in a week or in all. */
+/** Effect of events on stock, in or out, in a week or in all. */
 export interface TurnoverRow extends FigureRow {
   readonly direction: 'in' | 'out';
   /** Monday of the week in local days; null: the whole span. */
