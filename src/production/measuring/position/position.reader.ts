@@ -1,4 +1,7 @@
 import { Injectable } from '@nestjs/common';
+import type { Prisma } from '../../../generated/prisma/client.js';
+import { fromJson } from '../../../tenancy/settings/stored-json.js';
+import { ExpectedFigures, RecipePlan } from '../../registers/recipes/plan.dto.js';
 import { StockReader } from '../../../ledger/books/stock.reader.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
@@ -14,8 +17,8 @@ interface LotRow {
   category: string;
   owner: string | null;
   recipeId: string | null;
-  plan: { kind?: string } | null;
-  expected: { originalExtract?: number } | null;
+  plan: Prisma.JsonValue;
+  expected: Prisma.JsonValue;
 }
 
 /** Reads the state of a lot: compositions, stock of each, findings. */
@@ -36,6 +39,9 @@ export class PositionReader {
     if (lot === undefined) {
       return notFound();
     }
+    const plan = lot.plan === null ? undefined : fromJson(RecipePlan, 'recipe_version.plan', lot.plan);
+    const expected =
+      lot.expected === null ? undefined : fromJson(ExpectedFigures, 'recipe_version.expected', lot.expected);
     return {
       lot: {
         id: lot.id,
@@ -44,8 +50,8 @@ export class PositionReader {
         category: lot.category,
         owner: lot.owner,
         recipeId: lot.recipeId ?? undefined,
-        recipeKind: lot.plan?.kind,
-        expectedExtractPlato: lot.expected?.originalExtract,
+        recipeKind: plan?.kind,
+        expectedExtractPlato: expected?.originalExtract,
       },
       compositions: await this.#positions(tx, producerId, await this.compositions.ofLot(tx, producerId, lotId)),
     };
