@@ -16,7 +16,7 @@ const quantity = (value: number, unit: string) => ({ value, unit });
 const found = ({ strength, uncertainty }: Finding): string =>
   `${strength.value.toFixed(2)} ± ${uncertainty.expandedUncertainty.toFixed(2)} % vol`;
 
-/** What is done on the floor over and over, each with what has to come of it. */
+/** Work that the demo repeats: each method sends one request and checks its answer. */
 export class Floor {
   constructor(private readonly world: World) {}
 

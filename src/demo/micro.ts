@@ -49,7 +49,7 @@ export function alcoholIn(litres: Micro, strengthPercent: number): Micro {
   return divided(litres * digits, 100n * 10n ** BigInt(places));
 }
 
-/** What goes with `litres` out of `ofLitres`, pro rata, half-even to six places. */
+/** The part of an amount that belongs to `litres` out of `ofLitres`: pro rata, half-even to six places. */
 export const shareOf = (alcohol: Micro, litres: Micro, ofLitres: Micro): Micro =>
   litres === ofLitres ? alcohol : divided(alcohol * litres, ofLitres);
 

@@ -73,7 +73,7 @@ export class Notebook {
     return totals;
   }
 
-  /** What is left becomes the opening of the period that follows. */
+  /** Carries the remaining stock over as the opening of the next period. */
   turnOver(): void {
     this.#opening = new Map(this.closing);
     this.#flows = new Map();

@@ -1,7 +1,7 @@
 import type { Calendar } from './calendar.js';
 import type { Entry } from './world.js';
 
-/** Where the demo is, for whoever watches. */
+/** Progress of the demo, for a person who watches it. */
 export type Tell = (line: string) => void;
 
 /** An entry as one line of the logbook. */

@@ -1,7 +1,7 @@
 /** A gravity as it was read, and the sample's temperature in °C. */
 export type GravityRead = readonly [reading: number, temperatureC: number];
 
-/** What the demo's hydrometer is known to be off by: added to its readings. */
+/** The known correction of the demo's hydrometer, added to its readings. */
 export const HYDROMETER_CORRECTION = -0.0002;
 
 const REFERENCE_C = 20;

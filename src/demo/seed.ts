@@ -19,10 +19,10 @@ export const DEMO_TIME_ZONE = 'Europe/London';
 const MARKER = 'demo.json';
 const NAME = 'Mill Lane Drinks (invented)';
 const UNLIMITED = 1_000_000_000;
-/** How long after an event it is entered. */
+/** Time between an event and its entry. */
 const ENTERED_AFTER_MS = 5 * 60_000;
 
-/** How far the demo producer of a data folder has come; the key stands in it only until it was printed. */
+/** State of the demo producer of a data folder. It holds the key only until the key was printed. */
 type Marker =
   | { readonly state: 'making' | 'made'; readonly key: string; readonly runId: string; readonly start: string }
   | { readonly state: 'announced' };

@@ -11,7 +11,7 @@ export interface WireAnswer {
   readonly text: string;
 }
 
-/** How requests travel: over the network, or into an application that does not listen yet. */
+/** Sends requests: over the network, or into an application that does not listen yet. */
 export type Transport = (request: WireRequest) => Promise<WireAnswer>;
 
 const LONGEST_WAIT_MS = 60_000;

@@ -12,7 +12,7 @@ export interface WorldParts {
   readonly calendar: Calendar;
 }
 
-/** What stands on the floor of the demo, by the ids that the service gave out. */
+/** Premises, vessels, instruments and materials of the demo, by the ids that the service gave out. */
 export interface Site {
   readonly premisesId: string;
   readonly personId: string;
