@@ -19,10 +19,10 @@ export default tseslint.config(
     plugins: { own: { rules: { docstrings } } },
     rules: {
       'own/docstrings': 'warn',
-      complexity: ['warn', 15],
-      'max-lines': ['warn', { max: 300, ...LINES }],
-      'max-lines-per-function': ['warn', { max: 70, ...LINES }],
-      'max-params': ['warn', 6],
+      complexity: ['error', 15],
+      'max-lines': ['error', { max: 300, ...LINES }],
+      'max-lines-per-function': ['error', { max: 70, ...LINES }],
+      'max-params': ['error', 6],
       'no-restricted-syntax': [
         'warn',
         {

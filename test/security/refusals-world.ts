@@ -21,16 +21,16 @@ export type Json = Record<string, unknown>;
 export type Call = readonly [sql: string, ...values: unknown[]];
 
 export const NOW = '2026-06-01T08:00:00Z';
-export const MARCH_1 = '2026-03-01T12:00:00.000Z';
+const MARCH_1 = '2026-03-01T12:00:00.000Z';
 export const day = (n: number): Date => new Date(Date.parse(MARCH_1) + n * 86_400_000);
 
 export let service: TestService;
-export let floor: Floor;
-export let app: AppSession;
-export let vessel: string;
+let floor: Floor;
+let app: AppSession;
+let vessel: string;
 export let lots: string[];
-export let bottles: string;
-export let periodId: string;
+let bottles: string;
+let periodId: string;
 export let reading: string;
 
 export async function openWorld(): Promise<void> {
