@@ -125,3 +125,13 @@ describe('refusals', () => {
     expect(refusalOf(() => applyRounding(step(), new Decimal(NaN))).rule).toBe('not-finite');
   });
 });
+
+test('a basis may be rounded twice in one grouping, to fewer places; a finer grouping after a coarser one is refused, naming that', () => {
+  const twice = [step({ name: 'first', places: 3 }), step({ name: 'then', places: 1 })];
+  expect(checkRule(twice)).toBe(twice);
+  const refusal = refusalOf(() =>
+    checkRule([step({ name: 'first', places: 3, grouping: 'day' }), step({ name: 'then', places: 1 })]),
+  );
+  expect(refusal.rule).toBe('contradictory');
+  expect(refusal.message).toContain('by day');
+});
