@@ -50,7 +50,7 @@ export class NewLot {
 }
 
 export class LotChange {
-  @IsFlag({ description: 'true retires the lot, once nothing is left of it in stock; nothing is deleted.' })
+  @IsFlag({ description: 'true retires the lot, once none of it is in stock; nothing is deleted.' })
   retired: boolean;
 }
 

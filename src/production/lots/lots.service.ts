@@ -153,7 +153,7 @@ export class LotsService {
       throw missingReference(pointer);
     }
     if (found.recipe.retiredAt !== null) {
-      const detail = 'The recipe is retired; nothing new is begun with it.';
+      const detail = 'The recipe is retired. Bring it back first, or name a version of another recipe.';
       throw new ProblemException('conflict', detail, { errors: [{ pointer, rule: 'retired', detail }] });
     }
     return found;

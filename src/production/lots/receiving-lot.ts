@@ -7,7 +7,7 @@ import { referenced } from '../shared/references.js';
 export async function receivingLot(tx: Tx, producerId: string, lotId: string, pointer: string): Promise<Lot> {
   const lot = await referenced(tx, producerId, 'lot', lotId, pointer);
   if (lot.retiredAt !== null) {
-    const detail = 'The lot is retired; nothing new goes to it.';
+    const detail = 'The lot is retired. Bring it back first, or name another lot.';
     throw new ProblemException('conflict', detail, { errors: [{ pointer, rule: 'retired', detail }] });
   }
   return lot;

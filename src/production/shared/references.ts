@@ -74,7 +74,7 @@ export async function referencedInUse<Table extends 'premises' | 'recipe'>(
 ): Promise<RowOf[Table]> {
   const row = await referenced(tx, producerId, table, id, pointer);
   if (row.retiredAt !== null) {
-    const detail = 'It is retired; nothing new is begun with it.';
+    const detail = 'It is retired. Bring it back first, or name another one.';
     throw new ProblemException('conflict', detail, { errors: [{ pointer, rule: 'retired', detail }] });
   }
   return row;

@@ -144,12 +144,12 @@ export class TraceService {
     found: { genealogy: Genealogy; traced: Traced; tracer: string; packagedIds: readonly string[] },
   ): Promise<Pick<Trace, 'packagedLots' | 'bulk' | 'vessels'>> {
     const { genealogy, traced, tracer, packagedIds } = found;
-    const gone = traced.followed.left.filter(({ amounts }) => (amounts.get(tracer) ?? 0) > 0);
+    const outflows = traced.followed.left.filter(({ amounts }) => (amounts.get(tracer) ?? 0) > 0);
     const movements = await this.reader.movements(
       tx,
       producerId,
       packagedIds,
-      gone.map(({ operation }) => operation),
+      outflows.map(({ operation }) => operation),
     );
     const onHand = await this.reader.onHand(tx, producerId, packagedIds);
     const rows = await this.packagedLots.ofIds(tx, producerId, packagedIds);

@@ -4,7 +4,7 @@ import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import { bookStrengthPercent } from '../../../ledger/books/amount.js';
 import type { VesselLiquid } from '../volumes/measured-volume.js';
 
-/** One composition of a lot with what is left of it and what is known of its strength. */
+/** One composition of a lot with its stock and its findings. */
 export interface CompositionPosition {
   readonly composition: CompositionRow;
   /** Its liquid accounts, empty ones too. */

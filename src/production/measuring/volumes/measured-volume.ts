@@ -28,7 +28,7 @@ export interface MeasuredVolume {
   readonly warnings: readonly string[];
 }
 
-/** Expansion of drinks near 20 °C, per K: what an unsure temperature does to a volume. Common practice, no source; water has 2.1e-4 at 20 °C. */
+/** Expansion of drinks near 20 °C, per K: effect of an uncertain temperature on a volume. Common practice, no source; water has 2.1e-4 at 20 °C. */
 const EXPANSION_PER_K = 2.5e-4;
 
 /** Origins of the errors of one measurement. All measurements of an instrument share its calibration error; the rest belongs to this reading. */
