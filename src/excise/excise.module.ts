@@ -13,6 +13,7 @@ import { EvidenceController } from './reporting/evidence/evidence.controller.js'
 import { EvidenceReader } from './reporting/evidence/evidence.reader.js';
 import { EvidenceService } from './reporting/evidence/evidence.service.js';
 import { LotRecordController } from './reporting/lot-record/lot-record.controller.js';
+import { LotMeasurementsReader } from './reporting/lot-record/lot-measurements.reader.js';
 import { LotRecordReader } from './reporting/lot-record/lot-record.reader.js';
 import { LotRecordService } from './reporting/lot-record/lot-record.service.js';
 import { ChangesController } from './reporting/changes/changes.controller.js';
@@ -110,6 +111,7 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     DutyInputReader,
     EvidenceReader,
     EvidenceService,
+    LotMeasurementsReader,
     LotRecordReader,
     LotRecordService,
     ChangesReader,

@@ -112,8 +112,8 @@ async function recipes({ api }: Context, { sugar, malt }: Site['materials']): Pr
   const recipe = async (name: string, category: string, plan: object): Promise<string> =>
     (await api.post<RecipeWithPlan>('/v1/recipes', { name, category, plan })).id;
   const gravity = (value: number) => ({ value, scale: 'sg-20-20' });
-  const of = (materialId: string, type: string, kilograms: number) => [
-    { materialId, type, mass: { value: kilograms, unit: 'kg' } },
+  const of = (materialId: string, kind: string, kilograms: number) => [
+    { materialId, kind, mass: { value: kilograms, unit: 'kg' } },
   ];
   const wash = (volume: number, kilograms: number, final: number) => ({
     kind: 'sugar-wash',

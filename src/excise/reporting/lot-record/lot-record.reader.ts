@@ -3,20 +3,18 @@ import type { Head } from '../../../ledger/books/head.js';
 import { headOf } from '../../../ledger/books/head.js';
 import type { OperationRow, PostingRow } from '../../../ledger/operations/operations.reader.js';
 import { OperationsReader } from '../../../ledger/operations/operations.reader.js';
-import type { FindingRow } from '../../../production/measuring/finding-records/finding.reader.js';
-import { FindingReader } from '../../../production/measuring/finding-records/finding.reader.js';
 import { LotReader } from '../../../production/lots/lot.reader.js';
 import type { LotRow } from '../../../production/lots/lots.dto.js';
 import type { PackagedLotRow } from '../../../production/operations/packaging/packaged-lot.reader.js';
 import { PackagedLotReader } from '../../../production/operations/packaging/packaged-lot.reader.js';
-import type { ReadingRow } from '../../../production/measuring/readings/reading.reader.js';
-import { ReadingReader } from '../../../production/measuring/readings/reading.reader.js';
 import type { PlannedVersion } from '../../../production/registers/recipes/recipe.reader.js';
 import { RecipeReader } from '../../../production/registers/recipes/recipe.reader.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import type { ReportPremises, ReportProducer } from '../documents/report-head.dto.js';
+import type { LotMeasurements } from './lot-measurements.reader.js';
+import { LotMeasurementsReader } from './lot-measurements.reader.js';
 
 export interface MovementFactRow {
   readonly operationId: string;
@@ -38,16 +36,14 @@ export interface PlanFactRow {
 }
 
 /** Everything that a lot record is made of, read at one moment of the books. */
-export interface LotRecordInput {
+export interface LotRecordInput extends LotMeasurements {
   readonly producer: ReportProducer;
   readonly premises: ReportPremises & { readonly timeZone: string };
   readonly lot: LotRow;
   readonly version: PlannedVersion | undefined;
   readonly plans: readonly PlanFactRow[];
-  readonly readings: readonly ReadingRow[];
   readonly operations: readonly OperationRow[];
   readonly postings: readonly PostingRow[];
-  readonly findings: readonly FindingRow[];
   readonly packagedLots: readonly PackagedLotRow[];
   readonly movements: readonly MovementFactRow[];
   /** Names of vessels, and codes of material lots with their materials. */
@@ -61,14 +57,13 @@ export interface LotRecordInput {
 const MOST = 100_000;
 const UUID = /[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}/g;
 
-/** Reads one lot's whole story; the number of queries does not grow with it. */
+/** Reads the record of one lot; the number of queries does not grow with it. */
 @Injectable()
 export class LotRecordReader {
   constructor(
     private readonly lots: LotReader,
     private readonly recipes: RecipeReader,
-    private readonly readings: ReadingReader,
-    private readonly findings: FindingReader,
+    private readonly measurements: LotMeasurementsReader,
     private readonly operations: OperationsReader,
     private readonly packagedLots: PackagedLotReader,
   ) {}
@@ -88,14 +83,13 @@ export class LotRecordReader {
           ? undefined
           : await this.recipes.version(tx, producerId, { id: lot.recipeVersionId }),
       plans: await this.#plans(tx, producerId, lotId),
-      readings: await this.readings.ofLot(tx, producerId, lotId, {}, MOST),
       operations,
       postings: await this.operations.postings(
         tx,
         producerId,
         operations.map(({ sequence }) => sequence),
       ),
-      findings: await this.findings.ofLot(tx, producerId, lotId, null, MOST),
+      ...(await this.measurements.of(tx, producerId, lotId, MOST)),
       packagedLots: await this.packagedLots.page(tx, producerId, null, MOST, lotId),
       movements: await this.#movements(tx, producerId, lotId),
       names: await this.#names(tx, producerId, JSON.stringify(operations.map(({ document }) => document))),
