@@ -34,7 +34,7 @@ BEGIN
   IF p_guard ? 'head' AND (p_guard ->> 'head')::bigint <> v_head.trail_sequence THEN
     PERFORM fail('stale');
   END IF;
-  -- A write that belongs to a transaction of several is refused outside it: a late statement of one that was given up may not stand alone.
+  -- A write that is part of a chain is refused outside the transaction of its chain: a late statement of an abandoned chain must not be kept alone.
   IF p_guard ? 'chain' AND current_setting('app.chain', true) IS DISTINCT FROM p_guard ->> 'chain' THEN
     PERFORM fail('stale');
   END IF;

@@ -8,7 +8,7 @@ DECLARE
   v_entry_hash bytea;
 BEGIN
   SELECT * INTO v_head FROM producer_head WHERE producer_id = p_producer FOR NO KEY UPDATE;
-  -- Whoever closes a write without having opened it cannot choose its time: entries follow one another, and none lies ahead.
+  -- A caller that closes a write without opening it cannot choose its time: each entry is later than the one before it, and none lies ahead.
   IF p_recorded_at IS NULL OR p_recorded_at <= v_head.recorded_at OR p_recorded_at > clock_timestamp() + interval '1 minute' THEN
     PERFORM fail('trail-broken', jsonb_build_object('in', 'recordedAt'));
   END IF;

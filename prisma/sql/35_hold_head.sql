@@ -1,4 +1,4 @@
--- Takes the head for the rest of the transaction, so that what is read next is still so when it is posted.
+-- Locks the head for the rest of the transaction, so that what is read next has not changed when it is posted.
 CREATE OR REPLACE FUNCTION hold_head(p_producer uuid) RETURNS bigint
 LANGUAGE plpgsql VOLATILE SECURITY DEFINER SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE

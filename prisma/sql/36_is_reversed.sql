@@ -1,4 +1,4 @@
--- Whether an operation stands reversed: it is, unless its reversal was reversed in turn.
+-- True where an operation is reversed and its reversal was not reversed in turn.
 CREATE OR REPLACE FUNCTION is_reversed(p_producer uuid, p_operation uuid) RETURNS boolean
 LANGUAGE sql STABLE SET search_path = pg_catalog, public, pg_temp AS $$
   WITH RECURSIVE reversals AS (

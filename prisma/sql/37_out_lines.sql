@@ -1,5 +1,5 @@
--- Lines of a packaged lot on its ways out and back: of releases, dispatches, exports and returns, and of what reversed or reinstated them, on
--- whatever line of the report they stand. Their sum up to a moment is what is out then.
+-- Postings of a packaged lot to nominal accounts by releases, dispatches, exports and returns, and by their reversals and reinstatements, whatever
+-- line of the report they are on. Their sum up to a moment is the amount outstanding then.
 CREATE OR REPLACE FUNCTION out_lines(p_producer uuid, p_packaged_lot uuid) RETURNS TABLE (
   operation_id uuid, operation_sequence bigint, line int, occurred_at timestamptz, litres numeric, lpa_fermented numeric, lpa_added numeric)
 LANGUAGE sql STABLE SET search_path = pg_catalog, public, pg_temp AS $$

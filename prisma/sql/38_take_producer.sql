@@ -1,5 +1,4 @@
--- Sets the producer that a write is for. A session that sees another one was set for that by the program: to write for this one then is a mistake,
--- whatever made it, and is refused before anything is looked at.
+-- Sets the producer of a write. Refuses it in a session that the program has set for another producer, before anything is read.
 CREATE OR REPLACE FUNCTION take_producer(p_producer uuid) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
 BEGIN

@@ -1,7 +1,6 @@
--- The order in time: a change of composition or an assertion may not come before a later posting on its stock accounts; a draw may, but not
--- before a later change or assertion. A stock-take changes no composition: later draws do not stand in its way, as they do not in a draw's.
--- What says that it explains an assertion undoes itself there, so on the accounts of that one nothing after it is in the way, nor the assertion
--- itself. What has been reversed stands in nobody's way.
+-- The order in time. A change of composition or an assertion may not come before a later posting on its stock accounts. A draw may, but not before
+-- a later change or assertion. A stock-take changes no composition, so that later draws do not prevent it. An operation that explains an assertion
+-- adds to zero on the accounts of the assertion, so that neither the assertion nor a later posting there prevents it. Reversed operations prevent nothing.
 CREATE OR REPLACE FUNCTION check_order(
   p_producer uuid, p_operation uuid, p_timing text, p_occurred_at timestamptz, p_explains uuid, p_accounts uuid[]) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$

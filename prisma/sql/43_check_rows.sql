@@ -1,5 +1,5 @@
--- Refuses rows of one write that contradict what stands: a finding on a struck reading, a strike of a reading that a finding rests on, and a report
--- whose bytes do not have its hash. That nothing is entered in a closed period is check_period's.
+-- Refuses a finding that uses a struck reading, a strike of a reading that a finding uses, and a report whose bytes do not have its hash.
+-- Closed periods are checked for each operation by check_period().
 CREATE OR REPLACE FUNCTION check_rows(p_producer uuid, p_trail bigint) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE

@@ -1,6 +1,6 @@
--- A vessel holds one composition at a time: two lots in it are a blend and are entered as one. Looked at under the head's lock, because two
--- requests that each found the vessel empty touch different accounts; and at every moment from the event on, because what is dated back may
--- meet what was there later and is gone now.
+-- Refuses a second composition in a vessel: two lots in one vessel are a blend and are entered as one. The check runs while the head is locked,
+-- because two requests that both found the vessel empty write to different accounts. It looks at every moment from the event on, because an entry
+-- with an earlier date may overlap with a lot that was in the vessel later.
 CREATE OR REPLACE FUNCTION check_vessels(p_producer uuid, p_operations uuid[]) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE

@@ -1,5 +1,5 @@
--- What explains an assertion undoes itself there: the operations of one write that name it add to nothing on its stock accounts, so that what
--- was asserted still stands. Nothing explains what has been reversed, and what has been explained is not reversed before what explains it.
+-- The operations of one write that explain an assertion add to zero on its stock accounts, so that the asserted amounts do not change.
+-- A reversed operation cannot be explained. An explained operation cannot be reversed before the operation that explains it.
 CREATE OR REPLACE FUNCTION check_explained(p_producer uuid, p_operations uuid[]) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE

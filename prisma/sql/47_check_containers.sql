@@ -1,6 +1,6 @@
--- A container with a serial is filled empty, leaves with what it was filled with, and comes back from where it went: looked at over everything that
--- stands of each container that a write is about, in the order of the events, so that nothing is dated back or reversed under what came after; no more comes
--- out of it than was in it.
+-- A container with a serial is empty when it is filled, goes out with the lot that it was filled with, and is out when it comes back. No more is
+-- taken out of it than was in it. The check covers all events of each container in a write that are not reversed, in their order in time, so that an
+-- entry with an earlier date or a reversal cannot contradict a later event.
 CREATE OR REPLACE FUNCTION check_containers(p_producer uuid, p_operations uuid[]) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE
@@ -34,7 +34,7 @@ BEGIN
    WHERE NOT y.fits OR y.too_much
    ORDER BY y.at, y.serial LIMIT 1;
   IF FOUND THEN
-    -- What is in it matters only where it can have been.
+    -- The contents are judged only where the place fits.
     PERFORM fail(CASE WHEN v_hit.fits THEN 'container-holds-less' ELSE 'container-elsewhere' END,
       jsonb_strip_nulls(jsonb_build_object('serial', v_hit.serial, 'event', v_hit.event, 'before', v_hit.before, 'contents', CASE WHEN v_hit.litres_before IS NOT NULL THEN jsonb_build_object('value', v_hit.litres_before, 'unit', 'L') END,
         'timeZone', v_hit.time_zone)

@@ -1,4 +1,4 @@
--- Premises begin once: what enters an opening, or reinstates one, leaves no other standing beside it.
+-- Premises have one opening: a write that enters or reinstates an opening is refused while another one is not reversed.
 CREATE OR REPLACE FUNCTION check_openings(p_producer uuid, p_operations uuid[]) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE

@@ -1,5 +1,5 @@
--- The one door to the append-only tables. Takes a whole batch: the body is the batch itself in canonical JSON, and its exact bytes go into the trail,
--- so that what is kept and what the trail says cannot differ at birth.
+-- The only function that writes to the append-only tables. It takes a whole batch. The body is the batch in canonical JSON, and its exact bytes become
+-- the trail entry, so that the rows and the trail agree when they are written.
 --   body         {"rows": {table: [row…]}, "accounts": [row…], "operations": [{…row, "postings": [{…row, "components": [[origin, litres, lpa]…]}]}], …}
 --   guard        {"principal", "idempotency"?: {route, key, bodyHash, status, response}, "reads"?: [{account, version}], "head"?,
 --                 "chain"?, "checkedLater"?, "checkedWith"?: [operation]}

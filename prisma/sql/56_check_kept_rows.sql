@@ -1,4 +1,4 @@
--- Holds the rows of every append-only table that a part of the trail wrote against its bodies: each is made again as post() made it.
+-- Compares the rows of every append-only table that a part of the trail wrote with its bodies: each row is made again as post() made it.
 DROP FUNCTION IF EXISTS check_kept_rows(uuid, bigint);
 CREATE OR REPLACE FUNCTION check_kept_rows_part(p_producer uuid, p_from bigint, p_until bigint) RETURNS TABLE (entry bigint, place text, problem text, details jsonb)
 LANGUAGE plpgsql STABLE SET search_path = pg_catalog, public, pg_temp AS $$

@@ -1,4 +1,4 @@
--- Holds accounts, postings and their components that a part of the trail wrote against its bodies.
+-- Compares accounts, postings and their components that a part of the trail wrote with its bodies.
 DROP FUNCTION IF EXISTS check_kept_postings(uuid, bigint);
 CREATE OR REPLACE FUNCTION check_kept_postings_part(p_producer uuid, p_from bigint, p_until bigint) RETURNS TABLE (entry bigint, place text, problem text, details jsonb)
 LANGUAGE sql STABLE SET search_path = pg_catalog, public, pg_temp AS $$

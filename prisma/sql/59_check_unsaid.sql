@@ -1,4 +1,4 @@
--- What is kept and stands in no entry at all: no part of the trail leads there, so all of it is looked through.
+-- Rows that no trail entry has. No part of the trail leads to them, so that all rows are searched.
 CREATE OR REPLACE FUNCTION check_unsaid(p_producer uuid) RETURNS TABLE (entry bigint, place text, problem text, details jsonb)
 LANGUAGE sql STABLE SET search_path = pg_catalog, public, pg_temp AS $$
   SELECT 0::bigint, 'posting ' || p.operation_id || ' line ' || p.line, 'it stands in no trail entry', '{}'::jsonb

@@ -1,5 +1,5 @@
--- Walks a part of the chain and holds every row that it wrote against its bodies. Answers one row a thing that does not fit, first first; nothing
--- when all fits. A long trail is walked part by part, since an entry and what it wrote never change.
+-- Checks a part of the chain and compares every row that it wrote with its bodies. Answers one row for each fault, the earliest first, and none where
+-- there is no fault. A long trail is checked in parts, because an entry and its rows never change.
 CREATE OR REPLACE FUNCTION check_trail_part(p_producer uuid, p_from bigint, p_until bigint)
 RETURNS TABLE (entry bigint, place text, problem text, details jsonb)
 LANGUAGE plpgsql STABLE SET search_path = pg_catalog, public, pg_temp AS $$
