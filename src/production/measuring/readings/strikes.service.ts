@@ -66,9 +66,13 @@ export class StrikesService {
     }
     const finding = await this.readings.findingOn(tx, producerId, id);
     if (finding !== undefined) {
-      throw new ProblemException('reading-in-use', 'A strength finding uses this reading. Enter a new finding with the right reading instead.', {
-        members: { reading: id, finding },
-      });
+      throw new ProblemException(
+        'reading-in-use',
+        'A strength finding uses this reading. Enter a new finding with the right reading instead.',
+        {
+          members: { reading: id, finding },
+        },
+      );
     }
     if (replacement === undefined) {
       return { reading };
