@@ -18,7 +18,7 @@ export default tseslint.config(
     files: ['src/**/*.ts'],
     plugins: { own: { rules: { docstrings } } },
     rules: {
-      'own/docstrings': 'warn',
+      'own/docstrings': 'error',
       complexity: ['error', 15],
       'max-lines': ['error', { max: 300, ...LINES }],
       'max-lines-per-function': ['error', { max: 70, ...LINES }],

@@ -8,7 +8,7 @@ import { micro, shown, toNumber } from '../micro.js';
 import { NOTHING, plus, pureAlcohol } from '../notebook.js';
 import type { Entry, World } from '../world.js';
 
-/** What a closed period leaves: the bytes as they came. */
+/** The report of a closed period: the bytes as they were received. */
 export interface ClosedPeriod {
   readonly startsOn: string;
   readonly reportJson: string;
@@ -16,7 +16,7 @@ export interface ClosedPeriod {
   readonly hash: string;
 }
 
-/** How the months end: the first one closed early in the second; the second one looked at, and closed if asked for. */
+/** The ends of the months: the first is closed early in the second; the second is checked, and closed on request. */
 export function periodEnds(world: World, closed: ClosedPeriod[]): { first: Entry[]; look: Entry; close: Entry } {
   const ended: Ended[] = [];
   const turn = async (): Promise<string> => {
