@@ -14,7 +14,7 @@ type VesselName = keyof World['site']['vessels'];
 
 const quantity = (value: number, unit: string) => ({ value, unit });
 const found = ({ strength, uncertainty }: Finding): string =>
-  `${strength.value.toFixed(2)} ± ${uncertainty.expandedUncertainty.toFixed(2)} % vol`;
+  `${strength.value.toFixed(2)} ± ${uncertainty.expanded.value.toFixed(2)} % vol`;
 
 /** Work that the demo repeats: each method sends one request and checks its answer. */
 export class Floor {
@@ -73,13 +73,13 @@ export class Floor {
     const { strength, uncertainty, budget } = finding;
     const expected = strengthByShortcut(gravities.original, gravities.final);
     checks.near('strength by mass balance', strength.value, expected, 0.05 + 0.01 * expected);
-    checks.between('U of the strength', uncertainty.expandedUncertainty, 0.05, 0.12 * strength.value);
+    checks.between('U of the strength', uncertainty.expanded.value, 0.05, 0.12 * strength.value);
     const shares = budget.reduce((sum, { share }) => sum + share, 0);
     checks.near('shares of the budget', shares, 1, 1e-9);
     const byOrigin = new Map<string, number>();
     budget.forEach(({ origin, contribution }) => byOrigin.set(origin, (byOrigin.get(origin) ?? 0) + contribution));
     const variance = [...byOrigin.values()].reduce((sum, c) => sum + c ** 2, 0);
-    checks.near('u of the budget', Math.sqrt(variance), uncertainty.standardUncertainty, 1e-9);
+    checks.near('u of the budget', Math.sqrt(variance), uncertainty.standard.value, 1e-9);
     const vesselId = site.vessels[vessel];
     if (standing === 'of-record') {
       books.finish(vesselId, strength.value);
@@ -96,7 +96,7 @@ export class Floor {
       vesselId,
       volume: quantity(litres, 'L'),
       temperature: quantity(20, 'Cel'),
-      standardUncertainty: 0.4,
+      standardUncertainty: quantity(0.4, 'L'),
       occurredAt: at,
     });
     checks.same('gauged litres', answer.volume.value, litres);

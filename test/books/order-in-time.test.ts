@@ -118,7 +118,7 @@ test('what changes a composition, and a gauge, may not come before a later posti
   expect(await refused('later-posting-in-the-way', `/v1/lots/${lotId}/gauges`, gauged)).toMatchObject(named);
   const finding = {
     method: 'certificate',
-    certificate: { strength: percent(8), expandedUncertainty: 0.1, coverageFactor: 2 },
+    certificate: { strength: percent(8), expandedUncertainty: { value: 0.1, unit: '%' }, coverageFactor: 2 },
     occurredAt: '2026-03-21T09:00:00Z',
   };
   expect(await refused('later-posting-in-the-way', `/v1/lots/${lotId}/findings`, finding)).toMatchObject(named);

@@ -172,11 +172,10 @@ const ROUTES: Readonly<Record<string, Reading>> = {
     ...MIXED,
     id: ({ floor }) => floor.lot(),
     body: async (producer) => ({ vesselId: await emptyVessel(producer) }),
-    answered: { findingId: 'finding/id', strength: 'finding/strength', compositionId: 'finding/compositionId' },
   }),
   'POST /v1/lots/{id}/gauges': event({
     answered: { warnings: 'operation/document/warnings' },
-    notKept: ['bookVolume', 'difference', 'standardUncertaintyL'],
+    notKept: ['bookVolume', 'difference', 'standardUncertainty'],
     given: { vesselId: 'operation/document/vesselId', volume: 'operation/document/asRead/volume' },
   }),
   'POST /v1/lots/{id}/transfers': event({

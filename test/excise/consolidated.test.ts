@@ -67,7 +67,7 @@ async function twoPremises(timeZone = 'Europe/London', arrivedAt = '2026-02-01T1
         lotMark: 'H-1',
         declaredStrength: percent(4),
         strength: percent(4),
-        strengthStandardUncertainty: 0.1,
+        strengthStandardUncertainty: { value: 0.1, unit: '%' },
         packagedOn: '2026-01-01',
       },
     ],

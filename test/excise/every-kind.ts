@@ -56,11 +56,20 @@ export async function everyKind(floor: Floor): Promise<Noted> {
   // Cellar.
   const fermenter = await floor.vessel('F1');
   const wash = await floor.lot('sugar-ferment');
-  await floor.post(`/v1/lots/${wash}/charges`, at({ vesselId: fermenter, volume: L(200), standardUncertainty: 1 }));
-  await floor.post(`/v1/lots/${wash}/gauges`, at({ vesselId: fermenter, volume: L(198), standardUncertainty: 0.5 }));
+  await floor.post(
+    `/v1/lots/${wash}/charges`,
+    at({ vesselId: fermenter, volume: L(200), standardUncertainty: { value: 1, unit: 'L' } }),
+  );
+  await floor.post(
+    `/v1/lots/${wash}/gauges`,
+    at({ vesselId: fermenter, volume: L(198), standardUncertainty: { value: 0.5, unit: 'L' } }),
+  );
   await floor.post(
     `/v1/lots/${wash}/findings`,
-    at({ method: 'certificate', certificate: { strength: percent(6), expandedUncertainty: 0.1, coverageFactor: 2 } }),
+    at({
+      method: 'certificate',
+      certificate: { strength: percent(6), expandedUncertainty: { value: 0.1, unit: '%' }, coverageFactor: 2 },
+    }),
   );
   const dilution = await floor.post(`/v1/lots/${cider}/dilutions`, at({ vesselId: tank, water: L(30) }));
   const aroma = String(

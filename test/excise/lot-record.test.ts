@@ -81,7 +81,7 @@ test('plan against deed, each measure on one scale', async () => {
   expect(by.get('volume')).toMatchObject({ planned: 200, actual: 200, unit: 'L' });
   const { items } = (await floor.get(`/v1/lots/${lotId}/findings`)) as { items: { strength: { value: number } }[] };
   expect(by.get('strength')?.actual).toBe(items[0].strength.value);
-  expect(by.get('strength')?.expandedUncertainty).toBeGreaterThan(0.1);
+  expect(by.get('strength')?.expandedUncertainty?.value).toBeGreaterThan(0.1);
 });
 
 test('readings by hand and by sensor, the struck one among them; findings with their budgets', async () => {

@@ -28,7 +28,7 @@ async function store() {
   const spirit = await materialLot(
     floor,
     { name: 'Spirit', kind: 'spirit', strength: percent(96) },
-    { volume: L(100), strengthStandardUncertainty: 0.1 },
+    { volume: L(100), strengthStandardUncertainty: { value: 0.1, unit: '%' } },
   );
   const aroma = await materialLot(
     floor,
@@ -227,7 +227,7 @@ test('it is measured beside the book figure of its moment; the report says when 
       materialLotId: spirit,
       volume: L(88),
       temperature: celsius(20),
-      standardUncertainty: 0.2,
+      standardUncertainty: { value: 0.2, unit: 'L' },
       reasonCode: 'evaporated',
     },
     { materialLotId: aroma, volume: L(5.1), temperature: celsius(20) },

@@ -114,7 +114,7 @@ test('spirit, yeast, goods in transit and reworked, a later laboratory value and
   const run = await pack(1);
   await floor.post(`/v1/lots/${lots[0]}/findings`, {
     method: 'certificate',
-    certificate: { strength: percent(5.2), expandedUncertainty: 0.1, coverageFactor: 2 },
+    certificate: { strength: percent(5.2), expandedUncertainty: { value: 0.1, unit: '%' }, coverageFactor: 2 },
     occurredAt: '2026-03-12T12:00:00Z',
   });
   const bulk = { lotId: lots[0], vesselId: vessels[0], volume: L(20) };

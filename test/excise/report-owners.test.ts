@@ -39,9 +39,9 @@ async function opened(floor: Floor): Promise<string> {
     lotId: await lot(owner),
     vesselId: await floor.vessel(vessel),
     volume: L(litres),
-    standardUncertainty: u,
+    standardUncertainty: { value: u, unit: 'L' },
     strength: percent(strength),
-    strengthStandardUncertainty: 0.05,
+    strengthStandardUncertainty: { value: 0.05, unit: '%' },
   });
   const { packagedLotIds } = await floor.post('/v1/openings', {
     premisesId: floor.premisesId,
@@ -59,7 +59,7 @@ async function opened(floor: Floor): Promise<string> {
         count: 40,
         lotMark: 'B',
         declaredStrength: percent(5),
-        strengthStandardUncertainty: 0.1,
+        strengthStandardUncertainty: { value: 0.1, unit: '%' },
         packagedOn: '2026-03-01',
       },
     ],
@@ -137,7 +137,9 @@ test('where all of it is the producer’s own, or nothing is held for another an
   await floor.post('/v1/openings', {
     premisesId: floor.premisesId,
     occurredAt: '2026-03-01T08:00:00Z',
-    liquids: [{ lotId, vesselId, volume: L(60), strength: percent(4), strengthStandardUncertainty: 0.05 }],
+    liquids: [
+      { lotId, vesselId, volume: L(60), strength: percent(4), strengthStandardUncertainty: { value: 0.05, unit: '%' } },
+    ],
   });
   await floor.post('/v1/movements', {
     kind: 'process-loss',

@@ -292,7 +292,7 @@ test('packed goods go back into a vessel as a composition of their own, and can 
   // 38 L with 1.9 L of pure alcohol, half a litre spilt: 37.5 L, 1.875 L; 5 % ± 1.959964 × 0.05.
   expect(made).toMatchObject({ volume: L(37.5), pureAlcohol: L(1.875), category: 'perry', loss: L(0.5) });
   expect((made.strength as { value: number }).value).toBeCloseTo(5, 9);
-  expect(made.expandedUncertainty).toBeCloseTo(0.098, 3);
+  expect((made.expandedUncertainty as { value: number }).value).toBeCloseTo(0.098, 3);
   const report = await reportOf(floor);
   expect(lineOf(report, 'used-as-material')).toEqual([0, 0]);
   const perCategory = report.categories.map(({ category, lines, balances }) => [

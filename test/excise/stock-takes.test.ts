@@ -85,7 +85,13 @@ test('each product beside the book figure of its moment; differences at the stre
   const made = await takeOf(floor, [
     { packagedLotId: bottles, count: 58 },
     { packagedLotId: kegs, count: 21, reasonCode: 'mislabelled', explanation: 'one stood in the yard' },
-    { ...cider, volume: L(98), temperature: celsius, standardUncertainty: 0.2, reasonCode: 'evaporated' },
+    {
+      ...cider,
+      volume: L(98),
+      temperature: celsius,
+      standardUncertainty: { value: 0.2, unit: 'L' },
+      reasonCode: 'evaporated',
+    },
   ]);
   // 60 bottles: 19.8 L and 0.9108 L of pure alcohol; two short: 0.66 L, 0.03036 L. A keg more: 19 L, 0.95 L. The tank: 2 L less, 0.1 L.
   expect(made.counts).toMatchObject([
@@ -154,7 +160,7 @@ test('a count that finds what the books have is an assertion all the same', asyn
 test('the uncertainty of a tank is that of its last measure; of containers, of their strength', async () => {
   const { floor, cider, kegs } = await cellar();
   await takeOf(floor, [
-    { ...cider, volume: L(98), temperature: celsius, standardUncertainty: 0.2 },
+    { ...cider, volume: L(98), temperature: celsius, standardUncertainty: { value: 200, unit: 'mL' } },
     { packagedLotId: kegs, count: 10 },
   ]);
   const items = (await reportOf(floor)).stock.items;

@@ -112,7 +112,11 @@ test('bulk on the way is the sender’s, flagged until it arrives; it arrives in
   expect(items).toMatchObject([{ standing: 'of-record', method: { id: 'split' }, strength: { value: 5 } }]);
   const found = await floor.post(`/v1/lots/${tank.lotId}/findings`, {
     method: 'certificate',
-    certificate: { strength: { value: 5.1, unit: '%' }, expandedUncertainty: 0.1, coverageFactor: 2 },
+    certificate: {
+      strength: { value: 5.1, unit: '%' },
+      expandedUncertainty: { value: 0.1, unit: '%' },
+      coverageFactor: 2,
+    },
     occurredAt: '2026-04-01T12:00:00Z',
   });
   expect((found.restatement as { inStock: Json[] }).inStock).toMatchObject([
@@ -135,7 +139,11 @@ test('a strength found while it is on the way changes it there; all of it may be
   const transit = await send(floor, sent({ ...tank, volume: L(100) }, hill));
   await floor.post(`/v1/lots/${tank.lotId}/findings`, {
     method: 'certificate',
-    certificate: { strength: { value: 5.2, unit: '%' }, expandedUncertainty: 0.1, coverageFactor: 2 },
+    certificate: {
+      strength: { value: 5.2, unit: '%' },
+      expandedUncertainty: { value: 0.1, unit: '%' },
+      coverageFactor: 2,
+    },
     occurredAt: '2026-03-30T18:00:00Z',
   });
   const arrived = await arrive(floor, transit.id, { ...there, volume: L(100) });

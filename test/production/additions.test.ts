@@ -195,6 +195,18 @@ test('each bad addition says what is in the way, and stores nothing', async () =
   await no({ ...base }, 'validation-failed', '/mass', 'one-of-three');
   await no({ ...base, materialLotId: undefined, mass: kg(1) }, 'validation-failed', '/materialLotId', 'required');
   await no({ ...base, purpose: 'fruit', mass: kg(1) }, 'validation-failed', '/solubleFraction', 'required');
+  await no(
+    { ...base, mass: kg(1), standardUncertainty: L(0.01) },
+    'validation-failed',
+    '/standardUncertainty/unit',
+    'unit-of-amount',
+  );
+  await no(
+    { ...base, mass: kg(1), standardUncertainty: { value: 1, unit: '%' } },
+    'unit-unknown',
+    '/standardUncertainty/unit',
+    'unknown-unit',
+  );
   await no({ ...base, mass: kg(25.1) }, 'insufficient-stock', '/mass', 'insufficient-stock');
   await no({ ...base, materialLotId: far.id, mass: kg(1) }, 'conflict', '/materialLotId', 'other-premises');
   const flavour = { ...base, purpose: 'flavouring', materialLotId: aroma.materialLotId };

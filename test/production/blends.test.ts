@@ -50,7 +50,7 @@ test('two finished lots become one with a strength of record', async () => {
   expect(number(answer.volume)).toBeCloseTo(250 + change, 6);
   expect(number(answer.strength)).toBeCloseTo(1700 / (250 + change), 9);
   // u: (50 × 0.1 %)² + (200 × 0.1 %)² = 0.05² + 0.2² L², over 250 L: 0.0825 % vol; twice 0.98 of that is U.
-  expect(answer.expandedUncertainty).toBeCloseTo(1.96 * 0.0825, 2);
+  expect((answer.expandedUncertainty as { value: number }).value).toBeCloseTo(1.96 * 0.0825, 2);
   expect(answer.inProcess).toBe(false);
   expect(await floor.get(`/v1/findings/${String(answer.findingId)}`)).toMatchObject({
     standing: 'of-record',
@@ -151,7 +151,11 @@ test('with one part still in process the result is, and what was produced before
   );
   await floor.post(`/v1/lots/${lotId}/findings`, {
     method: 'certificate',
-    certificate: { strength: { value: 6, unit: '%' }, expandedUncertainty: 0.1, coverageFactor: 2 },
+    certificate: {
+      strength: { value: 6, unit: '%' },
+      expandedUncertainty: { value: 0.1, unit: '%' },
+      coverageFactor: 2,
+    },
     occurredAt: '2026-03-20T09:00:00Z',
   });
   const lines = await reportLines(floor);

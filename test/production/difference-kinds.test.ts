@@ -303,7 +303,11 @@ test('what an opening states is put right, thing by thing', async () => {
     method: 'certificate',
     standing: 'of-record',
     compositionId: liquid,
-    certificate: { strength: { value: 5.2, unit: '%' }, expandedUncertainty: 0.1, coverageFactor: 2 },
+    certificate: {
+      strength: { value: 5.2, unit: '%' },
+      expandedUncertainty: { value: 0.1, unit: '%' },
+      coverageFactor: 2,
+    },
   });
   expect(await holding(vesselId)).toEqual([104, 5.408, 0]);
   const before = await service.rowCounts();

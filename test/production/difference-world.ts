@@ -16,7 +16,11 @@ export function differencesOn(floor: () => Floor) {
   const certify = (lotId: string, value: number, more: Json = {}): Promise<Json> =>
     floor().post(`/v1/lots/${lotId}/findings`, {
       method: 'certificate',
-      certificate: { strength: { value, unit: '%' }, expandedUncertainty: 0.1, coverageFactor: 2 },
+      certificate: {
+        strength: { value, unit: '%' },
+        expandedUncertainty: { value: 0.1, unit: '%' },
+        coverageFactor: 2,
+      },
       occurredAt: '2026-03-10T09:00:00Z',
       ...more,
     });

@@ -17,7 +17,11 @@ afterAll(() => service.stop());
 
 const L = (value: number) => ({ value, unit: 'L' });
 const CHARGED_AT = '2026-03-02T10:00:00.000Z';
-const certificate = { strength: { value: 5, unit: '%' }, expandedUncertainty: 0.1, coverageFactor: 2 };
+const certificate = {
+  strength: { value: 5, unit: '%' },
+  expandedUncertainty: { value: 0.1, unit: '%' },
+  coverageFactor: 2,
+};
 
 /** 100 L of wash in a fermenter. */
 async function charged() {

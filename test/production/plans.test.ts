@@ -40,7 +40,7 @@ test('a dilution is planned, then done as planned; both stay on record', async (
   expect(number(computed.volume)).toBeCloseTo(200, 4);
   // u of the strength: 0.1 of 10 % is 1 %, so 0.05 % vol of 5; the volumes' 0.5 L in 100 and 0.29 % of 100 L of water add a quarter of a per
   // cent each: 0.05² + (5 × 0.0025)² + (5 × 0.00144)² = 0.052². Within ± 0.3 % vol that is as good as certain.
-  expect(computed.expandedUncertainty).toBeCloseTo(1.96 * 0.052, 2);
+  expect((computed.expandedUncertainty as { value: number }).value).toBeCloseTo(1.96 * 0.052, 2);
   expect(computed.labelCheck.decision).toBe('conforms');
   expect(computed.labelCheck.probability).toBeGreaterThan(0.9999);
   expect(await floor.get('/v1/operations')).toEqual(before);

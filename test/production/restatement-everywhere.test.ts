@@ -28,7 +28,7 @@ async function charged(vesselId: string): Promise<string> {
   await floor.post(`/v1/lots/${lotId}/charges`, {
     vesselId,
     volume: litres(100),
-    standardUncertainty: 0.5,
+    standardUncertainty: { value: 0.5, unit: 'L' },
     occurredAt: '2026-04-02T10:00:00Z',
   });
   return lotId;
@@ -37,7 +37,7 @@ async function charged(vesselId: string): Promise<string> {
 const certify = (lotId: string, value: number, more: Json = {}): Promise<Json> =>
   floor.post(`/v1/lots/${lotId}/findings`, {
     method: 'certificate',
-    certificate: { strength: { value, unit: '%' }, expandedUncertainty: 0.1, coverageFactor: 2 },
+    certificate: { strength: { value, unit: '%' }, expandedUncertainty: { value: 0.1, unit: '%' }, coverageFactor: 2 },
     ...more,
   });
 
@@ -176,7 +176,7 @@ test('packed goods that the books began with are restated by a finding of theirs
         count: 200,
         lotMark: 'OLD-1',
         declaredStrength: { value: 5, unit: '%' },
-        strengthStandardUncertainty: 0.1,
+        strengthStandardUncertainty: { value: 0.1, unit: '%' },
         packagedOn: '2026-02-01',
       },
     ],

@@ -26,7 +26,7 @@ async function lotAt(vessel: string, strength: number): Promise<string> {
   await floor.post(`/v1/lots/${lotId}/charges`, {
     vesselId: vessel,
     volume: { value: 100, unit: 'L' },
-    standardUncertainty: 0.5,
+    standardUncertainty: { value: 0.5, unit: 'L' },
     occurredAt: '2026-04-02T10:00:00Z',
   });
   await certify(lotId, strength, { occurredAt: '2026-04-10T09:00:00Z' });
@@ -38,7 +38,12 @@ const certify = (lotId: string, value: number, more: Json = {}, status = 201): P
     `/v1/lots/${lotId}/findings`,
     {
       method: 'certificate',
-      certificate: { strength: { value, unit: '%' }, expandedUncertainty: 0.1, coverageFactor: 2, number: `${value}` },
+      certificate: {
+        strength: { value, unit: '%' },
+        expandedUncertainty: { value: 0.1, unit: '%' },
+        coverageFactor: 2,
+        number: `${value}`,
+      },
       ...more,
     },
     status,
@@ -150,7 +155,7 @@ test('the first finding of record restates what left while only a provisional on
   await floor.post(`/v1/lots/${lotId}/charges`, {
     vesselId: vessel,
     volume: { value: 100, unit: 'L' },
-    standardUncertainty: 0.5,
+    standardUncertainty: { value: 0.5, unit: 'L' },
     occurredAt: '2026-04-02T10:00:00Z',
   });
   const draw = (kind: string, value: number, day: string, more: Json = {}) =>
@@ -259,7 +264,7 @@ test('what is left in vessels, what was diluted and what was blended from that: 
   expect(ofBlend).toMatchObject({ compositionId: mixed.compositionId, restates: mixed.findingId });
   const kept = await floor.get(`/v1/findings/${ofDilution.id}`);
   expect(kept).toMatchObject({ standing: 'of-record', method: { id: 'mixture' }, operationId: found.operationId });
-  expect((kept.uncertainty as { standardUncertainty: number }).standardUncertainty).toBeGreaterThan(0);
+  expect((kept.uncertainty as { standard: { value: number } }).standard.value).toBeGreaterThan(0);
   expect(other).not.toBe(lotId);
 
   // Packing now goes by the restated strength, and a reversal takes all of it back.

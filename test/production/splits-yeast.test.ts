@@ -108,7 +108,7 @@ test('a yeast crop is a material lot with the alcohol of its liquid, and goes in
   await floor.post(`/v1/lots/${lotId}/findings`, {
     method: 'certificate',
     standing: 'provisional',
-    certificate: { strength: percent(5), expandedUncertainty: 0.2, coverageFactor: 2 },
+    certificate: { strength: percent(5), expandedUncertainty: { value: 0.2, unit: '%' }, coverageFactor: 2 },
     occurredAt: '2026-03-09T09:00:00Z',
   });
   const spirit = await materialLot(floor, { name: 'Spirit', kind: 'spirit', strength: percent(96) }, { volume: L(1) });

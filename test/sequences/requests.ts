@@ -20,7 +20,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
           vesselId: driver.id(step.vessel),
           volume: litres(step.litres),
           temperature: CELSIUS,
-          standardUncertainty: SURE,
+          standardUncertainty: { value: SURE, unit: 'L' },
           occurredAt,
         },
       ];
@@ -35,7 +35,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
           dutyStatus: step.duty,
           volume: litres(step.litres),
           strength: percent(step.strength),
-          strengthStandardUncertainty: SURE,
+          strengthStandardUncertainty: { value: SURE, unit: '%' },
           occurredAt,
         },
       ];
@@ -49,7 +49,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
             volume: litres(each.litres),
           })),
           water: litres(step.water),
-          waterStandardUncertainty: SURE,
+          waterStandardUncertainty: { value: SURE, unit: 'L' },
           occurredAt,
         },
       ];
@@ -60,7 +60,11 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
           method: 'certificate',
           standing: step.standing,
           compositionId: driver.id(`composition/${step.composition}`),
-          certificate: { strength: percent(step.strength), expandedUncertainty: 2 * SURE, coverageFactor: 2 },
+          certificate: {
+            strength: percent(step.strength),
+            expandedUncertainty: { value: 2 * SURE, unit: '%' },
+            coverageFactor: 2,
+          },
           occurredAt,
         },
       ];
@@ -78,7 +82,12 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
     case 'dilute':
       return [
         ofLot(step.lot, 'dilutions'),
-        { vesselId: driver.id(step.vessel), water: litres(step.water), waterStandardUncertainty: SURE, occurredAt },
+        {
+          vesselId: driver.id(step.vessel),
+          water: litres(step.water),
+          waterStandardUncertainty: { value: SURE, unit: 'L' },
+          occurredAt,
+        },
       ];
     case 'blend':
       return [
@@ -97,10 +106,12 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
                   volume: litres(step.wash.litres),
                   gravity: { value: step.wash.plato, scale: 'plato' },
                   temperature: CELSIUS,
-                  standardUncertainty: SURE,
+                  standardUncertainty: { value: SURE, unit: 'L' },
                 },
               }),
-          ...(step.water === undefined ? {} : { water: litres(step.water), waterStandardUncertainty: SURE }),
+          ...(step.water === undefined
+            ? {}
+            : { water: litres(step.water), waterStandardUncertainty: { value: SURE, unit: 'L' } }),
           occurredAt,
         },
       ];
@@ -110,7 +121,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
         {
           vesselId: driver.id(step.vessel),
           ...(await addition(step.added, driver)),
-          standardUncertainty: SURE,
+          standardUncertainty: { value: SURE, unit: 'kilograms' in step.added ? 'kg' : 'L' },
           occurredAt,
         },
       ];
@@ -230,7 +241,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
               vesselId: driver.id(step.vessel),
               volume: litres(step.litres),
               temperature: CELSIUS,
-              standardUncertainty: SURE,
+              standardUncertainty: { value: SURE, unit: 'L' },
             },
           ],
           occurredAt,
@@ -284,9 +295,9 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
                     lotId: driver.id(step.liquid.lot),
                     vesselId: driver.id(step.liquid.vessel),
                     volume: litres(step.liquid.litres),
-                    standardUncertainty: SURE,
+                    standardUncertainty: { value: SURE, unit: 'L' },
                     ...(step.liquid.strength === undefined ? {} : { strength: percent(step.liquid.strength) }),
-                    strengthStandardUncertainty: SURE,
+                    strengthStandardUncertainty: { value: SURE, unit: '%' },
                     addedShare: Number(step.liquid.addedShare),
                   },
                 ],
@@ -299,7 +310,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
               count: step.packaged.count,
               lotMark: name,
               declaredStrength: percent(step.packaged.strength),
-              strengthStandardUncertainty: SURE,
+              strengthStandardUncertainty: { value: SURE, unit: '%' },
               packagedOn: '2026-02-01',
             },
           ],

@@ -59,10 +59,10 @@ export async function openStock(
       lotId,
       vesselId,
       volume: L(tank.litres),
-      standardUncertainty: tank.volumeU,
+      standardUncertainty: { value: tank.volumeU, unit: 'L' },
       ...(tank.percent === undefined
         ? {}
-        : { strength: percent(tank.percent), strengthStandardUncertainty: tank.strengthU }),
+        : { strength: percent(tank.percent), strengthStandardUncertainty: { value: tank.strengthU, unit: '%' } }),
     });
   }
   const packaged: object[] = [];
@@ -77,7 +77,7 @@ export async function openStock(
       lotMark: each.mark,
       declaredStrength: percent(each.declaredPercent),
       strength: percent(each.percent),
-      strengthStandardUncertainty: each.strengthU,
+      strengthStandardUncertainty: { value: each.strengthU, unit: '%' },
       packagedOn: occurredAt.slice(0, 10),
     });
   }

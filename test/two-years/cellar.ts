@@ -113,7 +113,7 @@ export class Cellar {
       vesselId: batch.vessel.id,
       volume: litres(volumeL),
       temperature: celsius(20),
-      standardUncertainty: 0.4,
+      standardUncertainty: { value: 0.4, unit: 'L' },
       occurredAt: at,
     });
     batch.litres = answer.volume.value;

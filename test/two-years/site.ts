@@ -161,7 +161,7 @@ export async function openBooks(ctx: Context, at: string): Promise<void> {
       lotMark: mark,
       declaredStrength: percent(strength),
       strength: percent(strength),
-      strengthStandardUncertainty: 0.1,
+      strengthStandardUncertainty: { value: 0.1, unit: '%' },
       packagedOn: ctx.calendar.dayFromStart(-20),
     });
   }

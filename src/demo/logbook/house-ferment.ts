@@ -84,7 +84,7 @@ export function houseFerment(world: World, floor: Floor): Entry[] {
 /** The published factor table for the gravity drop, as a second opinion that posts nothing. */
 async function compareWithTable({ api, checks }: World, lotId: string, at: string, strength: number): Promise<void> {
   const body = { method: 'gravity-drop-table', standing: 'supporting', occurredAt: at };
-  const second = await api.post<{ strength: { value: number }; uncertainty: { expandedUncertainty: number } }>(
+  const second = await api.post<{ strength: { value: number }; uncertainty: { expanded: { value: number } } }>(
     `/v1/lots/${lotId}/findings`,
     body,
   );

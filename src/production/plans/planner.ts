@@ -51,7 +51,7 @@ export class Planner {
       volume: { value: amount.litres.toNumber(), unit: 'L' },
       pureAlcohol: { value: pureAlcohol(amount).toNumber(), unit: 'L' },
       strength: { value: bookStrengthPercent(amount) ?? 0, unit: '%' },
-      expandedUncertainty: COVERAGE_95 * strengthUncertaintyPercent(amount, components),
+      expandedUncertainty: { value: COVERAGE_95 * strengthUncertaintyPercent(amount, components), unit: '%' },
       volumeChange: { value: outcome.volumeChange?.toNumber() ?? 0, unit: 'L' },
       parts: [],
       ...outcome.more,

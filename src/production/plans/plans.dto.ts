@@ -95,8 +95,8 @@ export class ComputedPlan {
   @IsQuantityOf('fraction')
   strength: Quantity;
 
-  @IsDecimalNumber({}, { description: 'U at 95 %, % vol.' })
-  expandedUncertainty: number;
+  @IsQuantityOf('fraction', {}, { description: 'Of the strength, at 95 %.' })
+  expandedUncertainty: Quantity;
 
   @IsQuantityOf('volume', {}, { description: 'Volume of the result minus the sum of its parts, signed.' })
   volumeChange: Quantity;

@@ -39,7 +39,7 @@ export const laboratory: Incident = async function* ({ ctx }, dice) {
     compositionId: goods.compositionId,
     certificate: {
       strength: { value, unit: '%' },
-      expandedUncertainty: 0.08,
+      expandedUncertainty: { value: 0.08, unit: '%' },
       coverageFactor: 2,
       number: ctx.paper('LAB'),
       laboratory: 'Laboratory L (invented)',
@@ -214,7 +214,11 @@ export const heel: LotStory = async function* (hands, dice, from) {
   ctx.mark('heel', { ...ctx.inPeriod('main', pitched), lotId: lot.id });
   const done = yield [9, '09:00'];
   await cellar.gauge(mixed, done, Math.round(mixed.litres * 9.88) / 10);
-  const certificate = { strength: { value: 5.1, unit: '%' }, expandedUncertainty: 0.1, coverageFactor: 2 };
+  const certificate = {
+    strength: { value: 5.1, unit: '%' },
+    expandedUncertainty: { value: 0.1, unit: '%' },
+    coverageFactor: 2,
+  };
   const foundAt = yield [0, '10:00'];
   await cellar.finding(mixed, foundAt, { method: 'certificate', certificate });
   yield* rack(hands, dice, mixed, foundAt);

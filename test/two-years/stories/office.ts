@@ -84,7 +84,7 @@ async function stockTake(ctx: Context, dice: Dice, premises: PremisesName, month
       vesselId: batch.vessel.id,
       volume: { value: Math.round((batch.litres - 0.2) * 10) / 10, unit: 'L' },
       temperature: { value: 20, unit: 'Cel' },
-      standardUncertainty: 0.4,
+      standardUncertainty: { value: 0.4, unit: 'L' },
       reasonCode: 'within-the-dip',
     })),
   ];

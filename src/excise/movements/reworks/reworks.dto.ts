@@ -1,12 +1,5 @@
 import { Optional } from '../../../platform/validation/field.js';
-import {
-  IsDecimalNumber,
-  IsId,
-  IsListOf,
-  IsPlainText,
-  IsQuantityOf,
-  IsWholeNumber,
-} from '../../../platform/validation/fields.js';
+import { IsId, IsListOf, IsPlainText, IsQuantityOf, IsWholeNumber } from '../../../platform/validation/fields.js';
 import { textRule } from '../../../platform/validation/text-rules.js';
 import { MOST_SERIALS } from '../../../production/operations/containers/container-events.js';
 import { EventAnswer, EventBody } from '../../../production/shared/event.dto.js';
@@ -65,8 +58,8 @@ export class ReworkAnswer extends EventAnswer {
   @IsQuantityOf('fraction', {}, { description: 'By the books.' })
   strength: WireQuantity;
 
-  @IsDecimalNumber({}, { description: 'U at 95 %, % vol.' })
-  expandedUncertainty: number;
+  @IsQuantityOf('fraction', {}, { description: 'Of the strength, at 95 %.' })
+  expandedUncertainty: WireQuantity;
 
   @IsQuantityOf('volume', {}, { description: 'What was lost.' })
   loss: WireQuantity;

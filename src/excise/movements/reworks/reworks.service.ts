@@ -172,7 +172,7 @@ function plan(ctx: RequestContext, body: NewRework, head: EventHead, read: Rewor
       ...eventAnswer(operation, into, mixed.warnings),
       findingId: String(result.findingId),
       strength: { value: strength.value, unit: '%' },
-      expandedUncertainty: strength.expanded,
+      expandedUncertainty: { value: strength.expanded, unit: '%' },
       loss: { value: lossLitres.toNumber(), unit: 'L' },
       category: lot.category,
     }),

@@ -4,7 +4,6 @@ import { ListOf } from '../../../platform/openapi/list-of.js';
 import { PageQuery } from '../../../platform/pagination.js';
 import { NestedList, Optional } from '../../../platform/validation/field.js';
 import {
-  IsDecimalNumber,
   IsFlag,
   IsId,
   IsInstant,
@@ -72,11 +71,12 @@ export class ProductCount {
   instrumentId?: string;
 
   @Optional()
-  @IsDecimalNumber(
+  @IsQuantityOf(
+    'volume',
     { min: 0, max: 100_000, maxDecimals: 9 },
-    { description: 'Of the volume, in its unit; from the calibration, or ± 1 % rectangular, if left out.' },
+    { description: 'Of the volume; from the calibration, or ± 1 % rectangular, if left out.' },
   )
-  standardUncertainty?: number;
+  standardUncertainty?: WireQuantity;
 
   @Optional()
   @IsPattern(

@@ -101,7 +101,7 @@ function planComparison(input: LotRecordInput, operations: readonly LotOperation
       ...stated({
         planned: expected?.strength?.value ?? version?.plan.strength?.value,
         actual: finding?.strengthPercent,
-        expandedUncertainty: finding?.expandedUncertainty,
+        expandedUncertainty: finding === undefined ? undefined : { value: finding.expandedUncertainty, unit: '%' },
       }),
     },
     {

@@ -87,10 +87,10 @@ function findingPart(finding: Finding, index: number, timeZone: string): Content
   return together([
     ...(index === 0 ? [h1('Findings, with their budgets')] : []),
     h2(
-      `F${index + 1}  ${fixed(strength.value, 3)} ± ${fixed(uncertainty.expandedUncertainty, 3)} % vol, ${words(standing)}${finding.reversed === true ? ', reversed' : ''}`,
+      `F${index + 1}  ${fixed(strength.value, 3)} ± ${fixed(uncertainty.expanded.value, 3)} % vol, ${words(standing)}${finding.reversed === true ? ', reversed' : ''}`,
     ),
     quiet(
-      `${words(method.id)} ${method.version}, sampled ${localTime(finding.sampledAt, timeZone)}; u = ${fixed(uncertainty.standardUncertainty, 4)} % vol, k = ${fixed(uncertainty.coverageFactor, 2)}${degrees === null ? '' : `, ${fixed(degrees, 0)} degrees of freedom`}.`,
+      `${words(method.id)} ${method.version}, sampled ${localTime(finding.sampledAt, timeZone)}; u = ${fixed(uncertainty.standard.value, 4)} % vol, k = ${fixed(uncertainty.coverageFactor, 2)}${degrees === null ? '' : `, ${fixed(degrees, 0)} degrees of freedom`}.`,
     ),
     table(
       [
@@ -236,7 +236,7 @@ export function definition({ record, hash, at }: LotRecordPdfInput): PdfDefiniti
               UNITS[unit] ?? unit,
               shown(planned),
               shown(actual),
-              shown(expandedUncertainty),
+              shown(expandedUncertainty?.value),
               shown(difference),
             ];
           }),

@@ -65,12 +65,9 @@ export class PlanComparison {
   @ApiPropertyOptional({ type: 'number', format: 'double' })
   actual?: number;
 
-  @ApiPropertyOptional({
-    type: 'number',
-    format: 'double',
-    description: 'Expanded uncertainty (95 %) of the actual value.',
-  })
-  expandedUncertainty?: number;
+  @Optional()
+  @IsQuantityOf('fraction', {}, { description: 'Expanded uncertainty (95 %) of the actual value, of a strength.' })
+  expandedUncertainty?: WireQuantity;
 }
 
 export class LotOperation {

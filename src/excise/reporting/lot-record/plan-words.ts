@@ -7,7 +7,7 @@ import type { LotRecord } from './lot-record.dto.js';
 interface Computed {
   readonly volume?: { readonly value: number };
   readonly strength?: { readonly value: number };
-  readonly expandedUncertainty?: number;
+  readonly expandedUncertainty?: { readonly value: number };
   readonly water?: { readonly value: number };
   readonly gas?: { readonly gaugePressure: { readonly value: number; readonly unit: string } };
 }
@@ -38,7 +38,7 @@ export function planRows({ plans, operations, lot }: LotRecord): Content[] {
                 words(each.kind),
                 shown(volume?.value),
                 shown(strength?.value),
-                shown(expandedUncertainty),
+                shown(expandedUncertainty?.value),
                 [
                   water === undefined ? '' : `water ${fixed(water.value, 3)} L`,
                   gas === undefined ? '' : `${fixed(gas.gaugePressure.value, 2)} ${gas.gaugePressure.unit} gauge`,

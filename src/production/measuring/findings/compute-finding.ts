@@ -261,7 +261,7 @@ function fromCertificate(body: NewFinding): Computed {
   }
   const found = certificate({
     strengthPercent: stated.strength.value,
-    expandedUncertainty: stated.expandedUncertainty,
+    expandedUncertainty: stated.expandedUncertainty.value,
     coverageFactor: stated.coverageFactor,
     origin: `laboratory/${stated.laboratory ?? 'unnamed'}`,
   });

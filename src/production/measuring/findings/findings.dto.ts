@@ -44,11 +44,12 @@ export class Certificate {
   @IsQuantityOf('fraction', { min: 0, max: 100, maxDecimals: 6 }, { example: { value: 4.52, unit: '%' } })
   strength: Quantity;
 
-  @IsDecimalNumber(
-    { min: 0, max: 100, maxDecimals: 6, unit: '%' },
-    { description: 'U as stated, % vol.', example: 0.1 },
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 100, maxDecimals: 6 },
+    { description: 'U as stated.', example: { value: 0.1, unit: '%' } },
   )
-  expandedUncertainty: number;
+  expandedUncertainty: Quantity;
 
   @IsDecimalNumber({ min: 0, aboveMin: true, max: 20, maxDecimals: 6 }, { description: 'k as stated.', example: 2 })
   coverageFactor: number;
@@ -137,13 +138,13 @@ export class FindingMethod {
 }
 
 export class FindingUncertainty {
-  @IsDecimalNumber({}, { description: 'u, % vol.' })
-  standardUncertainty: number;
+  @IsQuantityOf('fraction', {}, { description: 'Standard uncertainty.' })
+  standard: Quantity;
 
-  @IsDecimalNumber({}, { description: 'U at 95 %, % vol.' })
-  expandedUncertainty: number;
+  @IsQuantityOf('fraction', {}, { description: 'Expanded uncertainty at 95 %.' })
+  expanded: Quantity;
 
-  @IsDecimalNumber()
+  @IsDecimalNumber({}, { description: 'k.' })
   coverageFactor: number;
 
   @ApiProperty({ type: Number, nullable: true, description: 'Effective degrees of freedom; null for infinite.' })
@@ -229,8 +230,8 @@ export const toFinding = (row: Omit<FindingRow, 'recordedAt' | 'lotCode'>): Find
   method: { id: row.methodId, version: row.methodVersion },
   strength: { value: row.strengthPercent, unit: '%' },
   uncertainty: {
-    standardUncertainty: row.standardUncertainty,
-    expandedUncertainty: row.expandedUncertainty,
+    standard: { value: row.standardUncertainty, unit: '%' },
+    expanded: { value: row.expandedUncertainty, unit: '%' },
     coverageFactor: row.coverageFactor,
     degreesOfFreedom: row.degreesOfFreedom,
   },

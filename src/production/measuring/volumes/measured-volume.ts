@@ -15,8 +15,8 @@ export type VesselLiquid =
 export interface VolumeAsRead {
   readonly volume: Quantity;
   readonly temperature?: Quantity;
-  /** In the unit of the volume; what the instrument's record says unless given. */
-  readonly standardUncertainty?: number;
+  /** A volume; what the instrument's record says unless given. */
+  readonly standardUncertainty?: Quantity;
 }
 
 export interface MeasuredVolume {
@@ -60,7 +60,6 @@ export function measuredVolume(
   origins: VolumeOrigins,
 ): MeasuredVolume {
   const warnings: string[] = [];
-  const unitL = toBase('volume', { value: 1, unit: read.volume.unit });
   const valid = calibration?.state === 'valid' ? calibration : undefined;
   const litresRead = toBase('volume', read.volume) + (valid?.correction ?? 0);
   const temperatureC = read.temperature === undefined ? 20 : toBase('temperature', read.temperature);
@@ -69,7 +68,7 @@ export function measuredVolume(
   let scaleL: number;
   let origin: string;
   if (read.standardUncertainty !== undefined) {
-    scaleL = read.standardUncertainty * unitL;
+    scaleL = toBase('volume', read.standardUncertainty);
     origin = origins.reading;
   } else if (valid !== undefined) {
     scaleL = valid.standardUncertainty;

@@ -15,7 +15,7 @@ export interface VolumeBody {
   readonly volume: Quantity;
   readonly temperature?: Quantity;
   readonly instrumentId?: string;
-  readonly standardUncertainty?: number;
+  readonly standardUncertainty?: Quantity;
 }
 
 /** Facts of the vessel and the instrument by which a reading becomes litres. */

@@ -4,6 +4,7 @@ import type { Liquid, LiquidSpec } from '../../../alcoholometry/liquids/liquid.j
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { toBase, toBookLitres } from '../../../metrology/units.js';
+import { isMassUnit } from '../../shared/mass-or-volume.js';
 import { malformed } from '../../shared/references.js';
 import type { AdditionDose, NewAddition } from './additions.dto.js';
 
@@ -43,11 +44,22 @@ export function requireAddable(body: AdditionFacts): void {
       detail: 'Give the sugar content of the fruit as solubleFraction, % by mass.',
     });
   }
+  requireUnitOfAmount(body);
   if ((given?.per === 'bottle') !== (given?.bottle !== undefined)) {
     throw malformed({
       pointer: '/dose/bottle',
       rule: 'bottle',
       detail: 'Give the volume of the bottle with a dose per bottle, and leave it out with any other dose.',
+    });
+  }
+}
+
+function requireUnitOfAmount({ mass, standardUncertainty }: AdditionFacts): void {
+  if (standardUncertainty !== undefined && isMassUnit(standardUncertainty.unit) !== (mass !== undefined)) {
+    throw malformed({
+      pointer: '/standardUncertainty/unit',
+      rule: 'unit-of-amount',
+      detail: 'Give the uncertainty of a mass in a unit of mass, that of a volume or a dose in a unit of volume.',
     });
   }
 }

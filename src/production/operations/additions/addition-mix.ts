@@ -115,11 +115,10 @@ function addAlcohol(
 
 /** Uncertainty of a volume that was measured into the vessel. */
 function measured(body: AdditionFacts, litres: Decimal, operation: string): Components {
-  const unitL = body.volume === undefined ? 1 : toBase('volume', { value: 1, unit: body.volume.unit });
   const u =
     body.standardUncertainty === undefined
       ? DEFAULTS.flowMeter.standardUncertainty * litres.toNumber()
-      : body.standardUncertainty * unitL;
+      : toBase('volume', body.standardUncertainty);
   return volumeComponents([[`${operation}/added`, u]]);
 }
 
@@ -194,7 +193,7 @@ function addSolid(body: AdditionFacts, read: AdditionRead, before: Before, opera
   const u =
     body.standardUncertainty === undefined
       ? DEFAULTS.loadCell.standardUncertainty * massKg
-      : body.standardUncertainty * toBase('mass', { value: 1, unit: body.mass?.unit ?? 'kg' });
+      : toBase('mass', body.standardUncertainty);
   const found = dissolve({ body, material: read.material, base, start, massKg, massUKg: u, operation });
   const feeds = body.purpose === 'sugar' && mayFeed(read, base);
   return {

@@ -1,7 +1,8 @@
-import { Nested, Optional } from '../../../platform/validation/field.js';
+import { Field, Nested, Optional } from '../../../platform/validation/field.js';
 import { IsDecimalNumber, IsFlag, IsId, IsOneOf, IsQuantityOf } from '../../../platform/validation/fields.js';
 import { EventAnswer, EventBody } from '../../shared/event.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
+import { massOrVolumeRule } from '../../shared/mass-or-volume.js';
 
 const PURPOSES = [
   'sugar',
@@ -90,14 +91,12 @@ export class NewAddition extends EventBody {
   solubleFraction?: WireQuantity;
 
   @Optional()
-  @IsDecimalNumber(
-    { min: 0, max: 100_000, maxDecimals: 9 },
-    {
-      description:
-        'Of mass or volume as given, in its unit; ± 0.2 % of a mass, ± 0.5 % of a volume, rectangular, if left out.',
-    },
-  )
-  standardUncertainty?: number;
+  @Field(massOrVolumeRule({ min: 0, max: 100_000, maxDecimals: 9 }), {
+    description:
+      'Of the mass in a unit of mass, of the volume or dose in a unit of volume; ± 0.2 % of a mass, ± 0.5 % of a volume, rectangular, if left out.',
+    example: { value: 0.002, unit: 'kg' },
+  })
+  standardUncertainty?: WireQuantity;
 
   @Optional()
   @IsId({ description: 'The plan that this carries out.' })
@@ -121,8 +120,8 @@ export class AdditionAnswer extends EventAnswer {
   @IsQuantityOf('fraction', {}, { description: 'Strength by the books, from the findings so far.' })
   strength: WireQuantity;
 
-  @IsDecimalNumber({}, { description: 'U at 95 %, % vol.' })
-  expandedUncertainty: number;
+  @IsQuantityOf('fraction', {}, { description: 'Of the strength, at 95 %.' })
+  expandedUncertainty: WireQuantity;
 
   @IsQuantityOf(
     'volume',

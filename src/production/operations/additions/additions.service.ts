@@ -63,7 +63,10 @@ export class AdditionsService {
         inProcess: base.inProcess,
         ...(findingId === undefined ? {} : { findingId }),
         strength: { value: bookStrengthPercent(mix.amount) ?? 0, unit: '%' },
-        expandedUncertainty: finding?.strengthPercent.expanded ?? findingNow(base.target)?.expandedUncertainty ?? 0,
+        expandedUncertainty: {
+          value: finding?.strengthPercent.expanded ?? findingNow(base.target)?.expandedUncertainty ?? 0,
+          unit: '%',
+        },
         added: { value: mix.addedLitres.toNumber(), unit: 'L' },
         volumeChange: { value: mix.volumeChange.toNumber(), unit: 'L' },
       }),

@@ -1,14 +1,6 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { Nested, NestedList, Optional } from '../../../platform/validation/field.js';
-import {
-  IsDecimalNumber,
-  IsFlag,
-  IsGravity,
-  IsId,
-  IsOneOf,
-  IsPlainText,
-  IsQuantityOf,
-} from '../../../platform/validation/fields.js';
+import { IsFlag, IsGravity, IsId, IsOneOf, IsPlainText, IsQuantityOf } from '../../../platform/validation/fields.js';
 import { EventAnswer, EventBody } from '../../shared/event.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
 
@@ -43,11 +35,12 @@ export class BlendWash {
   temperature?: WireQuantity;
 
   @Optional()
-  @IsDecimalNumber(
+  @IsQuantityOf(
+    'volume',
     { min: 0, max: 100_000, maxDecimals: 9 },
-    { description: 'Of the volume, in its unit; ± 1 % rectangular if left out.' },
+    { description: 'Of the volume; ± 1 % rectangular if left out.' },
   )
-  standardUncertainty?: number;
+  standardUncertainty?: WireQuantity;
 }
 
 export class NewBlend extends EventBody {
@@ -73,11 +66,12 @@ export class NewBlend extends EventBody {
   water?: WireQuantity;
 
   @Optional()
-  @IsDecimalNumber(
+  @IsQuantityOf(
+    'volume',
     { min: 0, max: 100_000, maxDecimals: 9 },
-    { description: 'Of the water, L; ± 0.5 % rectangular if left out.' },
+    { description: 'Of the water; ± 0.5 % rectangular if left out.' },
   )
-  waterStandardUncertainty?: number;
+  waterStandardUncertainty?: WireQuantity;
 
   @Optional()
   @IsId({ description: 'The plan that this carries out.' })
@@ -118,8 +112,8 @@ export class BlendAnswer extends EventAnswer {
   @IsQuantityOf('fraction', {}, { description: 'By the books, on what has been found so far.' })
   strength: WireQuantity;
 
-  @IsDecimalNumber({}, { description: 'U at 95 %, % vol.' })
-  expandedUncertainty: number;
+  @IsQuantityOf('fraction', {}, { description: 'Of the strength, at 95 %.' })
+  expandedUncertainty: WireQuantity;
 
   @IsQuantityOf('volume', {}, { description: 'Result minus parts, signed: volumes do not add.' })
   volumeChange: WireQuantity;

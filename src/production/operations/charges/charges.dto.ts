@@ -1,5 +1,5 @@
 import { NestedList, Optional } from '../../../platform/validation/field.js';
-import { IsDecimalNumber, IsId, IsQuantityOf } from '../../../platform/validation/fields.js';
+import { IsId, IsQuantityOf } from '../../../platform/validation/fields.js';
 import { EventAnswer, EventBody } from '../../shared/event.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
 
@@ -34,13 +34,14 @@ export class VolumeReading extends EventBody {
   instrumentId?: string;
 
   @Optional()
-  @IsDecimalNumber(
+  @IsQuantityOf(
+    'volume',
     { min: 0, max: 100_000, maxDecimals: 9 },
     {
-      description: 'Of the volume, in its unit; from the calibration, or ± 1 % rectangular, if left out.',
+      description: 'Of the volume; from the calibration, or ± 1 % rectangular, if left out.',
     },
   )
-  standardUncertainty?: number;
+  standardUncertainty?: WireQuantity;
 }
 
 export class UsedMaterial {
@@ -106,11 +107,12 @@ export class SpiritCharge extends EventBody {
   targetStrength?: WireQuantity;
 
   @Optional()
-  @IsDecimalNumber(
+  @IsQuantityOf(
+    'volume',
     { min: 0, max: 100_000, maxDecimals: 9 },
-    { description: 'Of the water, L; ± 0.5 % rectangular if left out.' },
+    { description: 'Of the water; ± 0.5 % rectangular if left out.' },
   )
-  waterStandardUncertainty?: number;
+  waterStandardUncertainty?: WireQuantity;
 }
 
 export class SpiritChargeAnswer extends EventAnswer {
@@ -120,8 +122,8 @@ export class SpiritChargeAnswer extends EventAnswer {
   @IsQuantityOf('fraction')
   strength: WireQuantity;
 
-  @IsDecimalNumber({}, { description: 'U at 95 %, % vol.' })
-  expandedUncertainty: number;
+  @IsQuantityOf('fraction', {}, { description: 'Of the strength, at 95 %.' })
+  expandedUncertainty: WireQuantity;
 
   @IsQuantityOf('volume', {}, { description: 'Water that went in, at 20 °C.' })
   water: WireQuantity;

@@ -86,7 +86,7 @@ export class WashChargeService {
       document: {
         vesselId: body.vesselId,
         asRead: { volume: body.volume, temperature: body.temperature ?? null },
-        standardUncertaintyL: measured.standardUncertaintyL,
+        standardUncertainty: { value: measured.standardUncertaintyL, unit: 'L' },
         materials: (body.materials ?? []).map((used) => ({ ...used })),
         warnings,
       },

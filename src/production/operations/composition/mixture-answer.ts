@@ -5,7 +5,7 @@ import type { Mixed } from './mixtures.js';
 /** Figures of a mixture as the answer to its operation shows them. */
 export interface MixtureAnswer extends EventAnswer {
   strength: WireQuantity;
-  expandedUncertainty: number;
+  expandedUncertainty: WireQuantity;
   volumeChange: WireQuantity;
 }
 
@@ -17,6 +17,6 @@ export const mixtureAnswer = (
 ): MixtureAnswer => ({
   ...eventAnswer(operation, mixed.amount, warnings),
   strength: { value: mixed.finding.strengthPercent.value, unit: '%' },
-  expandedUncertainty: mixed.finding.strengthPercent.expanded,
+  expandedUncertainty: { value: mixed.finding.strengthPercent.expanded, unit: '%' },
   volumeChange: { value: mixed.volumeChange.toNumber(), unit: 'L' },
 });

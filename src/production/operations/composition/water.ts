@@ -5,7 +5,7 @@ import { amount, bookStrengthPercent } from '../../../ledger/books/amount.js';
 import { volumeComponents } from '../../../ledger/books/components.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
-import { toBookLitres } from '../../../metrology/units.js';
+import { toBase, toBookLitres } from '../../../metrology/units.js';
 import { malformed } from '../../shared/references.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
 import type { Part } from './mixtures.js';
@@ -14,8 +14,8 @@ import type { Part } from './mixtures.js';
 export interface WaterFacts {
   readonly water?: WireQuantity;
   readonly targetStrength?: WireQuantity;
-  /** Of the water, L. */
-  readonly waterStandardUncertainty?: number;
+  /** A volume. */
+  readonly waterStandardUncertainty?: WireQuantity;
 }
 
 /** @throws ProblemException `validation-failed` unless exactly one of water and target strength is given */
@@ -34,7 +34,8 @@ export function requireWaterOrTarget({ water, targetStrength }: WaterFacts): voi
  */
 export function waterPart(body: WaterFacts, strong: readonly Part[], operation: string): Part {
   const litres = body.water === undefined ? waterToReach(body, strong) : toBookLitres(body.water).litres;
-  const u = body.waterStandardUncertainty ?? DEFAULTS.flowMeter.standardUncertainty * litres.toNumber();
+  const given = body.waterStandardUncertainty;
+  const u = given === undefined ? DEFAULTS.flowMeter.standardUncertainty * litres.toNumber() : toBase('volume', given);
   return {
     name: 'water',
     amount: amount(litres),

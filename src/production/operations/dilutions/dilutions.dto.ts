@@ -1,5 +1,5 @@
 import { Optional } from '../../../platform/validation/field.js';
-import { IsDecimalNumber, IsId, IsQuantityOf } from '../../../platform/validation/fields.js';
+import { IsId, IsQuantityOf } from '../../../platform/validation/fields.js';
 import { EventAnswer, EventBody } from '../../shared/event.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
 
@@ -27,11 +27,12 @@ export class NewDilution extends EventBody {
   water?: WireQuantity;
 
   @Optional()
-  @IsDecimalNumber(
+  @IsQuantityOf(
+    'volume',
     { min: 0, max: 100_000, maxDecimals: 9 },
-    { description: 'Of the water, L; ± 0.5 % rectangular if left out.' },
+    { description: 'Of the water; ± 0.5 % rectangular if left out.' },
   )
-  waterStandardUncertainty?: number;
+  waterStandardUncertainty?: WireQuantity;
 
   @Optional()
   @IsId({ description: 'The plan that this carries out.' })
@@ -45,8 +46,8 @@ export class DilutionAnswer extends EventAnswer {
   @IsQuantityOf('fraction')
   strength: WireQuantity;
 
-  @IsDecimalNumber({}, { description: 'U at 95 %, % vol.' })
-  expandedUncertainty: number;
+  @IsQuantityOf('fraction', {}, { description: 'Of the strength, at 95 %.' })
+  expandedUncertainty: WireQuantity;
 
   @IsQuantityOf('volume', {}, { description: 'Water, at 20 °C.' })
   water: WireQuantity;

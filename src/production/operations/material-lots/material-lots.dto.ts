@@ -1,12 +1,5 @@
 import { Optional } from '../../../platform/validation/field.js';
-import {
-  IsDecimalNumber,
-  IsId,
-  IsInstant,
-  IsOneOf,
-  IsPlainText,
-  IsQuantityOf,
-} from '../../../platform/validation/fields.js';
+import { IsId, IsInstant, IsOneOf, IsPlainText, IsQuantityOf } from '../../../platform/validation/fields.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { IsOwner } from '../../shared/owner.js';
 import { EventBody } from '../../shared/event.dto.js';
@@ -62,13 +55,14 @@ export class NewMaterialLot extends EventBody {
   strength?: WireQuantity;
 
   @Optional()
-  @IsDecimalNumber(
-    { min: 0, max: 10, maxDecimals: 6, unit: '%' },
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 10, maxDecimals: 6 },
     {
-      description: 'Of the strength, % vol; ± 0.3 % vol rectangular if left out.',
+      description: 'Of the strength; ± 0.3 % vol rectangular if left out.',
     },
   )
-  strengthStandardUncertainty?: number;
+  strengthStandardUncertainty?: WireQuantity;
 
   @Optional()
   @IsOneOf(DUTY_STATUSES, { description: 'suspended (the default) or duty paid; the two are kept apart.' })

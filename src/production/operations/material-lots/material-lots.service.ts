@@ -148,7 +148,7 @@ function receipt(body: NewMaterialLot, head: EventHead, id: string, strength: nu
   const { litres } = toBookLitres(body.volume);
   const { premisesId, dutyStatus = 'suspended' as const } = body;
   const place = { premisesId, dutyStatus, owner: ownerOf(body.owner) };
-  const standardUncertainty = body.strengthStandardUncertainty ?? rectangular(LABEL_HALF_WIDTH_PERCENT);
+  const standardUncertainty = body.strengthStandardUncertainty?.value ?? rectangular(LABEL_HALF_WIDTH_PERCENT);
   const components = strengthComponents(NO_COMPONENTS, litres, strength, [
     [`material-lot/${id}/strength`, standardUncertainty],
   ]);
@@ -161,7 +161,7 @@ function receipt(body: NewMaterialLot, head: EventHead, id: string, strength: nu
     document: {
       materialLotId: id,
       strength,
-      strengthStandardUncertainty: standardUncertainty,
+      strengthStandardUncertainty: { value: standardUncertainty, unit: '%' },
       litres: litres.toFixed(),
     },
   }).move(

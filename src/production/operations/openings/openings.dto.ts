@@ -27,11 +27,12 @@ export class StatedStrength {
   strength?: WireQuantity;
 
   @Optional()
-  @IsDecimalNumber(
-    { min: 0, max: 10, maxDecimals: 6, unit: '%' },
-    { description: '% vol; ± 0.3 % vol rectangular if left out.' },
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 10, maxDecimals: 6 },
+    { description: '± 0.3 % vol rectangular if left out.' },
   )
-  strengthStandardUncertainty?: number;
+  strengthStandardUncertainty?: WireQuantity;
 
   @Optional()
   @IsDecimalNumber(
@@ -52,11 +53,12 @@ export class OpeningLiquid extends StatedStrength {
   volume: WireQuantity;
 
   @Optional()
-  @IsDecimalNumber(
+  @IsQuantityOf(
+    'volume',
     { min: 0, max: 100_000, maxDecimals: 9 },
-    { description: 'Of the volume, L; ± 1 % rectangular if left out.' },
+    { description: 'Of the volume; ± 1 % rectangular if left out.' },
   )
-  standardUncertainty?: number;
+  standardUncertainty?: WireQuantity;
 
   @Optional()
   @IsDecimalNumber(

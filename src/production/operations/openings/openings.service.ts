@@ -18,7 +18,7 @@ import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { componentsByOrigin } from '../../../metrology/uncertainty.js';
 import { COVERAGE_95 } from '../../../metrology/student.js';
-import { toBookLitres } from '../../../metrology/units.js';
+import { toBase, toBookLitres } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
@@ -202,7 +202,7 @@ function stated(entry: StatedStrength, compositionId: string, realExtractPlato?:
   if (entry.strength === undefined) {
     return undefined;
   }
-  const standard = entry.strengthStandardUncertainty ?? rectangular(STATED_HALF_WIDTH_PERCENT);
+  const standard = entry.strengthStandardUncertainty?.value ?? rectangular(STATED_HALF_WIDTH_PERCENT);
   const found = certificate({
     strengthPercent: entry.strength.value,
     expandedUncertainty: COVERAGE_95 * standard,
@@ -230,7 +230,10 @@ const withStrength = (volume: Components, litres: Decimal, found: StrengthFindin
 function liquidItem(entry: OpeningLiquid, lot: Lot, premisesId: string): Item {
   const compositionId = uuidv7();
   const { litres } = toBookLitres(entry.volume);
-  const standard = entry.standardUncertainty ?? DEFAULTS.dipOrSightGlass.standardUncertainty * litres.toNumber();
+  const standard =
+    entry.standardUncertainty === undefined
+      ? DEFAULTS.dipOrSightGlass.standardUncertainty * litres.toNumber()
+      : toBase('volume', entry.standardUncertainty);
   const found = stated(entry, compositionId, entry.realExtract);
   return {
     lot,
