@@ -27,8 +27,11 @@ test('the uncertainty of a finding has the shape and the figures of the calculat
   });
   const calculated = await floor.post('/v1/calculations/strength', { method: 'certificate', ...stated }, 200);
   expect(found.uncertainty).toEqual(calculated.uncertainty);
-  // U / k as the certificate states it; at 95 % with k = 1.959964 again.
-  expect(found.uncertainty).toMatchObject({ standard: { value: 0.06, unit: '%' }, expanded: { unit: '%' } });
-  const { expanded } = found.uncertainty as { expanded: { value: number } };
-  expect(expanded.value).toBeCloseTo(1.959964 * 0.06, 6);
+  // u is U / k of the certificate; its U and k stand as stated.
+  expect(found.uncertainty).toMatchObject({
+    standard: percent(0.06),
+    expanded: percent(0.12),
+    coverageFactor: 2,
+    degreesOfFreedom: null,
+  });
 });
