@@ -29,7 +29,7 @@ export class ReportController {
     id: 'getPeriodReport',
     summary: 'The report of a period, as JSON, CSV or PDF',
     description:
-      '`json` is the document. `csv` has all its tables in one file; the column `table` names the table of a row. `zip` has a file for each table, with those of the evidence. `pdf` is the document to hand over, with an annex of the evidence. The report is provisional while the period is open. Once it is closed, the frozen bytes are answered, the same every time; their SHA-256 is the hash of the closing. Local law and licensed practice decide what is owed: the figures are no assessment of duty.',
+      'The format `json` is the document itself. `csv` has all its tables in one file; the column `table` names the table of a row. `zip` has a file for each table, with those of the evidence. `pdf` is the document to hand over, with an annex of the evidence. The report is provisional while the period is open. Once it is closed, the frozen bytes are answered, the same every time; their SHA-256 is the hash of the closing. Local law and licensed practice decide what is owed: the figures are no assessment of duty.',
     ok: PeriodReport,
     alsoAs: ['text/csv', 'application/zip', 'application/pdf'],
     problems: ['not-acceptable', 'validation-failed'],
