@@ -6,6 +6,7 @@ COPY package.json package-lock.json .npmrc prisma.config.ts tsconfig.json ./
 COPY tools tools
 COPY prisma prisma
 COPY src src
+COPY docs/glossary.md docs/glossary.md
 RUN npm ci && npm prune --omit=dev --omit=optional --ignore-scripts
 
 FROM node:20-bookworm-slim
@@ -14,6 +15,7 @@ WORKDIR /app
 COPY --from=build /app/package.json ./
 COPY --from=build /app/node_modules node_modules
 COPY --from=build /app/prisma prisma
+COPY --from=build /app/docs/glossary.md docs/glossary.md
 COPY --from=build /app/dist dist
 USER node
 EXPOSE 3000

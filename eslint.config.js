@@ -24,7 +24,7 @@ export default tseslint.config(
       'max-lines-per-function': ['error', { max: 70, ...LINES }],
       'max-params': ['error', 6],
       'no-restricted-syntax': [
-        'warn',
+        'error',
         {
           selector: 'MethodDefinition[kind="constructor"] > FunctionExpression[params.length>5]',
           message: 'A constructor takes at most five dependencies.',

@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs';
-import { DemoError } from './demo/demo-error.js';
+import { DemoError } from './demo/client/demo-error.js';
 import { SettingsError, parseSettings } from './platform/config.js';
 import { DatabaseError } from './platform/database/connection.js';
 import type { RunningServer } from './server.js';

@@ -6,13 +6,13 @@ import { parseArgs } from 'node:util';
 import { Listr } from 'listr2';
 import type { RunningServer } from '../server.js';
 import { startServer } from '../server.js';
-import { Calendar } from './calendar.js';
+import { Calendar } from './client/calendar.js';
 import { logbook } from './logbook/logbook.js';
 import { writeOutcome } from './outcome.js';
 import { lineOf, weeksOf } from './play.js';
 import { DEMO_TIME_ZONE } from './seed.js';
-import { overHttp } from './transport.js';
-import { World } from './world.js';
+import { overHttp } from './client/transport.js';
+import { World } from './client/world.js';
 
 const USAGE = `Drives two invented months over HTTP, from the plan to the closed reports, and fails when a figure is off.
 

@@ -4,8 +4,8 @@ import { join, resolve } from 'node:path';
 import type { PeriodReport } from '../excise/reporting/documents/report.dto.js';
 import type { TrailEntry } from '../tenancy/trail/trail.dto.js';
 import type { ClosedPeriod } from './logbook/periods.js';
-import { sha256 } from './report-check.js';
-import type { World } from './world.js';
+import { sha256 } from './client/report-check.js';
+import type { World } from './client/world.js';
 
 const FIRST_HASH = '0'.repeat(64);
 

@@ -1,5 +1,5 @@
-import type { Calendar } from './calendar.js';
-import type { Entry } from './world.js';
+import type { Calendar } from './client/calendar.js';
+import type { Entry } from './client/world.js';
 
 /** Progress of the demo, for a person who watches it. */
 export type Tell = (line: string) => void;

@@ -5,12 +5,13 @@ import { HealthController } from './health/health.controller.js';
 import { Readiness } from './health/readiness.js';
 import { DocsController } from './reference/docs.controller.js';
 import { OpenApiDocument } from './openapi/document.js';
+import { GlossaryController } from './reference/glossary.controller.js';
 import { ProblemsController } from './reference/problems.controller.js';
 
 /** Services that every other module uses: clock, readiness, problem pages and the API document. */
 @Global()
 @Module({
-  controllers: [HealthController, ProblemsController, DocsController],
+  controllers: [HealthController, ProblemsController, DocsController, GlossaryController],
   providers: [{ provide: Clock, useClass: SystemClock }, Readiness, OpenApiDocument],
   exports: [Clock, Readiness, OpenApiDocument],
 })

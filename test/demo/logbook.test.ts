@@ -3,14 +3,14 @@ import { randomUUID } from 'node:crypto';
 import { mkdtemp, readFile, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { Calendar } from '../../src/demo/calendar.js';
-import { FigureOff } from '../../src/demo/checks.js';
+import { Calendar } from '../../src/demo/client/calendar.js';
+import { FigureOff } from '../../src/demo/client/checks.js';
 import { logbook } from '../../src/demo/logbook/logbook.js';
 import { writeOutcome } from '../../src/demo/outcome.js';
 import { lineOf } from '../../src/demo/play.js';
-import type { Transport, WireAnswer } from '../../src/demo/transport.js';
-import { overHttp } from '../../src/demo/transport.js';
-import { World } from '../../src/demo/world.js';
+import type { Transport, WireAnswer } from '../../src/demo/client/transport.js';
+import { overHttp } from '../../src/demo/client/transport.js';
+import { World } from '../../src/demo/client/world.js';
 import { TestService } from '../support/service.js';
 
 // Two months of work in each test, on a machine that may be busy.

@@ -1,5 +1,5 @@
 import { expect, test } from '@jest/globals';
-import { alcoholIn, micro, shareOf, shown } from '../../src/demo/micro.js';
+import { alcoholIn, micro, shareOf, shown } from '../../src/demo/client/micro.js';
 
 test('decimals become whole millionths, and what does not fit is refused', () => {
   expect(micro(0.000001)).toBe(1n);

@@ -2,7 +2,7 @@ import { afterEach, beforeEach, expect, jest, test } from '@jest/globals';
 import { mkdtemp, readFile, rm, stat, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { Transport } from '../../src/demo/transport.js';
+import type { Transport } from '../../src/demo/client/transport.js';
 import { TestService } from '../support/service.js';
 
 // Two months of work, twice in some tests, on a machine that may be busy.

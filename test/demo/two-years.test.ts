@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, expect, jest, test } from '@jest/globals';
 import { createHash, randomUUID } from 'node:crypto';
-import { Calendar } from '../../src/demo/calendar.js';
-import { Checks, FigureOff } from '../../src/demo/checks.js';
+import { Calendar } from '../../src/demo/client/calendar.js';
+import { Checks, FigureOff } from '../../src/demo/client/checks.js';
 import { checkReport } from '../two-years/month-check.js';
 import { openOwnService } from '../two-years/own-service.js';
 import { simulate } from '../two-years/simulate.js';

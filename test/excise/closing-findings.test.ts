@@ -42,7 +42,7 @@ const reportWith = (change: object = {}): Report =>
       { line: 'process-loss', day: '2026-03-10', operations: '/o' },
     ],
     stock: { items: [{ kind: 'packaged', description: 'B-1', operations: '/o' }] },
-    stockDifferences: [{ what: 'B-1', explained: true, litres: toLitres(-1), operations: '/o' }],
+    stockDifferences: [{ product: 'B-1', explained: true, litres: toLitres(-1), operations: '/o' }],
     lateEntries: { afterDays: 1, entries: [] },
     ...change,
   }) as unknown as Report;
@@ -156,7 +156,7 @@ test.each([
   [true, false],
   [false, true],
 ])('a difference without a reason, allowed: %s, blocks: %s', (allowsUnexplained, blocks) => {
-  const stockDifferences = [{ what: 'B-1', explained: false, litres: toLitres('-0.33'), operations: '/o' }];
+  const stockDifferences = [{ product: 'B-1', explained: false, litres: toLitres('-0.33'), operations: '/o' }];
   expect(closingFindings(facts({ allowsUnexplained, report: reportWith({ stockDifferences }) }))).toEqual([
     {
       code: 'unexplained-difference',

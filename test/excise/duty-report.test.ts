@@ -55,7 +55,7 @@ async function released(count: number, sets: readonly object[]) {
 
 const UK = withRate(startingSet('uk-litre-of-alcohol'), 'beer', '2026-01-01', 21.78);
 
-test('reckons duty by category and band with raw value, step and result, beside the books', async () => {
+test('calculates duty by category and band with raw value, step and result, beside the books', async () => {
   const { report, floor, periodId } = await released(300, [UK]);
   const { duty } = report;
   const [set] = (await floor.get(PATH)).items as { id: string }[];
@@ -202,7 +202,7 @@ test('degrees Plato come from the finding of record by the large Balling formula
   expect(duty.money).toEqual([{ currency: 'EUR', amount: '9.44' }]);
 });
 
-test('what is released again with its duty paid is not reckoned again, and the tie still meets', async () => {
+test('what is released again with its duty paid is not charged again, and the tie still balances', async () => {
   const { floor, periodId, report } = await released(300, [UK]);
   const [{ packagedLotId }] = report.duty.releases;
   const move = (kind: string, count: number, day: string) =>

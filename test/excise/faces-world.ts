@@ -1,8 +1,8 @@
 import { randomUUID } from 'node:crypto';
-import { Calendar } from '../../src/demo/calendar.js';
+import { Calendar } from '../../src/demo/client/calendar.js';
 import { logbook } from '../../src/demo/logbook/logbook.js';
-import type { Transport } from '../../src/demo/transport.js';
-import { World } from '../../src/demo/world.js';
+import type { Transport } from '../../src/demo/client/transport.js';
+import { World } from '../../src/demo/client/world.js';
 import type { SteppableClock } from '../../src/platform/clock.js';
 import type { TestService } from '../support/service.js';
 

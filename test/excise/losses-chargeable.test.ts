@@ -55,7 +55,7 @@ const difference = (operationId: string, litres: string, more: Partial<Differenc
   stockTakeId: 's',
   occurredAt: new Date('2026-03-20T12:00:00Z'),
   category: 'cider',
-  what: 'P-1',
+  product: 'P-1',
   dutyStatus: 'suspended',
   compositionId: null,
   packagedLotId: 'p',

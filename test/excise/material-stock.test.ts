@@ -251,7 +251,7 @@ test('it is measured beside the book figure of its moment; the report says when 
   expect(kept.counts).toEqual(made.counts);
   const report = await reportOf(floor);
   expect(lineOf(report, 'stock-difference')).toEqual([-1.9, -1.88]);
-  expect(report.stockDifferences.map(({ what, litres, explained }) => [what, litres.value, explained])).toEqual([
+  expect(report.stockDifferences.map(({ product, litres, explained }) => [product, litres.value, explained])).toEqual([
     ['Spirit M-Spirit', -2, true],
     ['Aroma M-Aroma', 0.1, false],
   ]);

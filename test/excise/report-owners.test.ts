@@ -9,7 +9,7 @@ import { holds, L, materialLot, percent } from '../production/changes-world.js';
 import { Floor } from '../support/floor.js';
 import { TestService } from '../support/service.js';
 
-// Stock by owner in the period report, reckoned by hand.
+// Stock by owner in the period report, computed by hand.
 
 let service: TestService;
 beforeAll(async () => {

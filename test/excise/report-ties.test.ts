@@ -168,7 +168,7 @@ test('everything about duty, ties and losses is in each format', async () => {
   expect(row('duty-groups', { money: '97.02', currency: 'GBP' })).toBeDefined();
   expect(row('duty-rounding', { step: 'duty cut to the penny' })).toMatchObject({ raw: '97.0299', result: '97.02' });
   expect(row('deficiency', { line: 'packaging-loss' })).toBeDefined();
-  expect(row('duty-sums', { sum: 'duty paid before, not reckoned again' })).toMatchObject({
+  expect(row('duty-sums', { sum: 'duty paid before, not charged again' })).toMatchObject({
     releases: '0',
     litres: '0',
   });

@@ -4,12 +4,12 @@ import { dutyOf } from '../../src/excise/duty/rules/duty.js';
 import type { RuleSet } from '../../src/excise/duty/rules/rule-set.js';
 import { Exact } from '../../src/metrology/decimals.js';
 import { DEFAULT_RULE_SET } from '../../src/excise/duty/starting-points/plain.js';
-import { line, named, reckon, startingSet, withCategory, withRate } from './rules-support.js';
+import { line, named, calculate, startingSet, withCategory, withRate } from './rules-support.js';
 
 const UK = withRate(startingSet('uk-litre-of-alcohol'), 'beer', '2026-01-01', 20);
 const by = (rule: RuleSet['strengthForDuty']): RuleSet => ({ ...UK, strengthForDuty: rule });
 const codes = (set: RuleSet, facts: Parameters<typeof line>[0]) => {
-  const [{ band, strengthFrom, strengthPercent, flags, candidates }] = reckon(set, line(facts)).lines;
+  const [{ band, strengthFrom, strengthPercent, flags, candidates }] = calculate(set, line(facts)).lines;
   return {
     band: band?.code,
     strengthFrom,
@@ -49,7 +49,7 @@ describe('which strength counts', () => {
 describe('an edge inside the interval', () => {
   test('is flagged and left undecided where the measured strength counts: alcohol is counted, money is not', () => {
     const lineAtEdge = line({ litres: 100, declared: 3.4, measured: [3.45, 0.06] });
-    const result = reckon(by({ rule: 'measured' }), lineAtEdge);
+    const result = calculate(by({ rule: 'measured' }), lineAtEdge);
     expect(result.lines[0].flags.map(({ code }) => code)).toEqual(['band-undecided']);
     expect(result.lines[0].candidates).toEqual(['1.3-3.4', '3.5-8.4']);
     const [group] = result.groups;
@@ -90,7 +90,7 @@ describe('the duty date', () => {
         { band: code, from: '2026-02-01', before: '2026-03-01', amount: 20 },
       ]),
   });
-  const on = (dutyDate: string) => reckon(dated, line({ litres: 100, dutyDate }));
+  const on = (dutyDate: string) => calculate(dated, line({ litres: 100, dutyDate }));
 
   test('picks the rate, the last day of one and the first of the next', () => {
     expect(['2026-01-31', '2026-02-01'].map((day) => on(day).money[0].amount.toFixed())).toEqual(['50', '100']);
@@ -127,7 +127,7 @@ describe('the duty date', () => {
 describe('order of rounding', () => {
   test('sum then cut is not cut then sum: the grouping is the rule’s', () => {
     const cut = (grouping: 'line' | 'day' | 'period') =>
-      reckon(
+      calculate(
         withCategory(startingSet('plain-litre-of-alcohol'), 'all', {
           rounding: [{ name: 'cut', basis: 'litres-of-alcohol', mode: 'cut', places: 0, grouping }],
         }),
@@ -137,7 +137,7 @@ describe('order of rounding', () => {
     expect(['line', 'day', 'period'].map((each) => cut(each as 'line'))).toEqual(['0', '2', '3']);
   });
 
-  test('money by day is reckoned from the rounded sum of the day', () => {
+  test('money by day is calculated from the rounded sum of the day', () => {
     const set = withCategory(withRate(startingSet('us-barrels'), 'beer', '2026-01-01', 3.5, 'USD'), 'beer', {
       rounding: [
         { name: 'removal', basis: 'barrels', mode: 'half-up', places: 5 },
@@ -146,7 +146,7 @@ describe('order of rounding', () => {
       ],
     });
     const kegs = ['2026-03-02', '2026-03-01'].map((dutyDate) => line({ litres: 50, dutyDate }));
-    const [group] = reckon(set, ...kegs, line({ litres: 30, dutyDate: '2026-03-01' })).groups;
+    const [group] = calculate(set, ...kegs, line({ litres: 30, dutyDate: '2026-03-01' })).groups;
     // 0.42608 + 0.25565 = 0.68173 → 0.68 → 2.38; 0.43 → 1.505 → 1.51.
     expect(group.days.map(({ day, quantity, money }) => [day, quantity.toFixed(), money?.toFixed()])).toEqual([
       ['2026-03-01', '0.68', '2.38'],
@@ -167,7 +167,7 @@ describe('order of rounding', () => {
           const lines = all.map(([microlitres, strength]) =>
             line({ litres: new Exact(microlitres).dividedBy(1e6).toFixed(), declared: strength / 1000 }),
           );
-          const { groups, money } = reckon(set, ...lines);
+          const { groups, money } = calculate(set, ...lines);
           const alcohol = all.reduce(
             (sum, [microlitres, strength]) => sum + BigInt(microlitres) * BigInt(strength),
             0n,
@@ -195,7 +195,7 @@ describe('relief', () => {
 
   test('is rounded up at its named step and taken off the rate, only where container and dispense fit', () => {
     const keg = { litres: 100, containerL: 20, forDispense: true };
-    const { groups } = reckon(
+    const { groups } = calculate(
       relieved,
       line(keg),
       line({ ...keg, containerL: 19.999999 }),
@@ -220,15 +220,15 @@ describe('relief', () => {
     const more = withCategory(relieved, 'beer', {
       relief: { name: 'r', kind: 'per-unit', amount: 25, mode: 'up', places: 2 },
     });
-    expect(reckon(more, line({ litres: 100 })).money[0].amount.toFixed()).toBe('0');
+    expect(calculate(more, line({ litres: 100 })).money[0].amount.toFixed()).toBe('0');
   });
 });
 
-test('what no category takes is named and not reckoned; a band without duty has no money and lacks nothing', () => {
+test('what no category takes is named and not calculated; a band without duty has no money and lacks nothing', () => {
   const only = { ...UK, categories: UK.categories.slice(0, 1) };
-  const other = reckon(only, line({ litres: 1, category: 'cider' }));
+  const other = calculate(only, line({ litres: 1, category: 'cider' }));
   expect([other.lines[0].flags[0].code, other.groups, other.complete]).toEqual(['no-category', [], false]);
-  const weak = reckon(UK, line({ litres: 100, declared: 1.29 }));
+  const weak = calculate(UK, line({ litres: 100, declared: 1.29 }));
   expect([weak.groups[0].untaxed, weak.groups[0].quantity.toFixed(), weak.money, weak.complete]).toEqual([
     true,
     '1.2',
@@ -237,16 +237,16 @@ test('what no category takes is named and not reckoned; a band without duty has 
   ]);
 });
 
-test('without an original extract the Plato basis says so and reckons nothing', () => {
-  const { lines, groups } = reckon(startingSet('de-plato'), line({ litres: 100 }));
+test('without an original extract the Plato basis says so and calculates nothing', () => {
+  const { lines, groups } = calculate(startingSet('de-plato'), line({ litres: 100 }));
   expect([lines[0].quantity, lines[0].flags[0].code, groups]).toEqual([undefined, 'no-original-extract', []]);
 });
 
 test('one hectolitre per cent is one litre of pure alcohol, and a hundred litres of it one hectolitre', () => {
   const facts = { litres: 12345, declared: 4.57 };
-  const alcohol = reckon(startingSet('uk-litre-of-alcohol'), line(facts)).groups[0].quantity;
-  const percent = reckon(startingSet('uk-hectolitre-percent'), line(facts)).groups[0].quantity;
-  const hl = reckon(withCategory(startingSet('uk-litre-of-alcohol'), 'beer', { unit: 'hL' }), line(facts)).groups[0]
+  const alcohol = calculate(startingSet('uk-litre-of-alcohol'), line(facts)).groups[0].quantity;
+  const percent = calculate(startingSet('uk-hectolitre-percent'), line(facts)).groups[0].quantity;
+  const hl = calculate(withCategory(startingSet('uk-litre-of-alcohol'), 'beer', { unit: 'hL' }), line(facts)).groups[0]
     .quantity;
   expect([percent.toFixed(), hl.times(100).toFixed()]).toEqual([alcohol.toFixed(), alcohol.toFixed()]);
 });

@@ -41,7 +41,7 @@ test('versions are numbered without a gap, also when they are made at once; who 
   expect(problemOf(refused).code).toBe('forbidden');
 });
 
-describe('what cannot be reckoned by is refused by its place, and nothing is stored', () => {
+describe('a rule set that cannot be applied is refused by its place, and nothing is stored', () => {
   const UK = startingSet('uk-litre-of-alcohol');
   const beer = (change: object) => withCategory(UK, 'beer', change);
   const [first, ...others] = UK.categories[0].bands;

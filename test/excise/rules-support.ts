@@ -61,4 +61,4 @@ export function line({ litres, declared = 5, measured, plato, containerL, ...mor
   };
 }
 
-export const reckon = (set: RuleSet, ...lines: DutyLine[]): DutyCalculation => dutyOf([named(set)], lines);
+export const calculate = (set: RuleSet, ...lines: DutyLine[]): DutyCalculation => dutyOf([named(set)], lines);

@@ -123,8 +123,8 @@ test('each product beside the book figure of its moment; differences at the stre
     litresOfPureAlcohol: { value: 0.81964 },
   });
   expect(
-    report.stockDifferences.map(({ what, litres, explained }) => [
-      what.replace(/^\d{8}-\d+, /, ''),
+    report.stockDifferences.map(({ product, litres, explained }) => [
+      product.replace(/^\d{8}-\d+, /, ''),
       litres.value,
       explained,
     ]),

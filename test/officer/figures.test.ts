@@ -185,7 +185,7 @@ test('17: relief, with how the rate was worked out and the litres of pure alcoho
   expect(total(relieved.map(({ litres }) => litres))).toBe(total(kegs.map(({ litres }) => litres)));
 });
 
-test('18: which rate, class and rules were taken on the duty date, with every step of the reckoning', async () => {
+test('18: which rate, class and rules were taken on the duty date, with every step of the calculation', async () => {
   const months = reports.main.filter(({ duty }) => duty.releases.length > 0);
   expect(months).toHaveLength(24);
   for (const { duty, period } of months) {

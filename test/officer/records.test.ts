@@ -182,7 +182,7 @@ test('16: when each entry was made, relative to its event', async () => {
   expect(reports.main.flatMap(({ lateEntries }) => lateEntries.entries).length).toBeGreaterThan(0);
 });
 
-test('19: everything at once, and how the program reckons', async () => {
+test('19: everything at once, and how the program calculates', async () => {
   const fullest = desk.at('fullest');
   const path = `/v1/periods/${fullest.periodId}/report?format=zip`;
   const zip = await desk.years.service.expect(200, 'get', path, { key: desk.key });

@@ -177,3 +177,11 @@ describe('the pages of the problems', () => {
     expect((await clientOf(app).get('/problems/of-another-kind')).status).toBe(404);
   });
 });
+
+test('the glossary is a page, and the reference links to it', async () => {
+  const page = await clientOf(app).get('/glossary');
+  expect(page.headers['content-type']).toMatch(/^text\/html/);
+  expect(page.text).toContain('<td>of record</td>');
+  const { body } = await clientOf(app).get('/openapi.json');
+  expect((body as { externalDocs: { url: string } }).externalDocs.url).toBe('/glossary');
+});

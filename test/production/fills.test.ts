@@ -44,15 +44,15 @@ test('fills of a run give its mean and are checked; the check is kept with the r
   const check = {
     verdict: 'passes',
     count: 3,
-    tolerableNegativeErrorML: 9.9,
+    tolerableNegativeError: { value: 9.9, unit: 'mL' },
     belowTolerableNegativeError: 0,
     belowTwiceTolerableNegativeError: 0,
     meanReachesNominal: true,
   };
   expect(packed.fillCheck).toMatchObject(check);
-  expect((packed.fillCheck as { meanML: number }).meanML).toBeCloseTo(331, 9);
+  expect((packed.fillCheck as { mean: { value: number } }).mean.value).toBeCloseTo(331, 9);
   // s of 0.5, −0.8, 0.3 about the mean: √(0.98 / 2).
-  expect((packed.fillCheck as { standardDeviationML: number }).standardDeviationML).toBeCloseTo(0.7, 9);
+  expect((packed.fillCheck as { standardDeviation: { value: number } }).standardDeviation.value).toBeCloseTo(0.7, 9);
 
   const { packagings } = await floor.get(`/v1/lots/${lotId}/record`);
   expect(packagings).toMatchObject([{ meanFill: { value: 0.331, unit: 'L' }, fillCheck: check }]);

@@ -13,7 +13,7 @@ export interface Program {
   readonly ProducerDatabase: (typeof import('../../src/tenancy/producer-database/producer-database.js'))['ProducerDatabase'];
   readonly StockReader: (typeof import('../../src/ledger/books/stock.reader.js'))['StockReader'];
   readonly seedDemoProducer: (typeof import('../../src/demo/seed.js'))['seedDemoProducer'];
-  readonly DemoError: (typeof import('../../src/demo/demo-error.js'))['DemoError'];
+  readonly DemoError: (typeof import('../../src/demo/client/demo-error.js'))['DemoError'];
   readonly writeBackup: (typeof import('../../src/platform/database/backup/backup.js'))['writeBackup'];
   readonly restoreBackup: (typeof import('../../src/platform/database/backup/backup.js'))['restoreBackup'];
   readonly ProducersService: (typeof import('../../src/tenancy/producers/producers.service.js'))['ProducersService'];
@@ -30,7 +30,7 @@ const MODULES = [
   'tenancy/producer-database/producer-database.js',
   'ledger/books/stock.reader.js',
   'tenancy/producers/producers.service.js',
-  'demo/demo-error.js',
+  'demo/client/demo-error.js',
   'demo/seed.js',
   'platform/database/backup/backup.js',
 ];

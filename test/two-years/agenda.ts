@@ -1,5 +1,5 @@
 import { Temporal } from 'temporal-polyfill';
-import type { Calendar } from '../../src/demo/calendar.js';
+import type { Calendar } from '../../src/demo/client/calendar.js';
 
 /** So many days later, at a local time of day. */
 export type Wait = readonly [days: number, time: string];

@@ -1,8 +1,8 @@
 import { Temporal } from 'temporal-polyfill';
-import type { Api } from '../../src/demo/api.js';
-import type { Calendar } from '../../src/demo/calendar.js';
-import { Checks } from '../../src/demo/checks.js';
-import type { Micro } from '../../src/demo/micro.js';
+import type { Api } from '../../src/demo/client/api.js';
+import type { Calendar } from '../../src/demo/client/calendar.js';
+import { Checks } from '../../src/demo/client/checks.js';
+import type { Micro } from '../../src/demo/client/micro.js';
 import type { Agenda, Part } from './agenda.js';
 import type { Dice } from './dice.js';
 import type { InPeriod, Places } from './landmarks.js';

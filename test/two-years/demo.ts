@@ -11,7 +11,7 @@ import type { Operation } from '../../src/ledger/operations/operations.dto.js';
 import { createPrismaClient } from '../../src/platform/database/client.js';
 import { openDatabase } from '../../src/platform/database/open.js';
 import type { Lot } from '../../src/production/lots/lots.dto.js';
-import { Api } from '../../src/demo/api.js';
+import { Api } from '../../src/demo/client/api.js';
 import { openOwnService } from './own-service.js';
 import type { Closed } from './month-check.js';
 import { simulate, TWO_YEARS } from './simulate.js';

@@ -2,10 +2,10 @@ import type { Closing, ClosingCheck } from '../../src/excise/closing/closing.dto
 import type { DutyGroup } from '../../src/excise/reporting/documents/duty.dto.js';
 import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import type { Figures, Litres } from '../../src/ledger/books/litres.dto.js';
-import type { Checks } from '../../src/demo/checks.js';
-import type { Micro } from '../../src/demo/micro.js';
-import { micro, shown } from '../../src/demo/micro.js';
-import { sha256 } from '../../src/demo/report-check.js';
+import type { Checks } from '../../src/demo/client/checks.js';
+import type { Micro } from '../../src/demo/client/micro.js';
+import { micro, shown } from '../../src/demo/client/micro.js';
+import { sha256 } from '../../src/demo/client/report-check.js';
 import type { Context, PremisesName, Site } from './context.js';
 import type { Band } from './duty-rules.js';
 import { KEG_RELIEF_PERCENT, RATES } from './duty-rules.js';
@@ -104,8 +104,8 @@ const total = (figures: readonly Measures[], measure: (typeof MEASURES)[number])
 
 function addsUp(checks: Checks, what: string, opening: Measures, lines: readonly Measures[], closing: Measures): void {
   for (const measure of MEASURES) {
-    const reckoned = exact(opening[measure]) + total(lines, measure);
-    checks.same(`opening and lines of ${what}, ${measure}`, shown(reckoned), shown(exact(closing[measure])));
+    const computed = exact(opening[measure]) + total(lines, measure);
+    checks.same(`opening and lines of ${what}, ${measure}`, shown(computed), shown(exact(closing[measure])));
   }
 }
 

@@ -1,7 +1,7 @@
 import type { AppModule } from '../../src/app.module.js';
 import type { createApp } from '../../src/bootstrap.js';
-import type { Transport } from '../../src/demo/transport.js';
-import { overHttp } from '../../src/demo/transport.js';
+import type { Transport } from '../../src/demo/client/transport.js';
+import { overHttp } from '../../src/demo/client/transport.js';
 import type { PrismaClient } from '../../src/generated/prisma/client.js';
 import type { SteppableClock } from '../../src/platform/clock.js';
 import type { ProducersService } from '../../src/tenancy/producers/producers.service.js';

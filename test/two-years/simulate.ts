@@ -1,7 +1,7 @@
-import { Api } from '../../src/demo/api.js';
-import { Calendar } from '../../src/demo/calendar.js';
+import { Api } from '../../src/demo/client/api.js';
+import { Calendar } from '../../src/demo/client/calendar.js';
 import type { SteppableClock } from '../../src/platform/clock.js';
-import type { Transport } from '../../src/demo/transport.js';
+import type { Transport } from '../../src/demo/client/transport.js';
 import { Agenda } from './agenda.js';
 import { Cellar } from './cellar.js';
 import type { PremisesName } from './context.js';

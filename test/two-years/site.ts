@@ -1,6 +1,6 @@
 import type { OpeningAnswer } from '../../src/production/operations/openings/openings.dto.js';
 import type { RecipeWithPlan } from '../../src/production/registers/recipes/recipes.dto.js';
-import { micro } from '../../src/demo/micro.js';
+import { micro } from '../../src/demo/client/micro.js';
 import type { Context, MaterialName, PremisesName, Site, Vessel } from './context.js';
 import { dutyRules } from './duty-rules.js';
 

@@ -4,7 +4,7 @@ import type { Transit } from '../../src/excise/movements/transits/transits.dto.j
 import type { Lot } from '../../src/production/lots/lots.dto.js';
 import type { PackagingAnswer } from '../../src/production/operations/packaging/packaging.dto.js';
 import type { RepackedAnswer } from '../../src/production/operations/repacking/repacking.dto.js';
-import { micro, toNumber } from '../../src/demo/micro.js';
+import { micro, toNumber } from '../../src/demo/client/micro.js';
 import type { Batch, Context, Goods, PremisesName, Vessel } from './context.js';
 import { toMicrolitre } from './context.js';
 

@@ -1,4 +1,4 @@
-import type { Micro } from '../../src/demo/micro.js';
+import type { Micro } from '../../src/demo/client/micro.js';
 
 /** Lines of the report that hold only what the script itself counted out or in, in litres. */
 export const TALLIED = [

@@ -1,9 +1,9 @@
 import type { SpiritChargeAnswer } from '../../production/operations/charges/charges.dto.js';
 import type { Lot } from '../../production/lots/lots.dto.js';
-import type { Floor } from '../floor.js';
-import { micro, toNumber } from '../micro.js';
-import { pureAlcohol } from '../notebook.js';
-import type { Entry, World } from '../world.js';
+import type { Floor } from '../client/floor.js';
+import { micro, toNumber } from '../client/micro.js';
+import { pureAlcohol } from '../client/notebook.js';
+import type { Entry, World } from '../client/world.js';
 
 const SPIRIT_L = 10;
 const TARGET = 5;

@@ -1,8 +1,8 @@
 import type { Lot } from '../../production/lots/lots.dto.js';
-import type { Floor } from '../floor.js';
-import { toNumber } from '../micro.js';
-import type { GravityRead } from '../rules-of-thumb.js';
-import type { Entry, World } from '../world.js';
+import type { Floor } from '../client/floor.js';
+import { toNumber } from '../client/micro.js';
+import type { GravityRead } from '../client/rules-of-thumb.js';
+import type { Entry, World } from '../client/world.js';
 import { DEXTROSE_KG } from './premises.js';
 
 const ORIGINAL: GravityRead = [1.0345, 23];

@@ -1,5 +1,5 @@
-import { Floor } from '../floor.js';
-import type { Entry, World } from '../world.js';
+import { Floor } from '../client/floor.js';
+import type { Entry, World } from '../client/world.js';
 import { fromSpirit } from './from-spirit.js';
 import { houseFerment } from './house-ferment.js';
 import { overTheFirstMonth, overTheSecondMonth } from './over-the-month.js';

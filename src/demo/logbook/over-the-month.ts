@@ -1,7 +1,7 @@
 import type { Lot } from '../../production/lots/lots.dto.js';
-import type { Floor } from '../floor.js';
-import { toNumber } from '../micro.js';
-import type { Entry, World } from '../world.js';
+import type { Floor } from '../client/floor.js';
+import { toNumber } from '../client/micro.js';
+import type { Entry, World } from '../client/world.js';
 import { DEXTROSE_KG } from './premises.js';
 
 const BOTTLE_L = 0.33;

@@ -1,12 +1,12 @@
 import type { ClosingCheck, Closing } from '../../excise/closing/closing.dto.js';
 import type { PackagedLot } from '../../production/operations/packaging/packaging.dto.js';
 import type { PeriodReport } from '../../excise/reporting/documents/report.dto.js';
-import { Refusal } from '../api.js';
-import { compareReport, endedNow, sha256 } from '../report-check.js';
-import type { Ended } from '../report-check.js';
-import { micro, shown, toNumber } from '../micro.js';
-import { NOTHING, plus, pureAlcohol } from '../notebook.js';
-import type { Entry, World } from '../world.js';
+import { Refusal } from '../client/api.js';
+import { compareReport, endedNow, sha256 } from '../client/report-check.js';
+import type { Ended } from '../client/report-check.js';
+import { micro, shown, toNumber } from '../client/micro.js';
+import { NOTHING, plus, pureAlcohol } from '../client/notebook.js';
+import type { Entry, World } from '../client/world.js';
 
 /** The report of a closed period: the bytes as they were received. */
 export interface ClosedPeriod {

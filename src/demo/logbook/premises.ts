@@ -1,6 +1,6 @@
 import type { RecipeWithPlan } from '../../production/registers/recipes/recipes.dto.js';
-import type { Entry, Site, World } from '../world.js';
-import { HYDROMETER_CORRECTION } from '../rules-of-thumb.js';
+import type { Entry, Site, World } from '../client/world.js';
+import { HYDROMETER_CORRECTION } from '../client/rules-of-thumb.js';
 
 /** Kilograms of dextrose monohydrate in the house ferment of 200 L. */
 export const DEXTROSE_KG = 20.4;

@@ -1,9 +1,9 @@
 import type { DilutionAnswer } from '../../production/operations/dilutions/dilutions.dto.js';
 import type { Lot } from '../../production/lots/lots.dto.js';
-import type { Floor } from '../floor.js';
-import { micro, toNumber } from '../micro.js';
-import { pureAlcohol } from '../notebook.js';
-import type { Entry, World } from '../world.js';
+import type { Floor } from '../client/floor.js';
+import { micro, toNumber } from '../client/micro.js';
+import { pureAlcohol } from '../client/notebook.js';
+import type { Entry, World } from '../client/world.js';
 import { SUCROSE_KG } from './premises.js';
 
 const ORIGINAL: [number, number] = [1.0902, 20];

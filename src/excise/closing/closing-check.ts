@@ -188,10 +188,10 @@ function workFindings({ report, allowsUnexplained }: ClosingFacts): ClosingFindi
       ),
     ...report.stockDifferences
       .filter(({ explained }) => !explained)
-      .map(({ what, litres, operations }) =>
+      .map(({ product, litres, operations }) =>
         (allowsUnexplained ? notable : blocking)(
           'unexplained-difference',
-          `The stock-take of ${what} differs from the books by ${litres.exact ?? String(litres.value)} L without a reason. Enter what explains the difference, or take stock again with a reason.`,
+          `The stock-take of ${product} differs from the books by ${litres.exact ?? String(litres.value)} L without a reason. Enter product explains the difference, or take stock again with a reason.`,
           operations,
         ),
       ),

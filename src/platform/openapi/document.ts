@@ -119,6 +119,7 @@ export async function buildDocument(app: INestApplication): Promise<OpenAPIObjec
     .setTitle('Gaugebook')
     .setDescription(DESCRIPTION)
     .setVersion(VERSION)
+    .setExternalDoc('Glossary: the words of this API, each with an example', '/glossary')
     .setLicense('Apache-2.0', 'https://www.apache.org/licenses/LICENSE-2.0')
     .addServer('/', 'This service, whether local, staging or production', {}, { 'x-internal': false })
     .addBearerAuth({ type: 'http', scheme: 'bearer', description: KEY_DESCRIPTION }, 'producerKey')

@@ -62,7 +62,7 @@ export const toStockDifference = (row: DifferenceRow): StockDifference => ({
   stockTakeId: row.stockTakeId,
   occurredAt: row.occurredAt.toISOString(),
   category: row.category,
-  what: row.what,
+  product: row.product,
   ...given({ reasonCode: row.reasonCode }),
   explained: row.reasonCode !== null,
   ...toFigures(figureOf(row)),

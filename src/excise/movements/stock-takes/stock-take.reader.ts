@@ -37,7 +37,7 @@ export interface DifferenceRow extends FigureRow {
   readonly stockTakeId: string;
   readonly occurredAt: Date;
   readonly category: string;
-  readonly what: string;
+  readonly product: string;
   readonly reasonCode: string | null;
   readonly dutyStatus: string | null;
   readonly compositionId: string | null;
@@ -106,7 +106,7 @@ export class StockTakeReader {
                  GROUP BY n.count_id, c.origin) v
          GROUP BY v.count_id)
       SELECT s.operation_id AS "operationId", s.stock_take_id AS "stockTakeId", s.occurred_at AS "occurredAt", min(n.category) AS category,
-             coalesce(min(k.lot_mark), min(r.name || ' ' || t.code), concat_ws(', ', min(l.code), min(w.name))) AS what, s.reason_code AS "reasonCode",
+             coalesce(min(k.lot_mark), min(r.name || ' ' || t.code), concat_ws(', ', min(l.code), min(w.name))) AS product, s.reason_code AS "reasonCode",
              s.duty_status AS "dutyStatus", s.composition_id AS "compositionId", s.packaged_lot_id AS "packagedLotId",
              (-sum(n.litres))::text AS litres, (-sum(n.lpa_fermented))::text AS fermented, (-sum(n.lpa_added))::text AS added,
              round(${COVERAGE_FACTOR}::numeric * coalesce(min(u.l), 0), 6)::text AS "expandedLitres",

@@ -219,7 +219,7 @@ export class StockDifference extends Figures {
   category: string;
 
   @IsPlainText({ max: 200 })
-  what: string;
+  product: string;
 
   @Optional()
   @IsPlainText({ max: 60 })

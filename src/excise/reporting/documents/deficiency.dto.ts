@@ -107,7 +107,7 @@ export class Deficiency extends ChargeableAmount {
 
   @ApiProperty({
     type: [Money],
-    description: 'Indicated by the rule sets, reckoned apart from releases; no assessment.',
+    description: 'Indicated by the rule sets, calculated apart from releases; no assessment.',
   })
   money: Money[];
 

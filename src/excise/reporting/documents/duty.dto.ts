@@ -39,7 +39,7 @@ export class DutyRule {
   description: string;
 }
 
-/** A rule set by which something of the period was reckoned. */
+/** A rule set that applied to something of the period. */
 export class RuleSetInForce extends DutyRule {
   @IsDateOnly()
   validFrom: string;
@@ -115,7 +115,7 @@ export class Release {
   @ApiPropertyOptional({ type: DutyQuantity, description: 'Left out where it cannot be known; the flags say why.' })
   quantity?: DutyQuantity;
 
-  @ApiPropertyOptional({ type: Money, description: 'Where the rule set reckons money line by line.' })
+  @ApiPropertyOptional({ type: Money, description: 'Where the rule set calculates money line by line.' })
   money?: Money;
 
   @ApiProperty({ type: [RoundedStep], description: 'Every rounding of the line, in order.' })
@@ -222,7 +222,7 @@ export class ReportDuty {
   @ApiProperty({ type: DutyRule, description: 'The rule set in force on the last day of the period.' })
   rule: DutyRule;
 
-  @ApiProperty({ type: [RuleSetInForce], description: 'Every rule set that reckoned a release of the period.' })
+  @ApiProperty({ type: [RuleSetInForce], description: 'Every rule set that applied to a release of the period.' })
   ruleSets: RuleSetInForce[];
 
   @ApiProperty({ type: [Release] })
@@ -248,7 +248,7 @@ export class ReportDuty {
   @ApiProperty({ type: Litres })
   litresOfPureAlcoholInBooks: Litres;
 
-  @ApiProperty({ type: PreviouslyDutyPaid, description: 'Released again with duty paid before; not reckoned.' })
+  @ApiProperty({ type: PreviouslyDutyPaid, description: 'Released again with duty paid before; no duty is charged.' })
   previouslyDutyPaid: PreviouslyDutyPaid;
 
   @ApiProperty({ type: DutyTie })

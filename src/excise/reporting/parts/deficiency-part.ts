@@ -79,8 +79,10 @@ export function deficiencyPart(input: ReportInput): Deficiency {
       packagedLotId: loss.packagedLotId,
     })),
   );
-  const reckoning = dutyOf(ruleSets, lines);
-  const forDuty = reckoning.lines.map(({ line, strengthPercent }) => pureAlcoholForDuty(line.litres, strengthPercent));
+  const calculation = dutyOf(ruleSets, lines);
+  const forDuty = calculation.lines.map(({ line, strengthPercent }) =>
+    pureAlcoholForDuty(line.litres, strengthPercent),
+  );
   const sumsOf = (of: (entry: ChargeableEntry) => boolean) => ({
     litres: toLitres(sumOf(counted.filter(of).map(({ litres }) => litres))),
     litresOfPureAlcohol: toLitres(sumOf(counted.filter(of).map(({ lpa }) => lpa))),
@@ -97,9 +99,9 @@ export function deficiencyPart(input: ReportInput): Deficiency {
       allowance: toLitres(group.allowance),
       ...sumsOf((entry) => entry.group === group),
     })),
-    entries: counted.map((entry, index) => entryPart(entry, reckoning.lines[index], forDuty[index])),
-    money: reckoning.money.map(({ currency, amount }) => moneyPart(currency, amount)),
-    complete: reckoning.complete,
+    entries: counted.map((entry, index) => entryPart(entry, calculation.lines[index], forDuty[index])),
+    money: calculation.money.map(({ currency, amount }) => moneyPart(currency, amount)),
+    complete: calculation.complete,
     unexplainedDifferences: differences.filter(({ reasonCode }) => reasonCode === null).length,
     ...sumsOf(() => true),
   };

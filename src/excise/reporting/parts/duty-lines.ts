@@ -55,7 +55,7 @@ export const dutiableOf = (row: MovementRow): Dutiable => ({
   packagedLotId: row.packagedLotId,
 });
 
-/** Lines from which the duty rules reckon, each with the finding of record of the packed goods. */
+/** Lines from which the duty rules calculate, each with the finding of record of the packed goods. */
 export function dutyLines(
   { findings, names }: Pick<ReportInput, 'findings' | 'names'>,
   goods: readonly Dutiable[],

@@ -36,11 +36,11 @@ export function dutyPart(input: ReportInput): ReportDuty {
   const counted = released.filter(({ dutyDate }) => dutyDate !== null);
   const previouslyDutyPaid = released.filter(({ dutyDate }) => dutyDate === null);
   const { lines, findingOf } = dutyLines(input, counted.map(dutiableOf));
-  const reckoning = dutyOf(ruleSets, lines);
+  const calculation = dutyOf(ruleSets, lines);
   const lineMoney = new Map(
-    reckoning.groups.flatMap((group) => group.lineMoney.map((each) => [each.lineId, each] as const)),
+    calculation.groups.flatMap((group) => group.lineMoney.map((each) => [each.lineId, each] as const)),
   );
-  const releases = reckoning.lines.map((duty, i) =>
+  const releases = calculation.lines.map((duty, i) =>
     releasePart(counted[i], names.packagedLots.get(counted[i].packagedLotId ?? '')?.lotMark ?? '', {
       duty,
       litresOfPureAlcohol: lpaOf(duty),
@@ -49,7 +49,7 @@ export function dutyPart(input: ReportInput): ReportDuty {
     }),
   );
   const rows = new Map(counted.map((row) => [row.id, row]));
-  const groups = reckoning.groups.map((group) =>
+  const groups = calculation.groups.map((group) =>
     groupPart(group, {
       litres: sumOf(group.lines.map(({ line }) => line.litres)),
       forDuty: sumOf(group.lines.map(lpaOf)),
@@ -58,12 +58,12 @@ export function dutyPart(input: ReportInput): ReportDuty {
   );
   return {
     rule: rulePart(lastSet(input)),
-    ruleSets: ruleSets.filter((set) => reckoning.lines.some((each) => each.set === set)).map(ruleSetPart),
+    ruleSets: ruleSets.filter((set) => calculation.lines.some((each) => each.set === set)).map(ruleSetPart),
     releases,
     groups,
-    money: reckoning.money.map(({ currency, amount }) => moneyPart(currency, amount)),
-    complete: reckoning.complete,
-    ...totals(counted, previouslyDutyPaid, flows, sumOf(reckoning.lines.map(lpaOf))),
+    money: calculation.money.map(({ currency, amount }) => moneyPart(currency, amount)),
+    complete: calculation.complete,
+    ...totals(counted, previouslyDutyPaid, flows, sumOf(calculation.lines.map(lpaOf))),
   };
 }
 

@@ -243,7 +243,7 @@ export const roundingPages = ({ duty, deficiency }: PeriodReport, context: PageC
         ['sources', '*'],
         ['advice', 90],
       ],
-      none: 'Nothing was reckoned.',
+      none: 'No duty was calculated.',
     },
     context,
   ),

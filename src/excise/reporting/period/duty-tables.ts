@@ -206,7 +206,7 @@ export const sumsTable = (duty: ReportDuty): ReportTable =>
     [
       { sum: 'released', releases: duty.releases.length, ...forDutyCells(duty), emphasised: true },
       {
-        sum: 'duty paid before, not reckoned again',
+        sum: 'duty paid before, not charged again',
         releases: duty.previouslyDutyPaid.releases,
         litres: duty.previouslyDutyPaid.litres,
         litres_of_pure_alcohol_in_books: duty.previouslyDutyPaid.litresOfPureAlcohol,

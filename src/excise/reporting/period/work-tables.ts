@@ -104,7 +104,7 @@ export const differencesTable = ({ stockDifferences }: PeriodReport): ReportTabl
       ...FIGURES,
     },
     stockDifferences.map((each) => ({
-      description: each.what,
+      description: each.product,
       category: each.category,
       occurred_at: each.occurredAt,
       explained: each.explained,

@@ -1,9 +1,9 @@
-import { ApiProperty } from '@nestjs/swagger';
 import { toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { checkFills } from '../../../metrology/fill-check.js';
 import { MetrologyError } from '../../../metrology/problem.js';
-import { IsFlag, IsOneOf, IsWholeNumber } from '../../../platform/validation/fields.js';
+import { IsFlag, IsOneOf, IsQuantityOf, IsWholeNumber } from '../../../platform/validation/fields.js';
+import type { Quantity } from '../../../metrology/units.js';
 import { toBookLitres } from '../../../metrology/units.js';
 
 /** Fills of a sample of the run, volumes at 20 °C in one unit. */
@@ -22,14 +22,14 @@ export class FillCheck {
   @IsWholeNumber({ min: 2, max: 2000 })
   count: number;
 
-  @ApiProperty({ type: 'number', format: 'double' })
-  meanML: number;
+  @IsQuantityOf('volume', { units: ['mL'] }, { description: 'Mean of the sample.' })
+  mean: Quantity;
 
-  @ApiProperty({ type: 'number', format: 'double' })
-  standardDeviationML: number;
+  @IsQuantityOf('volume', { units: ['mL'] }, { description: 'Standard deviation of the fills.' })
+  standardDeviation: Quantity;
 
-  @ApiProperty({ type: 'number', format: 'double' })
-  tolerableNegativeErrorML: number;
+  @IsQuantityOf('volume', { units: ['mL'] }, { description: 'Tolerable negative error of the nominal volume.' })
+  tolerableNegativeError: Quantity;
 
   @IsWholeNumber({ min: 0, max: 2000 })
   belowTolerableNegativeError: number;
@@ -42,6 +42,7 @@ export class FillCheck {
 }
 
 const ML_PER_L = 1000;
+const inMillilitres = (value: number): Quantity => ({ value, unit: 'mL' });
 
 /**
  * Mean in book litres, half-even to six places, and the check of a sample of a run's fills.
@@ -65,9 +66,9 @@ function check(nominalML: number, fillsML: readonly number[]): FillCheck {
     return {
       verdict: found.verdict,
       count: found.count,
-      meanML: found.meanML,
-      standardDeviationML: found.standardDeviationML,
-      tolerableNegativeErrorML: found.tolerableNegativeErrorML,
+      mean: inMillilitres(found.meanML),
+      standardDeviation: inMillilitres(found.standardDeviationML),
+      tolerableNegativeError: inMillilitres(found.tolerableNegativeErrorML),
       belowTolerableNegativeError: found.belowTolerableNegativeError,
       belowTwiceTolerableNegativeError: found.belowTwiceTolerableNegativeError,
       meanReachesNominal: found.meanReachesNominal,

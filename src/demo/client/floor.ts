@@ -1,10 +1,10 @@
-import type { EventAnswer } from '../production/shared/event.dto.js';
-import type { Finding } from '../production/measuring/findings/findings.dto.js';
-import type { GaugeAnswer } from '../production/operations/gauges/gauges.dto.js';
-import type { Lot } from '../production/lots/lots.dto.js';
-import type { NewPackaging, PackagingAnswer } from '../production/operations/packaging/packaging.dto.js';
-import type { TransferAnswer } from '../production/operations/transfers/transfers.dto.js';
-import type { Movement, NewMovement } from '../excise/movements/movements.dto.js';
+import type { EventAnswer } from '../../production/shared/event.dto.js';
+import type { Finding } from '../../production/measuring/findings/findings.dto.js';
+import type { GaugeAnswer } from '../../production/operations/gauges/gauges.dto.js';
+import type { Lot } from '../../production/lots/lots.dto.js';
+import type { NewPackaging, PackagingAnswer } from '../../production/operations/packaging/packaging.dto.js';
+import type { TransferAnswer } from '../../production/operations/transfers/transfers.dto.js';
+import type { Movement, NewMovement } from '../../excise/movements/movements.dto.js';
 import { alcoholIn, micro, toNumber } from './micro.js';
 import { pureAlcohol } from './notebook.js';
 import { strengthByShortcut, wortLitresAt20 } from './rules-of-thumb.js';

@@ -1,4 +1,4 @@
-/** Millionths of a litre. The demo reckons in whole numbers, so that it shares no arithmetic with the service that it checks. */
+/** Millionths of a litre. The demo calculates in whole numbers, so that it shares no arithmetic with the service that it checks. */
 export type Micro = bigint;
 
 const PLACES = 6;

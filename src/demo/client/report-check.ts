@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
-import type { Figures, Litres } from '../ledger/books/litres.dto.js';
-import type { PeriodReport } from '../excise/reporting/documents/report.dto.js';
+import type { Figures, Litres } from '../../ledger/books/litres.dto.js';
+import type { PeriodReport } from '../../excise/reporting/documents/report.dto.js';
 import { micro, shown, toNumber } from './micro.js';
 import type { Micro } from './micro.js';
 import { isNothing, lineKey, NOTHING, plus } from './notebook.js';
