@@ -70,7 +70,7 @@ afterAll(() => service.stop());
 
 const record = async (): Promise<LotRecord> => (await floor.get(`/v1/lots/${lotId}/record`)) as unknown as LotRecord;
 
-test('plan against deed, each measure on one scale', async () => {
+test('plan compared with what was done, each measure on one scale', async () => {
   const { plan, planComparison } = await record();
   expect(plan).toMatchObject({ recipe: 'House ferment', version: 1 });
   const by = new Map(planComparison.map((each) => [each.measure, each]));

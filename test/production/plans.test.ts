@@ -45,25 +45,25 @@ test('a dilution is planned, then done as planned; both stay on record', async (
   expect(computed.labelCheck.probability).toBeGreaterThan(0.9999);
   expect(await floor.get('/v1/operations')).toEqual(before);
 
-  const deed = await floor.post(`/v1/lots/${lotId}/dilutions`, {
+  const operation = await floor.post(`/v1/lots/${lotId}/dilutions`, {
     vesselId: vessels[0],
     water: L(101),
     planId: plan.id,
     occurredAt: AT,
   });
   // It went a litre further than planned, and both are to be seen.
-  expect(number(deed.strength)).toBeLessThan(5);
+  expect(number(operation.strength)).toBeLessThan(5);
   expect(await floor.get(`/v1/plans/${String(plan.id)}`)).toMatchObject({
     kind: 'dilution',
     lotId,
     requested: { targetStrength: percent(5), declaredStrength: percent(5) },
-    operations: [deed.operationId],
+    operations: [operation.operationId],
   });
   expect(((await floor.get(path)).items as unknown[]).length).toBe(1);
   await holds(floor);
 });
 
-test('a plan computes what the deed then does: blend and addition', async () => {
+test('a plan computes what the operation then does: blend and addition', async () => {
   const { floor, lots, vessels, path } = await tanks();
   const components = [{ vesselId: vessels[0], volume: L(20) }, { vesselId: vessels[1] }];
   const blend = await floor.post(path, {
@@ -155,8 +155,8 @@ test('each bad plan says what is in the way, and stores nothing', async () => {
     { code: 'insufficient-stock', rule: 'nothing-there' },
   );
   const plan = await floor.post(path, { kind: 'dilution', dilution });
-  const deed = { vesselId: vessels[1], water: L(1), planId: plan.id, occurredAt: AT };
-  await refused(floor, `/v1/lots/${lots[1]}/dilutions`, deed, {
+  const operation = { vesselId: vessels[1], water: L(1), planId: plan.id, occurredAt: AT };
+  await refused(floor, `/v1/lots/${lots[1]}/dilutions`, operation, {
     code: 'conflict',
     pointer: '/planId',
     rule: 'other-plan',

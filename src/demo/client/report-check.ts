@@ -35,7 +35,7 @@ function compareCategories(checks: Checks, { categories }: PeriodReport, ended: 
   for (const { category, opening, lines: own, closing, balances } of categories) {
     compare(checks, `opening of ${category}`, opening, ended.opening.get(category) ?? NOTHING);
     compare(checks, `closing of ${category}`, closing, ended.closing.get(category) ?? NOTHING);
-    checks.same(`${category} meets`, balances, true);
+    checks.same(`${category} balances`, balances, true);
     for (const line of own) {
       const key = lineKey(category, line.line);
       lines.add(key);
@@ -77,9 +77,9 @@ function compareReconciliations(checks: Checks, report: PeriodReport, ended: End
   const [before, flows, after] = [ended.opening, ended.flows, ended.closing].map((each) => total(each.values()));
   compare(checks, 'opening', opening, before);
   compare(checks, 'closing', closing, after);
-  compare(checks, 'road of the opening', reconciliation.opening, before);
-  compare(checks, 'road of the flows', reconciliation.flows, flows);
-  compare(checks, 'road of the closing', reconciliation.closing, after);
+  compare(checks, 'opening in the reconciliation', reconciliation.opening, before);
+  compare(checks, 'flows in the reconciliation', reconciliation.flows, flows);
+  compare(checks, 'closing in the reconciliation', reconciliation.closing, after);
   compare(checks, 'difference of the reconciliation', reconciliation.difference, NOTHING);
   checks.same('the reconciliation meet', reconciliation.balances, true);
   const met = plus(plus(before, flows), { litres: -after.litres, fermented: -after.fermented, added: -after.added });

@@ -19,7 +19,7 @@ import type { PeriodReport } from '../documents/report.dto.js';
 import type { ChangedFigure, ChangingOperation, PeriodChanges } from './changes.dto.js';
 import type { ChangeFact, ChangesInput, MovementFact } from './changes.reader.js';
 
-/** A change of one figure: the effect on stock, with what it is unsure by. */
+/** A change of one figure: the effect on stock, with its uncertainty. */
 interface Delta {
   readonly amount: Amount;
   readonly components: Components;

@@ -31,7 +31,7 @@ export interface ChangesInput {
   /** The corrections, and what they reverse, as posted. */
   readonly operations: ReadonlyMap<string, PostedOperation>;
   readonly movements: ReadonlyMap<string, MovementFact>;
-  /** By nominal kind: what the frozen figure is unsure by, by origin. */
+  /** By nominal kind: uncertainty of the frozen figure by origin. */
   readonly lineComponents: ReadonlyMap<string, Components>;
   readonly closingComponents: Components;
   readonly categoryComponents: ReadonlyMap<string, Components>;
@@ -44,7 +44,7 @@ interface VectorRow {
   readonly lpa: string;
 }
 
-/** Reads the corrections of a closed period, and by which origins its figures are unsure. */
+/** Reads the corrections of a closed period, and the uncertainty of its figures by origin. */
 @Injectable()
 export class ChangesReader {
   constructor(

@@ -165,7 +165,7 @@ export class Reconciliation {
   balances: boolean;
 }
 
-/** The report of a period, the one document of which JSON and CSV are faces. */
+/** The report of a period, the one document which JSON, CSV, ZIP and PDF are formats of. */
 export class PeriodReport {
   @IsOneOf(['gaugebook-period-report'])
   format: 'gaugebook-period-report';

@@ -182,7 +182,7 @@ function movedPart({ movements, lot, trace }: LotRecord): Content[] {
           fixed(each.volume.value, 3),
           each.counterparty ?? '',
         ]),
-        { none: 'None of it has gone out.' },
+        { none: 'No goods of this lot have gone out.' },
       ),
     ),
     quiet(`Into other lots and what was packed from those: ${trace}`),
@@ -217,7 +217,7 @@ export function definition({ record, hash, at }: LotRecordPdfInput): PdfDefiniti
         ['Hash of the record', `SHA-256 ${hash}`],
       ]),
       titled(
-        [h2('Plan against deed')],
+        [h2('Plan compared with what was done')],
         table(
           [
             { head: 'Measure', width: '*' },

@@ -29,9 +29,9 @@ function rangesOf(accept: string): Range[] {
 const fit = (range: string, media: string): number =>
   range === media ? 3 : range === `${media.split('/')[0]}/*` ? 2 : range === '*/*' ? 1 : 0;
 
-function qualityOf(face: ReportFormat, ranges: readonly Range[]): number {
+function qualityOf(format: ReportFormat, ranges: readonly Range[]): number {
   const best = ranges
-    .map(({ type, quality }) => ({ how: fit(type, MEDIA_TYPES[face]), quality }))
+    .map(({ type, quality }) => ({ how: fit(type, MEDIA_TYPES[format]), quality }))
     .filter(({ how, quality }) => how > 0 && Number.isFinite(quality))
     .sort((a, b) => b.how - a.how)
     .at(0);
@@ -39,9 +39,9 @@ function qualityOf(face: ReportFormat, ranges: readonly Range[]): number {
 }
 
 /**
- * The face that is asked for: `format` wins over the Accept header (RFC 9110 §12.5.1). JSON comes first among equals.
+ * Returns the requested format: `format` wins over the Accept header (RFC 9110 §12.5.1). JSON comes first among equals.
  *
- * @param given which faces the thing has
+ * @param given the formats of the document
  * @throws ProblemException `not-acceptable`
  */
 export function formatOf<F extends ReportFormat>(
@@ -54,12 +54,12 @@ export function formatOf<F extends ReportFormat>(
   }
   const ranges = rangesOf(accept);
   const [best] = given
-    .map((face) => ({ face, quality: qualityOf(face, ranges) }))
+    .map((format) => ({ format, quality: qualityOf(format, ranges) }))
     .sort((a, b) => b.quality - a.quality);
   if (best.quality > 0) {
-    return best.face;
+    return best.format;
   }
-  const types = given.map((face) => MEDIA_TYPES[face]);
+  const types = given.map((format) => MEDIA_TYPES[format]);
   throw new ProblemException('not-acceptable', `It is given as ${types.join(' or ')}.`);
 }
 
@@ -74,15 +74,15 @@ const IS_TEXT: ReadonlySet<ReportFormat> = new Set(['json', 'csv']);
  */
 export function formatAnswer(
   documentHash: string,
-  face: ReportFormat,
+  format: ReportFormat,
   body: string | Buffer,
   period: { startsOn: string },
 ): Answer<string | Buffer> {
   const hash = sha256(body);
   return new Answer<string | Buffer>(200, body, {
-    'content-type': IS_TEXT.has(face) ? `${MEDIA_TYPES[face]}; charset=utf-8` : MEDIA_TYPES[face],
+    'content-type': IS_TEXT.has(format) ? `${MEDIA_TYPES[format]}; charset=utf-8` : MEDIA_TYPES[format],
     'content-digest': `sha-256=:${hash.toString('base64')}:`,
-    'content-disposition': `inline; filename="period-report-${period.startsOn}.${face}"`,
+    'content-disposition': `inline; filename="period-report-${period.startsOn}.${format}"`,
     'report-hash': documentHash,
     etag: `"${hash.toString('hex')}"`,
     vary: 'accept',
