@@ -10,7 +10,7 @@ import type { World } from './client/world.js';
 const FIRST_HASH = '0'.repeat(64);
 
 /** Walks the exported trail as anybody could: each entry's hash over its five lines, each body's over its bytes. */
-export function checkTrail({ checks }: World, entries: readonly TrailEntry[], closed: readonly ClosedPeriod[]): void {
+function checkTrail({ checks }: World, entries: readonly TrailEntry[], closed: readonly ClosedPeriod[]): void {
   let previous = entries.at(0)?.previousHash ?? FIRST_HASH;
   entries.forEach(({ sequence, version, recordedAt, previousHash, bodyHash, entryHash, body }, index) => {
     checks.same('sequence of the trail', sequence, index + 1);

@@ -1,9 +1,6 @@
 import type { Calendar } from './client/calendar.js';
 import type { Entry } from './client/world.js';
 
-/** Progress of the demo, for a person who watches it. */
-export type Tell = (line: string) => void;
-
 /** An entry as one line of the logbook. */
 export const lineOf = (calendar: Calendar, { at, title }: Entry, said: string): string =>
   `${calendar.words(at)}  ${title}${said === '' ? '' : `: ${said}`}`;

@@ -9,17 +9,17 @@ const REFERENCE_C = 20;
 const GLASS_PER_K = 25e-6;
 
 /** Density of water in g/mL, 0 to 40 °C, within 1e-5; a rational fit in wide use, from memory. */
-export const waterDensity = (t: number): number =>
+const waterDensity = (t: number): number =>
   0.99997495 * (1 - ((t + 288.9414) * (t - 3.9863) ** 2) / (508929.2 * (t + 68.12963)));
 
 /** A reading brought to 20 °C as if the liquid expanded like water; within 2e-4 for the weak liquids of the demo between 15 and 25 °C. */
-export function gravityAt20([reading, temperatureC]: GravityRead): number {
+function gravityAt20([reading, temperatureC]: GravityRead): number {
   const glass = 1 + GLASS_PER_K * (temperatureC - REFERENCE_C);
   return ((reading + HYDROMETER_CORRECTION) / glass) * (waterDensity(REFERENCE_C) / waterDensity(temperatureC));
 }
 
 /** Extract in °P from specific gravity: the cubic in wide use, from memory; within 0.02 °P up to 25 °P. */
-export const plato = (sg: number): number => -616.868 + 1111.14 * sg - 630.272 * sg ** 2 + 135.997 * sg ** 3;
+const plato = (sg: number): number => -616.868 + 1111.14 * sg - 630.272 * sg ** 2 + 135.997 * sg ** 3;
 
 /**
  * Strength in % vol by Balling's formula with the shortcut for real extract, which the service does not use. The two are some hundredths to a

@@ -1,5 +1,5 @@
 /** One request, as a client writes it. */
-export interface WireRequest {
+interface WireRequest {
   readonly method: 'GET' | 'POST';
   readonly path: string;
   readonly headers: Readonly<Record<string, string>>;

@@ -32,14 +32,6 @@ export function decimalText(text: string): string {
   return fixed(text, places);
 }
 
-/** Litres, litres of pure alcohol, and U of each: the four cells of a figure. */
-export const figureCells = (figures: Figures): string[] => [
-  exact6(figures.litres),
-  exact6(figures.litresOfPureAlcohol),
-  to3(figures.expandedUncertainty.litres),
-  to3(figures.expandedUncertainty.litresOfPureAlcohol),
-];
-
 export const isNothing = ({ litres, litresOfPureAlcohol }: Figures): boolean =>
   litresOf(litres).isZero() && litresOf(litresOfPureAlcohol).isZero();
 
