@@ -8,9 +8,10 @@ BEGIN
     FROM period p LEFT JOIN report r ON r.producer_id = p.producer_id AND r.period_id = p.id
    WHERE p.producer_id = p_producer AND p.premises_id = p_premises AND p.starts_at <= p_at AND p_at < p.ends_at;
   IF NOT FOUND THEN
-    PERFORM fail('period-not-open', (
-      SELECT jsonb_build_object('at', p_at, 'premises', p_premises, 'premisesName', s.name, 'timeZone', s.time_zone)
-        FROM premises s WHERE s.producer_id = p_producer AND s.id = p_premises));
+    -- Premises that the producer does not have are refused too: they have no period, and no name to tell.
+    PERFORM fail('period-not-open', jsonb_build_object('at', p_at, 'premises', p_premises) || coalesce((
+      SELECT jsonb_build_object('premisesName', s.name, 'timeZone', s.time_zone)
+        FROM premises s WHERE s.producer_id = p_producer AND s.id = p_premises), '{}'));
   ELSIF v_period.report IS NOT NULL THEN
     PERFORM fail('period-closed', jsonb_build_object('at', p_at, 'period', v_period.id, 'startsOn', v_period.starts_on, 'endsBefore', v_period.ends_before));
   END IF;

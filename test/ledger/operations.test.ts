@@ -101,7 +101,8 @@ test('stock accounts as they stand', async () => {
   expect(packed).toHaveLength(1);
   expect(packed[0]).toMatchObject({
     litresOfPureAlcohol: { value: 2 },
-    expandedUncertainty: { litresOfPureAlcohol: { value: 0.098 } },
+    // 1.959964 × 0.05 L
+    expandedUncertainty: { litresOfPureAlcohol: { value: 0.097998 } },
     packagedLotId: stock.packaged[0],
   });
   const first = await floor.get('/v1/accounts?limit=1');
