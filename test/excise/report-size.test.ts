@@ -1,4 +1,4 @@
-import pg from 'pg';
+import type pg from 'pg';
 import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { manyReleases, openStock } from '../support/books.js';
@@ -13,16 +13,18 @@ afterAll(() => service.stop());
 
 /** Counts what is sent to the database while something runs. */
 async function queriesOf(work: () => Promise<unknown>): Promise<number> {
-  const { query } = pg.Client.prototype;
+  // The driver that the program uses, not the one of Jest's registry.
+  const { Client } = ((await loadOnce('pg')) as { default: typeof pg }).default;
+  const { query } = Client.prototype;
   let count = 0;
-  pg.Client.prototype.query = function counted(this: pg.Client, ...args: unknown[]): unknown {
+  Client.prototype.query = function counted(this: pg.Client, ...args: unknown[]): unknown {
     count += 1;
     return Reflect.apply(query, this, args);
   } as typeof query;
   try {
     await work();
   } finally {
-    pg.Client.prototype.query = query;
+    Client.prototype.query = query;
   }
   return count;
 }
