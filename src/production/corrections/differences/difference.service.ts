@@ -4,7 +4,6 @@ import { toLitres } from '../../../ledger/books/litres.dto.js';
 import type { OperationHead } from '../../../ledger/books/operation-draft.js';
 import type { OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { booksOf } from '../../../ledger/books/operation-draft.js';
-import { readsOf } from '../../../ledger/books/stock.reader.js';
 import { Clock } from '../../../platform/clock.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Plan } from '../../../tenancy/producer-database/batch.js';
@@ -64,7 +63,6 @@ export class DifferenceService {
         ],
       });
     }
-    const touched = drafts.flatMap((draft) => draft.accounts.map(({ id }) => read.stock.get(String(id)) ?? []).flat());
     return {
       batch: {
         action: 'corrections.difference',
@@ -72,7 +70,7 @@ export class DifferenceService {
         rows: findings.length === 0 ? {} : { finding: findings },
         personalText: event.personalText,
       },
-      reads: readsOf(...touched),
+      head: read.head,
       answer: new Answer(201, {
         preview: body.preview === true,
         corrects: original.id,

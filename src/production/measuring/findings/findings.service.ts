@@ -88,7 +88,8 @@ export class FindingsService {
           findingReading: computed.readings.map(({ readingId, use }) => ({ findingId: id, readingId, use })),
         },
       },
-      reads: readsOf(...accounts, ...(restating?.stock ?? [])),
+      reads: readsOf(...accounts),
+      ...(read.restatement === undefined ? {} : { head: read.restatement.head }),
       answer: new Answer(
         201,
         {

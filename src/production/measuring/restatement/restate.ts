@@ -4,7 +4,6 @@ import { nominalAccount } from '../../../ledger/books/account.js';
 import { minus, pureAlcohol } from '../../../ledger/books/amount.js';
 import type { OperationHead } from '../../../ledger/books/operation-draft.js';
 import { OperationDraft } from '../../../ledger/books/operation-draft.js';
-import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import { componentsByOrigin } from '../../../metrology/uncertainty.js';
 import type { RowOf } from '../../../tenancy/producer-database/batch.js';
 import type { FindingRow } from '../finding-records/finding.reader.js';
@@ -21,8 +20,6 @@ export interface Restating {
   readonly restatement: Restatement;
   readonly findings: readonly RowOf<'finding'>[];
   readonly changes: readonly StockChange[];
-  /** Stock accounts that were read; the write is refused as stale if one has moved. */
-  readonly stock: readonly StockAccount[];
 }
 
 /**
@@ -75,7 +72,6 @@ export function restate(facts: {
   return {
     changes,
     findings: derived.rows,
-    stock: changes.flatMap(({ place }) => read.stock.get(place.id) ?? []),
     restatement: {
       change: { value: change.newPercent - change.oldPercent, unit: '%' },
       inStock: [

@@ -1,4 +1,5 @@
 import { Injectable } from '@nestjs/common';
+import { headSequence } from '../../../ledger/books/head.js';
 import type { Genealogy } from '../../../ledger/genealogy/genealogy.reader.js';
 import { GenealogyReader } from '../../../ledger/genealogy/genealogy.reader.js';
 import type { StockAccount } from '../../../ledger/books/stock.reader.js';
@@ -19,6 +20,8 @@ export interface RestatementRead {
   readonly lastOfRecord: ReadonlyMap<string, string>;
   /** All that were of record and stand, oldest first, by composition. */
   readonly standing: ReadonlyMap<string, readonly FindingRow[]>;
+  /** Trail sequence of the read: the liquid may meanwhile reach an account that is not there yet. */
+  readonly head: bigint;
 }
 
 /** Reads what a change of strength or volume spreads over. */
@@ -82,6 +85,7 @@ export class RestatementReader {
       accounts,
       stock: new Map(stock.map((each) => [each.id, each])),
       standing,
+      head: await headSequence(tx, producerId),
       ofRecord,
       lastOfRecord: new Map(last.filter((each): each is [string, string] => each[1] !== undefined)),
     };
