@@ -4,7 +4,7 @@ import { Access } from '../platform/access.js';
 import { AlcoholWaterResult, AlcoholWaterRequest, alcoholWater } from './liquids/alcohol-water.js';
 import { BlendResult, BlendRequest, blend, withNearest } from './mixing/blend.js';
 import { Calculation } from './shared/calculation.decorator.js';
-import { CarbonationResult, CarbonationRequest, carbonation } from './carbonation/carbonation.js';
+import { CarbonationResult, CarbonationRequest, carbonation, carbonationName } from './carbonation/carbonation.js';
 import { ConformityResult, ConformityRequest, conformity } from './measurement/conformity.js';
 import { DilutionResult, DilutionRequest, dilution, dilutionName } from './mixing/dilution.js';
 import { alcoholWaterExamples } from './examples/alcohol-water.js';
@@ -108,13 +108,13 @@ export class CalculationsController {
     path: 'carbonation',
     summary: 'Find the gauge pressure for a carbonation, or back',
     description:
-      'At equilibrium, 0 to 40 °C. Give exactly one of volumesOfCO2 and gaugePressure. Read the cautions in `warnings`.',
+      'At equilibrium, 0 to 40 °C. Give exactly one of volumesOfCO2 and gaugePressure. With `timed`, also when a pressure that was set high must come down. Read the cautions in `warnings`.',
     body: CarbonationRequest,
     answer: CarbonationResult,
     examples: carbonationExamples,
   })
   computeCarbonation(@Body() body: CarbonationRequest): Promise<CarbonationResult> {
-    return answering(body, () => carbonation(body));
+    return answering(body, () => carbonation(body), { rename: carbonationName });
   }
 
   @Calculation({

@@ -29,6 +29,7 @@ const FACTORS = {
   pressure: { kPa: '1', bar: '100', '[psi]': '6.8947572931683613368' },
   fraction: { '%': '1' },
   density: { 'kg/m3': '1' },
+  time: { min: '1', h: '60', d: '1440' },
 } as const satisfies Record<string, Record<string, string>>;
 
 export type Property = keyof typeof FACTORS;
@@ -42,6 +43,7 @@ export const BASE_UNITS = {
   pressure: 'kPa',
   fraction: '%',
   density: 'kg/m3',
+  time: 'min',
 } as const satisfies { [P in Property]: UnitOf<P> };
 
 /** Unit codes that a property accepts, in the order in which a refusal lists them. */
@@ -67,6 +69,12 @@ function factorOf(property: Property, unit: string, pointer: string): { exact: D
     });
   }
   return factor;
+}
+
+/** A value in the base unit of its property, given in one of its units: the inverse of `toBase`, in double precision. */
+export function fromBase(property: Property, value: number, unit: string): number {
+  const { double } = factorOf(property, unit, property);
+  return unit === '[degF]' ? (value * 9) / 5 + 32 : value / double;
 }
 
 /**

@@ -97,11 +97,17 @@ test('sugar that ferments in the bottle brings alcohol from fermentation', async
     occurredAt: AT,
   });
   // 33 L × 6 g = 198 g of sucrose; four moles of ethanol (46.069 g) a mole (342.297 g): 106.594 g, over 789.239 g/L: 0.135059 L.
-  const conditioning = answer.conditioning as { pureAlcohol: unknown; strengthAdded: unknown; volumesOfCO2: number };
+  const conditioning = answer.conditioning as { pureAlcohol: unknown; strengthAdded: unknown } & Record<
+    'volumesOfCO2' | 'volumesFromSugar' | 'volumesBefore',
+    number
+  >;
   expect(number(conditioning.pureAlcohol)).toBeCloseTo(0.135059, 6);
   expect(number(conditioning.strengthAdded)).toBeCloseTo(0.409, 3);
   // 6 g/L × 4 × 44.009 / 342.297 = 3.0857 g/L of CO2, over 1.9767 g/L a volume.
-  expect(conditioning.volumesOfCO2).toBeCloseTo(1.561, 3);
+  expect(conditioning.volumesFromSugar).toBeCloseTo(1.561, 3);
+  // Water of 20 °C under 1 atm of CO₂ holds 0.039 mol/kg (CRC, from memory: 1.69 g/L), which is 0.86 volumes.
+  expect(conditioning.volumesBefore).toBeCloseTo(0.86, 1);
+  expect(conditioning.volumesOfCO2).toBeCloseTo(conditioning.volumesBefore + 1.561, 3);
   const alcohol = number(conditioning.pureAlcohol);
   expect(await posted(floor, answer.operationId)).toEqual({
     'liquid beer': [-33, -1.65, 0],

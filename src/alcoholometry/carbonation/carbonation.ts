@@ -143,6 +143,26 @@ export function beerAbsolutePressureKPa(temperatureC: number, dissolvedGPerL: nu
   return (100 * dissolvedGPerL) / (factor * Math.exp(a + b / (temperatureC + ZERO_CELSIUS_K)));
 }
 
+const HIGH_VOLUMES = 3;
+
+/** The caution for a carbonation above 3 volumes, the same wherever one is answered; nothing up to there. */
+export const highCarbonationCautions = (volumesOfCO2: number): string[] =>
+  volumesOfCO2 > HIGH_VOLUMES
+    ? [
+        `Above ${HIGH_VOLUMES} volumes ordinary beer bottles may burst (common practice, no source): use heavier ones made for it.`,
+      ]
+    : [];
+
+/** The pressure of the closed container at 40 °C in a sentence; nothing where it would have none. */
+export const warmStorageCautions = (
+  temperatureC: number,
+  dissolvedGPerL: number,
+  atmosphericKPa: number = STANDARD_ATMOSPHERE_KPA,
+): string[] => {
+  const warm = warmStorage(temperatureC, dissolvedGPerL, atmosphericKPa);
+  return warm === undefined ? [] : [warm];
+};
+
 /** The cautions that belong to any answer about gas under pressure; local codes and licensed practice decide. */
 export const PRESSURE_CAUTIONS: readonly string[] = [
   'A container bursts above its rated pressure: check the rating of vessel, keg, hose and relief device before gas is turned on.',
@@ -162,6 +182,7 @@ function describe(
   const beerUnderReadKPa = beerAbsolutePressureKPa(temperatureC, dissolvedGPerL) - absolutePressureKPa;
   const warnings = [
     `Computed for pure water. A beer of 12 °P dissolves less CO2: at this content its gauge pressure is about ${(beerUnderReadKPa / 100).toFixed(2)} bar higher.`,
+    'At equilibrium: the liquid has taken up all that this pressure keeps in it at this temperature. A container at rest needs days for it (common practice: one to two weeks, no source).',
   ];
   if (strengthPercent > 0 || extractPlato > 0) {
     warnings.push(
@@ -174,13 +195,14 @@ function describe(
   if (gaugePressureKPa < 0) {
     warnings.push('The wanted content is below that at atmospheric pressure: no positive gauge pressure gives it.');
   }
-  const warm = warmStorage(temperatureC, dissolvedGPerL, atmosphericKPa);
-  if (warm !== undefined) warnings.push(warm);
+  const volumesOfCO2 = dissolvedGPerL / CO2_GRAMS_PER_LITRE_PER_VOLUME;
+  warnings.push(...warmStorageCautions(temperatureC, dissolvedGPerL, atmosphericKPa));
+  warnings.push(...highCarbonationCautions(volumesOfCO2));
   return {
     gaugePressureKPa,
     absolutePressureKPa,
     dissolvedGPerL,
-    volumesOfCO2: dissolvedGPerL / CO2_GRAMS_PER_LITRE_PER_VOLUME,
+    volumesOfCO2,
     beerUnderReadKPa,
     warnings: [...warnings, ...PRESSURE_CAUTIONS],
   };

@@ -1,5 +1,5 @@
 import { requireInRange } from '../../metrology/problem.js';
-import { dissolvedCo2GPerL, PRESSURE_CAUTIONS } from './carbonation.js';
+import { dissolvedCo2GPerL, highCarbonationCautions, PRESSURE_CAUTIONS, warmStorageCautions } from './carbonation.js';
 import { addMasses, liquidOfMasses, liquidOfVolume, pureAlcoholFromMassL, type LiquidSpec } from '../liquids/liquid.js';
 import { CO2_GRAMS_PER_LITRE_PER_VOLUME, MOLAR_MASS_G, STANDARD_ATMOSPHERE_KPA } from '../tables/carbonation.js';
 import { DEXTROSE_MOLAR_MASS, DEXTROSE_MONOHYDRATE_MOLAR_MASS } from '../tables/dextrose.js';
@@ -113,45 +113,70 @@ interface SugarInPackage {
   readonly gramsPerLitre: number;
   /** Of the drink, L at 20 °C. */
   readonly volumeL: number;
+  /** Highest temperature since the end of fermentation, 0 to 40 °C; `ASSUMED_HIGHEST_C` by default. */
+  readonly highestTemperatureC?: number;
+  /** CO2 in the drink before, where it was measured or the drink was carbonated, 0 to 8; else that of equilibrium at the highest temperature. */
+  readonly volumesBefore?: number;
 }
 
 interface FromSugar {
   /** Litres of pure alcohol at 20 °C in the whole. */
   readonly pureAlcoholL: number;
-  readonly co2GPerL: number;
+  readonly volumesFromSugar: number;
+  readonly volumesBefore: number;
+  /** Both together. */
   readonly volumesOfCO2: number;
+  readonly dissolvedGPerL: number;
   readonly warnings: readonly string[];
 }
 
+/** Taken where no temperature is on record: an ordinary ferment; common practice, no source. */
+export const ASSUMED_HIGHEST_C = 20;
+
 /**
- * Alcohol and CO2 that sugar gives in closed containers, whatever was in the drink before.
+ * Alcohol that sugar gives in closed containers, and the whole CO2: that of the sugar and that in the drink before.
  *
  * Ferments whole by stoichiometry: upper bounds, as in `conditioningSugar`; 6 g/L sucrose are 0.41 L of pure alcohol in 100 L and 1.56
- * volumes. Range: 0 to 20 g/L. Error: 0 to −10 % (yeast growth), and what the drink itself still ferments.
+ * volumes. Range: 0 to 20 g/L. Error: 0 to −10 % of the sugar's share (yeast growth), and what the drink itself still ferments; a drink
+ * that was never warmer than 4 °C holds 0.8 volumes more than one of 20 °C.
  * @throws MetrologyError `out-of-range`, `not-finite`
  */
-export function alcoholFromSugar({ sugar, gramsPerLitre, volumeL }: SugarInPackage): FromSugar {
+export function alcoholFromSugar(input: SugarInPackage): FromSugar {
+  const { sugar, gramsPerLitre, volumeL, highestTemperatureC = ASSUMED_HIGHEST_C } = input;
   requireInRange('gramsPerLitre', gramsPerLitre, 0, 20, 'g/L');
   requireInRange('volume', volumeL, 1e-6, 1e9, 'L');
-  const co2GPerL = gramsPerLitre * co2YieldGPerG(sugar);
-  const volumesOfCO2 = co2GPerL / CO2_GRAMS_PER_LITRE_PER_VOLUME;
+  const volumesBefore =
+    input.volumesBefore === undefined
+      ? dissolvedCo2GPerL(highestTemperatureC, STANDARD_ATMOSPHERE_KPA) / CO2_GRAMS_PER_LITRE_PER_VOLUME
+      : requireInRange('volumesBefore', input.volumesBefore, 0, 8);
+  const fromSugarGPerL = gramsPerLitre * co2YieldGPerG(sugar);
+  const volumesFromSugar = fromSugarGPerL / CO2_GRAMS_PER_LITRE_PER_VOLUME;
+  const volumesOfCO2 = volumesBefore + volumesFromSugar;
+  const dissolvedGPerL = volumesOfCO2 * CO2_GRAMS_PER_LITRE_PER_VOLUME;
+  const isAssumed = input.volumesBefore === undefined && input.highestTemperatureC === undefined;
   return {
     pureAlcoholL: pureAlcoholFromMassL((gramsPerLitre * volumeL * ethanolYieldGPerG(sugar)) / 1000),
-    co2GPerL,
+    volumesFromSugar,
+    volumesBefore,
     volumesOfCO2,
-    warnings: [...conditioningCautions(co2GPerL, volumesOfCO2), ...PRESSURE_CAUTIONS],
+    dissolvedGPerL,
+    warnings: [
+      ...(isAssumed
+        ? [
+            `The CO2 in the drink before is taken as that of a drink which was ${ASSUMED_HIGHEST_C} °C warm since fermentation. A colder one holds more (0.8 volumes more at 4 °C): give highestTemperature or volumesBefore.`,
+          ]
+        : []),
+      ...conditioningCautions(fromSugarGPerL, volumesOfCO2),
+      ...warmStorageCautions(ASSUMED_HIGHEST_C, Math.min(dissolvedGPerL, 8 * CO2_GRAMS_PER_LITRE_PER_VOLUME)),
+      ...PRESSURE_CAUTIONS,
+    ],
   };
 }
 
-function conditioningCautions(wantedGPerL: number, targetVolumes: number): string[] {
+function conditioningCautions(wantedGPerL: number, volumesOfCO2: number): string[] {
   const cautions = [
     'Only a drink that has finished fermenting may be conditioned: sugar still in it adds to the pressure. Weigh the sugar and mix it in evenly.',
   ];
   if (wantedGPerL < 0) cautions.unshift('The drink holds more CO2 than is wanted already: no sugar is needed.');
-  if (targetVolumes > 3) {
-    cautions.push(
-      'Above 3 volumes ordinary beer bottles may burst (common practice, no source): use heavier ones made for it.',
-    );
-  }
-  return cautions;
+  return [...cautions, ...highCarbonationCautions(volumesOfCO2)];
 }

@@ -8,6 +8,14 @@ export const carbonationExamples: RequestExamples = {
       volumesOfCO2: 2.5,
     },
   },
+  timed: {
+    summary: '30 psi set at 38 °F for 2.5 volumes, and when it must come down',
+    request: {
+      temperature: { value: 38, unit: '[degF]' },
+      volumesOfCO2: 2.5,
+      timed: { gaugePressure: { value: 30, unit: '[psi]' } },
+    },
+  },
   volumes: {
     summary: 'What 12 psi keep at 38 °F',
     request: {

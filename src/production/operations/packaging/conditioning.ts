@@ -5,6 +5,8 @@ import type { Components } from '../../../ledger/books/components.js';
 import { componentOf } from '../../../ledger/books/components.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
+import { toBase } from '../../../metrology/units.js';
+import { malformed } from '../../shared/references.js';
 import type { ConditioningAnswer, PackageConditioning } from './conditioning.dto.js';
 
 export interface Conditioned {
@@ -20,11 +22,22 @@ const YIELD_RELATIVE_U = 0.1 / Math.sqrt(3);
 
 /** Alcohol and gas that sugar makes in the closed containers of a run. @param origin of the uncertainty of its yield */
 export function conditionInPackage(
-  { sugar, gramsPerLitre }: PackageConditioning,
+  { sugar, gramsPerLitre, highestTemperature, volumesBefore }: PackageConditioning,
   litres: Decimal,
   origin: string,
 ): Conditioned {
-  const made = alcoholFromSugar({ sugar: sugar, gramsPerLitre, volumeL: litres.toNumber() });
+  if (highestTemperature !== undefined && volumesBefore !== undefined) {
+    const detail =
+      'The CO₂ in the drink before follows from its highest temperature: give highestTemperature or volumesBefore, not both.';
+    throw malformed({ pointer: '/conditioning/volumesBefore', rule: 'contradictory', detail });
+  }
+  const made = alcoholFromSugar({
+    sugar,
+    gramsPerLitre,
+    volumeL: litres.toNumber(),
+    volumesBefore,
+    ...(highestTemperature === undefined ? {} : { highestTemperatureC: toBase('temperature', highestTemperature) }),
+  });
   const alcohol = toPlaces6HalfEven(new Exact(made.pureAlcoholL));
   return {
     amount: amount(0, alcohol),
@@ -33,6 +46,8 @@ export function conditionInPackage(
       pureAlcohol: { value: alcohol.toNumber(), unit: 'L' },
       strengthAdded: { value: alcohol.dividedBy(litres).times(100).toNumber(), unit: '%' },
       volumesOfCO2: made.volumesOfCO2,
+      volumesFromSugar: made.volumesFromSugar,
+      volumesBefore: made.volumesBefore,
     },
     warnings: made.warnings,
   };
