@@ -59,6 +59,7 @@ test('the export has each entry once, with exactly the fields that are hashed', 
   expect(entries.map(({ sequence }) => sequence)).toEqual(entries.map((_, index) => index + 1));
   expect(entries.length).toBe(head.entries);
   expect(entries.at(-1)?.entryHash).toBe(head.head);
+  expect(await floor.get('/v1/audit-trail/head')).toEqual({ sequence: head.entries, entryHash: head.head });
   let previous = '0'.repeat(64);
   for (const entry of entries) {
     const { version, sequence, recordedAt, previousHash, bodyHash, entryHash, body, ...more } = entry;
@@ -124,6 +125,11 @@ if (!runnable) {
     expect(verify(with8(changed))).toEqual({ status: 1, said: 'entry 8: its body was changed' });
     const rehashed = JSON.stringify({ ...eighth, body, bodyHash: sha256(body) });
     expect(verify(with8(rehashed))).toEqual({ status: 1, said: 'entry 8: its hash is not that of its lines' });
+    expect(verify([...lines.slice(0, 7), lines[7].slice(0, -20)].join('\n'))).toEqual({
+      status: 1,
+      said: 'after entry 7: this line is not an entry',
+    });
+    expect(verify('')).toEqual({ status: 1, said: 'the export is empty' });
     expect(verify([...lines.slice(0, 7), ...lines.slice(8)].join('\n'))).toEqual({
       status: 1,
       said: 'entry 8 is missing',

@@ -167,6 +167,10 @@ export class OpenApiDocument {
     if (this.#build === undefined) {
       throw new Error('The OpenAPI document is asked for before the application was set up.');
     }
-    return (this.#document ??= this.#build());
+    this.#document ??= this.#build().catch((error: unknown) => {
+      this.#document = undefined;
+      throw error;
+    });
+    return this.#document;
   }
 }

@@ -7,7 +7,7 @@ import { PageQuery } from '../../platform/pagination.js';
 import type { Page } from '../../platform/pagination.js';
 import { Current } from '../access/current.js';
 import type { RequestContext } from '../producer-database/context.js';
-import { TrailCheck, TrailEntry, TrailExportQuery, TrailPage } from './trail.dto.js';
+import { TrailCheck, TrailEntry, TrailExportQuery, TrailHead, TrailPage } from './trail.dto.js';
 import { TrailReader } from './trail.reader.js';
 
 @Controller('v1/audit-trail')
@@ -43,6 +43,20 @@ export class TrailController {
       type: 'application/x-ndjson',
       disposition: 'attachment; filename="audit-trail.ndjson"',
     });
+  }
+
+  @Get('head')
+  @Access('read')
+  @Documented({
+    tag: 'Audit trail',
+    id: 'readTrailHead',
+    summary: 'The last entry of the audit trail',
+    description:
+      'Keep it outside the service. If a later export has no entry with this hash, the end of the trail was cut or written anew. A closed report prints the same for the moment before its closing.',
+    ok: TrailHead,
+  })
+  head(@Current() ctx: RequestContext): Promise<TrailHead> {
+    return this.trail.head(ctx);
   }
 
   @Get('check')

@@ -70,6 +70,15 @@ export class TrailFault {
   details: Record<string, unknown>;
 }
 
+/** The last entry: kept elsewhere, it shows later whether the end of the trail was cut or written anew. */
+export class TrailHead {
+  @IsWholeNumber({ min: 0, max: Number.MAX_SAFE_INTEGER }, { description: 'Number of the last entry.' })
+  sequence: number;
+
+  @IsPattern(HASH, 'a SHA-256 hash', { max: 64 }, { description: 'Hash of the last entry.' })
+  entryHash: string;
+}
+
 export class TrailCheck {
   @IsFlag()
   holds: boolean;

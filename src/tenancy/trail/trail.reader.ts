@@ -4,7 +4,7 @@ import { decodeCursor, pageOf } from '../../platform/pagination.js';
 import type { RequestContext } from '../producer-database/context.js';
 import type { Tx } from '../producer-database/producer-database.js';
 import { ProducerDatabase } from '../producer-database/producer-database.js';
-import type { TrailCheck, TrailEntry, TrailFault } from './trail.dto.js';
+import type { TrailCheck, TrailEntry, TrailFault, TrailHead } from './trail.dto.js';
 
 interface FaultRow {
   entry: bigint | null;
@@ -43,6 +43,13 @@ export class TrailReader {
       (row) => [row.sequence],
       (row) => row,
     );
+  }
+
+  async head(ctx: RequestContext): Promise<TrailHead> {
+    const { trailSequence, trailHash } = await this.database.read(ctx, (tx) =>
+      tx.producerHead.findUniqueOrThrow({ where: { producerId: ctx.producerId } }),
+    );
+    return { sequence: Number(trailSequence), entryHash: Buffer.from(trailHash).toString('hex') };
   }
 
   /** The entries after a sequence, one line of JSON each, up to the last one at the start of the export. Entries never change, so the chunks are of one state. */
