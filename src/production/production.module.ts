@@ -44,6 +44,7 @@ import { MaterialsController } from './registers/materials/materials.controller.
 import { MaterialsService } from './registers/materials/materials.service.js';
 import { ReadingDrafts } from './measuring/readings/reading-drafts.js';
 import { ReadingReader } from './measuring/readings/reading.reader.js';
+import { ReadingSurroundingsReader } from './measuring/readings/reading-surroundings.reader.js';
 import { ReadingsController } from './measuring/readings/readings.controller.js';
 import { ReadingsService } from './measuring/readings/readings.service.js';
 import { StrikesService } from './measuring/readings/strikes.service.js';
@@ -104,6 +105,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     ReadingsService,
     StrikesService,
     ReadingDrafts,
+    ReadingSurroundingsReader,
     ReadingReader,
     CompositionReader,
     PositionReader,

@@ -85,6 +85,9 @@ describe('gravity scales', () => {
     [103.2, 'sg-15-15', 1.032],
     [990, 'sg-60f-60f', 0.99],
     [1.032, 'density-kg-m3', 1032],
+    [31, 'sg-20-20', 1.031],
+    [1.31, 'sg-15-15', 1.031],
+    [1.4, 'sg-20-20', 1.04],
   ] as const)('refuses %d on %s and suggests %d', (value, scale, suggestion) => {
     const refusal = refusalOf(() => toExtract({ value, scale }));
     expect(refusal.rule).toBe('suspicious-gravity');

@@ -1,5 +1,5 @@
-import type { ReadingFacts, ReadingFlag } from '../../src/production/measuring/readings/reading-flags.js';
-import { READING_FLAGS, readingFlags } from '../../src/production/measuring/readings/reading-flags.js';
+import type { ReadingFacts, ReadingRemark } from '../../src/production/measuring/readings/reading-flags.js';
+import { READING_FLAGS, readingRemarks } from '../../src/production/measuring/readings/reading-flags.js';
 
 const TAKEN_AT = new Date('2026-03-10T12:00:00Z');
 const later = (milliseconds: number) => new Date(TAKEN_AT.getTime() + milliseconds);
@@ -35,7 +35,7 @@ const none = (reason: 'no-record' | 'outside-regions' | 'other-unit'): Instrumen
 });
 const lapsed: Instrument['calibration'] = { state: 'lapsed', calibrationId: 'c', validUntil: '2026-01-01' };
 
-test.each<[string, Partial<ReadingFacts>, ReadingFlag[]]>([
+test.each<[string, Partial<ReadingFacts>, ReadingRemark[]]>([
   ['nothing to say', {}, []],
   ['no instrument', { instrument: undefined }, ['no-instrument']],
   ['no temperature', { hasTemperature: false }, ['no-temperature']],
@@ -72,11 +72,11 @@ test.each<[string, Partial<ReadingFacts>, ReadingFlag[]]>([
     ],
   ],
 ])('a gravity, %s', (_, change, flags) => {
-  expect(readingFlags({ ...GRAVITY, ...change })).toEqual(flags);
+  expect(readingRemarks({ ...GRAVITY, ...change })).toEqual(flags);
 });
 
 // pH from 2.5 to 7 is usual; common practice, no source.
-test.each<[number | undefined, ReadingFlag[]]>([
+test.each<[number | undefined, ReadingRemark[]]>([
   [2.49, ['unusual-ph']],
   [2.5, []],
   [7, []],
@@ -84,12 +84,12 @@ test.each<[number | undefined, ReadingFlag[]]>([
   [undefined, []],
 ])('pH %s', (value, flags) => {
   const instrument: Instrument = { kind: 'ph-meter', retiredAt: null };
-  expect(readingFlags({ ...GRAVITY, kind: 'ph', value, unit: undefined, degassed: undefined, instrument })).toEqual(
+  expect(readingRemarks({ ...GRAVITY, kind: 'ph', value, unit: undefined, degassed: undefined, instrument })).toEqual(
     flags,
   );
 });
 
-test.each<[ReadingFacts['kind'], Instrument['kind'], ReadingFlag[]]>([
+test.each<[ReadingFacts['kind'], Instrument['kind'], ReadingRemark[]]>([
   ['gravity', 'refractometer', ['no-temperature', 'co2-not-stated']],
   ['gravity', 'density-meter', ['no-temperature', 'co2-not-stated']],
   ['density', 'density-meter', ['no-temperature', 'co2-not-stated']],
@@ -109,16 +109,16 @@ test.each<[ReadingFacts['kind'], Instrument['kind'], ReadingFlag[]]>([
 ])('%s by a %s, without temperature and gas', (kind, instrumentKind, flags) => {
   const instrument: Instrument = { kind: instrumentKind, retiredAt: null };
   const bare = { kind, takenAt: TAKEN_AT, hasTemperature: false, lotRetiredAt: null };
-  expect(readingFlags({ ...bare, instrument })).toEqual(flags);
+  expect(readingRemarks({ ...bare, instrument })).toEqual(flags);
   const wrong: Instrument = { kind: kind === 'ph' ? 'dip' : 'ph-meter', retiredAt: null };
   const isRight = kind === 'temperature';
-  expect(readingFlags({ ...bare, instrument: wrong }).includes('instrument-of-other-kind')).toBe(!isRight);
+  expect(readingRemarks({ ...bare, instrument: wrong }).includes('instrument-of-other-kind')).toBe(!isRight);
 });
 
 test('a note needs no instrument; a retired lot is said of it too', () => {
   const note: ReadingFacts = { kind: 'text', takenAt: TAKEN_AT, hasTemperature: false, lotRetiredAt: null };
-  expect(readingFlags(note)).toEqual([]);
-  expect(readingFlags({ ...note, lotRetiredAt: TAKEN_AT })).toEqual(['lot-retired']);
+  expect(readingRemarks(note)).toEqual([]);
+  expect(readingRemarks({ ...note, lotRetiredAt: TAKEN_AT })).toEqual(['lot-retired']);
 });
 
 test('every flag is of the list', () => {

@@ -14,7 +14,7 @@ afterAll(() => service.stop());
 
 interface Reading {
   id: string;
-  flags: string[];
+  flags: { code: string; detail: string; suggestion?: string }[];
   takenAt: string;
   recordedAt?: string;
   struck?: { reasonCode: string; note?: string; replacedBy?: string };
@@ -24,6 +24,9 @@ interface Page {
   next: string | null;
 }
 
+const codesOf = ({ flags }: Pick<Reading, 'flags'>): string[] => flags.map(({ code }) => code);
+/** The flags of an answer by their codes; each with its text. */
+const flagged = (codes: readonly string[]) => codes.map((code) => ({ code, detail: expect.any(String) }));
 const gravity = { kind: 'gravity', gravity: { value: 1.032, scale: 'sg-20-20' } };
 const read = async (body: object, lotId?: string): Promise<Reading> =>
   world.post<Reading>(`/v1/lots/${lotId ?? (await world.lot()).id}/readings`, body);
@@ -38,7 +41,7 @@ describe('a reading is entered', () => {
       ...gravity,
       source: 'hand',
       takenAt: now.toISOString(),
-      flags: ['no-instrument', 'no-temperature', 'co2-not-stated'],
+      flags: flagged(['no-instrument', 'no-temperature', 'co2-not-stated']),
     });
     const kept = await world.get<Reading>(`/v1/readings/${made.id}`);
     expect(kept).toEqual({ ...made, recordedAt: kept.recordedAt });
@@ -99,8 +102,8 @@ describe('a reading is entered', () => {
     ['text', { text: 'Smells of bread.\nCrown is falling.' }, []],
   ])('of the kind %s: %j', async (kind, body, flags) => {
     const made = await read({ kind, ...body });
-    expect(made).toMatchObject({ kind, ...body, flags });
-    expect(await world.get(`/v1/readings/${made.id}`)).toMatchObject({ kind, ...body, flags });
+    expect(made).toMatchObject({ kind, ...body, flags: flagged(flags) });
+    expect(await world.get(`/v1/readings/${made.id}`)).toMatchObject({ kind, ...body, flags: flagged(flags) });
   });
 
   test('the text of a person stands outside the trail', async () => {
@@ -125,7 +128,8 @@ describe('a reading is entered', () => {
 describe('what an instrument lets one say', () => {
   const instrument = (body: object) => world.post('/v1/instruments', { name: 'I', ...body });
   const sampled = { ...gravity, degassed: true, sampleTemperature: { value: 20, unit: 'Cel' } };
-  const flagsOn = async (instrumentId: string, body: object = sampled) => (await read({ ...body, instrumentId })).flags;
+  const flagsOn = async (instrumentId: string, body: object = sampled) =>
+    codesOf(await read({ ...body, instrumentId }));
 
   test('without a record, lapsed, outside its regions', async () => {
     const { id } = await instrument({ kind: 'hydrometer', scale: 'sg-20-20' });
@@ -154,7 +158,7 @@ describe('what an instrument lets one say', () => {
   test('a reading of a retired lot is taken and says so', async () => {
     const lot = await world.lot();
     await world.patch(`/v1/lots/${lot.id}`, { retired: true }, '"v1"');
-    expect((await read({ kind: 'ph', value: 4 }, lot.id)).flags).toEqual(['no-instrument', 'lot-retired']);
+    expect(codesOf(await read({ kind: 'ph', value: 4 }, lot.id))).toEqual(['no-instrument', 'lot-retired']);
   });
 });
 

@@ -65,7 +65,7 @@ interface DensityMark {
 /**
  * True density, kg/m3, that a mark of the scale means, at the scale's own reference temperature.
  * Range: SG 0.75–1.295 (spirits included), 750–1295 kg/m3, −5–60 °P. SG marks are apparent: (ρ − 1.2) = SG (ρ_water − 1.2), water by Kell at the reference temperature.
- * @throws MetrologyError out of range; `suspicious-gravity` with `details.suggestion` for 10.32 or 1032 on an SG scale.
+ * @throws MetrologyError out of range; `suspicious-gravity` with `details.suggestion` for 10.32, 1032, 32 or 1.32 on an SG scale.
  */
 export function densityMark({ value, scale }: Gravity): DensityMark {
   const referenceC = scaleReferenceTemperatureC(scale);
@@ -133,8 +133,15 @@ function fromExtractUnchecked(extractPlato: number, scale: GravityScale): number
   return (density - AIR_DENSITY_KG_M3) / (kellWaterKgM3(referenceC) - AIR_DENSITY_KG_M3);
 }
 
-/** Gravities of the trade lie here; outside it a shifted decimal point is not guessed. */
+/** Gravities of the trade lie here; outside it a typing error is not guessed. */
 const PLAUSIBLE_SG = { min: 0.98, max: 1.17 };
+
+const suspicious = (value: number, suggestion: number): MetrologyError =>
+  new MetrologyError('suspicious-gravity', `${value} is no gravity on this scale; did you mean ${suggestion}?`, {
+    pointer: 'value',
+    value,
+    suggestion,
+  });
 
 function refuseMisplacedPoint(value: number, scale: GravityScale): void {
   const shifts = scale === 'density-kg-m3' ? [1000, 100, 10] : [0.1, 0.01, 0.001];
@@ -142,11 +149,14 @@ function refuseMisplacedPoint(value: number, scale: GravityScale): void {
   for (const shift of shifts) {
     const shifted = Number((value * shift).toPrecision(12));
     if (shifted >= PLAUSIBLE_SG.min * unit && shifted <= PLAUSIBLE_SG.max * unit) {
-      throw new MetrologyError('suspicious-gravity', `${value} is no gravity on this scale; did you mean ${shifted}?`, {
-        pointer: 'value',
-        value,
-        suggestion: shifted,
-      });
+      throw suspicious(value, shifted);
     }
+  }
+  // 31 points or 1.31 for 1.031, values that no sugar solution has; 12.5 may as well be °P.
+  const hasTwoPlaces = Math.abs(100 * value - Math.round(100 * value)) < 1e-9;
+  const withZero = value > MAX_SG && value < 2 && hasTwoPlaces ? 1 + (value - 1) / 10 : undefined;
+  const meant = value >= 20 ? 1 + value / 1000 : withZero;
+  if (scale !== 'density-kg-m3' && meant !== undefined && meant <= PLAUSIBLE_SG.max) {
+    throw suspicious(value, Number(meant.toPrecision(12)));
   }
 }

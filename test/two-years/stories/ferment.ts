@@ -44,7 +44,7 @@ export async function* ferment(
   let at = yield [0, '09:00'];
   const original = read(dice, kind.first);
   const first = await cellar.gravity(lot.id, at, original, instrument, dice.percent(5));
-  if (first.flags.some((flag) => flag.includes('calibration'))) {
+  if (first.flags.some(({ code }) => code.includes('calibration'))) {
     const where = { instrumentId: ctx.site.instruments[instrument], readingId: first.id, lotId: lot.id };
     ctx.mark('lapsedCalibration', { ...ctx.inPeriod(premises, at), ...where });
   }

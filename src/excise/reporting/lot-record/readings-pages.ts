@@ -79,7 +79,9 @@ const readingTable = (list: readonly Reading[], timeZone: string, none: string):
       reading.sampleTemperature === undefined ? '' : plain(toBase('temperature', reading.sampleTemperature), 2),
       [
         ...(reading.struck === undefined ? [] : [`STRUCK: ${words(reading.struck.reasonCode)}`]),
-        ...reading.flags.map((flag) => words(typeof flag === 'string' ? flag : String(flag))),
+        ...reading.flags.map(
+          ({ code, confirmedBy }) => words(code) + (confirmedBy === undefined ? '' : ' (confirmed)'),
+        ),
       ].join('; '),
     ]),
     { none },

@@ -15,9 +15,14 @@ import type { InstrumentKind } from '../../registers/instruments/instrument-kind
 import { localDay } from '../../shared/local-day.js';
 import type { LotRow } from '../../lots/lots.dto.js';
 import { missingReference, referenced } from '../../shared/references.js';
-import type { ReadingFacts } from './reading-flags.js';
-import { readingFlags } from './reading-flags.js';
+import type { DoubtFacts } from './reading-doubts.js';
+import { doubtsOf } from './reading-doubts.js';
+import type { KeptDoubt, ReadingFacts } from './reading-flags.js';
+import { readingRemarks } from './reading-flags.js';
 import { readingFindings, valueOf } from './reading-kinds.js';
+import { requireReadable } from './refractometer.rules.js';
+import type { ReadingSurroundings } from './reading-surroundings.reader.js';
+import { ReadingSurroundingsReader } from './reading-surroundings.reader.js';
 import type { ReadingRow } from './reading.reader.js';
 import { ReadingReader } from './reading.reader.js';
 import type { NewReading } from './readings.dto.js';
@@ -32,7 +37,16 @@ export interface ReadingDraft {
 }
 
 /** Place of the reading in the request body, for the pointers of a refusal. */
-export type Place = '' | 'replacement';
+export type Place = '' | 'replacement' | 'reading';
+
+/** A reading to be entered: of which lot, when, by whose key, and for which one it stands in. */
+export interface DraftOf {
+  readonly lot: LotRow;
+  readonly takenAt: Date;
+  readonly keyId: string;
+  readonly place?: Place;
+  readonly replaces?: string;
+}
 
 const pointer = (place: Place, name: string): string => (place === '' ? `/${name}` : `/${place}/${name}`);
 
@@ -50,6 +64,7 @@ export class ReadingDrafts {
     private readonly clock: Clock,
     private readonly instruments: InstrumentReader,
     private readonly readings: ReadingReader,
+    private readonly surroundings: ReadingSurroundingsReader,
   ) {}
 
   /**
@@ -72,14 +87,8 @@ export class ReadingDrafts {
     return takenAt;
   }
 
-  async prepare(
-    tx: Tx,
-    producerId: string,
-    lot: LotRow,
-    body: NewReading,
-    takenAt: Date,
-    place: Place = '',
-  ): Promise<ReadingDraft> {
+  async prepare(tx: Tx, producerId: string, body: NewReading, of: DraftOf): Promise<ReadingDraft> {
+    const { lot, takenAt, keyId, place = '', replaces } = of;
     const { personId, vesselId, sampleTemperature } = body;
     const instrument = await this.instrument(tx, producerId, lot, body, takenAt, place);
     if (personId !== undefined) {
@@ -89,7 +98,14 @@ export class ReadingDrafts {
       await referenced(tx, producerId, 'vessel', vesselId, pointer(place, 'vesselId'));
     }
     const compositionId = await this.readings.compositionAt(tx, producerId, lot.id, takenAt, vesselId);
-    const read = newReading(body, lot, takenAt, { compositionId, instrument });
+    const around = await this.surroundings.of(tx, producerId, { lotId: lot.id, takenAt, vesselId, without: replaces });
+    requireReadable(body.gravity, instrument, around, pointer(place, 'instrumentId'));
+    const doubts = doubtsOf(doubtFacts(body, compositionId, around)).map((doubt): KeptDoubt =>
+      body.confirm?.includes(doubt.code) === true
+        ? { ...doubt, confirmedBy: { keyId, ...(personId === undefined ? {} : { personId }) } }
+        : doubt,
+    );
+    const read = newReading(body, lot, takenAt, { compositionId, instrument, doubts });
     const personalText = body.text === undefined ? [] : [{ id: uuidv7(), text: body.text }];
     return {
       row: bookRow(read, personalText.at(0)?.id ?? null),
@@ -131,12 +147,34 @@ export class ReadingDrafts {
   }
 }
 
+function doubtFacts(body: NewReading, compositionId: string | undefined, around: ReadingSurroundings): DoubtFacts {
+  const { kind, gravity, quantity, sampleTemperature } = body;
+  const { earlier, firstKind, plannedOriginalPlato, otherLotCode, isCharged } = around;
+  const last = earlier.at(-1);
+  const isSame = last !== undefined && (last.compositionId === null || last.compositionId === compositionId);
+  return {
+    kind,
+    gravity,
+    ...(kind === 'temperature' ? { temperature: quantity } : {}),
+    sampleTemperature,
+    earlier: isSame ? last : undefined,
+    isFirst: earlier.length === 0 && (firstKind === undefined || firstKind === 'charge'),
+    plannedOriginalPlato,
+    otherLotCode,
+    isCharged,
+  };
+}
+
 /** A reading about to be written, as it will be read. */
 function newReading(
   body: NewReading,
   lot: LotRow,
   takenAt: Date,
-  found: { readonly compositionId: string | undefined; readonly instrument: ReadingFacts['instrument'] },
+  found: {
+    readonly compositionId: string | undefined;
+    readonly instrument: ReadingFacts['instrument'];
+    readonly doubts: readonly KeptDoubt[];
+  },
 ): ReadingRow {
   const { sampleTemperature } = body;
   const measured = valueOf(body);
@@ -154,7 +192,7 @@ function newReading(
     personId: body.personId ?? null,
     source: body.source ?? 'hand',
     text: body.text ?? null,
-    flags: readingFlags({
+    flags: readingRemarks({
       kind: body.kind,
       ...measured,
       takenAt,
@@ -163,6 +201,7 @@ function newReading(
       lotRetiredAt: lot.retiredAt,
       instrument: found.instrument,
     }),
+    doubts: found.doubts,
     takenAt,
     recordedAt: null,
     struckFor: null,
@@ -187,5 +226,6 @@ const bookRow = (read: ReadingRow, textId: string | null): RowOf<'reading'> => (
   source: read.source,
   textId: textId,
   flags: read.flags,
+  doubts: read.doubts,
   takenAt: read.takenAt.toISOString(),
 });

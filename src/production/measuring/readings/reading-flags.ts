@@ -2,8 +2,8 @@ import type { CalibrationOn } from '../../registers/instruments/calibration-rule
 import type { InstrumentKind } from '../../registers/instruments/instrument-kinds.js';
 import type { ReadingKind } from './reading-kinds.js';
 
-/** Remarks on a reading that are no reason to refuse it. */
-export const READING_FLAGS = [
+/** Remarks on how a reading was taken; no reason to refuse it. */
+export const READING_REMARKS = [
   'no-instrument',
   'no-temperature',
   'no-calibration',
@@ -17,7 +17,57 @@ export const READING_FLAGS = [
   'not-degassed',
   'unusual-ph',
 ] as const;
-export type ReadingFlag = (typeof READING_FLAGS)[number];
+export type ReadingRemark = (typeof READING_REMARKS)[number];
+
+/** Doubts about the value itself. The reading is stored all the same; each asks to be confirmed or corrected. */
+export const READING_DOUBTS = [
+  'gravity-rising',
+  'gravity-mistyped',
+  'original-far-from-plan',
+  'vessel-holds-another-lot',
+  'temperature-unit',
+] as const;
+export type ReadingDoubt = (typeof READING_DOUBTS)[number];
+
+export const READING_FLAGS = [...READING_REMARKS, ...READING_DOUBTS] as const;
+
+/** A doubt as it is kept with the reading. */
+export interface KeptDoubt {
+  readonly code: ReadingDoubt;
+  readonly detail: string;
+  readonly suggestion: string;
+  /** Who entered it with the code in `confirm`: the key, and the person where one was named. */
+  readonly confirmedBy?: { readonly keyId: string; readonly personId?: string };
+}
+
+const REMARK_DETAILS: Readonly<Record<ReadingRemark, string>> = {
+  'no-instrument': 'The instrument is unknown, so a stated default is taken for its error.',
+  'no-temperature': 'The temperature of the sample is unknown.',
+  'no-calibration': 'The instrument has no calibration record for this value.',
+  'calibration-lapsed': 'The calibration of the instrument had lapsed on that day.',
+  'outside-calibration': 'The value lies outside the calibrated regions of the instrument.',
+  'instrument-of-other-kind': 'An instrument of this kind does not measure this.',
+  'instrument-of-other-scale': 'The instrument has another scale than the reading.',
+  'instrument-retired': 'The instrument was retired by then.',
+  'lot-retired': 'The lot was retired by then.',
+  'co2-not-stated': 'It is not stated whether the sample was degassed; gas lowers the reading of a float.',
+  'not-degassed': 'The sample was not degassed; gas changes the reading.',
+  'unusual-ph': 'The pH is unusual for a drink or a ferment.',
+};
+
+/** A flag as answers show it. */
+export interface FlagFacts {
+  readonly code: (typeof READING_FLAGS)[number];
+  readonly detail: string;
+  readonly suggestion?: string;
+  readonly confirmedBy?: KeptDoubt['confirmedBy'];
+}
+
+/** The flags of a reading for an answer: remarks with their texts, then the doubts. A confirmed doubt suggests nothing more. */
+export const flagsOf = (remarks: readonly ReadingRemark[], doubts: readonly KeptDoubt[]): FlagFacts[] => [
+  ...remarks.map((code) => ({ code, detail: REMARK_DETAILS[code] })),
+  ...doubts.map(({ suggestion, ...doubt }) => (doubt.confirmedBy === undefined ? { ...doubt, suggestion } : doubt)),
+];
 
 /** Kinds of instrument that measure each kind of reading. */
 const MEASURED_BY: Readonly<Record<ReadingKind, readonly InstrumentKind[]>> = {
@@ -60,18 +110,18 @@ export interface ReadingFacts {
   };
 }
 
-/** The flags of a reading, in the order of the list. */
-export function readingFlags(facts: ReadingFacts): ReadingFlag[] {
+/** The remarks on a reading, in the order of the list. */
+export function readingRemarks(facts: ReadingFacts): ReadingRemark[] {
   const { kind, takenAt, lotRetiredAt } = facts;
-  const raised = new Set<ReadingFlag>([...(kind === 'text' ? [] : measurementFlags(facts))]);
+  const raised = new Set<ReadingRemark>([...(kind === 'text' ? [] : measurementFlags(facts))]);
   if (lotRetiredAt !== null && lotRetiredAt <= takenAt) {
     raised.add('lot-retired');
   }
-  return READING_FLAGS.filter((flag) => raised.has(flag));
+  return READING_REMARKS.filter((flag) => raised.has(flag));
 }
 
-function measurementFlags({ kind, value, degassed, hasTemperature, ...facts }: ReadingFacts): ReadingFlag[] {
-  const flags: ReadingFlag[] = instrumentFlags({ kind, value, degassed, hasTemperature, ...facts });
+function measurementFlags({ kind, value, degassed, hasTemperature, ...facts }: ReadingFacts): ReadingRemark[] {
+  const flags: ReadingRemark[] = instrumentFlags({ kind, value, degassed, hasTemperature, ...facts });
   if (NEEDS_TEMPERATURE.has(kind) && !hasTemperature) {
     flags.push('no-temperature');
   }
@@ -84,11 +134,11 @@ function measurementFlags({ kind, value, degassed, hasTemperature, ...facts }: R
   return flags;
 }
 
-function instrumentFlags({ kind, unit, takenAt, instrument }: ReadingFacts): ReadingFlag[] {
+function instrumentFlags({ kind, unit, takenAt, instrument }: ReadingFacts): ReadingRemark[] {
   if (instrument === undefined) {
     return ['no-instrument'];
   }
-  const flags: ReadingFlag[] = [];
+  const flags: ReadingRemark[] = [];
   if (!MEASURED_BY[kind].includes(instrument.kind)) {
     flags.push('instrument-of-other-kind');
   }

@@ -1,7 +1,8 @@
 import { Injectable } from '@nestjs/common';
 import { Prisma } from '../../../generated/prisma/client.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
-import type { ReadingFlag } from './reading-flags.js';
+import type { KeptDoubt, ReadingRemark } from './reading-flags.js';
+import { flagsOf } from './reading-flags.js';
 import type { ReadingKind } from './reading-kinds.js';
 import { measuredOf } from './reading-kinds.js';
 import type { ReadingSource, Reading, StrikeReason } from './readings.dto.js';
@@ -22,7 +23,8 @@ export interface ReadingRow {
   readonly personId: string | null;
   readonly source: ReadingSource;
   readonly text: string | null;
-  readonly flags: ReadingFlag[];
+  readonly flags: readonly ReadingRemark[];
+  readonly doubts: readonly KeptDoubt[];
   readonly takenAt: Date;
   /** Null while it is being written. */
   readonly recordedAt: Date | null;
@@ -97,7 +99,7 @@ export class ReadingReader {
     return tx.$queryRaw<ReadingRow[]>`
       SELECT r.id, r.lot_id AS "lotId", r.composition_id AS "compositionId", r.vessel_id AS "vesselId", r.kind, r.value::text AS value, r.unit,
              r.temperature_c::text AS "temperatureC", r.degassed, r.instrument_id AS "instrumentId", r.person_id AS "personId", r.source,
-             t.text, r.flags, r.taken_at AS "takenAt", r.recorded_at AS "recordedAt",
+             t.text, r.flags, coalesce(r.doubts, '[]') AS doubts, r.taken_at AS "takenAt", r.recorded_at AS "recordedAt",
              s.reason_code AS "struckFor", n.text AS "struckNote", s.replaced_by AS "replacedBy", s.recorded_at AS "struckAt"
         FROM reading r
         LEFT JOIN personal_text t ON t.producer_id = r.producer_id AND t.id = r.text_id
@@ -121,7 +123,7 @@ export const toReading = (row: ReadingRow): Reading => ({
   ...(row.instrumentId === null ? {} : { instrumentId: row.instrumentId }),
   ...(row.personId === null ? {} : { personId: row.personId }),
   source: row.source,
-  flags: [...row.flags],
+  flags: flagsOf(row.flags, row.doubts),
   takenAt: row.takenAt.toISOString(),
   ...(row.recordedAt === null ? {} : { recordedAt: row.recordedAt.toISOString() }),
   ...(row.struckFor === null

@@ -36,9 +36,16 @@ export class ReadingsController {
     id: 'createReading',
     summary: 'Enter a reading',
     description:
-      'Needs a lot, a value and its scale; everything else has a default or stays unknown. What is worth saying stands in `flags`. A reading is never edited: it is struck and entered again.',
+      'Needs a lot, a value and its scale; everything else has a default or stays unknown. Remarks and doubts stand in `flags`; a doubtful reading is stored all the same. If the value is right, send it with its code in `confirm`. A reading is never edited: it is struck and entered again. A gravity by refractometer is refused once the lot ferments.',
     created: Reading,
-    problems: ['unit-unknown', 'scale-unknown', 'out-of-range', 'not-computable', 'time-ahead'],
+    problems: [
+      'unit-unknown',
+      'scale-unknown',
+      'out-of-range',
+      'not-computable',
+      'time-ahead',
+      'method-not-applicable',
+    ],
   })
   create(@Current() ctx: RequestContext, @Param() { id }: IdParam, @Body() body: NewReading): Promise<Answer<Reading>> {
     return this.readings.create(ctx, id, body);
@@ -66,6 +73,7 @@ export class ReadingsController {
       'out-of-range',
       'not-computable',
       'time-ahead',
+      'method-not-applicable',
       'reading-in-use',
       'conflict',
     ],

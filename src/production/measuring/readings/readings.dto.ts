@@ -2,7 +2,7 @@ import type { Gravity } from '../../../alcoholometry/liquids/gravity-scales.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { PageQuery } from '../../../platform/pagination.js';
-import { Field, Nested, Optional } from '../../../platform/validation/field.js';
+import { Field, Nested, NestedList, Optional } from '../../../platform/validation/field.js';
 import {
   IsDecimalNumber,
   IsFlag,
@@ -15,7 +15,7 @@ import {
 } from '../../../platform/validation/fields.js';
 import { oneOfRule } from '../../../platform/validation/text-rules.js';
 import { exactGravityRule } from '../../shared/exact-gravity.js';
-import { READING_FLAGS } from './reading-flags.js';
+import { READING_DOUBTS, READING_FLAGS } from './reading-flags.js';
 import type { ReadingKind } from './reading-kinds.js';
 import { anyQuantity, LONGEST_TEXT, READING_KINDS, TEMPERATURE } from './reading-kinds.js';
 
@@ -25,7 +25,8 @@ export type ReadingSource = (typeof READING_SOURCES)[number];
 const STRIKE_REASONS = ['misread', 'wrong-lot', 'wrong-instrument', 'typing-error', 'duplicate', 'other'] as const;
 export type StrikeReason = (typeof STRIKE_REASONS)[number];
 
-export class NewReading {
+/** Properties of a reading as it was read. */
+class ReadingValues {
   @IsOneOf(READING_KINDS, { example: 'gravity' })
   kind: ReadingKind;
 
@@ -84,6 +85,50 @@ export class NewReading {
   source?: ReadingSource;
 }
 
+export class NewReading extends ReadingValues {
+  @Optional()
+  @IsListOf(
+    oneOfRule(READING_DOUBTS),
+    { max: READING_DOUBTS.length, unique: true },
+    {
+      description:
+        'Doubts about the value that were looked at and are right. Such a flag is stored with the key and `personId`, and suggests nothing more.',
+      example: ['gravity-rising'],
+    },
+  )
+  confirm?: string[];
+}
+
+/** Who confirmed a doubtful value. */
+export class FlagConfirmation {
+  @IsId({ description: 'The key with which it was entered.' })
+  keyId: string;
+
+  @Optional()
+  @IsId()
+  personId?: string;
+}
+
+/** A remark on a reading, or a doubt about its value. */
+export class ReadingFlag {
+  @IsOneOf(READING_FLAGS, { example: 'gravity-rising' })
+  code: string;
+
+  @IsPlainText({ max: 500 })
+  detail: string;
+
+  @Optional()
+  @IsPlainText(
+    { max: 500 },
+    { description: 'Of a doubt that nobody has confirmed: what to check, or what was probably meant.' },
+  )
+  suggestion?: string;
+
+  @Optional()
+  @Nested(() => FlagConfirmation)
+  confirmedBy?: FlagConfirmation;
+}
+
 export class Replacement extends NewReading {
   @Optional()
   @IsId({ description: 'Where it belongs when the struck one stood in the wrong lot; the same lot if it is left out.' })
@@ -134,7 +179,7 @@ export class ReadingStrike {
   recordedAt?: string;
 }
 
-export class Reading extends NewReading {
+export class Reading extends ReadingValues {
   @IsId()
   id: string;
 
@@ -151,8 +196,8 @@ export class Reading extends NewReading {
   @IsInstant()
   declare takenAt: string;
 
-  @IsListOf(oneOfRule(READING_FLAGS), { max: READING_FLAGS.length, unique: true })
-  flags: string[];
+  @NestedList(() => ReadingFlag, { max: READING_FLAGS.length })
+  flags: ReadingFlag[];
 
   @Optional()
   @IsInstant({ description: 'Absent in the answer to the entry itself.' })

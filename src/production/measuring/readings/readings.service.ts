@@ -49,7 +49,7 @@ export class ReadingsService {
     return this.database.write(ctx, {
       read: async (tx) => {
         const lot = (await this.lots.row(tx, ctx.producerId, lotId)) ?? notFound();
-        return this.drafts.prepare(tx, ctx.producerId, lot, body, takenAt);
+        return this.drafts.prepare(tx, ctx.producerId, body, { lot, takenAt, keyId: ctx.principalId });
       },
       plan: ({ row, read, personalText, given }) => ({
         batch: { action: 'readings.create', rows: { reading: [row] }, facts: given, personalText },

@@ -55,7 +55,7 @@ export class StrikesService {
 
   private async look(
     tx: Tx,
-    { producerId }: RequestContext,
+    { producerId, principalId: keyId }: RequestContext,
     id: string,
     { replacement }: NewStrike,
     takenAt: Date | undefined,
@@ -82,7 +82,8 @@ export class StrikesService {
       throw missingReference('/replacement/lotId');
     }
     const at = takenAt ?? reading.takenAt;
-    return { reading, draft: await this.drafts.prepare(tx, producerId, lot, replacement, at, 'replacement') };
+    const of = { lot, takenAt: at, keyId, place: 'replacement', replaces: id } as const;
+    return { reading, draft: await this.drafts.prepare(tx, producerId, replacement, of) };
   }
 
   private plan({ reading, draft }: ToStrike, { reasonCode, note }: NewStrike): Plan<StruckReading> {

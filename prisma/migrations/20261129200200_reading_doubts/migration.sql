@@ -1,0 +1,2 @@
+-- AlterTable
+ALTER TABLE "reading" ADD COLUMN     "doubts" JSONB;

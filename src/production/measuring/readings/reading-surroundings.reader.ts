@@ -1,0 +1,78 @@
+import { Injectable } from '@nestjs/common';
+import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
+import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { GravityReadings } from '../position/gravity-readings.js';
+import type { EarlierGravity } from './reading-doubts.js';
+
+/** The records around a moment of a lot: what was read before, what was in the vessel, what fermentation had begun. */
+export interface ReadingSurroundings {
+  /** All gravities of the lot that were taken before and are not struck, oldest first. */
+  readonly earlier: readonly (EarlierGravity & { readonly compositionId: string | null })[];
+  readonly plannedOriginalPlato: number | undefined;
+  /** Kind of the first composition of the lot. */
+  readonly firstKind: string | undefined;
+  readonly isCharged: boolean;
+  readonly otherLotCode: string | undefined;
+  /** Yeast was put in, or the books hold alcohol of the lot. */
+  readonly isFermenting: boolean;
+}
+
+interface FactsRow {
+  plannedOriginalPlato: number | null;
+  firstKind: string | null;
+  isCharged: boolean;
+  otherLotCode: string | null;
+  isFermenting: boolean;
+}
+
+@Injectable()
+export class ReadingSurroundingsReader {
+  constructor(private readonly gravities: GravityReadings) {}
+
+  /** `without` is a reading that this one takes the place of. */
+  async of(
+    tx: Tx,
+    producerId: string,
+    at: { readonly lotId: string; readonly takenAt: Date; readonly vesselId?: string; readonly without?: string },
+  ): Promise<ReadingSurroundings> {
+    const { lotId, takenAt, vesselId = null, without } = at;
+    const gravities = await this.gravities.ofLot(tx, producerId, lotId);
+    const moment = takenAt.toISOString();
+    const [facts] = await tx.$queryRaw<FactsRow[]>`
+      WITH there AS (
+        SELECT c.lot_id, a.vessel_id, sum(p.litres) AS litres, sum(p.lpa_fermented + p.lpa_added) AS lpa
+          FROM account a
+          JOIN composition c ON c.producer_id = a.producer_id AND c.id = a.composition_id
+          JOIN posting p ON p.producer_id = a.producer_id AND p.account_id = a.id AND p.occurred_at <= ${moment}::timestamptz
+         WHERE a.producer_id = ${producerId}::uuid AND a.side = 'stock' AND a.packaged_lot_id IS NULL
+           AND (c.lot_id = ${lotId}::uuid OR a.vessel_id = ${vesselId}::uuid)
+         GROUP BY c.lot_id, a.vessel_id HAVING sum(p.litres) > 0)
+      SELECT (v.expected ->> 'originalExtract')::float8 AS "plannedOriginalPlato",
+             (SELECT c.kind FROM composition c WHERE c.producer_id = l.producer_id AND c.lot_id = l.id ORDER BY c.opened_at, c.id LIMIT 1) AS "firstKind",
+             EXISTS (SELECT FROM there t WHERE t.lot_id = l.id) AS "isCharged",
+             (SELECT o.code FROM there t JOIN lot o ON o.producer_id = l.producer_id AND o.id = t.lot_id
+               WHERE t.vessel_id = ${vesselId}::uuid AND t.lot_id <> l.id
+                 AND NOT EXISTS (SELECT FROM there own WHERE own.lot_id = l.id AND own.vessel_id = ${vesselId}::uuid) LIMIT 1) AS "otherLotCode",
+             EXISTS (SELECT FROM there t WHERE t.lot_id = l.id AND t.lpa <> 0)
+             OR EXISTS (SELECT FROM operation o
+                          CROSS JOIN jsonb_array_elements(CASE WHEN jsonb_typeof(o.document -> 'materials') = 'array' THEN o.document -> 'materials' ELSE '[]' END) AS used
+                          JOIN material_lot k ON k.producer_id = o.producer_id AND k.id::text = used ->> 'materialLotId'
+                          JOIN material m ON m.producer_id = k.producer_id AND m.id = k.material_id AND m.kind = 'yeast'
+                         WHERE o.producer_id = l.producer_id AND o.lot_id = l.id AND o.kind IN ('charge', 'addition')
+                           AND o.occurred_at < ${moment}::timestamptz AND NOT is_reversed(o.producer_id, o.id)) AS "isFermenting"
+        FROM lot l LEFT JOIN recipe_version v ON v.producer_id = l.producer_id AND v.id = l.recipe_version_id
+       WHERE l.producer_id = ${producerId}::uuid AND l.id = ${lotId}::uuid`;
+    return {
+      earlier: gravities.flatMap(({ id, value, unit, takenAt: then, compositionId }) =>
+        value === null || unit === null || then >= takenAt || id === without
+          ? []
+          : [{ value, scale: unit as GravityScale, takenAt: then, compositionId }],
+      ),
+      plannedOriginalPlato: facts.plannedOriginalPlato ?? undefined,
+      firstKind: facts.firstKind ?? undefined,
+      isCharged: facts.isCharged,
+      otherLotCode: facts.otherLotCode ?? undefined,
+      isFermenting: facts.isFermenting,
+    };
+  }
+}
