@@ -4,14 +4,24 @@ CREATE OR REPLACE FUNCTION row_tables() RETURNS text[] LANGUAGE sql IMMUTABLE SE
                'gauge', 'stock_count', 'transit', 'container_event', 'plan', 'report']
 $$;
 
--- Columns of a table that a body gives; the database fills the others itself.
-CREATE OR REPLACE FUNCTION given_columns(p_table text) RETURNS text[] LANGUAGE sql STABLE SET search_path = pg_catalog, public, pg_temp AS $$
-  SELECT array_agg(a.attname::text) FROM pg_attribute a
-   WHERE a.attrelid = p_table::regclass AND a.attnum > 0 AND NOT a.attisdropped
-     AND a.attname <> ALL (ARRAY['producer_id', 'trail_sequence', 'recorded_at'] || CASE p_table
-       WHEN 'report' THEN ARRAY['bytes'] WHEN 'operation' THEN ARRAY['sequence']
-       WHEN 'posting' THEN ARRAY['operation_sequence', 'operation_id', 'occurred_at'] ELSE '{}' END)
-$$;
+-- Columns of a table that a body gives; the database fills the others itself. The list is written into the function when this file is applied, as it
+-- is after each migration: a look into the catalogue at every write would cost more than the insert.
+DO $make$
+BEGIN
+  EXECUTE (SELECT format($f$
+    CREATE OR REPLACE FUNCTION given_columns(p_table text) RETURNS text[] LANGUAGE plpgsql IMMUTABLE SET search_path = pg_catalog, public, pg_temp AS $body$
+    BEGIN
+      CASE p_table %s END CASE;
+    END $body$ $f$, string_agg(format('WHEN %L THEN RETURN %L::text[];', t.name, t.columns), ' '))
+    FROM (
+      SELECT n.name, array_agg(a.attname::text ORDER BY a.attnum) AS columns
+        FROM unnest(row_tables() || ARRAY['account', 'operation', 'posting']) AS n (name)
+        JOIN pg_attribute a ON a.attrelid = n.name::regclass AND a.attnum > 0 AND NOT a.attisdropped
+         AND a.attname <> ALL (ARRAY['producer_id', 'trail_sequence', 'recorded_at'] || CASE n.name
+           WHEN 'report' THEN ARRAY['bytes'] WHEN 'operation' THEN ARRAY['sequence']
+           WHEN 'posting' THEN ARRAY['operation_sequence', 'operation_id', 'occurred_at'] ELSE '{}' END)
+       GROUP BY n.name) t);
+END $make$;
 
 -- Properties of a body, and tables under its "rows", that post() knows nothing of: {} where there are none.
 CREATE OR REPLACE FUNCTION unknown_parts(p_body jsonb) RETURNS jsonb LANGUAGE sql STABLE SET search_path = pg_catalog, public, pg_temp AS $$

@@ -1,23 +1,32 @@
 -- Refuses a finding that uses a struck reading, a strike of a reading that a finding uses, and a report whose bytes do not have its hash.
--- Closed periods are checked for each operation by check_period().
-CREATE OR REPLACE FUNCTION check_rows(p_producer uuid, p_trail bigint) RETURNS void
+-- Looks only at the readings and reports that the write names. Closed periods are checked for each operation by check_period().
+CREATE OR REPLACE FUNCTION check_rows_of(p_producer uuid, p_rows jsonb) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE
   v_hit record;
 BEGIN
-  SELECT fr.reading_id, fr.finding_id INTO v_hit
-    FROM finding_reading fr
-    JOIN reading_strike s ON s.producer_id = fr.producer_id AND s.reading_id = fr.reading_id
-    JOIN finding f ON f.producer_id = fr.producer_id AND f.id = fr.finding_id
-   WHERE fr.producer_id = p_producer AND (fr.trail_sequence = p_trail OR s.trail_sequence = p_trail)
-     AND (f.operation_id IS NULL OR NOT is_reversed(p_producer, f.operation_id)) LIMIT 1;
-  IF FOUND THEN
-    PERFORM fail('reading-in-use', jsonb_build_object('reading', v_hit.reading_id, 'finding', v_hit.finding_id));
+  IF p_rows ? 'finding_reading' OR p_rows ? 'reading_strike' THEN
+    WITH used AS MATERIALIZED (
+      SELECT fr.reading_id, fr.finding_id, f.operation_id
+        FROM (SELECT DISTINCT (r ->> 'reading_id')::uuid AS id
+                FROM jsonb_array_elements(coalesce(p_rows -> 'finding_reading', '[]') || coalesce(p_rows -> 'reading_strike', '[]')) AS r) named
+        JOIN reading_strike s ON s.producer_id = p_producer AND s.reading_id = named.id
+        JOIN finding_reading fr ON fr.producer_id = p_producer AND fr.reading_id = named.id
+        JOIN finding f ON f.producer_id = p_producer AND f.id = fr.finding_id)
+    SELECT u.reading_id, u.finding_id INTO v_hit
+      FROM used u WHERE u.operation_id IS NULL OR NOT is_reversed(p_producer, u.operation_id) LIMIT 1;
+    IF FOUND THEN
+      PERFORM fail('reading-in-use', jsonb_build_object('reading', v_hit.reading_id, 'finding', v_hit.finding_id));
+    END IF;
   END IF;
-  PERFORM 1 FROM report WHERE producer_id = p_producer AND trail_sequence = p_trail AND hash <> sha256(convert_to(bytes, 'UTF8'));
-  IF FOUND THEN
-    PERFORM fail('trail-broken', jsonb_build_object('in', 'report'));
+  IF p_rows ? 'report' THEN
+    PERFORM 1 FROM report t JOIN jsonb_array_elements(p_rows -> 'report') AS r ON t.id = (r ->> 'id')::uuid
+      WHERE t.producer_id = p_producer AND t.hash <> sha256(convert_to(t.bytes, 'UTF8'));
+    IF FOUND THEN
+      PERFORM fail('trail-broken', jsonb_build_object('in', 'report'));
+    END IF;
   END IF;
 END $$;
-REVOKE ALL ON FUNCTION check_rows(uuid, bigint) FROM PUBLIC;
-GRANT EXECUTE ON FUNCTION check_rows(uuid, bigint) TO gaugebook_books;
+DROP FUNCTION IF EXISTS check_rows(uuid, bigint);
+REVOKE ALL ON FUNCTION check_rows_of(uuid, jsonb) FROM PUBLIC;
+GRANT EXECUTE ON FUNCTION check_rows_of(uuid, jsonb) TO gaugebook_books;

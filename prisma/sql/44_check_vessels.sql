@@ -10,18 +10,13 @@ DECLARE
 BEGIN
   -- Accounts of another composition in the same vessel that hold something now, or that were posted to after the event.
   FOR v_pair IN
-    SELECT t.account_id, t.at, o.id AS other_id, a.vessel_id, c.lot_id, l.code AS lot_code, v.name AS vessel_name,
-           s.time_zone, b.litres AS level, ob.litres AS other_level
+    SELECT t.account_id, t.at, o.id AS other_id, b.litres AS level, ob.litres AS other_level
       FROM (SELECT p.account_id, min(p.occurred_at) AS at FROM posting p
              WHERE p.producer_id = p_producer AND p.operation_id = ANY (p_operations) GROUP BY p.account_id) t
       JOIN account a ON a.producer_id = p_producer AND a.id = t.account_id AND a.side = 'stock' AND a.vessel_id IS NOT NULL
       JOIN balance b ON b.producer_id = p_producer AND b.account_id = a.id
       JOIN account o ON o.producer_id = p_producer AND o.vessel_id = a.vessel_id AND o.side = 'stock' AND o.composition_id <> a.composition_id
       JOIN balance ob ON ob.producer_id = p_producer AND ob.account_id = o.id AND (ob.litres > 0 OR ob.last_occurred_at > t.at)
-      JOIN composition c ON c.producer_id = p_producer AND c.id = o.composition_id
-      JOIN lot l ON l.producer_id = p_producer AND l.id = c.lot_id
-      JOIN vessel v ON v.producer_id = p_producer AND v.id = a.vessel_id
-      JOIN premises s ON s.producer_id = p_producer AND s.id = a.premises_id
      ORDER BY o.key, a.key
   LOOP
     SELECT m.at INTO v_at FROM (
@@ -39,9 +34,16 @@ BEGIN
        WHERE p.producer_id = p_producer AND p.account_id = v_pair.other_id AND p.litres > 0 AND p.occurred_at <= v_at
          AND o.id <> ALL (p_operations) AND o.reverses IS NULL AND NOT is_reversed(p_producer, o.id)
        ORDER BY o.occurred_at DESC, o.sequence DESC LIMIT 1;
-      PERFORM fail('vessel-in-use', jsonb_strip_nulls(jsonb_build_object('vessel', v_pair.vessel_id, 'lot', v_pair.lot_id, 'at', v_at,
-        'vesselName', v_pair.vessel_name, 'lotCode', v_pair.lot_code, 'timeZone', v_pair.time_zone,
-        'operation', v_way.id, 'operationKind', v_way.kind, 'since', v_way.occurred_at)));
+      PERFORM fail('vessel-in-use', (
+        SELECT jsonb_strip_nulls(jsonb_build_object('vessel', v.id, 'lot', l.id, 'at', v_at, 'vesselName', v.name, 'lotCode', l.code,
+                 'timeZone', s.time_zone, 'operation', v_way.id, 'operationKind', v_way.kind, 'since', v_way.occurred_at))
+          FROM account o
+          JOIN composition c ON c.producer_id = o.producer_id AND c.id = o.composition_id
+          JOIN lot l ON l.producer_id = o.producer_id AND l.id = c.lot_id
+          JOIN vessel v ON v.producer_id = o.producer_id AND v.id = o.vessel_id
+          JOIN account a ON a.producer_id = o.producer_id AND a.id = v_pair.account_id
+          JOIN premises s ON s.producer_id = o.producer_id AND s.id = a.premises_id
+         WHERE o.producer_id = p_producer AND o.id = v_pair.other_id));
     END IF;
   END LOOP;
 END $$;

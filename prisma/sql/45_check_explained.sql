@@ -5,6 +5,12 @@ LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE
   v_hit record;
 BEGIN
+  -- Most writes neither explain nor reverse anything.
+  PERFORM 1 FROM operation o
+    WHERE o.producer_id = p_producer AND o.id = ANY (p_operations) AND (o.reverses IS NOT NULL OR o.explains IS NOT NULL);
+  IF NOT FOUND THEN
+    RETURN;
+  END IF;
   SELECT o.explains INTO v_hit
     FROM operation o
     JOIN posting p ON p.producer_id = o.producer_id AND p.operation_sequence = o.sequence
@@ -16,7 +22,7 @@ BEGIN
   IF FOUND THEN
     PERFORM fail('operation-unbalanced', jsonb_build_object('explains', v_hit.explains));
   END IF;
-  -- Of what this write explains, and of what it reverses or reinstates, however far back.
+  -- Of what this write explains, and of what it reverses or reinstates, however far back. Materialized, so that is_reversed() is asked about these only.
   WITH RECURSIVE own AS (
     SELECT o.id, o.reverses, o.explains FROM operation o WHERE o.producer_id = p_producer AND o.id = ANY (p_operations)
       AND (o.reverses IS NOT NULL OR o.explains IS NOT NULL)),
@@ -24,11 +30,13 @@ BEGIN
     SELECT w.reverses AS id FROM own w WHERE w.reverses IS NOT NULL
     UNION ALL
     SELECT o.reverses FROM chain c JOIN operation o ON o.producer_id = p_producer AND o.id = c.id WHERE o.reverses IS NOT NULL),
-  about AS (SELECT id, true AS explained FROM (SELECT explains AS id FROM own WHERE explains IS NOT NULL) x UNION SELECT id, false FROM chain)
-  SELECT a.id AS assertion, e.id AS entry, a.explained INTO v_hit
-    FROM about a JOIN operation e ON e.producer_id = p_producer AND e.explains = a.id
-   WHERE e.reverses IS NULL AND NOT is_reversed(p_producer, e.id) AND is_reversed(p_producer, a.id)
-   ORDER BY a.explained DESC, e.sequence LIMIT 1;
+  about AS (SELECT id, true AS explained FROM (SELECT explains AS id FROM own WHERE explains IS NOT NULL) x UNION SELECT id, false FROM chain),
+  entry AS MATERIALIZED (
+    SELECT a.id AS assertion, e.id, e.sequence, a.explained
+      FROM about a JOIN operation e ON e.producer_id = p_producer AND e.explains = a.id WHERE e.reverses IS NULL)
+  SELECT e.assertion, e.id AS entry, e.explained INTO v_hit
+    FROM entry e WHERE NOT is_reversed(p_producer, e.id) AND is_reversed(p_producer, e.assertion)
+   ORDER BY e.explained DESC, e.sequence LIMIT 1;
   IF FOUND AND v_hit.explained THEN
     PERFORM fail('conflict', jsonb_build_object('operation', v_hit.assertion));
   ELSIF FOUND THEN

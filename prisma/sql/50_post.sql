@@ -94,11 +94,12 @@ BEGIN
       last_fixed_at = greatest(b.last_fixed_at, excluded.last_fixed_at);
   END LOOP;
 
-  PERFORM check_explained(p_producer, v_own);
-
   -- The first of a chain is checked with the one that follows it, taken together.
-  IF NOT p_guard ? 'checkedLater' THEN
-    v_checked := v_own || ARRAY(SELECT o::uuid FROM jsonb_array_elements_text(coalesce(p_guard -> 'checkedWith', '[]')) AS o);
+  v_checked := v_own || ARRAY(SELECT o::uuid FROM jsonb_array_elements_text(coalesce(p_guard -> 'checkedWith', '[]')) AS o);
+  IF cardinality(v_own) > 0 THEN
+    PERFORM check_explained(p_producer, v_own);
+  END IF;
+  IF NOT p_guard ? 'checkedLater' AND cardinality(v_checked) > 0 THEN
     FOR v_touched IN
       SELECT p.account_id, min(p.occurred_at) AS at FROM posting p JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id
        WHERE p.producer_id = p_producer AND p.operation_id = ANY (v_checked) AND a.side = 'stock' GROUP BY p.account_id
@@ -110,7 +111,9 @@ BEGIN
     PERFORM check_containers(p_producer, v_checked);
     PERFORM check_openings(p_producer, v_checked);
   END IF;
-  PERFORM check_rows(p_producer, (v_open ->> 'trail')::bigint);
+  IF v_body ? 'rows' THEN
+    PERFORM check_rows_of(p_producer, v_body -> 'rows');
+  END IF;
 
   PERFORM write_close(p_producer, p_body, v_at, p_guard, cardinality(v_own));
   SET CONSTRAINTS ALL IMMEDIATE;
