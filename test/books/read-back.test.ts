@@ -324,6 +324,13 @@ const ROUTES: Readonly<Record<string, Reading>> = {
     from: closingOf,
     notKept: ['reportId'],
   },
+  'POST /v1/periods/{id}/withdrawal': {
+    id: async ({ floor }) => {
+      const { id: premisesId } = await floor.post('/v1/premises', { name: 'Shed', timeZone: 'Europe/London' });
+      return String((await floor.post('/v1/periods', { premisesId, month: '2026-02' })).id);
+    },
+    reads: (_, id) => ({ made: `/v1/periods/${id}` }),
+  },
   'POST /v1/periods/{id}/nil-closings': {
     id: async ({ floor }) => {
       const { id: premisesId } = await floor.post('/v1/premises', { name: 'Barn', timeZone: 'Europe/London' });

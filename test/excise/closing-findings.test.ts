@@ -19,6 +19,7 @@ const PERIOD: Period = {
   reportId: null,
   reportHash: null,
   reportHeadSequence: null,
+  withdrawn: false,
   closedAt: null,
 };
 const EVEN = reconcile(amount(10, 1), amount(-2, '-0.2'), amount(8, '0.8'));

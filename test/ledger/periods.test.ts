@@ -175,3 +175,115 @@ test('lists by premises, page by page; another producer sees none of it', async 
   });
   expect(problemOf(stranger).code).toBe('not-found');
 });
+
+describe('asked for by month or quarter', () => {
+  test.each([
+    [{ month: '2026-10' }, '2026-10-01', '2026-11-01', '1 October 2026 to 31 October 2026, both days inside'],
+    [{ month: '2024-02' }, '2024-02-01', '2024-03-01', '1 February 2024 to 29 February 2024, both days inside'],
+    [{ month: '2026-12' }, '2026-12-01', '2027-01-01', '1 December 2026 to 31 December 2026, both days inside'],
+    [{ quarter: '2026-Q1' }, '2026-01-01', '2026-04-01', '1 January 2026 to 31 March 2026, both days inside'],
+    [{ quarter: '2026-Q4' }, '2026-10-01', '2027-01-01', '1 October 2026 to 31 December 2026, both days inside'],
+    [
+      { startsOn: '2026-10-01', endsBefore: '2026-11-01' },
+      '2026-10-01',
+      '2026-11-01',
+      '1 October 2026 to 31 October 2026, both days inside',
+    ],
+  ])('%j', async (asked, startsOn, endsBefore, inWords) => {
+    const floor = await Floor.open(service, []);
+    const { status, body } = await asks(floor, asked);
+    expect([status, body.startsOn, body.endsBefore, body.inWords, body.flags]).toEqual([
+      201,
+      startsOn,
+      endsBefore,
+      inWords,
+      [],
+    ]);
+    expect(await floor.get(`/v1/periods/${String(body.id)}`)).toEqual(body);
+  });
+
+  test.each([
+    [{ month: '2026-13' }],
+    [{ month: '2026-00' }],
+    [{ month: '26-10' }],
+    [{ month: 'October 2026' }],
+    [{ quarter: '2026-Q5' }],
+    [{ quarter: '2026-4' }],
+    [{}],
+    [{ month: '2026-10', quarter: '2026-Q4' }],
+    [{ month: '2026-10', endsBefore: '2026-11-01' }],
+    [{ startsOn: '2026-10-01' }],
+    [{ endsBefore: '2026-10-01' }],
+  ])('%j is refused', async (asked) => {
+    const floor = await Floor.open(service, []);
+    const before = await service.rowCounts();
+    const refused = await asks(floor, asked);
+    expect([refused.status, problemOf(refused).code]).toEqual([400, 'validation-failed']);
+    expect(await service.rowCounts()).toEqual(before);
+  });
+
+  test('the end of a month given as the day that is outside is flagged', async () => {
+    const floor = await Floor.open(service, []);
+    const { body } = await asks(floor, { startsOn: '2026-10-01', endsBefore: '2026-10-31' });
+    expect([body.lastDay, body.flags]).toEqual([
+      '2026-10-30',
+      [
+        {
+          code: 'month-end-outside',
+          detail:
+            '31 October 2026 is outside: the last day inside is 30 October 2026. For a period with the whole month, withdraw this one and give `month: "2026-10"`.',
+        },
+      ],
+    ]);
+  });
+});
+
+describe('an empty period is withdrawn', () => {
+  const withdraws = (floor: Floor, id: unknown) =>
+    service.call('post', `/v1/periods/${String(id)}/withdrawal`, { key: floor.key });
+
+  test('and its days are opened anew', async () => {
+    const floor = await Floor.open(service, [['2026-09-01', '2026-10-01']]);
+    const { body: wrong } = await asks(floor, { startsOn: '2026-10-01', endsBefore: '2026-10-31' });
+    const withdrawn = await withdraws(floor, wrong.id);
+    expect([withdrawn.status, withdrawn.body.state, withdrawn.body.flags]).toEqual([201, 'withdrawn', []]);
+    expect(await floor.get(`/v1/periods/${String(wrong.id)}`)).toEqual(withdrawn.body);
+    const vesselId = await floor.vessel('FV 1');
+    const lot = await floor.lot();
+    const charge = { vesselId, volume: { value: 10, unit: 'L' }, occurredAt: '2026-10-30T12:00:00Z' };
+    const uncovered = await service.call('post', `/v1/lots/${lot}/charges`, { key: floor.key, body: charge });
+    expect(problemOf(uncovered).code).toBe('period-not-open');
+    const { body: right } = await asks(floor, { month: '2026-10' });
+    await floor.post(`/v1/lots/${lot}/charges`, charge);
+    const { body: next } = await asks(floor, { month: '2026-11' });
+
+    const before = await service.rowCounts();
+    const refusals: [unknown, string, string][] = [
+      [wrong.id, 'conflict', 'The period was withdrawn already.'],
+      [right.id, 'in-use', 'A later period exists, of 1 November 2026 to 30 November 2026, both days inside.'],
+    ];
+    for (const [id, code, words] of refusals) {
+      const refused = problemOf(await withdraws(floor, id));
+      expect([refused.code, refused.detail]).toEqual([code, expect.stringContaining(words)]);
+    }
+    for (const path of ['report', 'closing-check']) {
+      const refused = await service.call('get', `/v1/periods/${String(wrong.id)}/${path}`, { key: floor.key });
+      expect(problemOf(refused).code).toBe('conflict');
+    }
+    expect(await service.rowCounts()).toEqual(before);
+
+    expect((await withdraws(floor, next.id)).status).toBe(201);
+    const used = problemOf(await withdraws(floor, right.id));
+    expect([used.code, used.detail]).toEqual(['in-use', expect.stringContaining('Entries lie in the period')]);
+    expect(await floor.get('/v1/audit-trail/check')).toMatchObject({ holds: true });
+  });
+
+  test('not once it is closed; a stranger finds nothing', async () => {
+    const floor = await Floor.open(service, [['2026-09-01', '2026-10-01']]);
+    const [{ id }] = (await floor.get('/v1/periods')).items as { id: string }[];
+    const other = await Floor.open(service, []);
+    expect((await withdraws(other, id)).status).toBe(404);
+    await floor.post(`/v1/periods/${id}/closing`, {});
+    expect(problemOf(await withdraws(floor, id)).code).toBe('period-closed');
+  });
+});

@@ -53,6 +53,17 @@ export async function closeWorld(): Promise<void> {
 }
 
 export const place = () => ({ premisesId: floor.premisesId });
+/** A period of the premises that begins in March, where one exists already. */
+export const periodRow = (): RowOf<'period'> => ({
+  id: uuidv7(),
+  premisesId: floor.premisesId,
+  startsOn: '2026-03-01',
+  endsBefore: '2026-08-01',
+  startsAt: '2026-03-01T00:00:00.000Z',
+  endsAt: '2026-07-31T23:00:00.000Z',
+  timeZone: 'Europe/London',
+});
+export const withdrawn = (): RowOf<'periodWithdrawal'> => ({ periodId });
 export const released = () => nominalAccount(place(), 'released', 'beer');
 export const packed = () => packagedAccount(place(), bottles);
 export const subject = (): Subject => ({ category: 'beer', packagedLotId: bottles });

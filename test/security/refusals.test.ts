@@ -20,6 +20,8 @@ import {
   charged,
   finding,
   report,
+  periodRow,
+  withdrawn,
   sha256,
   post,
   posting,
@@ -135,6 +137,16 @@ const CASES: readonly (readonly [name: string, refusal: Json, calls: () => reado
       const closing = bodyRows({ action: 'periods.close', rows: { report: [row] } });
       return [post(closing, {}, NOW, { reportBytes: { [row.id]: 'bytes' } }), posting([out(1, 1)])];
     },
+  ],
+  [
+    'a period that overlaps another',
+    { code: 'conflict' },
+    () => [post(bodyRows({ action: 'periods.open', rows: { period: [periodRow()] } }))],
+  ],
+  [
+    'a withdrawal of a period with entries',
+    { code: 'in-use' },
+    () => [post(bodyRows({ action: 'periods.withdraw', rows: { periodWithdrawal: [withdrawn()] } }))],
   ],
   [
     'a report whose hash is not that of its bytes',

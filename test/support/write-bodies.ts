@@ -33,6 +33,7 @@ export function writeBodies({ ids, ruleSet }: FullProducer): Readonly<Record<str
     'POST /v1/periods': { premisesId, startsOn: '2026-05-01', endsBefore: '2026-06-01' },
     'POST /v1/periods/{id}/closing': {},
     'POST /v1/periods/{id}/nil-closings': {},
+    'POST /v1/periods/{id}/withdrawal': {},
     'POST /v1/people/{id}/forgetting': {},
     'POST /v1/vessels': { premisesId, name: 'FV9', kind: 'fermenter' },
     'PATCH /v1/vessels/{id}': { name: 'Renamed' },

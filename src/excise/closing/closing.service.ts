@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import type { PeriodRow } from '../../ledger/periods/period.reader.js';
-import { PeriodReader } from '../../ledger/periods/period.reader.js';
+import { PeriodReader, requireStanding } from '../../ledger/periods/period.reader.js';
 import { Clock } from '../../platform/clock.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Plan } from '../../tenancy/producer-database/batch.js';
@@ -51,7 +51,7 @@ export class ClosingService {
   }
 
   async #period(tx: Tx, ctx: RequestContext, id: string): Promise<PeriodRow> {
-    return (await this.periods.row(tx, ctx.producerId, id)) ?? notFound();
+    return requireStanding((await this.periods.row(tx, ctx.producerId, id)) ?? notFound());
   }
 
   async #requireTurn(tx: Tx, ctx: RequestContext, period: PeriodRow): Promise<void> {

@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import type { PeriodRow } from '../../ledger/periods/period.reader.js';
-import { PeriodReader } from '../../ledger/periods/period.reader.js';
+import { PeriodReader, requireStanding } from '../../ledger/periods/period.reader.js';
 import { Clock } from '../../platform/clock.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Plan } from '../../tenancy/producer-database/batch.js';
@@ -33,7 +33,7 @@ export class NilClosingService {
   close(ctx: RequestContext, lastId: string): Promise<Answer<NilClosings>> {
     return this.database.write(ctx, {
       read: async (tx) => {
-        const last = (await this.periods.row(tx, ctx.producerId, lastId)) ?? notFound();
+        const last = requireStanding((await this.periods.row(tx, ctx.producerId, lastId)) ?? notFound());
         requireEnded(last, this.clock.now());
         const open = await this.periods.openUntil(tx, ctx.producerId, last);
         await this.#requireNil(tx, ctx, open);

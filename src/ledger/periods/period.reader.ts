@@ -1,4 +1,5 @@
 import { Injectable } from '@nestjs/common';
+import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../generated/prisma/client.js';
 
@@ -16,11 +17,27 @@ export interface PeriodRow {
   readonly reportHash: string | null;
   readonly reportHeadSequence: bigint | null;
   readonly closedAt: Date | null;
+  /** An empty period that was taken back: it covers no moment. */
+  readonly withdrawn: boolean;
 }
 
-/** Reads periods and frozen reports. */
+/** Not withdrawn. */
+const STANDS = Prisma.sql`w.period_id IS NULL`;
+
+/** @throws ProblemException `conflict` for a period that was withdrawn: it has no report and is not closed */
+export function requireStanding(period: PeriodRow): PeriodRow {
+  if (period.withdrawn) {
+    throw new ProblemException('conflict', 'The period was withdrawn. Use the one that covers its days now.', {
+      members: { period: period.id },
+    });
+  }
+  return period;
+}
+
+/** Reads periods and frozen reports. A period that was withdrawn is read only by its id and in the list. */
 @Injectable()
 export class PeriodReader {
+  /** One period, a withdrawn one too. */
   async row(tx: Tx, producerId: string, id: string): Promise<PeriodRow | undefined> {
     const rows = await this.#where(tx, producerId, Prisma.sql`p.id = ${id}::uuid`, Prisma.sql`p.id`, 1);
     return rows.at(0);
@@ -28,20 +45,20 @@ export class PeriodReader {
 
   /** The period of a premises in which a moment lies. */
   async covering(tx: Tx, producerId: string, premisesId: string, at: Date): Promise<PeriodRow | undefined> {
-    const condition = Prisma.sql`p.premises_id = ${premisesId}::uuid AND p.starts_at <= ${at}::timestamptz AND ${at}::timestamptz < p.ends_at`;
+    const condition = Prisma.sql`p.premises_id = ${premisesId}::uuid AND p.starts_at <= ${at}::timestamptz AND ${at}::timestamptz < p.ends_at AND ${STANDS}`;
     const rows = await this.#where(tx, producerId, condition, Prisma.sql`p.starts_at`, 1);
     return rows.at(0);
   }
 
   async last(tx: Tx, producerId: string, premisesId: string): Promise<PeriodRow | undefined> {
-    const condition = Prisma.sql`p.premises_id = ${premisesId}::uuid`;
+    const condition = Prisma.sql`p.premises_id = ${premisesId}::uuid AND ${STANDS}`;
     const rows = await this.#where(tx, producerId, condition, Prisma.sql`p.starts_at DESC`, 1);
     return rows.at(0);
   }
 
   /** The period that ends where this one starts. */
   async before(tx: Tx, producerId: string, period: PeriodRow): Promise<PeriodRow | undefined> {
-    const condition = Prisma.sql`p.premises_id = ${period.premisesId}::uuid AND p.starts_at < ${period.startsAt}::timestamptz`;
+    const condition = Prisma.sql`p.premises_id = ${period.premisesId}::uuid AND p.starts_at < ${period.startsAt}::timestamptz AND ${STANDS}`;
     const rows = await this.#where(tx, producerId, condition, Prisma.sql`p.starts_at DESC`, 1);
     return rows.at(0);
   }
@@ -60,7 +77,7 @@ export class PeriodReader {
 
   /** The open periods of a premises up to one, that one with them, in their order. */
   openUntil(tx: Tx, producerId: string, last: PeriodRow): Promise<PeriodRow[]> {
-    const condition = Prisma.sql`p.premises_id = ${last.premisesId}::uuid AND p.starts_at <= ${last.startsAt}::timestamptz AND r.id IS NULL`;
+    const condition = Prisma.sql`p.premises_id = ${last.premisesId}::uuid AND p.starts_at <= ${last.startsAt}::timestamptz AND r.id IS NULL AND ${STANDS}`;
     return this.#where(tx, producerId, condition, Prisma.sql`p.starts_at`, null);
   }
 
@@ -68,18 +85,13 @@ export class PeriodReader {
   async used(tx: Tx, producerId: string, periods: readonly PeriodRow[]): Promise<Set<string>> {
     const rows = await tx.$queryRaw<{ id: string }[]>`
       SELECT d.id FROM period d
-       WHERE d.producer_id = ${producerId}::uuid AND d.id = ANY (${periods.map(({ id }) => id)}::uuid[])
-         AND (EXISTS (SELECT 1 FROM operation o WHERE o.producer_id = d.producer_id AND o.premises_id = d.premises_id
-                         AND o.occurred_at >= d.starts_at AND o.occurred_at < d.ends_at)
-           OR EXISTS (SELECT 1 FROM account a JOIN posting p ON p.producer_id = a.producer_id AND p.account_id = a.id
-                       WHERE a.producer_id = d.producer_id AND a.premises_id = d.premises_id
-                         AND p.occurred_at >= d.starts_at AND p.occurred_at < d.ends_at))`;
+       WHERE d.producer_id = ${producerId}::uuid AND d.id = ANY (${periods.map(({ id }) => id)}::uuid[]) AND period_is_used(d)`;
     return new Set(rows.map(({ id }) => id));
   }
 
   /** Every period that has a day in the span, by premises and time. */
   touching(tx: Tx, producerId: string, startsOn: string, endsBefore: string): Promise<PeriodRow[]> {
-    const condition = Prisma.sql`p.starts_on < ${endsBefore}::date AND p.ends_before > ${startsOn}::date`;
+    const condition = Prisma.sql`p.starts_on < ${endsBefore}::date AND p.ends_before > ${startsOn}::date AND ${STANDS}`;
     return this.#where(tx, producerId, condition, Prisma.sql`p.premises_id, p.starts_at`, null);
   }
 
@@ -114,8 +126,10 @@ export class PeriodReader {
     return tx.$queryRaw<PeriodRow[]>`
       SELECT p.id, p.premises_id AS "premisesId", p.starts_on::text AS "startsOn", p.ends_before::text AS "endsBefore", p.starts_at AS "startsAt",
              p.ends_at AS "endsAt", p.time_zone AS "timeZone", r.id AS "reportId", encode(r.hash, 'hex') AS "reportHash",
-             r.head_sequence AS "reportHeadSequence", r.recorded_at AS "closedAt"
+             r.head_sequence AS "reportHeadSequence", r.recorded_at AS "closedAt",
+             w.period_id IS NOT NULL AS withdrawn
         FROM period p LEFT JOIN report r ON r.producer_id = p.producer_id AND r.period_id = p.id
+        LEFT JOIN period_withdrawal w ON w.producer_id = p.producer_id AND w.period_id = p.id
        WHERE p.producer_id = ${producerId}::uuid AND ${condition}
        ORDER BY ${order} LIMIT ${take}`;
   }

@@ -32,7 +32,7 @@ export class PeriodsController {
     id: 'openPeriod',
     summary: 'Open a reporting period',
     description:
-      'Half-open in the local days of the premises: the first day belongs to it, `endsBefore` does not. Its moments are fixed now. The first period may start on any day; each later one starts where the last one ends.',
+      'Ask for a `month`, a `quarter`, or the days `startsOn` and `endsBefore`; the last day inside is the one before `endsBefore`, and `inWords` says it. The days are those of the premises, and their moments are fixed now. The first period may start on any day; each later one starts where the last one ends. An empty one that was opened by mistake can be withdrawn.',
     created: Period,
     problems: ['not-found', 'conflict', 'out-of-range', 'idempotency-key-malformed', 'idempotency-key-reused'],
   })
@@ -50,5 +50,20 @@ export class PeriodsController {
   })
   get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Period> {
     return this.periods.get(ctx, id);
+  }
+
+  @Post(':id/withdrawal')
+  @Access('periods:write')
+  @Documented({
+    tag: 'Periods',
+    id: 'withdrawPeriod',
+    summary: 'Withdraw an empty period',
+    description:
+      'Takes back the last period of a premises, while nothing was entered in it. It stays in the list as withdrawn and covers no day; then the days can be opened anew. A period with entries is closed instead.',
+    created: Period,
+    problems: ['conflict', 'in-use', 'period-closed', 'idempotency-key-malformed', 'idempotency-key-reused'],
+  })
+  withdraw(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Answer<Period>> {
+    return this.periods.withdraw(ctx, id);
   }
 }

@@ -1,20 +1,44 @@
+import { OmitType } from '@nestjs/swagger';
 import { ListOf } from '../../platform/openapi/list-of.js';
 import { PageQuery } from '../../platform/pagination.js';
-import { Nested, Optional } from '../../platform/validation/field.js';
+import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
 import { IsDateOnly, IsId, IsInstant, IsOneOf, IsPattern, IsPlainText } from '../../platform/validation/fields.js';
+import { inWords, lastDayOf, monthEndOutside } from './period-days.js';
 import type { PeriodRow } from './period.reader.js';
 
 const SHA256 = /^[0-9a-f]{64}$/;
+const MONTH = /^(19|20|21)\d{2}-(0[1-9]|1[0-2])$/;
+const QUARTER = /^(19|20|21)\d{2}-Q[1-4]$/;
 
 export class NewPeriod {
   @IsId({ description: 'Periods belong to premises; their days are those of its time zone.' })
   premisesId: string;
 
-  @IsDateOnly({ description: 'First day.', example: '2026-03-01' })
-  startsOn: string;
+  @Optional()
+  @IsPattern(
+    MONTH,
+    'a month such as 2026-10',
+    { max: 7 },
+    { description: 'The whole month. Give this, or `quarter`, or the two days.', example: '2026-10' },
+  )
+  month?: string;
 
-  @IsDateOnly({ description: 'The day after the last one.', example: '2026-04-01' })
-  endsBefore: string;
+  @Optional()
+  @IsPattern(
+    QUARTER,
+    'a quarter such as 2026-Q4',
+    { max: 7 },
+    { description: 'The whole quarter of the calendar year, January to March being the first.' },
+  )
+  quarter?: string;
+
+  @Optional()
+  @IsDateOnly({ description: 'First day inside; with `endsBefore`.' })
+  startsOn?: string;
+
+  @Optional()
+  @IsDateOnly({ description: 'The day after the last one inside: 1 November for a period that ends on 31 October.' })
+  endsBefore?: string;
 }
 
 export class PeriodQuery extends PageQuery {
@@ -31,9 +55,32 @@ export class FrozenReport {
   closedAt: string;
 }
 
-export class Period extends NewPeriod {
+export const PERIOD_FLAGS = ['month-end-outside'] as const;
+
+/** A remark on a period that is no reason to refuse it. */
+export class PeriodFlag {
+  @IsOneOf(PERIOD_FLAGS, { description: '`month-end-outside`: the last day of a month was given as `endsBefore`.' })
+  code: (typeof PERIOD_FLAGS)[number];
+
+  @IsPlainText({ max: 400 })
+  detail: string;
+}
+
+export class Period extends OmitType(NewPeriod, ['month', 'quarter', 'startsOn', 'endsBefore'] as const) {
   @IsId()
   id: string;
+
+  @IsDateOnly({ description: 'First day inside.', example: '2026-10-01' })
+  startsOn: string;
+
+  @IsDateOnly({ description: 'The day after the last one inside.', example: '2026-11-01' })
+  endsBefore: string;
+
+  @IsDateOnly({ description: 'Last day inside.', example: '2026-10-31' })
+  lastDay: string;
+
+  @IsPlainText({ max: 80 }, { example: '1 October 2026 to 31 October 2026, both days inside' })
+  inWords: string;
 
   @IsInstant({ description: 'First moment of the period.' })
   startsAt: string;
@@ -44,26 +91,46 @@ export class Period extends NewPeriod {
   @IsPlainText({ max: 60 })
   timeZone: string;
 
-  @IsOneOf(['open', 'closed'])
-  state: 'open' | 'closed';
+  @IsOneOf(['open', 'closed', 'withdrawn'], {
+    description: '`withdrawn`: it was empty and was taken back; its days are free for another.',
+  })
+  state: 'open' | 'closed' | 'withdrawn';
 
   @Optional()
   @Nested(() => FrozenReport)
   report?: FrozenReport;
+
+  @NestedList(() => PeriodFlag, { max: PERIOD_FLAGS.length })
+  flags: PeriodFlag[];
 }
 
 export class PeriodPage extends ListOf(Period) {}
+
+const stateOf = ({ withdrawn, reportId }: PeriodRow): Period['state'] => {
+  if (withdrawn) {
+    return 'withdrawn';
+  }
+  return reportId === null ? 'open' : 'closed';
+};
+
+function flagsOf(row: PeriodRow): PeriodFlag[] {
+  const detail = stateOf(row) === 'open' ? monthEndOutside(row) : undefined;
+  return detail === undefined ? [] : [{ code: 'month-end-outside', detail }];
+}
 
 export const toPeriod = (row: PeriodRow): Period => ({
   id: row.id,
   premisesId: row.premisesId,
   startsOn: row.startsOn,
   endsBefore: row.endsBefore,
+  lastDay: lastDayOf(row),
+  inWords: inWords(row),
   startsAt: row.startsAt.toISOString(),
   endsAt: row.endsAt.toISOString(),
   timeZone: row.timeZone,
-  state: row.reportId === null ? 'open' : 'closed',
+  state: stateOf(row),
   ...(row.reportHash === null || row.closedAt === null
     ? {}
     : { report: { hash: row.reportHash, closedAt: row.closedAt.toISOString() } }),
+  flags: flagsOf(row),
 });

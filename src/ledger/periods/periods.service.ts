@@ -9,6 +9,8 @@ import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import { headSequence } from '../books/head.js';
+import type { PeriodDays } from './period-days.js';
+import { daysAsked, inWords } from './period-days.js';
 import { latestEnd, periodEdges } from './period-edges.js';
 import type { PeriodRow } from './period.reader.js';
 import { PeriodReader } from './period.reader.js';
@@ -17,6 +19,29 @@ import { toPeriod } from './periods.dto.js';
 
 const refused = (pointer: string, rule: string, detail: string): ProblemException =>
   new ProblemException('out-of-range', detail, { errors: [{ pointer, rule, detail }] });
+
+const inUse = (detail: string, period: string): ProblemException =>
+  new ProblemException('in-use', detail, { members: { period } });
+
+/** @throws ProblemException `conflict` for one that is withdrawn, `period-closed`, `in-use` for one that is not the last or not empty */
+function requireWithdrawable(period: PeriodRow, last: PeriodRow | undefined, used: boolean): void {
+  const { id } = period;
+  if (period.withdrawn) {
+    throw new ProblemException('conflict', 'The period was withdrawn already.', { members: { period: id } });
+  }
+  if (period.reportId !== null) {
+    const detail = 'The period is closed. A closed period stays; enter corrections in an open one.';
+    throw new ProblemException('period-closed', detail, { members: { period: id } });
+  }
+  if (last !== undefined && last.id !== id) {
+    throw inUse(`A later period exists, of ${inWords(last)}. Withdraw that one first.`, last.id);
+  }
+  if (used) {
+    const detail =
+      'Entries lie in the period, so it cannot be withdrawn. Close it after its end, and open the next one for the days that follow.';
+    throw inUse(detail, id);
+  }
+}
 
 @Injectable()
 export class PeriodsService {
@@ -40,7 +65,9 @@ export class PeriodsService {
 
   /** Opens the next period of a premises; it follows on the last one without a gap. */
   open(ctx: RequestContext, body: NewPeriod): Promise<Answer<Period>> {
-    const { premisesId, startsOn, endsBefore } = body;
+    const { premisesId } = body;
+    const days = daysAsked(body);
+    const { startsOn, endsBefore } = days;
     if (endsBefore <= startsOn) {
       throw refused('/endsBefore', 'after-start', 'The period ends before a day after its first one.');
     }
@@ -54,7 +81,7 @@ export class PeriodsService {
         head: await headSequence(tx, ctx.producerId),
       }),
       plan: ({ timeZone, last, head }) => {
-        const row = this.#row(body, timeZone, last);
+        const row = this.#row({ premisesId, ...days }, timeZone, last);
         return {
           batch: {
             action: 'periods.open',
@@ -79,7 +106,38 @@ export class PeriodsService {
     });
   }
 
-  #row({ premisesId, startsOn, endsBefore }: NewPeriod, timeZone: string, last: PeriodRow | undefined): PeriodRow {
+  /**
+   * Takes back the last period of a premises, opened by mistake, while nothing was entered in it. Its row stays and covers no moment.
+   *
+   * @throws ProblemException `not-found`, `period-closed`, `in-use` for one that is not the last or not empty
+   */
+  withdraw(ctx: RequestContext, id: string): Promise<Answer<Period>> {
+    return this.database.write(ctx, {
+      read: async (tx) => {
+        const period = (await this.periods.row(tx, ctx.producerId, id)) ?? notFound();
+        return {
+          period,
+          last: await this.periods.last(tx, ctx.producerId, period.premisesId),
+          used: (await this.periods.used(tx, ctx.producerId, [period])).has(id),
+          head: await headSequence(tx, ctx.producerId),
+        };
+      },
+      plan: ({ period, last, used, head }) => {
+        requireWithdrawable(period, last, used);
+        return {
+          batch: { action: 'periods.withdraw', rows: { periodWithdrawal: [{ periodId: id }] } },
+          head,
+          answer: new Answer(201, toPeriod({ ...period, withdrawn: true })),
+        };
+      },
+    });
+  }
+
+  #row(
+    { premisesId, startsOn, endsBefore }: PeriodDays & Pick<NewPeriod, 'premisesId'>,
+    timeZone: string,
+    last: PeriodRow | undefined,
+  ): PeriodRow {
     if (last !== undefined && last.endsBefore !== startsOn) {
       throw new ProblemException(
         'conflict',
@@ -109,6 +167,7 @@ export class PeriodsService {
       reportHash: null,
       reportHeadSequence: null,
       closedAt: null,
+      withdrawn: false,
     };
   }
 

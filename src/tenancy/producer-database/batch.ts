@@ -13,6 +13,7 @@ interface BooksModels {
   composition: Models.Composition;
   packagedLot: Models.PackagedLot;
   period: Models.Period;
+  periodWithdrawal: Models.PeriodWithdrawal;
   reading: Models.Reading;
   finding: Models.Finding;
   findingReading: Models.FindingReading;
@@ -23,6 +24,7 @@ interface BooksModels {
   transit: Models.Transit;
   containerEvent: Models.ContainerEvent;
   plan: Models.Plan;
+  processStep: Models.ProcessStep;
   report: Models.Report;
 }
 

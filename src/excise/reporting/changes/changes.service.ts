@@ -1,5 +1,5 @@
 import { Injectable } from '@nestjs/common';
-import { PeriodReader } from '../../../ledger/periods/period.reader.js';
+import { PeriodReader, requireStanding } from '../../../ledger/periods/period.reader.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
@@ -19,7 +19,7 @@ export class ChangesService {
 
   of(ctx: RequestContext, id: string): Promise<PeriodChanges> {
     return this.database.read(ctx, async (tx) => {
-      const period = (await this.periods.row(tx, ctx.producerId, id)) ?? notFound();
+      const period = requireStanding((await this.periods.row(tx, ctx.producerId, id)) ?? notFound());
       const bytes = await this.periods.reportBytes(tx, ctx.producerId, id);
       const { reportHash, closedAt } = period;
       if (bytes === undefined || reportHash === null || closedAt === null) {

@@ -2,7 +2,7 @@ import { Injectable } from '@nestjs/common';
 import type { Head } from '../../../ledger/books/head.js';
 import { headOf } from '../../../ledger/books/head.js';
 import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
-import { PeriodReader } from '../../../ledger/periods/period.reader.js';
+import { PeriodReader, requireStanding } from '../../../ledger/periods/period.reader.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
@@ -34,7 +34,7 @@ export class EvidenceService {
 
   period(ctx: RequestContext, id: string): Promise<PeriodEvidence> {
     return this.database.read(ctx, async (tx) => {
-      const period = (await this.periods.row(tx, ctx.producerId, id)) ?? notFound();
+      const period = requireStanding((await this.periods.row(tx, ctx.producerId, id)) ?? notFound());
       const frozen = await this.periods.reportBytes(tx, ctx.producerId, id);
       const head =
         frozen === undefined

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { headOf } from '../../../ledger/books/head.js';
 import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
-import { PeriodReader } from '../../../ledger/periods/period.reader.js';
+import { PeriodReader, requireStanding } from '../../../ledger/periods/period.reader.js';
 import { canonicalJson } from '../../../platform/canonical-json.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
@@ -30,7 +30,7 @@ export class ReportDocuments {
   ) {}
 
   async period(tx: Tx, { producerId }: RequestContext, periodId: string): Promise<PeriodRow> {
-    return (await this.periods.row(tx, producerId, periodId)) ?? notFound();
+    return requireStanding((await this.periods.row(tx, producerId, periodId)) ?? notFound());
   }
 
   /** Changes with every write while the period is open, and never afterwards. */
