@@ -40,7 +40,7 @@ export class LastReading {
   @IsInstant()
   takenAt: string;
 
-  @IsQuantityOf('duration', {}, { description: 'Hours since then.', example: { value: 14.5, unit: 'h' } })
+  @IsQuantityOf('time', {}, { description: 'Hours since then.', example: { value: 14.5, unit: 'h' } })
   age: Quantity;
 }
 
