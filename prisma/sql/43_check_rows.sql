@@ -19,19 +19,15 @@ BEGIN
       PERFORM fail('reading-in-use', jsonb_build_object('reading', v_hit.reading_id, 'finding', v_hit.finding_id));
     END IF;
   END IF;
-<<<<<<< HEAD
+  IF p_rows ? 'period' OR p_rows ? 'period_withdrawal' THEN
+    PERFORM check_periods(p_producer, p_rows);
+  END IF;
   IF p_rows ? 'report' THEN
     PERFORM 1 FROM report t JOIN jsonb_array_elements(p_rows -> 'report') AS r ON t.id = (r ->> 'id')::uuid
       WHERE t.producer_id = p_producer AND t.hash <> sha256(convert_to(t.bytes, 'UTF8'));
     IF FOUND THEN
       PERFORM fail('trail-broken', jsonb_build_object('in', 'report'));
     END IF;
-=======
-  PERFORM check_periods(p_producer, p_trail);
-  PERFORM 1 FROM report WHERE producer_id = p_producer AND trail_sequence = p_trail AND hash <> sha256(convert_to(bytes, 'UTF8'));
-  IF FOUND THEN
-    PERFORM fail('trail-broken', jsonb_build_object('in', 'report'));
->>>>>>> 50a325c (Periods by month or quarter, said in words; an empty one can be withdrawn, since a wrong end was a dead end)
   END IF;
 END $$;
 DROP FUNCTION IF EXISTS check_rows(uuid, bigint);
