@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import { Optional } from './validation/field.js';
-import { IsPattern, IsQueryInteger } from './validation/fields.js';
+import { IsDateOnly, IsPattern, IsQueryInteger } from './validation/fields.js';
 import { ProblemException } from './problems/problem.exception.js';
 
 const DEFAULT_PAGE = 50;
@@ -29,6 +29,32 @@ export class PageQuery {
   cursor?: string;
 }
 
+/** The query parameters of a list whose items belong to days. A day is that of the time zone of the item's premises. */
+export class DayQuery extends PageQuery {
+  @Optional()
+  @IsDateOnly({ description: 'Only from this day on, by the clock of the premises.', example: '2026-10-01' })
+  from?: string;
+
+  @Optional()
+  @IsDateOnly({ description: 'Only before this day, by the clock of the premises.', example: '2026-11-01' })
+  before?: string;
+}
+
+/** Days of a filter, first included and last not, YYYY-MM-DD. */
+export interface DayFilter {
+  readonly from?: string;
+  readonly before?: string;
+}
+
+/** Name of a list with the filters of a request: a cursor is good for the same filters only. */
+export function filteredList(list: string, query: PageQuery): string {
+  const filters = Object.entries(query)
+    .filter(([name, value]) => name !== 'limit' && name !== 'cursor' && value !== undefined)
+    .map(([name, value]) => `${name}=${String(value)}`)
+    .sort();
+  return filters.length === 0 ? list : `${list}?${filters.join('&')}`;
+}
+
 /** One page of a list, as it is sent. */
 export interface Page<Item> {
   readonly items: readonly Item[];
@@ -48,9 +74,17 @@ export function encodeCursor(list: string, position: CursorPosition): string {
   return Buffer.concat([checkOf(list, payload), Buffer.from(payload)]).toString('base64url');
 }
 
-const malformed = (): ProblemException =>
-  new ProblemException('cursor-malformed', 'The cursor is not one that was given out for this list.', {
-    errors: [{ pointer: '/cursor', in: 'query', rule: 'cursor', detail: 'Give a cursor as it was received.' }],
+/** Refusal of a cursor that was not given out for the list with its filters. */
+export const cursorMalformed = (): ProblemException =>
+  new ProblemException('cursor-malformed', 'The cursor is not one that was given out for this list with these filters.', {
+    errors: [
+      {
+        pointer: '/cursor',
+        in: 'query',
+        rule: 'cursor',
+        detail: 'Give a cursor as it was received, with the filters of the page that it came with.',
+      },
+    ],
   });
 
 /** Reads a cursor of this list back; `types` says what its parts have to be. */
@@ -58,20 +92,20 @@ export function decodeCursor(list: string, cursor: string, types: readonly ('str
   const bytes = Buffer.from(cursor, 'base64url');
   const payload = bytes.subarray(CHECK_BYTES).toString('utf8');
   if (bytes.length <= CHECK_BYTES || !checkOf(list, payload).equals(bytes.subarray(0, CHECK_BYTES))) {
-    throw malformed();
+    throw cursorMalformed();
   }
   let position: unknown;
   try {
     position = JSON.parse(payload);
   } catch {
-    throw malformed();
+    throw cursorMalformed();
   }
   if (
     !Array.isArray(position) ||
     position.length !== types.length ||
     position.some((part, i) => typeof part !== types[i])
   ) {
-    throw malformed();
+    throw cursorMalformed();
   }
   return position as CursorPosition;
 }
@@ -85,7 +119,7 @@ export function idCursor(list: string, cursor: string | undefined): string | nul
   }
   const id = String(decodeCursor(list, cursor, ['string'])[0]);
   if (!ID.test(id)) {
-    throw malformed();
+    throw cursorMalformed();
   }
   return id;
 }

@@ -1,6 +1,8 @@
 import { Injectable } from '@nestjs/common';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../generated/prisma/client.js';
+import { inDays } from '../../platform/database/day-filter.js';
+import type { DayFilter } from '../../platform/pagination.js';
 import type { Span } from '../../ledger/figures/span.js';
 import type { MovementKind } from './movement-kinds.js';
 
@@ -40,12 +42,15 @@ export interface MovementRow {
   readonly reversed: boolean;
 }
 
-export interface MovementFilter {
+export interface MovementFilter extends DayFilter {
   readonly kind?: string;
   readonly premisesId?: string;
   readonly packagedLotId?: string;
   readonly materialLotId?: string;
   readonly periodId?: string;
+  readonly lotId?: string;
+  readonly vesselId?: string;
+  readonly category?: string;
 }
 
 /** Reads movements. */
@@ -58,10 +63,13 @@ export class MovementReader {
 
   page(tx: Tx, producerId: string, filter: MovementFilter, after: number, take: number): Promise<MovementRow[]> {
     const { kind = null, premisesId = null, packagedLotId = null, materialLotId = null, periodId = null } = filter;
+    const { lotId = null, vesselId = null, category = null } = filter;
     const condition = Prisma.sql`o.sequence > ${after}
       AND (${kind}::text IS NULL OR m.kind = ${kind}) AND (${premisesId}::uuid IS NULL OR o.premises_id = ${premisesId}::uuid)
       AND (${packagedLotId}::uuid IS NULL OR m.packaged_lot_id = ${packagedLotId}::uuid)
       AND (${materialLotId}::uuid IS NULL OR m.material_lot_id = ${materialLotId}::uuid)
+      AND (${lotId}::uuid IS NULL OR o.lot_id = ${lotId}::uuid) AND (${vesselId}::text IS NULL OR o.document ->> 'vesselId' = ${vesselId})
+      AND (${category}::text IS NULL OR b.category = ${category}) AND ${inDays(Prisma.sql`o.occurred_at`, Prisma.sql`z.time_zone`, filter)}
       AND (${periodId}::uuid IS NULL OR EXISTS (
         SELECT 1 FROM period d WHERE d.producer_id = o.producer_id AND d.id = ${periodId}::uuid AND d.premises_id = o.premises_id
            AND o.occurred_at >= d.starts_at AND o.occurred_at < d.ends_at))`;
@@ -88,6 +96,7 @@ export class MovementReader {
                   THEN is_reversed(o.producer_id, o.id) ELSE false END AS reversed
         FROM movement m
         JOIN operation o ON o.producer_id = m.producer_id AND o.id = m.operation_id
+        JOIN premises z ON z.producer_id = o.producer_id AND z.id = o.premises_id
         JOIN LATERAL (
           SELECT abs(sum(p.lpa_fermented + p.lpa_added)) AS lpa, coalesce(min(p.category), '') AS category
             FROM posting p JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id

@@ -1,7 +1,7 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { Litres } from '../../ledger/books/litres.dto.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
-import { PageQuery } from '../../platform/pagination.js';
+import { DayQuery } from '../../platform/pagination.js';
 import { Nested, Optional } from '../../platform/validation/field.js';
 import {
   IsDateOnly,
@@ -161,22 +161,34 @@ export class NewMovement extends DrawBody {
   reasonCode?: string;
 }
 
-export class MovementQuery extends PageQuery {
+export class MovementQuery extends DayQuery {
   @Optional()
-  @IsOneOf(MOVEMENT_KINDS)
+  @IsOneOf(MOVEMENT_KINDS, { description: 'Only those of this kind.' })
   kind?: string;
 
   @Optional()
-  @IsId()
+  @IsId({ description: 'Only those at these premises.' })
   premisesId?: string;
 
   @Optional()
-  @IsId()
+  @IsId({ description: 'Only those of this lot, packed or in bulk.' })
+  lotId?: string;
+
+  @Optional()
+  @IsId({ description: 'Only those of this packaged lot.' })
   packagedLotId?: string;
 
   @Optional()
-  @IsId()
+  @IsId({ description: 'Only those of this material lot.' })
   materialLotId?: string;
+
+  @Optional()
+  @IsId({ description: 'Only those of bulk out of this vessel.' })
+  vesselId?: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Only those of this category.', example: 'cider' })
+  category?: string;
 
   @Optional()
   @IsId({ description: 'Only those that occurred in this period.' })

@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import type { Page } from '../../platform/pagination.js';
-import { decodeCursor, pageOf } from '../../platform/pagination.js';
+import { decodeCursor, filteredList, pageOf } from '../../platform/pagination.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
@@ -16,12 +16,14 @@ export class MovementsQuery {
     private readonly movements: MovementReader,
   ) {}
 
-  async list(ctx: RequestContext, { cursor, limit, ...filter }: MovementQuery): Promise<Page<Movement>> {
-    const after = cursor === undefined ? 0 : Number(decodeCursor('movements', cursor, ['number'])[0]);
+  async list(ctx: RequestContext, query: MovementQuery): Promise<Page<Movement>> {
+    const { cursor, limit, ...filter } = query;
+    const list = filteredList('movements', query);
+    const after = cursor === undefined ? 0 : Number(decodeCursor(list, cursor, ['number'])[0]);
     const rows = await this.database.read(ctx, (tx) =>
       this.movements.page(tx, ctx.producerId, filter, after, limit + 1),
     );
-    return pageOf('movements', rows, limit, (row) => [Number(row.sequence)], toMovement);
+    return pageOf(list, rows, limit, (row) => [Number(row.sequence)], toMovement);
   }
 
   async get(ctx: RequestContext, id: string): Promise<Movement> {

@@ -10,12 +10,24 @@ import type { AccountRow } from './accounts.reader.js';
 
 export class AccountQuery extends PageQuery {
   @Optional()
-  @IsId()
+  @IsId({ description: 'Only those at these premises.' })
   premisesId?: string;
 
   @Optional()
-  @IsOneOf(STAGES)
+  @IsOneOf(STAGES, { description: 'Only those of this stage.' })
   stage?: string;
+
+  @Optional()
+  @IsId({ description: 'Only those of the contents of this vessel.' })
+  vesselId?: string;
+
+  @Optional()
+  @IsId({ description: 'Only those of this packaged lot.' })
+  packagedLotId?: string;
+
+  @Optional()
+  @IsId({ description: 'Only those of this material lot.' })
+  materialLotId?: string;
 
   @Optional()
   @IsQueryFlag({ description: 'true leaves out the empty ones.' })

@@ -22,6 +22,9 @@ export interface AccountRow extends FigureRow {
 export interface AccountFilter {
   readonly premisesId?: string;
   readonly stage?: string;
+  readonly vesselId?: string;
+  readonly packagedLotId?: string;
+  readonly materialLotId?: string;
   readonly nonzero?: boolean;
 }
 
@@ -29,7 +32,8 @@ export interface AccountFilter {
 @Injectable()
 export class AccountsReader {
   page(tx: Tx, producerId: string, filter: AccountFilter, after: string, take: number): Promise<AccountRow[]> {
-    const { premisesId = null, stage = null, nonzero = false } = filter;
+    const { premisesId = null, stage = null, vesselId = null, packagedLotId = null, materialLotId = null } = filter;
+    const { nonzero = false } = filter;
     return tx.$queryRaw<AccountRow[]>`
       SELECT a.id, a.key AS account, a.kind, a.premises_id AS "premisesId", a.owner, a.duty_status AS "dutyStatus", a.stage,
              a.composition_id AS "compositionId", a.vessel_id AS "vesselId", a.material_lot_id AS "materialLotId",
@@ -46,6 +50,9 @@ export class AccountsReader {
                    WHERE p.producer_id = a.producer_id AND p.account_id = a.id GROUP BY c.origin) v) u ON true
        WHERE a.producer_id = ${producerId}::uuid AND a.side = 'stock' AND a.key COLLATE "C" > ${after}
          AND (${premisesId}::uuid IS NULL OR a.premises_id = ${premisesId}::uuid) AND (${stage}::text IS NULL OR a.stage = ${stage})
+         AND (${vesselId}::uuid IS NULL OR a.vessel_id = ${vesselId}::uuid)
+         AND (${packagedLotId}::uuid IS NULL OR a.packaged_lot_id = ${packagedLotId}::uuid)
+         AND (${materialLotId}::uuid IS NULL OR a.material_lot_id = ${materialLotId}::uuid)
          AND (NOT ${nonzero} OR b.litres <> 0 OR b.lpa_fermented <> 0 OR b.lpa_added <> 0)
        ORDER BY a.key COLLATE "C" LIMIT ${take}`;
   }

@@ -3,7 +3,7 @@ import { NOMINAL_KINDS } from '../books/account.js';
 import { Figures, Litres, toLitres } from '../books/litres.dto.js';
 import { figureOf, toFigures } from '../figures/figure.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
-import { PageQuery } from '../../platform/pagination.js';
+import { DayQuery } from '../../platform/pagination.js';
 import { Optional } from '../../platform/validation/field.js';
 import { IsId, IsInstant, IsOneOf, IsPattern, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
 import type { ComponentRow, OperationRow, PostingRow } from './operations.reader.js';
@@ -11,17 +11,29 @@ import type { ComponentRow, OperationRow, PostingRow } from './operations.reader
 const KIND = /^[a-z][a-z-]*$/;
 const SEQUENCE = { min: 1, max: Number.MAX_SAFE_INTEGER };
 
-export class OperationQuery extends PageQuery {
+export class OperationQuery extends DayQuery {
   @Optional()
   @IsId({ description: 'Only those with a posting of this lot.' })
   lotId?: string;
 
   @Optional()
-  @IsPattern(KIND, 'a kind of operation', { max: 40 })
+  @IsId({ description: 'Only those with a posting of this packaged lot.' })
+  packagedLotId?: string;
+
+  @Optional()
+  @IsId({ description: 'Only those with a posting of this material lot.' })
+  materialLotId?: string;
+
+  @Optional()
+  @IsId({ description: 'Only those with a posting on the contents of this vessel.' })
+  vesselId?: string;
+
+  @Optional()
+  @IsPattern(KIND, 'a kind of operation', { max: 40 }, { description: 'Only those of this kind.', example: 'packaging' })
   kind?: string;
 
   @Optional()
-  @IsId()
+  @IsId({ description: 'Only those at these premises.' })
   premisesId?: string;
 
   @Optional()

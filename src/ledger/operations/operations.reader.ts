@@ -1,6 +1,8 @@
 import { Injectable } from '@nestjs/common';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../generated/prisma/client.js';
+import { inDays } from '../../platform/database/day-filter.js';
+import type { DayFilter } from '../../platform/pagination.js';
 import { COVERAGE_FACTOR } from '../figures/figure.js';
 import type { FigureRow } from '../figures/figure.js';
 
@@ -49,8 +51,11 @@ export interface ComponentRow {
   readonly lpa: string;
 }
 
-export interface OperationFilter {
+export interface OperationFilter extends DayFilter {
   readonly lotId?: string;
+  readonly packagedLotId?: string;
+  readonly materialLotId?: string;
+  readonly vesselId?: string;
   readonly kind?: string;
   readonly premisesId?: string;
   readonly periodId?: string;
@@ -75,6 +80,10 @@ export class OperationsReader {
       orNull,
     );
     const [accountId, line, category] = [filter.accountId, filter.line, filter.category].map(orNull);
+    const { packagedLotId, materialLotId, vesselId } = filter;
+    const onPostings = [accountId, line, category, packagedLotId, materialLotId, vesselId].some(
+      (each) => each !== null && each !== undefined,
+    );
     const condition = Prisma.sql`o.sequence > ${after}
       AND (${kind}::text IS NULL OR o.kind = ${kind}) AND (${premisesId}::uuid IS NULL OR o.premises_id = ${premisesId}::uuid)
       AND (${periodId}::uuid IS NULL OR EXISTS (
@@ -84,12 +93,16 @@ export class OperationsReader {
               WHERE q.producer_id = o.producer_id AND q.operation_sequence = o.sequence AND a.premises_id = d.premises_id))))
       AND (${lotId}::uuid IS NULL OR o.lot_id = ${lotId}::uuid OR EXISTS (
         SELECT 1 FROM posting q WHERE q.producer_id = o.producer_id AND q.operation_sequence = o.sequence AND q.lot_id = ${lotId}::uuid))
-      AND ((${accountId}::uuid IS NULL AND ${line}::text IS NULL AND ${category}::text IS NULL) OR EXISTS (
+      AND ${inDays(Prisma.sql`o.occurred_at`, Prisma.sql`z.time_zone`, filter)}
+      AND (NOT ${onPostings} OR EXISTS (
         SELECT 1 FROM posting q JOIN account a ON a.producer_id = q.producer_id AND a.id = q.account_id
          WHERE q.producer_id = o.producer_id AND q.operation_sequence = o.sequence
            AND (${accountId}::uuid IS NULL OR q.account_id = ${accountId}::uuid)
            AND (${line}::text IS NULL OR (a.side = 'nominal' AND a.kind = ${line}))
-           AND (${category}::text IS NULL OR q.category = ${category})))`;
+           AND (${category}::text IS NULL OR q.category = ${category})
+           AND (${orNull(packagedLotId)}::uuid IS NULL OR q.packaged_lot_id = ${orNull(packagedLotId)}::uuid)
+           AND (${orNull(materialLotId)}::uuid IS NULL OR q.material_lot_id = ${orNull(materialLotId)}::uuid)
+           AND (${orNull(vesselId)}::uuid IS NULL OR a.vessel_id = ${orNull(vesselId)}::uuid)))`;
     return this.#where(tx, producerId, condition, take);
   }
 
@@ -121,7 +134,8 @@ export class OperationsReader {
              o.lot_id AS "lotId", o.composition_id AS "compositionId", o.person_id AS "personId", o.key_id AS "keyId", o.reverses,
              (SELECT r.id FROM operation r WHERE r.producer_id = o.producer_id AND r.reverses = o.id) AS "reversedBy", o.corrects, o.explains,
              o.earlier_period_id AS "earlierPeriodId", o.reason_code AS "reasonCode", t.text AS note, o.document, o.trail_sequence AS "trailSequence"
-        FROM operation o LEFT JOIN personal_text t ON t.producer_id = o.producer_id AND t.id = o.note_text_id
+        FROM operation o JOIN premises z ON z.producer_id = o.producer_id AND z.id = o.premises_id
+        LEFT JOIN personal_text t ON t.producer_id = o.producer_id AND t.id = o.note_text_id
        WHERE o.producer_id = ${producerId}::uuid AND ${condition}
        ORDER BY o.sequence LIMIT ${take}`;
   }

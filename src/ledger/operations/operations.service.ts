@@ -1,6 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import type { Page } from '../../platform/pagination.js';
-import { decodeCursor, pageOf } from '../../platform/pagination.js';
+import { decodeCursor, filteredList, pageOf } from '../../platform/pagination.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
@@ -16,15 +16,17 @@ export class OperationsService {
     private readonly operations: OperationsReader,
   ) {}
 
-  async list(ctx: RequestContext, { cursor, limit, ...filter }: OperationQuery): Promise<Page<Operation>> {
-    const after = cursor === undefined ? 0 : Number(decodeCursor('operations', cursor, ['number'])[0]);
+  async list(ctx: RequestContext, query: OperationQuery): Promise<Page<Operation>> {
+    const { cursor, limit, ...filter } = query;
+    const list = filteredList('operations', query);
+    const after = cursor === undefined ? 0 : Number(decodeCursor(list, cursor, ['number'])[0]);
     const { rows, postings } = await this.database.read(ctx, async (tx) => {
       const rows = await this.operations.page(tx, ctx.producerId, filter, after, limit + 1);
       const sequences = rows.map(({ sequence }) => sequence);
       return { rows, postings: await this.operations.postings(tx, ctx.producerId, sequences) };
     });
     return pageOf(
-      'operations',
+      list,
       rows,
       limit,
       (row) => [Number(row.sequence)],

@@ -1,12 +1,20 @@
 import { Injectable } from '@nestjs/common';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
+import { Prisma } from '../../generated/prisma/client.js';
+import { inDays, isNamed } from '../../platform/database/day-filter.js';
+import type { DayFilter } from '../../platform/pagination.js';
 import type { LotRow } from './lots.dto.js';
 
-export interface LotFilter {
+export interface LotFilter extends DayFilter {
   readonly id?: string;
   /** Only those after this id. */
   readonly after?: string;
   readonly premisesId?: string;
+  readonly code?: string;
+  readonly category?: string;
+  readonly recipeId?: string;
+  /** Only those of which this vessel holds liquid. */
+  readonly vesselId?: string;
 }
 
 /** Reads lots for all other features. */
@@ -19,14 +27,21 @@ export class LotReader {
 
   /** By id, oldest first. */
   rows(tx: Tx, producerId: string, filter: LotFilter, take: number): Promise<LotRow[]> {
-    const { id = null, after = null, premisesId = null } = filter;
+    const { id = null, after = null, premisesId = null, category = null, recipeId = null, vesselId = null } = filter;
     return tx.$queryRaw<LotRow[]>`
       SELECT l.id, l.code, l.premises_id AS "premisesId", l.category, l.owner, l.recipe_version_id AS "recipeVersionId",
              v.recipe_id AS "recipeId", v.number AS "recipeNumber", l.version, l.created_at AS "createdAt", l.retired_at AS "retiredAt"
-        FROM lot l LEFT JOIN recipe_version v ON v.producer_id = l.producer_id AND v.id = l.recipe_version_id
+        FROM lot l JOIN premises s ON s.producer_id = l.producer_id AND s.id = l.premises_id
+        LEFT JOIN recipe_version v ON v.producer_id = l.producer_id AND v.id = l.recipe_version_id
        WHERE l.producer_id = ${producerId}::uuid
          AND (${id}::uuid IS NULL OR l.id = ${id}::uuid) AND (${after}::uuid IS NULL OR l.id > ${after}::uuid)
-         AND (${premisesId}::uuid IS NULL OR l.premises_id = ${premisesId}::uuid)
+         AND (${premisesId}::uuid IS NULL OR l.premises_id = ${premisesId}::uuid) AND ${isNamed(Prisma.sql`l.code`, filter.code)}
+         AND (${category}::text IS NULL OR l.category = ${category}) AND (${recipeId}::uuid IS NULL OR v.recipe_id = ${recipeId}::uuid)
+         AND (${vesselId}::uuid IS NULL OR EXISTS (
+           SELECT 1 FROM account a JOIN balance b ON b.producer_id = a.producer_id AND b.account_id = a.id
+             JOIN composition c ON c.producer_id = a.producer_id AND c.id = a.composition_id
+            WHERE a.producer_id = l.producer_id AND a.vessel_id = ${vesselId}::uuid AND a.side = 'stock' AND b.litres > 0 AND c.lot_id = l.id))
+         AND ${inDays(Prisma.sql`l.created_at`, Prisma.sql`s.time_zone`, filter)}
        ORDER BY l.id LIMIT ${take}`;
   }
 

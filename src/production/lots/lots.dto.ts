@@ -1,5 +1,5 @@
 import { ListOf } from '../../platform/openapi/list-of.js';
-import { PageQuery } from '../../platform/pagination.js';
+import { DayQuery } from '../../platform/pagination.js';
 import { Nested, Optional } from '../../platform/validation/field.js';
 import { IsOwner } from '../shared/owner.js';
 import { IsFlag, IsId, IsInstant, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
@@ -54,10 +54,29 @@ export class LotChange {
   retired: boolean;
 }
 
-export class LotQuery extends PageQuery {
+export class LotQuery extends DayQuery {
   @Optional()
   @IsId({ description: 'Only those of these premises.' })
   premisesId?: string;
+
+  @Optional()
+  @IsPlainText(
+    { max: 40 },
+    { description: 'The lot with this code, in capital or small letters.', example: 'L-260301' },
+  )
+  code?: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 }, { description: 'Only those of this category.', example: 'cider' })
+  category?: string;
+
+  @Optional()
+  @IsId({ description: 'Only those made from a version of this recipe.' })
+  recipeId?: string;
+
+  @Optional()
+  @IsId({ description: 'Only those of which this vessel holds liquid now.' })
+  vesselId?: string;
 }
 
 export class LotRecipeVersion extends RecipeVersionRef {

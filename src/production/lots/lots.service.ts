@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import type { Lot as LotRecord } from '../../generated/prisma/client.js';
 import type { Page } from '../../platform/pagination.js';
-import { pageOf } from '../../platform/pagination.js';
+import { filteredList, pageOf } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { idRule } from '../../platform/validation/text-rules.js';
 import type { Answer } from '../../tenancy/producer-database/batch.js';
@@ -32,12 +32,14 @@ export class LotsService {
     private readonly recipes: RecipeReader,
   ) {}
 
-  async list(ctx: RequestContext, { limit, cursor, premisesId }: LotQuery): Promise<Page<Lot>> {
-    const after = cursor === undefined ? undefined : positionOf(LIST, cursor, [idRule])[0];
+  async list(ctx: RequestContext, query: LotQuery): Promise<Page<Lot>> {
+    const { limit, cursor, ...filter } = query;
+    const list = filteredList(LIST, query);
+    const after = cursor === undefined ? undefined : positionOf(list, cursor, [idRule])[0];
     const rows = await this.database.read(ctx, (tx) =>
-      this.lots.rows(tx, ctx.producerId, { after, premisesId }, limit + 1),
+      this.lots.rows(tx, ctx.producerId, { ...filter, after }, limit + 1),
     );
-    return pageOf(LIST, rows, limit, (row) => [row.id], toLot);
+    return pageOf(list, rows, limit, (row) => [row.id], toLot);
   }
 
   async get(ctx: RequestContext, id: string): Promise<Lot> {

@@ -1,5 +1,4 @@
-import { decodeCursor } from '../../platform/pagination.js';
-import { ProblemException } from '../../platform/problems/problem.exception.js';
+import { cursorMalformed, decodeCursor } from '../../platform/pagination.js';
 import type { Rule } from '../../platform/validation/rule.js';
 
 /**
@@ -14,9 +13,7 @@ export function positionOf(list: string, cursor: string, rules: readonly Rule[])
     rules.map(() => 'string' as const),
   ).map(String);
   if (position.some((part, index) => rules[index].check(part).length > 0)) {
-    throw new ProblemException('cursor-malformed', 'The cursor is not one that was given out for this list.', {
-      errors: [{ pointer: '/cursor', in: 'query', rule: 'cursor', detail: 'Give a cursor as it was received.' }],
-    });
+    throw cursorMalformed();
   }
   return position;
 }

@@ -12,6 +12,10 @@ export interface Stored {
   readonly retiredAt: Date | null;
 }
 
+/** Condition of a list by a written name, in capital or small letters. */
+export const named = (name: string | undefined): object | undefined =>
+  name === undefined ? undefined : { equals: name, mode: 'insensitive' };
+
 /** Base of the service of a plain record that is listed, read, created, changed and retired. */
 export abstract class SettingsResource<Columns extends object, Item extends { id: string; version: number }> {
   protected abstract readonly table: SettingsTable;

@@ -2,7 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
 import { Clock } from '../../platform/clock.js';
 import type { Page, PageQuery } from '../../platform/pagination.js';
-import { idCursor, pageOf } from '../../platform/pagination.js';
+import { filteredList, idCursor, pageOf } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Prisma, PrismaClient } from '../../generated/prisma/client.js';
 import type { Facts, PersonalText } from '../producer-database/batch.js';
@@ -117,7 +117,8 @@ export class SettingsStore {
     toAnswer: (row: R) => T,
     where: Where = {},
   ): Promise<Page<T>> {
-    const after = idCursor(table, query.cursor);
+    const name = filteredList(table, query);
+    const after = idCursor(name, query.cursor);
     const rows = (await this.database.read(ctx, (tx) =>
       delegate(tx, table).findMany({
         where: { producerId: ctx.producerId, ...where, ...(after === null ? {} : { id: { gt: after } }) },
@@ -125,7 +126,7 @@ export class SettingsStore {
         take: query.limit + 1,
       }),
     )) as R[];
-    return pageOf(table, rows, query.limit, (row) => [row.id], toAnswer);
+    return pageOf(name, rows, query.limit, (row) => [row.id], toAnswer);
   }
 
   async create<T>(ctx: RequestContext, creation: Creation<T>): Promise<Answer<T>> {

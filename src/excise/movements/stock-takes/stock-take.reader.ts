@@ -1,4 +1,6 @@
 import { Injectable } from '@nestjs/common';
+import { inDays } from '../../../platform/database/day-filter.js';
+import type { DayFilter } from '../../../platform/pagination.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../../generated/prisma/client.js';
 import type { FigureRow } from '../../../ledger/figures/figure.js';
@@ -52,14 +54,23 @@ export class StockTakeReader {
   }
 
   /** The products of the next stock-takes after one, whole ones. */
-  page(tx: Tx, producerId: string, premisesId: string | null, after: string | null, take: number): Promise<CountRow[]> {
+  page(
+    tx: Tx,
+    producerId: string,
+    filter: DayFilter & { readonly premisesId?: string },
+    after: string | null,
+    take: number,
+  ): Promise<CountRow[]> {
+    const { premisesId = null } = filter;
     return this.#where(
       tx,
       producerId,
       Prisma.sql`c.stock_take_id IN (
         SELECT DISTINCT k.stock_take_id FROM stock_count k JOIN operation q ON q.producer_id = k.producer_id AND q.id = k.operation_id
+          JOIN premises z ON z.producer_id = q.producer_id AND z.id = q.premises_id
          WHERE k.producer_id = ${producerId}::uuid AND (${after}::uuid IS NULL OR k.stock_take_id > ${after}::uuid)
            AND (${premisesId}::uuid IS NULL OR q.premises_id = ${premisesId}::uuid)
+           AND ${inDays(Prisma.sql`q.occurred_at`, Prisma.sql`z.time_zone`, filter)}
          ORDER BY k.stock_take_id LIMIT ${take})`,
     );
   }

@@ -1,7 +1,7 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { Figures, Litres } from '../../../ledger/books/litres.dto.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
-import { PageQuery } from '../../../platform/pagination.js';
+import { DayQuery } from '../../../platform/pagination.js';
 import { NestedList, Optional } from '../../../platform/validation/field.js';
 import {
   IsFlag,
@@ -110,9 +110,9 @@ export class NewStockTake extends EventBody {
   counts: ProductCount[];
 }
 
-export class StockTakeQuery extends PageQuery {
+export class StockTakeQuery extends DayQuery {
   @Optional()
-  @IsId()
+  @IsId({ description: 'Only those at these premises.' })
   premisesId?: string;
 }
 

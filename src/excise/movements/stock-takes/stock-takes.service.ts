@@ -8,7 +8,7 @@ import { readsOf } from '../../../ledger/books/stock.reader.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { canonicalText } from '../../../metrology/decimals.js';
 import type { Page } from '../../../platform/pagination.js';
-import { idCursor, pageOf } from '../../../platform/pagination.js';
+import { filteredList, idCursor, pageOf } from '../../../platform/pagination.js';
 import type { EventHead } from '../../../ledger/books/event.js';
 import { referenced } from '../../../production/shared/references.js';
 import type { Facts, PersonalText, Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
@@ -42,13 +42,15 @@ export class StockTakesService {
     private readonly books: BookFigureReader,
   ) {}
 
-  async list(ctx: RequestContext, { cursor, limit, premisesId }: StockTakeQuery): Promise<Page<StockTake>> {
-    const after = idCursor('stock-takes', cursor);
+  async list(ctx: RequestContext, query: StockTakeQuery): Promise<Page<StockTake>> {
+    const { cursor, limit, ...filter } = query;
+    const list = filteredList('stock-takes', query);
+    const after = idCursor(list, cursor);
     const rows = await this.database.read(ctx, (tx) =>
-      this.takes.page(tx, ctx.producerId, premisesId ?? null, after, limit + 1),
+      this.takes.page(tx, ctx.producerId, filter, after, limit + 1),
     );
     return pageOf(
-      'stock-takes',
+      list,
       toStockTakes(rows),
       limit,
       ({ id }) => [id],

@@ -1,4 +1,6 @@
 import { Injectable } from '@nestjs/common';
+import { inDays } from '../../../platform/database/day-filter.js';
+import type { DayFilter } from '../../../platform/pagination.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../../generated/prisma/client.js';
 import { toLitres } from '../../../ledger/books/litres.dto.js';
@@ -67,6 +69,14 @@ export function toTransit(row: TransitRow): Transit {
   };
 }
 
+export interface TransitFilter extends DayFilter {
+  readonly state?: TransitState;
+  /** Where it was sent from or to. */
+  readonly premisesId?: string;
+  readonly lotId?: string;
+  readonly packagedLotId?: string;
+}
+
 /** Reads what went from one premises to another. */
 @Injectable()
 export class TransitReader {
@@ -78,13 +88,18 @@ export class TransitReader {
   page(
     tx: Tx,
     producerId: string,
-    state: TransitState | null,
+    filter: TransitFilter,
     after: string | null,
     take: number,
   ): Promise<TransitRow[]> {
+    const { state = null, premisesId = null, lotId = null, packagedLotId = null } = filter;
     const condition = Prisma.sql`(${after}::uuid IS NULL OR t.operation_id > ${after}::uuid)
       AND (${state}::text IS NULL OR ${state} = CASE WHEN is_reversed(t.producer_id, t.operation_id) THEN 'reversed'
-                                                     WHEN r.id IS NULL THEN 'on-the-way' ELSE 'arrived' END)`;
+                                                     WHEN r.id IS NULL THEN 'on-the-way' ELSE 'arrived' END)
+      AND (${premisesId}::uuid IS NULL OR ${premisesId}::uuid IN (t.from_premises_id, t.to_premises_id))
+      AND (${lotId}::uuid IS NULL OR o.lot_id = ${lotId}::uuid)
+      AND (${packagedLotId}::uuid IS NULL OR t.packaged_lot_id = ${packagedLotId}::uuid)
+      AND ${inDays(Prisma.sql`o.occurred_at`, Prisma.sql`z.time_zone`, filter)}`;
     return this.#where(tx, producerId, condition, take);
   }
 
@@ -98,6 +113,7 @@ export class TransitReader {
              r.document ->> 'lossLitres' AS "lossLitres", r.reason_code AS "arrivalReason"
         FROM transit t
         JOIN operation o ON o.producer_id = t.producer_id AND o.id = t.operation_id
+        JOIN premises z ON z.producer_id = o.producer_id AND z.id = o.premises_id
         JOIN account a ON a.producer_id = t.producer_id AND a.transit_id = t.operation_id
         LEFT JOIN LATERAL (
           SELECT q.* FROM posting p JOIN operation q ON q.producer_id = p.producer_id AND q.sequence = p.operation_sequence

@@ -1,7 +1,7 @@
 import { ApiProperty } from '@nestjs/swagger';
 import { Litres } from '../../../ledger/books/litres.dto.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
-import { PageQuery } from '../../../platform/pagination.js';
+import { DayQuery } from '../../../platform/pagination.js';
 import { Optional } from '../../../platform/validation/field.js';
 import {
   IsId,
@@ -91,7 +91,19 @@ export class NewArrival extends EventBody {
   reasonCode?: string;
 }
 
-export class TransitQuery extends PageQuery {
+export class TransitQuery extends DayQuery {
+  @Optional()
+  @IsId({ description: 'Only those from or to these premises.' })
+  premisesId?: string;
+
+  @Optional()
+  @IsId({ description: 'Only those of this lot, packed or in bulk.' })
+  lotId?: string;
+
+  @Optional()
+  @IsId({ description: 'Only those of this packaged lot.' })
+  packagedLotId?: string;
+
   @Optional()
   @IsOneOf(TRANSIT_STATES, { description: '`on-the-way` are those that never arrived so far.' })
   state?: TransitState;

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import type { Page } from '../../../platform/pagination.js';
-import { idCursor, pageOf } from '../../../platform/pagination.js';
+import { filteredList, idCursor, pageOf } from '../../../platform/pagination.js';
 import { malformed, referenced } from '../../../production/shared/references.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
@@ -25,12 +25,14 @@ export class TransitsService {
     private readonly sent: SentReader,
   ) {}
 
-  async list(ctx: RequestContext, { cursor, limit, state }: TransitQuery): Promise<Page<Transit>> {
-    const after = idCursor('transits', cursor);
+  async list(ctx: RequestContext, query: TransitQuery): Promise<Page<Transit>> {
+    const { cursor, limit, ...filter } = query;
+    const list = filteredList('transits', query);
+    const after = idCursor(list, cursor);
     const rows = await this.database.read(ctx, (tx) =>
-      this.transits.page(tx, ctx.producerId, state ?? null, after, limit + 1),
+      this.transits.page(tx, ctx.producerId, filter, after, limit + 1),
     );
-    return pageOf('transits', rows, limit, ({ id }) => [id], toTransit);
+    return pageOf(list, rows, limit, ({ id }) => [id], toTransit);
   }
 
   async get(ctx: RequestContext, id: string): Promise<Transit> {

@@ -90,7 +90,7 @@ export class LotRecordReader {
         operations.map(({ sequence }) => sequence),
       ),
       ...(await this.measurements.of(tx, producerId, lotId, MOST)),
-      packagedLots: await this.packagedLots.page(tx, producerId, null, MOST, lotId),
+      packagedLots: await this.packagedLots.page(tx, producerId, { lotId }, MOST),
       movements: await this.#movements(tx, producerId, lotId),
       names: await this.#names(tx, producerId, JSON.stringify(operations.map(({ document }) => document))),
       head: await headOf(tx, producerId),

@@ -1,5 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { Prisma } from '../../../generated/prisma/client.js';
+import { inDays } from '../../../platform/database/day-filter.js';
+import type { DayFilter } from '../../../platform/pagination.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import type { KeptDoubt, ReadingRemark } from './reading-flags.js';
 import { flagsOf } from './reading-flags.js';
@@ -40,6 +42,16 @@ export interface ReadingPosition {
   readonly id: string;
 }
 
+export interface ReadingFilter extends DayFilter {
+  readonly kind?: ReadingKind;
+  readonly vesselId?: string;
+  readonly after?: ReadingPosition;
+}
+
+/** Time zone of the premises of a reading's lot. */
+const ZONE_OF_LOT = Prisma.sql`(SELECT z.time_zone FROM lot y JOIN premises z ON z.producer_id = y.producer_id AND z.id = y.premises_id
+   WHERE y.producer_id = r.producer_id AND y.id = r.lot_id)`;
+
 /** Reads readings, struck ones included for all other features. */
 @Injectable()
 export class ReadingReader {
@@ -57,16 +69,17 @@ export class ReadingReader {
     tx: Tx,
     producerId: string,
     lotId: string,
-    filter: { readonly kind?: ReadingKind; readonly after?: ReadingPosition },
+    filter: ReadingFilter,
     take: number,
   ): Promise<ReadingRow[]> {
     const kind = filter.kind === undefined ? Prisma.empty : Prisma.sql`AND r.kind = ${filter.kind}`;
-    const { after } = filter;
+    const { after, vesselId = null } = filter;
     const later =
       after === undefined
         ? Prisma.empty
         : Prisma.sql`AND (r.taken_at, r.id) > (${after.takenAt}::timestamptz, ${after.id}::uuid)`;
-    return this.#where(tx, producerId, Prisma.sql`r.lot_id = ${lotId}::uuid ${kind} ${later}`, take);
+    return this.#where(tx, producerId, Prisma.sql`r.lot_id = ${lotId}::uuid ${kind} ${later} AND (${vesselId}::uuid IS NULL OR r.vessel_id = ${vesselId}::uuid)
+        AND ${inDays(Prisma.sql`r.taken_at`, ZONE_OF_LOT, filter)}`, take);
   }
 
   /** One finding that rests on the reading. */

@@ -1,7 +1,7 @@
 import type { Gravity } from '../../../alcoholometry/liquids/gravity-scales.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
-import { PageQuery } from '../../../platform/pagination.js';
+import { DayQuery } from '../../../platform/pagination.js';
 import { Field, Nested, NestedList, Optional } from '../../../platform/validation/field.js';
 import {
   IsDecimalNumber,
@@ -155,10 +155,14 @@ export class NewStrike {
   replacement?: Replacement;
 }
 
-export class ReadingQuery extends PageQuery {
+export class ReadingQuery extends DayQuery {
   @Optional()
   @IsOneOf(READING_KINDS, { description: 'Only those of this kind.' })
   kind?: ReadingKind;
+
+  @Optional()
+  @IsId({ description: 'Only those of liquid in this vessel.' })
+  vesselId?: string;
 }
 
 /** That a reading is struck, and why. */

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { Clock } from '../../../platform/clock.js';
 import type { Page } from '../../../platform/pagination.js';
-import { pageOf } from '../../../platform/pagination.js';
+import { filteredList, pageOf } from '../../../platform/pagination.js';
 import { instantRule } from '../../../platform/validation/instant.js';
 import { idRule } from '../../../platform/validation/text-rules.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
@@ -26,14 +26,14 @@ export class ReadingsService {
   ) {}
 
   async list(ctx: RequestContext, lotId: string, query: ReadingQuery): Promise<Page<Reading>> {
-    const { kind, limit, cursor } = query;
-    const list = `reading/${lotId}`;
+    const { limit, cursor, ...filter } = query;
+    const list = filteredList(`reading/${lotId}`, query);
     const position = cursor === undefined ? undefined : positionOf(list, cursor, [instantRule, idRule]);
     const after = position === undefined ? undefined : { takenAt: position[0], id: position[1] };
     const rows = await this.database.read(ctx, async (tx) =>
       (await this.lots.row(tx, ctx.producerId, lotId)) === undefined
         ? notFound()
-        : this.readings.ofLot(tx, ctx.producerId, lotId, { kind, after }, limit + 1),
+        : this.readings.ofLot(tx, ctx.producerId, lotId, { ...filter, after }, limit + 1),
     );
     return pageOf(list, rows, limit, (row) => [row.takenAt.toISOString(), row.id], toReading);
   }

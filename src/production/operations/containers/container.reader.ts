@@ -17,6 +17,7 @@ export interface ContainerRow {
 export interface ContainerFilter {
   readonly serial?: string;
   readonly packagedLotId?: string;
+  readonly premisesId?: string;
   /** Events that a state comes from. */
   readonly events?: readonly ContainerEvent[];
 }
@@ -25,7 +26,7 @@ export interface ContainerFilter {
 @Injectable()
 export class ContainerReader {
   page(tx: Tx, producerId: string, filter: ContainerFilter, after: string, take: number): Promise<ContainerRow[]> {
-    const { serial = null, packagedLotId = null, events } = filter;
+    const { serial = null, packagedLotId = null, premisesId = null, events } = filter;
     return tx.$queryRaw<ContainerRow[]>`
       SELECT x.serial, x.event, x.operation_id AS "operationId", x.occurred_at AS "occurredAt", x.premises_id AS "premisesId",
              x.packaged_lot_id AS "packagedLotId", x.litres::text AS litres, c.text AS counterparty
@@ -37,6 +38,7 @@ export class ContainerReader {
         LEFT JOIN movement m ON m.producer_id = x.producer_id AND m.operation_id = x.operation_id
         LEFT JOIN personal_text c ON c.producer_id = m.producer_id AND c.id = m.counterparty_text_id
        WHERE (${packagedLotId}::uuid IS NULL OR x.packaged_lot_id = ${packagedLotId}::uuid)
+         AND (${premisesId}::uuid IS NULL OR x.premises_id = ${premisesId}::uuid)
          AND (${events === undefined} OR x.event = ANY (${[...(events ?? [])]}))
        ORDER BY x.serial COLLATE "C" LIMIT ${take}`;
   }

@@ -58,8 +58,12 @@ export class ContainerQuery extends PageQuery {
   serial?: string;
 
   @Optional()
-  @IsOneOf(CONTAINER_STATES)
+  @IsOneOf(CONTAINER_STATES, { description: 'Only those in this state.' })
   state?: ContainerState;
+
+  @Optional()
+  @IsId({ description: 'Only those whose last event was at these premises.' })
+  premisesId?: string;
 
   @Optional()
   @IsId({ description: 'Only those that hold it, or went out with it.' })

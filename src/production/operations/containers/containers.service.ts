@@ -2,7 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import type { Page } from '../../../platform/pagination.js';
-import { decodeCursor, pageOf } from '../../../platform/pagination.js';
+import { decodeCursor, filteredList, pageOf } from '../../../platform/pagination.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
@@ -21,13 +21,15 @@ export class ContainersService {
     private readonly containers: ContainerReader,
   ) {}
 
-  async list(ctx: RequestContext, { cursor, limit, state, ...filter }: ContainerQuery): Promise<Page<Container>> {
-    const after = cursor === undefined ? '' : String(decodeCursor('containers', cursor, ['string'])[0]);
+  async list(ctx: RequestContext, query: ContainerQuery): Promise<Page<Container>> {
+    const { cursor, limit, state, ...filter } = query;
+    const list = filteredList('containers', query);
+    const after = cursor === undefined ? '' : String(decodeCursor(list, cursor, ['string'])[0]);
     const wanted = { ...filter, ...(state === undefined ? {} : { events: eventsOf(state) }) };
     const rows = await this.database.read(ctx, (tx) =>
       this.containers.page(tx, ctx.producerId, wanted, after, limit + 1),
     );
-    return pageOf('containers', rows, limit, ({ serial }) => [serial], toContainer);
+    return pageOf(list, rows, limit, ({ serial }) => [serial], toContainer);
   }
 
   /** Posts no litres: the contents left the books before. */

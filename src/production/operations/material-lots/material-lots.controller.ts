@@ -1,12 +1,11 @@
 import { Body, Controller, Get, Param, Post, Query } from '@nestjs/common';
 import { Access } from '../../../platform/access.js';
 import { Documented, IdParam } from '../../../platform/openapi/documented.js';
-import { PageQuery } from '../../../platform/pagination.js';
 import type { Page } from '../../../platform/pagination.js';
 import { Current } from '../../../tenancy/access/current.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { MaterialLotPage, MaterialLot, NewMaterialLot } from './material-lots.dto.js';
+import { MaterialLotPage, MaterialLot, MaterialLotQuery, NewMaterialLot } from './material-lots.dto.js';
 import { MaterialLotsService } from './material-lots.service.js';
 
 @Controller('v1/material-lots')
@@ -16,7 +15,7 @@ export class MaterialLotsController {
   @Get()
   @Access('read')
   @Documented({ tag: 'Materials', id: 'listMaterialLots', summary: 'List the material lots', ok: MaterialLotPage })
-  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<MaterialLot>> {
+  list(@Current() ctx: RequestContext, @Query() query: MaterialLotQuery): Promise<Page<MaterialLot>> {
     return this.lots.list(ctx, query);
   }
 

@@ -1,6 +1,7 @@
 import { Optional } from '../../../platform/validation/field.js';
 import { IsId, IsInstant, IsOneOf, IsPlainText, IsQuantityOf } from '../../../platform/validation/fields.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
+import { DayQuery } from '../../../platform/pagination.js';
 import { IsOwner } from '../../shared/owner.js';
 import { EventBody } from '../../shared/event.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
@@ -71,6 +72,27 @@ export class NewMaterialLot extends EventBody {
   @Optional()
   @IsOwner({ description: 'The business whose material it is, by its name; left out, the producer owns it.' })
   owner?: string;
+}
+
+export class MaterialLotQuery extends DayQuery {
+  @Optional()
+  @IsId({ description: 'Only those that came in at these premises.' })
+  premisesId?: string;
+
+  @Optional()
+  @IsId({ description: 'Only those of this material.' })
+  materialId?: string;
+
+  @Optional()
+  @IsPlainText(
+    { max: 60 },
+    { description: 'Only those with this code, in capital or small letters.', example: 'NS-2026-03' },
+  )
+  code?: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 }, { description: 'Only those with this lot number of the supplier.' })
+  supplierLot?: string;
 }
 
 export class MaterialLot {

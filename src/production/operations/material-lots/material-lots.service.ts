@@ -1,5 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
+import { Prisma } from '../../../generated/prisma/client.js';
 import { rectangular } from '../../../alcoholometry/strength/finding.js';
 import { materialAccount, nominalAccount } from '../../../ledger/books/account.js';
 import { amount } from '../../../ledger/books/amount.js';
@@ -9,8 +10,9 @@ import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import { toBase, toBookLitres } from '../../../metrology/units.js';
-import type { Page, PageQuery } from '../../../platform/pagination.js';
-import { idCursor, pageOf } from '../../../platform/pagination.js';
+import { inDays, isNamed } from '../../../platform/database/day-filter.js';
+import type { Page } from '../../../platform/pagination.js';
+import { filteredList, idCursor, pageOf } from '../../../platform/pagination.js';
 import type { Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
@@ -21,7 +23,7 @@ import { MaterialReader } from '../../registers/materials/material.reader.js';
 import type { Material } from '../../registers/materials/materials.dto.js';
 import { ownerOf } from '../../shared/owner.js';
 import { malformed, missingReference, referenced } from '../../shared/references.js';
-import type { MaterialLotFacts, MaterialLot, NewMaterialLot } from './material-lots.dto.js';
+import type { MaterialLotFacts, MaterialLot, MaterialLotQuery, NewMaterialLot } from './material-lots.dto.js';
 import { toMaterialLot } from './material-lots.dto.js';
 
 /** Half-width of a label's strength, % vol. Common practice, no source. */
@@ -46,14 +48,14 @@ export class MaterialLotsService {
     });
   }
 
-  async list(ctx: RequestContext, query: PageQuery): Promise<Page<MaterialLot>> {
-    const after = idCursor('material-lot', query.cursor);
-    const rows = await this.rows(ctx, after, query.limit + 1);
-    return pageOf('material-lot', rows, query.limit, (row) => [row.id], toMaterialLot);
+  async list(ctx: RequestContext, query: MaterialLotQuery): Promise<Page<MaterialLot>> {
+    const list = filteredList('material-lot', query);
+    const rows = await this.rows(ctx, { ...query, after: idCursor(list, query.cursor) }, query.limit + 1);
+    return pageOf(list, rows, query.limit, (row) => [row.id], toMaterialLot);
   }
 
   async get(ctx: RequestContext, id: string): Promise<MaterialLot> {
-    const [row] = await this.rows(ctx, null, 1, id);
+    const [row] = await this.rows(ctx, { id }, 1);
     return row === undefined ? notFound() : toMaterialLot(row);
   }
 
@@ -114,20 +116,24 @@ export class MaterialLotsService {
 
   private rows(
     ctx: RequestContext,
-    after: string | null,
+    filter: Partial<MaterialLotQuery> & { readonly after?: string | null; readonly id?: string },
     take: number,
-    id: string | null = null,
   ): Promise<MaterialLotFacts[]> {
+    const { after = null, id = null, premisesId = null, materialId = null, code, supplierLot } = filter;
     return this.database.read(
       ctx,
       (tx) => tx.$queryRaw<MaterialLotFacts[]>`
-        SELECT id, material_id AS "materialId", premises_id AS "premisesId", code, supplier, supplier_lot AS "supplierLot",
-               quantity::float8 AS quantity, unit, strength_percent::float8 AS "strengthPercent", duty_status AS "dutyStatus", owner,
-               received_at AS "receivedAt", operation_id AS "operationId"
-          FROM material_lot
-         WHERE producer_id = ${ctx.producerId}::uuid
-           AND (${after}::uuid IS NULL OR id > ${after}::uuid) AND (${id}::uuid IS NULL OR id = ${id}::uuid)
-         ORDER BY id LIMIT ${take}`,
+        SELECT l.id, l.material_id AS "materialId", l.premises_id AS "premisesId", l.code, l.supplier, l.supplier_lot AS "supplierLot",
+               l.quantity::float8 AS quantity, l.unit, l.strength_percent::float8 AS "strengthPercent", l.duty_status AS "dutyStatus", l.owner,
+               l.received_at AS "receivedAt", l.operation_id AS "operationId"
+          FROM material_lot l JOIN premises s ON s.producer_id = l.producer_id AND s.id = l.premises_id
+         WHERE l.producer_id = ${ctx.producerId}::uuid
+           AND (${after}::uuid IS NULL OR l.id > ${after}::uuid) AND (${id}::uuid IS NULL OR l.id = ${id}::uuid)
+           AND (${premisesId}::uuid IS NULL OR l.premises_id = ${premisesId}::uuid)
+           AND (${materialId}::uuid IS NULL OR l.material_id = ${materialId}::uuid)
+           AND ${isNamed(Prisma.sql`l.code`, code)} AND ${isNamed(Prisma.sql`l.supplier_lot`, supplierLot)}
+           AND ${inDays(Prisma.sql`l.received_at`, Prisma.sql`s.time_zone`, filter)}
+         ORDER BY l.id LIMIT ${take}`,
     );
   }
 }

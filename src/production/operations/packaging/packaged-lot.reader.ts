@@ -1,6 +1,8 @@
 import { Injectable } from '@nestjs/common';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../../generated/prisma/client.js';
+import { isNamed } from '../../../platform/database/day-filter.js';
+import type { DayFilter } from '../../../platform/pagination.js';
 
 /** Containers filled in one run from one composition. Decimals as texts. */
 export interface PackagedLotRow {
@@ -24,6 +26,18 @@ export interface PackagedLotRow {
   readonly operationId: string;
 }
 
+export interface PackagedLotFilter extends DayFilter {
+  /** Only those after this id. */
+  readonly after?: string | null;
+  readonly lotId?: string;
+  readonly lotMark?: string;
+  readonly premisesId?: string;
+  readonly category?: string;
+  readonly container?: string;
+  /** Some of it is in stock, or nothing is any more. */
+  readonly state?: 'in-stock' | 'out';
+}
+
 /** Reads packaged lots; other modules read the table only through this. */
 @Injectable()
 export class PackagedLotReader {
@@ -36,18 +50,21 @@ export class PackagedLotReader {
     return this.#where(tx, producerId, Prisma.sql`k.id = ANY (${ids}::uuid[])`, ids.length);
   }
 
-  /** After an id, for paging; of one lot if given. */
-  page(
-    tx: Tx,
-    producerId: string,
-    after: string | null,
-    take: number,
-    lotId: string | null = null,
-  ): Promise<PackagedLotRow[]> {
+  /** By id, for paging. */
+  page(tx: Tx, producerId: string, filter: PackagedLotFilter, take: number): Promise<PackagedLotRow[]> {
+    const { after = null, lotId = null, premisesId = null, category = null, container = null, state } = filter;
+    const inStock = Prisma.sql`EXISTS (
+      SELECT 1 FROM account a JOIN balance b ON b.producer_id = a.producer_id AND b.account_id = a.id
+       WHERE a.producer_id = k.producer_id AND a.packaged_lot_id = k.id AND a.side = 'stock' AND b.litres > 0)`;
     return this.#where(
       tx,
       producerId,
-      Prisma.sql`(${after}::uuid IS NULL OR k.id > ${after}::uuid) AND (${lotId}::uuid IS NULL OR k.lot_id = ${lotId}::uuid)`,
+      Prisma.sql`(${after}::uuid IS NULL OR k.id > ${after}::uuid) AND (${lotId}::uuid IS NULL OR k.lot_id = ${lotId}::uuid)
+        AND (${premisesId}::uuid IS NULL OR k.premises_id = ${premisesId}::uuid) AND (${category}::text IS NULL OR k.category = ${category})
+        AND (${container}::text IS NULL OR k.container = ${container}) AND ${isNamed(Prisma.sql`k.lot_mark`, filter.lotMark)}
+        AND (${filter.from ?? null}::date IS NULL OR k.packaged_on >= ${filter.from ?? null}::date)
+        AND (${filter.before ?? null}::date IS NULL OR k.packaged_on < ${filter.before ?? null}::date)
+        AND ${state === undefined ? Prisma.sql`true` : Prisma.sql`${inStock} = ${state === 'in-stock'}`}`,
       take,
     );
   }

@@ -1,14 +1,14 @@
 import { Injectable } from '@nestjs/common';
 import { StockReader } from '../../../ledger/books/stock.reader.js';
-import type { Page, PageQuery } from '../../../platform/pagination.js';
-import { idCursor, pageOf } from '../../../platform/pagination.js';
+import type { Page } from '../../../platform/pagination.js';
+import { filteredList, idCursor, pageOf } from '../../../platform/pagination.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import type { PackagedLotRow } from './packaged-lot.reader.js';
 import { PackagedLotReader } from './packaged-lot.reader.js';
-import type { PackagedLot } from './packaging.dto.js';
+import type { PackagedLot, PackagedLotQuery } from './packaging.dto.js';
 import { toPackagedLot } from './packaging.dto.js';
 
 /** Packaged lots as they are read over the wire, with what is on hand. */
@@ -20,13 +20,14 @@ export class PackagedLotsQuery {
     private readonly stock: StockReader,
   ) {}
 
-  list(ctx: RequestContext, query: PageQuery): Promise<Page<PackagedLot>> {
-    const after = idCursor('packaged-lot', query.cursor);
+  list(ctx: RequestContext, query: PackagedLotQuery): Promise<Page<PackagedLot>> {
+    const list = filteredList('packaged-lot', query);
+    const after = idCursor(list, query.cursor);
     return this.database.read(ctx, async (tx) => {
-      const rows = await this.packagedLots.page(tx, ctx.producerId, after, query.limit + 1);
+      const rows = await this.packagedLots.page(tx, ctx.producerId, { ...query, after }, query.limit + 1);
       const onHand = await this.onHand(tx, ctx.producerId, rows);
       return pageOf(
-        'packaged-lot',
+        list,
         rows,
         query.limit,
         (row) => [row.id],

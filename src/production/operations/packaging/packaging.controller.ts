@@ -1,13 +1,12 @@
 import { Body, Controller, Get, Param, Post, Query } from '@nestjs/common';
 import { Access } from '../../../platform/access.js';
 import { Documented, IdParam } from '../../../platform/openapi/documented.js';
-import { PageQuery } from '../../../platform/pagination.js';
 import type { Page } from '../../../platform/pagination.js';
 import { Current } from '../../../tenancy/access/current.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { PackagedLotsQuery } from './packaged-lots.query.js';
-import { NewPackaging, PackagedLotPage, PackagedLot, PackagingAnswer } from './packaging.dto.js';
+import { NewPackaging, PackagedLotPage, PackagedLot, PackagedLotQuery, PackagingAnswer } from './packaging.dto.js';
 import { PackagingService } from './packaging.service.js';
 
 @Controller('v1')
@@ -54,7 +53,7 @@ export class PackagingController {
     summary: 'List the packaged lots, with what is on hand',
     ok: PackagedLotPage,
   })
-  list(@Current() ctx: RequestContext, @Query() query: PageQuery): Promise<Page<PackagedLot>> {
+  list(@Current() ctx: RequestContext, @Query() query: PackagedLotQuery): Promise<Page<PackagedLot>> {
     return this.query.list(ctx, query);
   }
 

@@ -14,6 +14,7 @@ import {
 } from '../../../platform/validation/fields.js';
 import { textRule } from '../../../platform/validation/text-rules.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
+import { DayQuery } from '../../../platform/pagination.js';
 import { DrawBody, EventAnswer } from '../../shared/event.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
 import { LabelCheck } from '../../shared/labels/label-check.dto.js';
@@ -24,6 +25,7 @@ import { FillCheck } from './fills.js';
 import type { PackagedLotRow } from './packaged-lot.reader.js';
 
 export const CONTAINERS = ['bottle', 'can', 'keg', 'cask', 'bag-in-box', 'other'] as const;
+const PACKAGED_STATES = ['in-stock', 'out'] as const;
 export const DISPENSE = ['none', 'draught-connector', 'gravity-tap'] as const;
 
 export class NewPackaging extends DrawBody {
@@ -162,6 +164,37 @@ export class PackagingAnswer extends EventAnswer {
   @Optional()
   @Nested(() => ConditioningAnswer)
   conditioning?: ConditioningAnswer;
+}
+
+export class PackagedLotQuery extends DayQuery {
+  @Optional()
+  @IsId({ description: 'Only those packed at these premises.' })
+  premisesId?: string;
+
+  @Optional()
+  @IsId({ description: 'Only those packed from this lot.' })
+  lotId?: string;
+
+  @Optional()
+  @IsPlainText(
+    { max: 60 },
+    { description: 'Only those with this lot mark, in capital or small letters.', example: 'L-260301' },
+  )
+  lotMark?: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 }, { description: 'Only those of this category.', example: 'cider' })
+  category?: string;
+
+  @Optional()
+  @IsOneOf(CONTAINERS, { description: 'Only those in this kind of container.' })
+  container?: (typeof CONTAINERS)[number];
+
+  @Optional()
+  @IsOneOf(PACKAGED_STATES, {
+    description: '`in-stock`: some of it is in stock, at any of the premises. `out`: nothing is any more.',
+  })
+  state?: (typeof PACKAGED_STATES)[number];
 }
 
 export class PackagedLot {

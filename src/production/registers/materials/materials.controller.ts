@@ -1,7 +1,6 @@
 import { Controller } from '@nestjs/common';
-import { PageQuery } from '../../../platform/pagination.js';
 import { ChangeableResourceController } from '../../../tenancy/settings/resource.controller.js';
-import { Material, MaterialChange, MaterialPage, NewMaterial } from './materials.dto.js';
+import { Material, MaterialChange, MaterialPage, MaterialQuery, NewMaterial } from './materials.dto.js';
 import { MaterialsService } from './materials.service.js';
 
 @Controller('v1/materials')
@@ -9,7 +8,7 @@ export class MaterialsController extends ChangeableResourceController({
   one: 'Material',
   many: 'Materials',
   write: 'production:write',
-  list: { summary: 'List the materials', query: PageQuery, page: MaterialPage },
+  list: { summary: 'List the materials', query: MaterialQuery, page: MaterialPage },
   get: { summary: 'One material, with its ETag', answer: Material },
   create: {
     summary: 'Add a material',

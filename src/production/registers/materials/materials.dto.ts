@@ -1,6 +1,7 @@
 import type { Material as MaterialRow } from '../../../generated/prisma/client.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
+import { PageQuery } from '../../../platform/pagination.js';
 import { Optional } from '../../../platform/validation/field.js';
 import {
   IsFlag,
@@ -87,6 +88,16 @@ export class Material extends NewMaterial {
   @Optional()
   @IsInstant()
   retiredAt?: string;
+}
+
+export class MaterialQuery extends PageQuery {
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'The material with this name, in capital or small letters.' })
+  name?: string;
+
+  @Optional()
+  @IsOneOf(MATERIAL_KINDS, { description: 'Only those of this kind.' })
+  kind?: MaterialKind;
 }
 
 export class MaterialPage extends ListOf(Material) {}

@@ -1,5 +1,5 @@
 import { toJson } from '../../../tenancy/settings/stored-json.js';
-import { SettingsResource } from '../../../tenancy/settings/resource.service.js';
+import { named, SettingsResource } from '../../../tenancy/settings/resource.service.js';
 import type { MaterialColumns } from './materials.dto.js';
 import { Injectable } from '@nestjs/common';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
@@ -7,7 +7,7 @@ import type { RequestContext } from '../../../tenancy/producer-database/context.
 import { etagOf, requireMatch, SettingsStore } from '../../../tenancy/settings/settings-store.js';
 import { malformed } from '../../shared/references.js';
 import { hasYield } from '../../../alcoholometry/plans/fermentables.js';
-import type { MaterialChange, MaterialFacts, Material, NewMaterial } from './materials.dto.js';
+import type { MaterialChange, MaterialFacts, Material, MaterialQuery, NewMaterial } from './materials.dto.js';
 import { materialDetails, materialFacts, toMaterial } from './materials.dto.js';
 
 const requireConsistent = ({ fermentable, extractYield }: MaterialFacts): void => {
@@ -25,6 +25,10 @@ export class MaterialsService extends SettingsResource<MaterialColumns, Material
 
   constructor(store: SettingsStore) {
     super(store);
+  }
+
+  protected override where({ name, kind }: MaterialQuery) {
+    return { kind, name: named(name) };
   }
 
   async create(ctx: RequestContext, body: NewMaterial): Promise<Answer<Material>> {

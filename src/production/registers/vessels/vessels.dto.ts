@@ -67,6 +67,14 @@ export class VesselQuery extends PageQuery {
   @Optional()
   @IsId({ description: 'Only those of these premises.' })
   premisesId?: string;
+
+  @Optional()
+  @IsPlainText({ max: 80 }, { description: 'The vessel with this name, in capital or small letters.', example: 'FV 1' })
+  name?: string;
+
+  @Optional()
+  @IsOneOf(VESSEL_KINDS, { description: 'Only those of this kind.' })
+  kind?: VesselKind;
 }
 
 export class Vessel extends NewVessel {

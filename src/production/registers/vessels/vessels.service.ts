@@ -1,4 +1,4 @@
-import { SettingsResource } from '../../../tenancy/settings/resource.service.js';
+import { named, SettingsResource } from '../../../tenancy/settings/resource.service.js';
 import type { VesselColumns } from './vessels.dto.js';
 import { Injectable } from '@nestjs/common';
 import { canonicalText } from '../../../metrology/decimals.js';
@@ -35,8 +35,8 @@ export class VesselsService extends SettingsResource<VesselColumns, Vessel> {
     super(store);
   }
 
-  protected override where({ premisesId }: VesselQuery) {
-    return premisesId === undefined ? {} : { premisesId };
+  protected override where({ premisesId, kind, name }: VesselQuery) {
+    return { premisesId, kind, name: named(name) };
   }
 
   async create(ctx: RequestContext, body: NewVessel): Promise<Answer<Vessel>> {
