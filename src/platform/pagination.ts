@@ -76,16 +76,20 @@ export function encodeCursor(list: string, position: CursorPosition): string {
 
 /** Refusal of a cursor that was not given out for the list with its filters. */
 export const cursorMalformed = (): ProblemException =>
-  new ProblemException('cursor-malformed', 'The cursor is not one that was given out for this list with these filters.', {
-    errors: [
-      {
-        pointer: '/cursor',
-        in: 'query',
-        rule: 'cursor',
-        detail: 'Give a cursor as it was received, with the filters of the page that it came with.',
-      },
-    ],
-  });
+  new ProblemException(
+    'cursor-malformed',
+    'The cursor is not one that was given out for this list with these filters.',
+    {
+      errors: [
+        {
+          pointer: '/cursor',
+          in: 'query',
+          rule: 'cursor',
+          detail: 'Give a cursor as it was received, with the filters of the page that it came with.',
+        },
+      ],
+    },
+  );
 
 /** Reads a cursor of this list back; `types` says what its parts have to be. */
 export function decodeCursor(list: string, cursor: string, types: readonly ('string' | 'number')[]): CursorPosition {

@@ -29,7 +29,12 @@ export class OperationQuery extends DayQuery {
   vesselId?: string;
 
   @Optional()
-  @IsPattern(KIND, 'a kind of operation', { max: 40 }, { description: 'Only those of this kind.', example: 'packaging' })
+  @IsPattern(
+    KIND,
+    'a kind of operation',
+    { max: 40 },
+    { description: 'Only those of this kind.', example: 'packaging' },
+  )
   kind?: string;
 
   @Optional()

@@ -46,9 +46,7 @@ export class StockTakesService {
     const { cursor, limit, ...filter } = query;
     const list = filteredList('stock-takes', query);
     const after = idCursor(list, cursor);
-    const rows = await this.database.read(ctx, (tx) =>
-      this.takes.page(tx, ctx.producerId, filter, after, limit + 1),
-    );
+    const rows = await this.database.read(ctx, (tx) => this.takes.page(tx, ctx.producerId, filter, after, limit + 1));
     return pageOf(
       list,
       toStockTakes(rows),

@@ -71,7 +71,7 @@ export function toTransit(row: TransitRow): Transit {
 
 export interface TransitFilter extends DayFilter {
   readonly state?: TransitState;
-  /** Where it was sent from or to. */
+  /** Of the sender or of the receiver. */
   readonly premisesId?: string;
   readonly lotId?: string;
   readonly packagedLotId?: string;
@@ -85,13 +85,7 @@ export class TransitReader {
     return rows.at(0);
   }
 
-  page(
-    tx: Tx,
-    producerId: string,
-    filter: TransitFilter,
-    after: string | null,
-    take: number,
-  ): Promise<TransitRow[]> {
+  page(tx: Tx, producerId: string, filter: TransitFilter, after: string | null, take: number): Promise<TransitRow[]> {
     const { state = null, premisesId = null, lotId = null, packagedLotId = null } = filter;
     const condition = Prisma.sql`(${after}::uuid IS NULL OR t.operation_id > ${after}::uuid)
       AND (${state}::text IS NULL OR ${state} = CASE WHEN is_reversed(t.producer_id, t.operation_id) THEN 'reversed'

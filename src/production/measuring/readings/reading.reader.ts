@@ -65,21 +65,20 @@ export class ReadingReader {
   }
 
   /** In the order of taking. */
-  ofLot(
-    tx: Tx,
-    producerId: string,
-    lotId: string,
-    filter: ReadingFilter,
-    take: number,
-  ): Promise<ReadingRow[]> {
+  ofLot(tx: Tx, producerId: string, lotId: string, filter: ReadingFilter, take: number): Promise<ReadingRow[]> {
     const kind = filter.kind === undefined ? Prisma.empty : Prisma.sql`AND r.kind = ${filter.kind}`;
     const { after, vesselId = null } = filter;
     const later =
       after === undefined
         ? Prisma.empty
         : Prisma.sql`AND (r.taken_at, r.id) > (${after.takenAt}::timestamptz, ${after.id}::uuid)`;
-    return this.#where(tx, producerId, Prisma.sql`r.lot_id = ${lotId}::uuid ${kind} ${later} AND (${vesselId}::uuid IS NULL OR r.vessel_id = ${vesselId}::uuid)
-        AND ${inDays(Prisma.sql`r.taken_at`, ZONE_OF_LOT, filter)}`, take);
+    return this.#where(
+      tx,
+      producerId,
+      Prisma.sql`r.lot_id = ${lotId}::uuid ${kind} ${later} AND (${vesselId}::uuid IS NULL OR r.vessel_id = ${vesselId}::uuid)
+        AND ${inDays(Prisma.sql`r.taken_at`, ZONE_OF_LOT, filter)}`,
+      take,
+    );
   }
 
   /** One finding that rests on the reading. */

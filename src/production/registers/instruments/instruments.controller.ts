@@ -8,7 +8,7 @@ import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { ChangeableResourceController } from '../../../tenancy/settings/resource.controller.js';
 import { CalibrationPage, Calibration, NewCalibration } from './calibrations.dto.js';
-import { InstrumentChange, InstrumentPage, Instrument, NewInstrument } from './instruments.dto.js';
+import { InstrumentChange, InstrumentPage, Instrument, InstrumentQuery, NewInstrument } from './instruments.dto.js';
 import { InstrumentsService } from './instruments.service.js';
 
 @Controller('v1/instruments')
@@ -16,7 +16,7 @@ export class InstrumentsController extends ChangeableResourceController({
   one: 'Instrument',
   many: 'Instruments',
   write: 'production:write',
-  list: { summary: 'List the instruments', query: PageQuery, page: InstrumentPage },
+  list: { summary: 'List the instruments', query: InstrumentQuery, page: InstrumentPage },
   get: { summary: 'One instrument, with its ETag', answer: Instrument },
   create: {
     summary: 'Add an instrument',

@@ -3,6 +3,7 @@ import { GRAVITY_SCALES } from '../../../alcoholometry/liquids/gravity-scales.js
 import type { Instrument as InstrumentRecord } from '../../../generated/prisma/client.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
+import { PageQuery } from '../../../platform/pagination.js';
 import { Field, Optional } from '../../../platform/validation/field.js';
 import {
   IsDecimalNumber,
@@ -37,6 +38,16 @@ const scaleRule: Rule = {
           }),
         ],
 };
+
+export class InstrumentQuery extends PageQuery {
+  @Optional()
+  @IsPlainText({ max: 80 }, { description: 'The instrument with this name, in capital or small letters.' })
+  name?: string;
+
+  @Optional()
+  @IsOneOf(INSTRUMENT_KINDS, { description: 'Only those of this kind.' })
+  kind?: InstrumentKind;
+}
 
 export class NewInstrument {
   @IsPlainText({ max: 80 }, { example: 'Hydrometer 2' })

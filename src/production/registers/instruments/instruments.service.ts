@@ -1,4 +1,4 @@
-import { SettingsResource } from '../../../tenancy/settings/resource.service.js';
+import { named, SettingsResource } from '../../../tenancy/settings/resource.service.js';
 import type { InstrumentColumns } from './instruments.dto.js';
 import { Injectable } from '@nestjs/common';
 import type { Calibration as CalibrationRow } from '../../../generated/prisma/client.js';
@@ -18,7 +18,7 @@ import type { Calibration, NewCalibration } from './calibrations.dto.js';
 import { toCalibration, storedRegions } from './calibrations.dto.js';
 import type { InstrumentKind } from './instrument-kinds.js';
 import { calibrationUnit, GRAVITY_INSTRUMENTS } from './instrument-kinds.js';
-import type { InstrumentChange, Instrument, NewInstrument } from './instruments.dto.js';
+import type { InstrumentChange, Instrument, InstrumentQuery, NewInstrument } from './instruments.dto.js';
 import { toInstrument } from './instruments.dto.js';
 
 /** The furthest that any place's calendar is ahead of UTC, and a little. */
@@ -46,6 +46,10 @@ export class InstrumentsService extends SettingsResource<InstrumentColumns, Inst
 
   constructor(store: SettingsStore) {
     super(store);
+  }
+
+  protected override where({ name, kind }: InstrumentQuery) {
+    return { kind, name: named(name) };
   }
 
   async create(ctx: RequestContext, body: NewInstrument): Promise<Answer<Instrument>> {

@@ -12,6 +12,7 @@ import {
   NewRecipeVersion,
   RecipeChange,
   RecipePage,
+  RecipeQuery,
   RecipeVersionPage,
   RecipeVersion,
   Recipe,
@@ -25,7 +26,7 @@ export class RecipesController extends ChangeableResourceController({
   one: 'Recipe',
   many: 'Recipes',
   write: 'production:write',
-  list: { summary: 'List the recipes, without their plans', query: PageQuery, page: RecipePage },
+  list: { summary: 'List the recipes, without their plans', query: RecipeQuery, page: RecipePage },
   get: { summary: 'One recipe with its latest version, and its ETag', answer: RecipeWithPlan },
   create: {
     summary: 'Add a recipe with its first version',

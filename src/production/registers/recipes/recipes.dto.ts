@@ -1,5 +1,6 @@
 import type { Recipe as RecipeRow, RecipeVersion as RecipeVersionRow } from '../../../generated/prisma/client.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
+import { PageQuery } from '../../../platform/pagination.js';
 import { Nested, Optional } from '../../../platform/validation/field.js';
 import {
   IsFlag,
@@ -27,6 +28,16 @@ export class NewRecipe {
 
   @Nested(() => RecipePlan)
   plan: RecipePlan;
+}
+
+export class RecipeQuery extends PageQuery {
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'The recipe with this name, in capital or small letters.' })
+  name?: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 }, { description: 'Only those of this category.', example: 'sugar-ferment' })
+  category?: string;
 }
 
 export class NewRecipeVersion {

@@ -1,5 +1,5 @@
 import type { Stored } from '../../../tenancy/settings/resource.service.js';
-import { SettingsResource } from '../../../tenancy/settings/resource.service.js';
+import { named, SettingsResource } from '../../../tenancy/settings/resource.service.js';
 import type { RecipeColumns } from './recipes.dto.js';
 import { Injectable } from '@nestjs/common';
 import type { RecipeVersion as RecipeVersionRow } from '../../../generated/prisma/client.js';
@@ -19,7 +19,15 @@ import { missingReference } from '../../shared/references.js';
 import { expectedOf } from './expected.js';
 import type { PlannedFermentable, RecipePlan } from './plan.dto.js';
 import { RecipeReader } from './recipe.reader.js';
-import type { NewRecipe, RecipeChange, RecipeVersion, Recipe, RecipeWithPlan, VersionParam } from './recipes.dto.js';
+import type {
+  NewRecipe,
+  RecipeChange,
+  RecipeQuery,
+  RecipeVersion,
+  Recipe,
+  RecipeWithPlan,
+  VersionParam,
+} from './recipes.dto.js';
 import { toRecipeVersion, toRecipe } from './recipes.dto.js';
 
 const VERSION_NUMBER = patternRule(/^[1-9]\d{0,8}$/, 'a number', { max: 9 });
@@ -37,6 +45,10 @@ export class RecipesService extends SettingsResource<RecipeColumns, Recipe> {
     private readonly materials: MaterialReader,
   ) {
     super(store);
+  }
+
+  protected override where({ name, category }: RecipeQuery) {
+    return { category, name: named(name) };
   }
 
   override get(ctx: RequestContext, id: string): Promise<RecipeWithPlan> {
