@@ -30,13 +30,20 @@ const tieAmount = (litres: number, fermented: number, added: number) => ({
   added: toLitres(added),
 });
 
+const release = (...codes: string[]) => ({
+  lotMark: 'B-1',
+  dutyDate: '2026-03-10',
+  operations: '/o',
+  flags: codes.map((code) => ({ code, detail: `${code} of it.` })),
+});
+
 /** A report in which nothing is amiss, of the parts that a closing looks at; `change` puts something amiss. */
 const reportWith = (change: object = {}): Report =>
   ({
     categories: [{ category: 'beer', balances: true }],
     stages: [{ stage: 'packed', balances: true }],
     ties: [{ name: 'pack', balances: true, difference: tieAmount(0, 0, 0) }],
-    duty: { tie: { balances: true } },
+    duty: { tie: { balances: true }, releases: [release()] },
     lotsInProcess: [{ lotId: 'l', lotCode: 'L-1', standing: 'provisional' }],
     losses: [
       { line: 'theft', reasonCode: 'broken-lock', day: '2026-03-10', operations: '/o' },
@@ -56,6 +63,7 @@ const facts = (change: Partial<ClosingFacts> = {}): ClosingFacts => ({
   reconciliation: EVEN,
   report: reportWith(),
   allowsUnexplained: true,
+  allowsIncompleteDuty: false,
   ...change,
 });
 
@@ -101,9 +109,27 @@ const TABLE: [string, Partial<ClosingFacts>, ClosingCode, boolean, RegExp, strin
     true,
     /rack.*1\.5 L.*0\.25 L.*0\.125 L/,
   ],
+  ...['no-rate', 'no-category', 'no-original-extract', 'band-undecided'].flatMap((code): typeof TABLE => {
+    const report = reportWith({ duty: { tie: { balances: true }, releases: [release(code)] } });
+    const said = new RegExp(`B-1 on 2026-03-10 has no duty yet: ${code} of it`);
+    return [
+      [code, { report }, 'duty-incomplete', true, said, '/o'],
+      [`${code}, allowed`, { report, allowsIncompleteDuty: true }, 'duty-incomplete', false, said, '/o'],
+    ];
+  }),
+  ...['outside-label-tolerance', 'measured-in-another-band', 'no-measured-strength'].map(
+    (code): (typeof TABLE)[number] => [
+      code,
+      { report: reportWith({ duty: { tie: { balances: true }, releases: [release(code)] } }) },
+      'release-flagged',
+      false,
+      new RegExp(`B-1 on 2026-03-10: ${code} of it`),
+      '/o',
+    ],
+  ),
   [
     'releases',
-    { report: reportWith({ duty: { tie: { balances: false } } }) },
+    { report: reportWith({ duty: { tie: { balances: false }, releases: [] } }) },
     'releases-differ-from-books',
     false,
     /releases/,

@@ -81,10 +81,9 @@ describe('worked duty examples, every row', () => {
   const plato = (row: Row, degrees: number) => {
     expect(row.input).toContain(`1 hl at ${degrees} Plato; 0.787`);
     const { groups } = calculate(startingSet('de-plato'), line({ litres: 100, plato: degrees }));
-    same(undefined, groups[0].lineMoney[0].steps[0].raw.toFixed(), printed(row.steps.split('=')[1]));
+    same(undefined, groups[0].steps[0].raw.toFixed(), printed(row.steps.split('=')[1]));
     same(seen, groups[0].money?.toFixed(), printed(row.expected_duty_or_result));
-    return (litres: number) =>
-      calculate(startingSet('de-plato'), line({ litres, plato: degrees })).groups[0].lineMoney[0];
+    return (litres: number) => calculate(startingSet('de-plato'), line({ litres, plato: degrees })).groups[0];
   };
 
   const CASES: Record<string, (row: Row) => void> = {
@@ -133,14 +132,14 @@ describe('worked duty examples, every row', () => {
       );
       same(seen, groups[0].quantity.toFixed(), printed(row.expected_duty_or_result));
     },
-    'DE-P6': (row) => same(undefined, plato(row, 6)(0.5).money.toFixed(), '0.02'),
+    'DE-P6': (row) => same(undefined, plato(row, 6)(0.5).money?.toFixed(), '0.02'),
     'DE-P12': (row) => {
       // "0.019 per 0.2 L glass" is printed to a third decimal and rounded: met as the raw value, not as money, which is cut to 0.01.
       const glass = plato(row, 12)(0.2);
       same(undefined, glass.steps[0].raw.toFixed(3), '0.019');
-      same(undefined, glass.money.toFixed(), '0.01');
+      same(undefined, glass.money?.toFixed(), '0.01');
     },
-    'DE-P13': (row) => same(undefined, plato(row, 13)(0.5).money.toFixed(), '0.05'),
+    'DE-P13': (row) => same(undefined, plato(row, 13)(0.5).money?.toFixed(), '0.05'),
     'US-2': (row) => {
       const kegs = ['30', '50', new Exact('3.785411784').times(5).toFixed()];
       const { lines } = calculate(startingSet('us-barrels'), ...kegs.map((litres) => line({ litres })));
@@ -159,7 +158,7 @@ describe('worked duty examples, every row', () => {
       const set = { ...startingSet('us-proof-gallons'), labelTolerance: percent(0.3) };
       const accepted = [39.69, 39.7, 40, 40.3, 40.31].filter((percent) => {
         const facts = line({ litres: 100, declared: 40, measured: [percent, 0], category: 'spirits' });
-        return calculate(set, facts).lines[0].flags.length === 0;
+        return calculate(set, facts).lines[0].flags.every(({ code }) => code !== 'outside-label-tolerance');
       });
       expect(`accept ${accepted[0]} to ${accepted.at(-1)}`).toBe(row.expected_duty_or_result);
       same(seen, String(accepted[0]), printed(row.expected_duty_or_result));

@@ -46,6 +46,53 @@ describe('which strength counts', () => {
   });
 });
 
+describe('a label in another band', () => {
+  const UNTOLERANT = { ...UK, labelTolerance: undefined };
+
+  test('is flagged though the label decides, beside the producer’s own tolerance', () => {
+    const found = codes(UNTOLERANT, { litres: 100, declared: 3.4, measured: [5, 0.34], ownTolerance: new Exact(0.3) });
+    expect(found).toMatchObject({ band: '1.3-3.4', flags: ['outside-label-tolerance', 'measured-in-another-band'] });
+  });
+
+  test('is flagged where the measured strength decides', () => {
+    const found = codes(by({ rule: 'measured' }), { litres: 100, declared: 3.4, measured: [5, 0.34] });
+    expect(found).toMatchObject({ band: '3.5-8.4', flags: ['measured-in-another-band'] });
+  });
+
+  test('is not flagged where the interval reaches the band of the label', () => {
+    expect(codes(UNTOLERANT, { litres: 100, declared: 3.4, measured: [3.84, 0.34] }).flags).toEqual([
+      'measured-in-another-band',
+    ]);
+    expect(codes(UNTOLERANT, { litres: 100, declared: 3.4, measured: [3.83, 0.34] }).flags).toEqual([
+      'band-edge-within-uncertainty',
+    ]);
+  });
+
+  test('the tolerance of the rule set counts before the producer’s own', () => {
+    const set = { ...UK, labelTolerance: percent(0.5) };
+    const found = { litres: 100, declared: 4.5, measured: [4.9, 0.1] as const, ownTolerance: new Exact(0.3) };
+    expect(codes(set, found).flags).toEqual([]);
+    expect(codes(UNTOLERANT, found).flags).toEqual(['outside-label-tolerance']);
+  });
+});
+
+describe('degrees Plato', () => {
+  test('a line of the return is the hectolitres of one whole degree: its money is cut, not that of a release', () => {
+    // By hand: 12 °P, 30 L + 30 L + 40 L = 1 hL: 12 × 0.787 = 9.444, cut to 9.44; each release alone 2.83 + 2.83 + 3.77 = 9.43.
+    // 11 °P, 2.5 hL: 2.5 × 11 × 0.787 = 21.6425, cut to 21.64.
+    const releases = [
+      ...[30, 30, 40].map((litres) => line({ litres, plato: 12.4 })),
+      line({ litres: 250, plato: 11.9 }),
+    ];
+    const { groups, money } = calculate(startingSet('de-plato'), ...releases);
+    expect(groups.map((each) => [each.degree?.toFixed(), each.quantity.toFixed(), each.money?.toFixed()])).toEqual([
+      ['11', '27.5', '21.64'],
+      ['12', '12', '9.44'],
+    ]);
+    expect(money[0].amount.toFixed()).toBe('31.08');
+  });
+});
+
 describe('an edge inside the interval', () => {
   test('is flagged and left undecided where the measured strength counts: alcohol is counted, money is not', () => {
     const lineAtEdge = line({ litres: 100, declared: 3.4, measured: [3.45, 0.06] });
@@ -64,12 +111,12 @@ describe('an edge inside the interval', () => {
     });
   });
 
-  test('just clear of the edge nothing is flagged; on the edge it is', () => {
+  test('just clear of the edge the band is decided; on the edge it is not', () => {
     const at = (percent: number) =>
       codes(by({ rule: 'measured' }), { litres: 1, declared: 3.4, measured: [percent, 0.06] });
     expect(at(3.4399)).toMatchObject({ band: '1.3-3.4', flags: [] });
     expect(at(3.44)).toMatchObject({ band: undefined, flags: ['band-undecided'] });
-    expect(at(3.56)).toMatchObject({ band: '3.5-8.4', flags: [] });
+    expect(at(3.56)).toMatchObject({ band: '3.5-8.4', flags: ['measured-in-another-band'] });
   });
 
   test('a declared strength above the whole interval decides by the greater of the two', () => {

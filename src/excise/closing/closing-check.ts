@@ -3,6 +3,7 @@ import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import type { TrailFault } from '../../tenancy/trail/trail.dto.js';
 import { litresOf } from '../../ledger/books/litres.dto.js';
 import type { Litres } from '../../ledger/books/litres.dto.js';
+import type { FlagCode } from '../duty/rules/line.js';
 import type { PeriodReport } from '../reporting/documents/report.dto.js';
 import type { TieAmount } from '../reporting/documents/report-ties.dto.js';
 
@@ -25,6 +26,8 @@ export const CLOSING_CODES = [
   'stage-does-not-balance',
   'tie-does-not-balance',
   'releases-differ-from-books',
+  'duty-incomplete',
+  'release-flagged',
   'in-process-without-finding',
   'loss-without-reason',
   'unexplained-difference',
@@ -41,8 +44,9 @@ export interface ClosingFacts {
   readonly faults: readonly TrailFault[];
   readonly reconciliation: ReconciledFigures;
   readonly report: PeriodReport;
-  /** The producer's setting. */
+  /** The producer's settings. */
   readonly allowsUnexplained: boolean;
+  readonly allowsIncompleteDuty: boolean;
 }
 
 const PROGRAM_FAULT = 'This is a fault of the program, not of your entries: ask whoever runs the service.';
@@ -198,10 +202,34 @@ function workFindings({ report, allowsUnexplained }: ClosingFacts): ClosingFindi
   ];
 }
 
-/** Findings of the check: of the state of the period, of the books, of open work, and of late entries. */
+/** Flags of a release that leave its duty unknown. */
+const WITHOUT_MONEY: ReadonlySet<string> = new Set<FlagCode>([
+  'no-category',
+  'no-original-extract',
+  'band-undecided',
+  'no-rate',
+]);
+
+function dutyFindings({ report, allowsIncompleteDuty }: ClosingFacts): ClosingFinding[] {
+  return report.duty.releases.flatMap(({ lotMark, dutyDate, flags, operations }) =>
+    flags.map(({ code, detail }) => {
+      const release = `The release of ${lotMark} on ${dutyDate}`;
+      return WITHOUT_MONEY.has(code)
+        ? (allowsIncompleteDuty ? notable : blocking)(
+            'duty-incomplete',
+            `${release} has no duty yet: ${detail} Enter what is missing in the duty rules, or allow incomplete duty in the settings.`,
+            operations,
+          )
+        : notable('release-flagged', `${release}: ${detail}`, operations);
+    }),
+  );
+}
+
+/** Findings of the check: of the state of the period, of the books, of open work, of duty, and of late entries. */
 export const closingFindings = (facts: ClosingFacts): ClosingFinding[] => [
   ...stateFindings(facts),
   ...bookFindings(facts),
   ...workFindings(facts),
+  ...dutyFindings(facts),
   ...lateFindings(facts),
 ];

@@ -33,6 +33,7 @@ export class ClosingFactsReader {
   /** The same without a look at the trail and at the period before. */
   async alone(tx: Tx, ctx: RequestContext, period: PeriodRow): Promise<ClosingFacts & { readonly input: ReportInput }> {
     const input = await this.reports.input(tx, ctx, period, 'closed');
+    const settings = await this.settings.of(tx, ctx.producerId);
     return {
       now: this.clock.now(),
       period,
@@ -41,7 +42,8 @@ export class ClosingFactsReader {
       input,
       reconciliation: reconciliationOfInput(input),
       report: reportDocument(input),
-      allowsUnexplained: (await this.settings.of(tx, ctx.producerId)).allowUnexplainedDifferences !== false,
+      allowsUnexplained: settings.allowUnexplainedDifferences !== false,
+      allowsIncompleteDuty: settings.allowIncompleteDuty === true,
     };
   }
 }

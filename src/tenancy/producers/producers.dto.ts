@@ -70,6 +70,13 @@ export class ProducerSettings {
   allowUnexplainedDifferences?: boolean;
 
   @Optional()
+  @IsFlag({
+    description:
+      'True if a period may be closed while a release lacks its duty because the rules have no rate, band or category for it; false if left out. A rate that is entered later gives the money in a later report.',
+  })
+  allowIncompleteDuty?: boolean;
+
+  @Optional()
   @IsWholeNumber(
     { min: 1, max: 365 },
     { description: 'Days after an event from which its entry counts as late; 1 if left out.', example: 1 },
@@ -94,6 +101,7 @@ export const DEFAULT_SETTINGS: ProducerSettings = {
   sampleVolume: { value: 0, unit: 'mL' },
   retentionYears: 6,
   allowUnexplainedDifferences: true,
+  allowIncompleteDuty: false,
   // The next business day is common practice, no source.
   lateAfterDays: 1,
   // An unexplained shortage is taxed in most of the countries compared in test/reference/excise/movement-kinds.csv.

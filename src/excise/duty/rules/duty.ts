@@ -38,6 +38,8 @@ export interface GroupDuty extends DutySum {
   readonly rate: Decimal | undefined;
   readonly rateSteps: readonly Rounded[];
   readonly relieved: boolean;
+  /** Degrees Plato of all its lines, where duty is charged by them: a return lists the hectolitres of each degree. */
+  readonly degree: Decimal | undefined;
   readonly lines: readonly LineDuty[];
   /** Only where a step rounds the sums of days. */
   readonly days: readonly DayDuty[];
@@ -99,7 +101,7 @@ function added(groups: Map<string, LineDuty[]>, key: string, each: LineDuty): vo
 function groupedLines(lines: readonly LineDuty[]): Map<string, LineDuty[]> {
   const groups = new Map<string, LineDuty[]>();
   for (const each of lines) {
-    const { set, category, band, rate, relieved, quantity } = each;
+    const { set, category, band, rate, relieved, quantity, degree } = each;
     if (category === undefined || quantity === undefined) continue;
     const place = (list: readonly unknown[], of: unknown): string => String(list.indexOf(of)).padStart(4, '0');
     const parts = [
@@ -109,6 +111,7 @@ function groupedLines(lines: readonly LineDuty[]): Map<string, LineDuty[]> {
       band === undefined ? 'undecided' : place(category.bands, band),
       rate?.from ?? '',
       String(relieved),
+      degree === undefined ? '' : degree.toFixed(6).padStart(12, '0'),
     ];
     const key = parts.join('|');
     added(groups, key, each);
@@ -210,6 +213,7 @@ function groupDuty(lines: readonly LineDuty[]): GroupDuty {
     rate,
     rateSteps,
     relieved,
+    degree: first.degree,
     lines,
     days,
     lineMoney,

@@ -20,6 +20,8 @@ export interface DutyLine {
   readonly originalPlato?: Decimal;
   readonly containerL?: Decimal;
   readonly forDispense?: boolean;
+  /** The producer's own tolerance of the label, % vol: it counts where the rule set has none. */
+  readonly ownTolerance?: Decimal;
 }
 
 export const FLAG_CODES = [
@@ -27,11 +29,12 @@ export const FLAG_CODES = [
   'no-measured-strength',
   'no-original-extract',
   'outside-label-tolerance',
+  'measured-in-another-band',
   'band-edge-within-uncertainty',
   'band-undecided',
   'no-rate',
 ] as const;
-type FlagCode = (typeof FLAG_CODES)[number];
+export type FlagCode = (typeof FLAG_CODES)[number];
 
 interface Flag {
   readonly code: FlagCode;
@@ -53,6 +56,8 @@ export interface LineDuty {
   /** Before and after the steps that round it line by line; none where it cannot be known. */
   readonly raw: Decimal | undefined;
   readonly quantity: Decimal | undefined;
+  /** Degrees Plato after their steps, where the quantity is calculated from them. */
+  readonly degree: Decimal | undefined;
   /** In the order in which they were taken. */
   readonly steps: readonly Rounded[];
   readonly rate: DutyRate | undefined;
@@ -129,6 +134,9 @@ function isRelieved({ relief }: DutyCategory, band: StrengthBand, { containerL, 
   );
 }
 
+/** A strength or a difference of two as it is read: to a hundredth. */
+const inPoints = (percent: Decimal): string => canonicalText(percent.toDecimalPlaces(2));
+
 const inWords = (bands: readonly StrengthBand[]): string => bands.map(({ code }) => code).join(', ');
 
 function strengthFlags(set: NamedRuleSet, line: DutyLine): Flag[] {
@@ -139,16 +147,18 @@ function strengthFlags(set: NamedRuleSet, line: DutyLine): Flag[] {
     const detail = 'No strength of record is known: the declared one stands in.';
     return needed ? [{ code: 'no-measured-strength', detail }] : [];
   }
-  const tolerance = document.labelTolerance?.value;
+  const own = document.labelTolerance === undefined;
+  const tolerance = own ? line.ownTolerance : new Exact(document.labelTolerance.value);
   const apart = measured.percent.minus(declaredPercent).abs();
   if (tolerance === undefined || apart.lessThanOrEqualTo(tolerance)) return [];
-  const detail = `Measured and declared strength are ${canonicalText(apart)} % vol apart, the tolerance is ${tolerance} % vol.`;
+  const whose = own ? 'your own tolerance of the label' : 'the tolerance of the rule set';
+  const detail = `Measured and declared strength are ${inPoints(apart)} % vol apart; ${whose} is ${canonicalText(tolerance)} % vol.`;
   return [{ code: 'outside-label-tolerance', detail }];
 }
 
-/** True where duty is charged on the band and the category has rates, but none for it. */
-const lacksRate = (category: DutyCategory, band: StrengthBand | undefined, rate: DutyRate | undefined): boolean =>
-  rate === undefined && band !== undefined && band.untaxed !== true && (category.rates ?? []).length > 0;
+/** True where the set calculates money, duty is charged on the band, and there is no rate of it. */
+const lacksRate = ({ document }: NamedRuleSet, band: StrengthBand | undefined, rate: DutyRate | undefined): boolean =>
+  rate === undefined && band !== undefined && band.untaxed !== true && document.currency !== undefined;
 
 /** Calculates the duty of one line by the set in force on its duty date. */
 export function lineDuty(sets: readonly NamedRuleSet[], line: DutyLine): LineDuty {
@@ -168,6 +178,7 @@ export function lineDuty(sets: readonly NamedRuleSet[], line: DutyLine): LineDut
       candidates: [],
       raw: undefined,
       quantity: undefined,
+      degree: undefined,
       steps: [],
       rate: undefined,
       relieved: false,
@@ -186,7 +197,7 @@ export function lineDuty(sets: readonly NamedRuleSet[], line: DutyLine): LineDut
       ? [quantity?.value, []]
       : lineSteps(category, content, quantity.value);
   const rate = band === undefined ? undefined : rateOf(category, band, line.dutyDate);
-  if (lacksRate(category, band, rate)) {
+  if (lacksRate(set, band, rate)) {
     flags.push({
       code: 'no-rate',
       detail: `The rule set has no rate of the band "${band?.code}" on ${line.dutyDate}.`,
@@ -202,6 +213,7 @@ export function lineDuty(sets: readonly NamedRuleSet[], line: DutyLine): LineDut
     candidates: candidates.map(({ code }) => code),
     raw: quantity?.value,
     quantity: rounded,
+    degree: quantity?.degree,
     steps: [...strengthSteps, ...(quantity?.steps ?? []), ...contentSteps],
     rate,
     relieved: rate !== undefined && band !== undefined && isRelieved(category, band, line),
@@ -209,22 +221,38 @@ export function lineDuty(sets: readonly NamedRuleSet[], line: DutyLine): LineDut
   };
 }
 
+/** Bands that the measured strength may stand in. */
+const measuredBands = (
+  category: DutyCategory,
+  { percent, expandedUncertainty: u }: NonNullable<DutyLine['measured']>,
+): StrengthBand[] => bandsAcross(category, [clipped(percent.minus(u)), clipped(percent.plus(u))]);
+
+/** Flags a label whose band the measured strength cannot stand in, whichever of the two the rule takes. */
+function flagOtherBand(category: DutyCategory, { measured, declaredPercent }: DutyLine, flags: Flag[]): void {
+  const [labelled] = bandsAcross(category, [declaredPercent, declaredPercent]);
+  const across = measured === undefined ? [] : measuredBands(category, measured);
+  if (measured === undefined || labelled === undefined || across.length === 0 || across.includes(labelled)) return;
+  const { percent, expandedUncertainty: u } = measured;
+  const detail = `Declared ${canonicalText(declaredPercent)} % vol lies in the band ${labelled.code}; measured ${inPoints(percent)} ± ${inPoints(u)} % vol lies in ${inWords(across)}. Correct the label, or find the strength again.`;
+  flags.push({ code: 'measured-in-another-band', detail });
+}
+
 /** The band, if the strength that counts decides it; a measured interval across an edge is flagged in any case. */
 function bandOf(
   category: DutyCategory,
-  { measured }: DutyLine,
+  line: DutyLine,
   chosen: Chosen,
   flags: Flag[],
 ): { band: StrengthBand | undefined; candidates: readonly StrengthBand[] } {
   const deciding = bandsAcross(category, chosen.range);
+  flagOtherBand(category, line, flags);
   if (deciding.length > 1) {
     const detail = `The strength for duty lies within its uncertainty on both sides of an edge: ${inWords(deciding)}.`;
     flags.push({ code: 'band-undecided', detail });
     return { band: undefined, candidates: deciding };
   }
-  if (measured !== undefined) {
-    const { percent, expandedUncertainty: u } = measured;
-    const across = bandsAcross(category, [clipped(percent.minus(u)), clipped(percent.plus(u))]);
+  if (line.measured !== undefined) {
+    const across = measuredBands(category, line.measured);
     if (across.length > 1) {
       const detail = `The measured strength lies within its uncertainty on both sides of an edge: ${inWords(across)}; the declared one decides by the rule.`;
       flags.push({ code: 'band-edge-within-uncertainty', detail });

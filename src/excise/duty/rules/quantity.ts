@@ -26,6 +26,8 @@ export interface Quantity {
   readonly value: Decimal;
   /** Steps that the measures went through. */
   readonly steps: readonly Rounded[];
+  /** Degrees Plato, their steps taken, where the basis counts them and rounds them. */
+  readonly degree?: Decimal;
 }
 
 /** Takes the line steps of one basis, one after another. */
@@ -40,6 +42,9 @@ export function lineSteps(category: DutyCategory, basis: RoundingBasis, raw: Dec
   }
   return [value, taken];
 }
+
+/** True where degrees are rounded, so that a return has a line for each degree. */
+const countsDegrees = ({ rounding = [] }: DutyCategory): boolean => rounding.some(({ basis }) => basis === 'plato');
 
 /**
  * Quantity for duty of one line, in the unit of its category. Decimal and exact, but for proof gallons: strength and volume at 60 °F come from
@@ -78,7 +83,7 @@ export function quantityOf(category: DutyCategory, measures: Measures): Quantity
     case 'plato-hectolitre': {
       if (measures.originalPlato === undefined) return undefined;
       const plato = through('plato', measures.originalPlato);
-      return { value: hectolitres().times(plato), steps };
+      return { value: hectolitres().times(plato), steps, ...(countsDegrees(category) ? { degree: plato } : {}) };
     }
   }
 }

@@ -93,7 +93,7 @@ export const GERMANY: StartingPoint = {
         citation: 'Table of beer tax of the customs authority: 11 × 0.787 = 8.657 is printed as 8.65, so money is cut',
         url: 'https://zoll.de/DE/Fachthemen/Steuern/Verbrauchsteuern',
         edition: 'undated',
-        note: 'The table cuts the tax of one hectolitre; here the money of each line is cut.',
+        note: 'The table cuts the tax of one hectolitre. The return lists the hectolitres of each degree in the month; here the money of such a line is cut, not that of each release.',
       },
     ],
     currency: 'EUR',
@@ -118,7 +118,13 @@ export const GERMANY: StartingPoint = {
         rates: [{ band: 'beer', from: '2010-04-01', amount: 0.787 }],
         rounding: [
           { name: 'whole degrees Plato', basis: 'plato', mode: 'cut', places: 0 },
-          { name: 'tax of the line cut to the cent', basis: 'money', mode: 'cut', places: 2 },
+          {
+            name: 'tax of the line of the return cut to the cent',
+            basis: 'money',
+            mode: 'cut',
+            places: 2,
+            grouping: 'period',
+          },
         ],
       },
     ],

@@ -1,7 +1,15 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { Litres } from '../../../ledger/books/litres.dto.js';
 import { Optional } from '../../../platform/validation/field.js';
-import { IsDateOnly, IsFlag, IsId, IsOneOf, IsPlainText, IsWholeNumber } from '../../../platform/validation/fields.js';
+import {
+  IsDateOnly,
+  IsDecimalNumber,
+  IsFlag,
+  IsId,
+  IsOneOf,
+  IsPlainText,
+  IsWholeNumber,
+} from '../../../platform/validation/fields.js';
 import { CHARGEABLE_LINES } from '../../../tenancy/producers/chargeable-loss.dto.js';
 import { DutyTie, PreviouslyDutyPaid } from '../documents/duty.dto.js';
 import { DutyQuantity, Money } from '../documents/duty-values.dto.js';
@@ -37,6 +45,10 @@ export class ConsolidatedDutyGroup extends DutySums {
 
   @IsFlag()
   relieved: boolean;
+
+  @Optional()
+  @IsDecimalNumber({ min: 0, max: 100 }, { description: 'Degrees Plato, where duty is charged by them.', example: 11 })
+  degree?: number;
 
   @ApiProperty({ type: DutyQuantity })
   quantity: DutyQuantity;

@@ -17,13 +17,21 @@ const moneyOf = (parts: readonly Money[]): Money[] =>
 
 const decimals = (texts: readonly string[]): string => canonicalText(sumOf(texts.map((text) => new Exact(text))));
 
-const keyOf = ({ ruleSet, category, band, untaxed, relieved, rate }: DutyGroup): string =>
-  [ruleSet.id, ruleSet.version, category, band ?? '', untaxed, relieved, rate?.amount ?? '', rate?.currency ?? ''].join(
-    '|',
-  );
+const keyOf = ({ ruleSet, category, band, untaxed, relieved, degree, rate }: DutyGroup): string =>
+  JSON.stringify([
+    ruleSet.id,
+    ruleSet.version,
+    category,
+    band,
+    untaxed,
+    relieved,
+    degree,
+    rate?.amount,
+    rate?.currency,
+  ]);
 
 function groupOf(groups: readonly DutyGroup[]): ConsolidatedDutyGroup {
-  const [{ ruleSet, category, band, untaxed, relieved, rate, quantity }] = groups;
+  const [{ ruleSet, category, band, untaxed, relieved, degree, rate, quantity }] = groups;
   const [money] = moneyOf(groups.flatMap((each) => (each.money === undefined ? [] : [each.money])));
   return {
     ruleSet,
@@ -31,6 +39,7 @@ function groupOf(groups: readonly DutyGroup[]): ConsolidatedDutyGroup {
     ...(band === undefined ? {} : { band }),
     untaxed,
     relieved,
+    ...(degree === undefined ? {} : { degree }),
     litres: total(groups.map((each) => each.litres)),
     litresOfPureAlcoholForDuty: total(groups.map((each) => each.litresOfPureAlcoholForDuty)),
     litresOfPureAlcoholInBooks: total(groups.map((each) => each.litresOfPureAlcoholInBooks)),

@@ -3,6 +3,7 @@ import { Litres } from '../../../ledger/books/litres.dto.js';
 import { Optional } from '../../../platform/validation/field.js';
 import {
   IsDateOnly,
+  IsDecimalNumber,
   IsFlag,
   IsId,
   IsInstant,
@@ -159,6 +160,13 @@ export class DutyGroup {
 
   @IsFlag({ description: 'true: the relief of the category is taken off the rate.' })
   relieved: boolean;
+
+  @Optional()
+  @IsDecimalNumber(
+    { min: 0, max: 100 },
+    { description: 'Degrees Plato of all its releases, where duty is charged by them.', example: 11 },
+  )
+  degree?: number;
 
   @ApiProperty({ type: Litres })
   litres: Litres;

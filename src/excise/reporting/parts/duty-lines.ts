@@ -57,7 +57,7 @@ export const dutiableOf = (row: MovementRow): Dutiable => ({
 
 /** Lines from which the duty rules calculate, each with the finding of record of the packed goods. */
 export function dutyLines(
-  { findings, names }: Pick<ReportInput, 'findings' | 'names'>,
+  { findings, names, settings }: Pick<ReportInput, 'findings' | 'names' | 'settings'>,
   goods: readonly Dutiable[],
 ): DutyLines {
   const ofRecord = new Map(
@@ -89,6 +89,7 @@ export function dutyLines(
           }),
       ...(originalPlato === undefined ? {} : { originalPlato }),
       ...(packed === undefined ? {} : { containerL: new Exact(packed.nominalLitres) }),
+      ownTolerance: new Exact(settings.labelTolerance.value),
       forDispense: packed !== undefined && packed.dispense !== null && packed.dispense !== 'none',
     };
   });

@@ -115,6 +115,7 @@ export function groupPart(group: GroupDuty, { litres, forDuty, inBooks }: GroupF
     ...(band === undefined ? {} : { band }),
     untaxed: group.untaxed,
     relieved: group.relieved,
+    ...(group.degree === undefined ? {} : { degree: group.degree.toNumber() }),
     litres: toLitres(litres),
     litresOfPureAlcoholForDuty: toLitres(forDuty),
     litresOfPureAlcoholInBooks: toLitres(inBooks),

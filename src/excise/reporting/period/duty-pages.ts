@@ -99,6 +99,7 @@ export const dutyPages = (report: PeriodReport, context: PageContext): Content[]
       shown: [
         ['duty_category', '*'],
         ['band', 50],
+        ...(report.duty.groups.some(({ degree }) => degree !== undefined) ? [['degree', 32] as const] : []),
         ['rule_set', 66],
         ['untaxed', 38],
         ['relieved', 38],
