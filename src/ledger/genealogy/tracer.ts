@@ -41,6 +41,8 @@ export interface Step<O extends FlowOperation> {
   readonly net: ReadonlyMap<string, number>;
   /** Amounts that came into each stock account with liquid from others. */
   readonly received: ReadonlyMap<string, Amounts>;
+  /** Amounts that were drawn from each stock account. */
+  readonly drawn: ReadonlyMap<string, Amounts>;
   /** It drew nothing: what it brought in is more of the liquid that was there. */
   readonly more: boolean;
   /** Litres in an account after it. */
@@ -169,11 +171,12 @@ class TracerState {
     }
     settleMaterial(nominal);
     const received = new Map<string, Map<string, number>>();
+    const given = new Map<string, Amounts>();
     const drawn = [...net].filter(([, litres]) => litres < 0);
     if (route === 'settle') {
       this.#settle(operation, net, nominal);
     } else if (route !== 'stay' && drawn.length > 0) {
-      this.#distribute(operation, { net, nominal, received, route });
+      this.#distribute(operation, { net, nominal, received, given, route });
     } else if (route !== 'stay') {
       this.#more(operation, net, kinds, nominal);
     }
@@ -184,6 +187,7 @@ class TracerState {
       operation,
       net,
       received,
+      drawn: given,
       more: drawn.length === 0 && [...net.keys()].every((account) => this.#last.has(account)),
       litresIn: (account) => this.litres.get(account) ?? 0,
       inAccount: (account, tracer) => this.inStock.get(account)?.get(tracer) ?? 0,
@@ -235,13 +239,16 @@ class TracerState {
       net: ReadonlyMap<string, number>;
       nominal: ReadonlyMap<string, Nominal>;
       received: Map<string, Map<string, number>>;
+      given: Map<string, Amounts>;
       route: Route;
     },
   ): void {
     const pool = new Map<string, number>();
     const drawn = [...flow.net].filter(([, litres]) => litres < 0);
     for (const [account, litres] of drawn) {
-      this.#draw(account, -litres, flow.route).forEach((amount, tracer) => add(pool, tracer, amount));
+      const taken = this.#draw(account, -litres, flow.route);
+      flow.given.set(account, taken);
+      taken.forEach((amount, tracer) => add(pool, tracer, amount));
     }
     const drawnLitres = -sum(drawn.map(([, litres]) => litres));
     const into = flow.route === 'spill' ? [] : [...flow.net].filter(([, litres]) => litres > 0);

@@ -15,6 +15,9 @@ const COLUMNS = [
   'on_hand',
   'released',
   'recipients',
+  'returned',
+  'outstanding',
+  'returns',
 ];
 
 const recipientText = ({ counterparty, kind, occurredAt, count }: Recipient): string =>
@@ -38,6 +41,9 @@ export const recallCsv = ({ packagedLots }: Recall): string =>
         row.onHand,
         row.released,
         csvText(row.recipients.map(recipientText).join('; ')),
+        row.returned,
+        row.outstanding,
+        csvText(row.returns.map(recipientText).join('; ')),
       ]),
     ],
     { record_delimiter: '\r\n' },

@@ -5,9 +5,13 @@ import { toBase, toBookLitres } from '../../metrology/units.js';
 
 /** Tracers by what they mark: the liquid of a lot or packaged lot, liquid that a material lot went into, and that material's own quantity. */
 export const lotTracer = (id: string): string => `lot/${id}`;
-export const packagedTracer = (id: string): string => `packaged/${id}`;
-export const materialTracer = (id: string): string => `material/${id}`;
+const PACKED = 'packaged/';
+const MATERIAL = 'material/';
 const USED = 'used/';
+/** Tracer of several packaged lots together, as they are named by one lot mark. */
+export const MARKED = 'marked';
+export const packagedTracer = (id: string): string => `${PACKED}${id}`;
+export const materialTracer = (id: string): string => `${MATERIAL}${id}`;
 const usedTracer = (id: string, unit: 'kg' | 'L'): string => `${USED}${id}/${unit}`;
 
 /** Liquid that came into a lot or a packaged lot from outside it. */
@@ -75,6 +79,7 @@ function injectionsOf(
   step: Step<GenealogyOperation>,
   { places }: Genealogy,
   wanted: (tracer: string) => boolean,
+  marked: readonly string[],
 ): Injection[] {
   const injections = new Injections(step, wanted);
   const materialsDrawn: string[] = [];
@@ -86,6 +91,9 @@ function injectionsOf(
     }
     if (packagedLotId !== undefined) {
       injections.wholly(account, packagedTracer(packagedLotId));
+      if (marked.includes(packagedLotId)) {
+        injections.wholly(account, MARKED);
+      }
     }
     if (materialLotId !== undefined && litres > 0) {
       injections.wholly(account, materialTracer(materialLotId));
@@ -134,13 +142,17 @@ function injectNamed(
   }
 }
 
-/** Follows lots, packaged lots and material lots through a part of the books; only the tracers that are wanted. */
-export function traceSources(genealogy: Genealogy, wanted: (tracer: string) => boolean = () => true): Traced {
+/** Follows lots, packaged lots and material lots through a part of the books; only the tracers that are wanted. @param marked packaged lots to follow together */
+export function traceSources(
+  genealogy: Genealogy,
+  wanted: (tracer: string) => boolean = () => true,
+  marked: readonly string[] = [],
+): Traced {
   const arrivals = new Map<string, Arrival>();
   const injected = new Map<string, number>();
   const followed = follow(genealogy.operations, {
     after: (step) => {
-      const injections = injectionsOf(step, genealogy, wanted);
+      const injections = injectionsOf(step, genealogy, wanted, marked);
       injections.forEach(({ tracer, amount }) => injected.set(tracer, (injected.get(tracer) ?? 0) + amount));
       noteArrivals(step, injections, genealogy, arrivals);
       return injections;
@@ -149,34 +161,65 @@ export function traceSources(genealogy: Genealogy, wanted: (tracer: string) => b
   return { followed, arrivals, injected };
 }
 
+/** Adds what an operation brought into each group from outside it: other liquid with its tracers, and materials that were put in. */
 function noteArrivals(
   step: Step<GenealogyOperation>,
   injections: readonly Injection[],
   { places }: Genealogy,
   arrivals: Map<string, Arrival>,
 ): void {
-  if (step.more) {
-    return;
-  }
-  const drawnGroups = new Set(
-    [...step.net].filter(([, litres]) => litres < 0).map(([account]) => groupOf(places.get(account))),
-  );
-  for (const [account, litres] of step.net) {
-    const group = groupOf(places.get(account));
-    if (litres <= 0 || group === undefined || drawnGroups.has(group)) {
+  const inGroup = (group: string, account: string): boolean => groupOf(places.get(account)) === group;
+  const touched = [...step.net.keys(), ...injections.map(({ account }) => account)];
+  const groups = new Set(touched.map((account) => groupOf(places.get(account))));
+  for (const group of groups) {
+    if (group === undefined) {
       continue;
     }
     const arrival = arrivals.get(group) ?? { litres: 0, amounts: new Map<string, number>() };
-    arrival.litres += litres;
-    const came: [string, number][] = [
-      ...(step.received.get(account) ?? []),
-      ...injections
-        .filter((each) => each.account === account)
-        .map(({ tracer, amount }) => [tracer, amount] as [string, number]),
-    ];
-    came.forEach(([tracer, amount]) => arrival.amounts.set(tracer, (arrival.amounts.get(tracer) ?? 0) + amount));
-    arrivals.set(group, arrival);
+    const came = (tracer: string, amount: number): unknown =>
+      arrival.amounts.set(tracer, (arrival.amounts.get(tracer) ?? 0) + amount);
+    // Containers that come back are of what was filled, so that they bring nothing new.
+    const isNew = !step.more && (step.drawn.size > 0 || !group.startsWith(PACKED) || !arrivals.has(group));
+    if (isNew) {
+      arrival.litres += litresFromOutside(step, (account) => inGroup(group, account));
+      for (const [account, amounts] of step.received) {
+        if (inGroup(group, account)) {
+          amounts.forEach((amount, tracer) => came(tracer, amount * shareFromOutside(step, tracer, group, inGroup)));
+        }
+      }
+    }
+    injections
+      .filter(
+        ({ account, tracer }) =>
+          inGroup(group, account) && (isNew || tracer.startsWith(MATERIAL) || tracer.startsWith(USED)),
+      )
+      .forEach(({ tracer, amount }) => came(tracer, amount));
+    if (arrival.litres > 0 || arrival.amounts.size > 0) {
+      arrivals.set(group, arrival);
+    }
   }
+}
+
+const litresFromOutside = ({ net }: Step<GenealogyOperation>, isIn: (account: string) => boolean): number =>
+  Math.max(
+    0,
+    [...net].reduce((sum, [account, litres]) => (isIn(account) ? sum + litres : sum), 0),
+  );
+
+/** Part of a tracer in what an operation mixed that was drawn outside a group, from 0 to 1. */
+function shareFromOutside(
+  { drawn }: Step<GenealogyOperation>,
+  tracer: string,
+  group: string,
+  inGroup: (group: string, account: string) => boolean,
+): number {
+  let [own, all] = [0, 0];
+  for (const [account, amounts] of drawn) {
+    const amount = amounts.get(tracer) ?? 0;
+    all += amount;
+    own += inGroup(group, account) ? amount : 0;
+  }
+  return all === 0 ? 1 : (all - own) / all;
 }
 
 /** Share of a tracer in an arrival, from 0 to 1. */

@@ -37,6 +37,17 @@ export class RecallQuery {
   packagedLotId?: string;
 
   @Optional()
+  @IsPlainText(
+    { max: 60 },
+    { description: 'A lot mark as it is on the containers: all packaged lots with it.', example: 'L-260301' },
+  )
+  lotMark?: string;
+
+  @Optional()
+  @IsPlainText({ max: 40 }, { description: 'The code of a production lot.', example: 'L-260301' })
+  lotCode?: string;
+
+  @Optional()
   @IsOneOf(['json', 'csv'], { description: 'JSON if left out.' })
   format?: 'json' | 'csv';
 }
@@ -44,11 +55,12 @@ export class RecallQuery {
 const SHARE = { min: 0, max: 1 };
 
 export class TracedThing {
-  @IsOneOf(['lot', 'packaged-lot', 'material-lot'])
-  kind: 'lot' | 'packaged-lot' | 'material-lot';
+  @IsOneOf(['lot', 'packaged-lot', 'material-lot', 'lot-mark'])
+  kind: 'lot' | 'packaged-lot' | 'material-lot' | 'lot-mark';
 
-  @IsId()
-  id: string;
+  @Optional()
+  @IsId({ description: 'Of one lot. A lot mark can be of several packaged lots: they are listed.' })
+  id?: string;
 
   @IsPlainText({ max: 120 }, { description: 'Code of the lot or material lot, or lot mark.' })
   code: string;
@@ -138,6 +150,14 @@ export class Recipient {
   @Optional()
   @IsPlainText({ max: 200 }, { description: 'Number of the document that went with it.' })
   document?: string;
+
+  @Optional()
+  @IsQuantityOf(
+    'volume',
+    { units: ['L'] },
+    { description: 'What this counterparty sent back of it since; the oldest deliveries first.' },
+  )
+  returned?: Quantity;
 }
 
 export class TracedPackagedLot {
@@ -180,8 +200,22 @@ export class TracedPackagedLot {
   @IsWholeNumber({ min: 0, max: MOST_COUNT }, { description: 'Containers released for consumption.' })
   released: number;
 
-  @NestedList(() => Recipient, LONG, { description: 'Every movement of it, in the order of the books.' })
+  @IsDecimalNumber({ min: 0 }, { description: 'Containers that came back.' })
+  returned: number;
+
+  @IsDecimalNumber(
+    { min: 0 },
+    { description: 'Containers that were released, dispatched or exported and have not come back.' },
+  )
+  outstanding: number;
+
+  @NestedList(() => Recipient, LONG, {
+    description: 'Those who received it, in the order of the books. Samples and losses have no recipient.',
+  })
   recipients: Recipient[];
+
+  @NestedList(() => Recipient, LONG, { description: 'What came back, and from whom.' })
+  returns: Recipient[];
 }
 
 export class TracedVessel {
@@ -219,7 +253,7 @@ export class Trace {
   @NestedList(() => TracedPackagedLot, LONG, { description: 'Forward: packaged lots that it is in, each once.' })
   packagedLots: TracedPackagedLot[];
 
-  @NestedList(() => Recipient, LONG, { description: 'Forward: movements of bulk with some of it.' })
+  @NestedList(() => Recipient, LONG, { description: 'Forward: those who received bulk with some of it.' })
   bulk: Recipient[];
 
   @NestedList(() => TracedVessel, LONG, { description: 'Forward: vessels that hold some of it now.' })

@@ -4,11 +4,13 @@ import type { Arrival, Traced } from './sources.js';
 import { shareIn } from './sources.js';
 import type { Recipient, TracedPackagedLot, TracedVessel } from './trace.dto.js';
 import type { MovementFact } from './trace.reader.js';
+import { RETURN, SENT_OUT } from './trace.reader.js';
 
 /** Six decimals of a container: what the books hold of one is no finer. */
 const containers = (litres: number, nominal: number): number => Math.round((litres / nominal) * 1e6) / 1e6;
 
-export const bulkRecipient = ({ packagedLotId }: MovementFact): boolean => packagedLotId === null;
+export const bulkRecipient = ({ packagedLotId, kind }: MovementFact): boolean =>
+  packagedLotId === null && kind !== RETURN;
 
 export const recipientOf = (fact: MovementFact): Recipient => ({
   operationId: fact.operationId,
@@ -19,6 +21,24 @@ export const recipientOf = (fact: MovementFact): Recipient => ({
   ...(fact.counterparty === null ? {} : { counterparty: fact.counterparty }),
   ...(fact.document === null ? {} : { document: fact.document }),
 });
+
+/** Deliveries with what each counterparty sent back of them, the oldest first. */
+function withReturns(deliveries: readonly MovementFact[], returns: readonly MovementFact[]): Recipient[] {
+  const back = new Map<string, number>();
+  for (const { counterparty, litres } of returns) {
+    if (counterparty !== null) {
+      back.set(counterparty, (back.get(counterparty) ?? 0) + litres);
+    }
+  }
+  return deliveries.map((delivery) => {
+    const name = delivery.counterparty ?? '';
+    const returned = Math.min(delivery.litres, back.get(name) ?? 0);
+    back.set(name, (back.get(name) ?? 0) - returned);
+    return { ...recipientOf(delivery), ...(returned > 0 ? { returned: { value: returned, unit: 'L' } } : {}) };
+  });
+}
+
+const litresOf = (facts: readonly MovementFact[]): number => facts.reduce((sum, { litres }) => sum + litres, 0);
 
 export function toTracedPackagedLot(
   row: PackagedLotRow,
@@ -33,6 +53,9 @@ export function toTracedPackagedLot(
 ): TracedPackagedLot {
   const nominal = Number(row.nominalLitres);
   const amount = facts.arrival.amounts.get(facts.tracer) ?? 0;
+  const returns = facts.movements.filter(({ kind }) => kind === RETURN);
+  const deliveries = facts.movements.filter(({ kind }) => kind !== RETURN);
+  const sentLitres = litresOf(deliveries.filter(({ kind }) => SENT_OUT.includes(kind)));
   return {
     packagedLotId: row.id,
     lotMark: row.lotMark,
@@ -46,7 +69,10 @@ export function toTracedPackagedLot(
     packed: row.count,
     onHand: containers(facts.onHandLitres, nominal),
     released: facts.movements.reduce((sum, { kind, count }) => sum + (kind === 'release' ? (count ?? 0) : 0), 0),
-    recipients: facts.movements.map(recipientOf),
+    returned: containers(litresOf(returns), nominal),
+    outstanding: containers(Math.max(0, sentLitres - litresOf(returns)), nominal),
+    recipients: withReturns(deliveries, returns),
+    returns: returns.map(recipientOf),
   };
 }
 

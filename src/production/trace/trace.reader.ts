@@ -11,6 +11,11 @@ export interface MaterialLotName {
   readonly receivedAt: Date;
 }
 
+/** Kinds of movement by which goods go to somebody else; own use is what was sold or drunk on the premises. */
+export const SENT_OUT = ['release', 'dispatch-suspended', 'export'];
+const RECEIVED = [...SENT_OUT, 'own-use'];
+export const RETURN = 'return';
+
 /** A movement that stands, with who received the goods. */
 export interface MovementFact {
   readonly operationId: string;
@@ -42,6 +47,12 @@ export class TraceReader {
     return new Map(rows.map(({ id, code }) => [id, code]));
   }
 
+  /** Id of the lot with a code, in capital or small letters. */
+  async lotOfCode(tx: Tx, producerId: string, code: string): Promise<string | undefined> {
+    const lot = await tx.lot.findFirst({ where: { producerId, code: { equals: code, mode: 'insensitive' } } });
+    return lot?.id;
+  }
+
   async vesselNames(tx: Tx, producerId: string, ids: readonly string[]): Promise<Map<string, string>> {
     const rows = await tx.vessel.findMany({
       where: { producerId, id: { in: [...ids] } },
@@ -50,7 +61,7 @@ export class TraceReader {
     return new Map(rows.map(({ id, name }) => [id, name]));
   }
 
-  /** Movements of packaged lots, and those among the operations, that were not reversed. */
+  /** Movements by which somebody received or sent back goods of packaged lots, and those among the operations; none that was reversed. */
   movements(
     tx: Tx,
     producerId: string,
@@ -63,7 +74,7 @@ export class TraceReader {
         FROM movement m
         JOIN operation o ON o.producer_id = m.producer_id AND o.id = m.operation_id
         LEFT JOIN personal_text t ON t.producer_id = m.producer_id AND t.id = m.counterparty_text_id
-       WHERE m.producer_id = ${producerId}::uuid AND NOT is_reversed(o.producer_id, o.id) AND m.kind <> 'return'
+       WHERE m.producer_id = ${producerId}::uuid AND NOT is_reversed(o.producer_id, o.id) AND m.kind = ANY (${[...RECEIVED, RETURN]})
          AND (m.packaged_lot_id = ANY (${[...packagedLots]}::uuid[]) OR m.operation_id = ANY (${[...operations]}::uuid[]))
        ORDER BY o.occurred_at, o.sequence`;
   }

@@ -9,10 +9,23 @@ import { notFound } from '../../tenancy/settings/settings-store.js';
 import { PackagedLotReader } from '../operations/packaging/packaged-lot.reader.js';
 import { malformed } from '../shared/references.js';
 import type { Traced } from './sources.js';
-import { lotTracer, materialTracer, packagedTracer, quantitiesIn, shareIn, traceSources } from './sources.js';
+import { lotTracer, MARKED, materialTracer, packagedTracer, quantitiesIn, shareIn, traceSources } from './sources.js';
 import type { Direction, RecallQuery, Recall, TracedThing, Trace } from './trace.dto.js';
 import { TraceReader } from './trace.reader.js';
 import { bulkRecipient, toTracedPackagedLot, recipientOf, vesselsWith } from './trace.mapper.js';
+
+type OneLot = 'lot' | 'packaged-lot' | 'material-lot';
+
+/** Subject of a trace: one lot of a kind, or several packaged lots of one mark. */
+interface Traceable {
+  readonly kind: OneLot;
+  readonly ids: readonly string[];
+  readonly tracer: string;
+  readonly thing: TracedThing;
+}
+
+/** Runs that may carry one lot mark. */
+const MOST_OF_ONE_MARK = 1_000;
 
 const TRACERS = { lot: lotTracer, 'packaged-lot': packagedTracer, 'material-lot': materialTracer } as const;
 
@@ -27,68 +40,84 @@ export class TraceService {
     private readonly reader: TraceReader,
   ) {}
 
-  trace(ctx: RequestContext, kind: TracedThing['kind'], id: string, direction: Direction = 'backward'): Promise<Trace> {
+  trace(ctx: RequestContext, kind: OneLot, id: string, direction: Direction = 'backward'): Promise<Trace> {
     return this.database.read(ctx, async (tx) => {
-      const of = await this.thing(tx, ctx.producerId, kind, id);
+      const of = await this.one(tx, ctx.producerId, kind, id);
       return direction === 'backward' ? this.backward(tx, ctx.producerId, of) : this.forward(tx, ctx.producerId, of);
     });
   }
 
   /** Each packaged lot with some of it once, where it went and what is on hand. */
-  recall(ctx: RequestContext, { lotId, materialLotId, packagedLotId }: RecallQuery): Promise<Recall> {
-    const requested = [
-      { kind: 'lot' as const, id: lotId },
-      { kind: 'material-lot' as const, id: materialLotId },
-      { kind: 'packaged-lot' as const, id: packagedLotId },
-    ].filter((each): each is { kind: TracedThing['kind']; id: string } => each.id !== undefined);
-    if (requested.length !== 1) {
-      const detail = 'Give exactly one of materialLotId, lotId and packagedLotId.';
-      throw malformed({ pointer: '/lotId', in: 'query', rule: 'one-of-three', detail });
-    }
+  recall(ctx: RequestContext, query: RecallQuery): Promise<Recall> {
+    requireOne(query);
     return this.database.read(ctx, async (tx) => {
-      const of = await this.thing(tx, ctx.producerId, requested[0].kind, requested[0].id);
+      const of = await this.asked(tx, ctx.producerId, query);
       const { packagedLots, bulk, vessels } = await this.forward(tx, ctx.producerId, of);
-      return { of, asOf: this.clock.now().toISOString(), packagedLots, bulk, vessels };
+      return { of: of.thing, asOf: this.clock.now().toISOString(), packagedLots, bulk, vessels };
     });
   }
 
-  private async thing(tx: Tx, producerId: string, kind: TracedThing['kind'], id: string): Promise<TracedThing> {
+  private async asked(tx: Tx, producerId: string, query: RecallQuery): Promise<Traceable> {
+    const { lotId, lotCode, materialLotId, packagedLotId, lotMark } = query;
+    if (lotMark !== undefined) {
+      const rows = await this.packagedLots.page(tx, producerId, { lotMark }, MOST_OF_ONE_MARK);
+      return rows.length === 0
+        ? notFound()
+        : {
+            kind: 'packaged-lot',
+            ids: rows.map(({ id }) => id),
+            tracer: MARKED,
+            thing: { kind: 'lot-mark', code: rows[0].lotMark },
+          };
+    }
+    if (lotCode !== undefined) {
+      return this.one(tx, producerId, 'lot', (await this.reader.lotOfCode(tx, producerId, lotCode)) ?? notFound());
+    }
+    if (lotId !== undefined) {
+      return this.one(tx, producerId, 'lot', lotId);
+    }
+    return materialLotId === undefined
+      ? this.one(tx, producerId, 'packaged-lot', packagedLotId ?? '')
+      : this.one(tx, producerId, 'material-lot', materialLotId);
+  }
+
+  private async one(tx: Tx, producerId: string, kind: OneLot, id: string): Promise<Traceable> {
     const code =
       kind === 'lot'
         ? (await this.reader.lotCodes(tx, producerId, [id])).get(id)
         : kind === 'packaged-lot'
           ? (await this.packagedLots.row(tx, producerId, id))?.lotMark
           : (await this.reader.materialLots(tx, producerId, [id])).at(0)?.code;
-    return code === undefined ? notFound() : { kind, id, code };
+    return code === undefined ? notFound() : { kind, ids: [id], tracer: TRACERS[kind](id), thing: { kind, id, code } };
   }
 
-  private async roots(tx: Tx, producerId: string, { kind, id }: TracedThing): Promise<string[]> {
+  private async roots(tx: Tx, producerId: string, { kind, ids }: Traceable): Promise<string[]> {
     switch (kind) {
       case 'lot':
-        return this.genealogy.accountsOfLot(tx, producerId, id);
+        return this.genealogy.accountsOfLot(tx, producerId, ids[0]);
       case 'packaged-lot':
-        return this.genealogy.accountsOf(tx, producerId, { packagedLots: [id] });
+        return this.genealogy.accountsOf(tx, producerId, { packagedLots: ids });
       case 'material-lot':
         return [
-          ...(await this.genealogy.accountsOf(tx, producerId, { materialLots: [id] })),
-          ...(await this.genealogy.accountsNaming(tx, producerId, id)),
+          ...(await this.genealogy.accountsOf(tx, producerId, { materialLots: ids })),
+          ...(await this.genealogy.accountsNaming(tx, producerId, ids[0])),
         ];
     }
   }
 
-  private async backward(tx: Tx, producerId: string, of: TracedThing): Promise<Trace> {
+  private async backward(tx: Tx, producerId: string, of: Traceable): Promise<Trace> {
     const genealogy = await this.genealogy.backward(tx, producerId, await this.roots(tx, producerId, of));
     const { arrivals } = traceSources(genealogy);
-    const arrival = arrivals.get(TRACERS[of.kind](of.id)) ?? { litres: 0, amounts: new Map<string, number>() };
+    const arrival = arrivals.get(of.tracer) ?? { litres: 0, amounts: new Map<string, number>() };
     const ids = (prefix: string): string[] =>
       [...arrival.amounts].filter(([tracer]) => tracer.startsWith(prefix)).map(([tracer]) => tracer.split('/')[1]);
-    const lotIds = ids('lot/').filter((id) => of.kind !== 'lot' || id !== of.id);
+    const lotIds = ids('lot/').filter((id) => of.kind !== 'lot' || id !== of.ids[0]);
     const codes = await this.reader.lotCodes(tx, producerId, lotIds);
     const quantities = quantitiesIn(arrival);
     const materialLots = await this.reader.materialLots(tx, producerId, ids('material/'));
     const quantityOf = (id: string, unit: string) => quantities.find((each) => each.id === id && each.unit === unit);
     return {
-      of,
+      of: of.thing,
       direction: 'backward',
       lots: lotIds.map((id) => ({
         lotId: id,
@@ -116,17 +145,18 @@ export class TraceService {
     };
   }
 
-  private async forward(tx: Tx, producerId: string, of: TracedThing): Promise<Trace> {
+  private async forward(tx: Tx, producerId: string, of: Traceable): Promise<Trace> {
     const genealogy = await this.genealogy.forward(tx, producerId, await this.roots(tx, producerId, of));
-    const tracer = TRACERS[of.kind](of.id);
-    const traced = traceSources(genealogy, (each) => each === tracer);
+    const { tracer } = of;
+    const marked = tracer === MARKED ? of.ids : [];
+    const traced = traceSources(genealogy, (each) => each === tracer, marked);
     const reached = [...traced.arrivals].filter(([, arrival]) => (arrival.amounts.get(tracer) ?? 0) > 0);
     const idsOf = (prefix: string): string[] =>
       reached.filter(([group]) => group.startsWith(prefix)).map(([group]) => group.split('/')[1]);
-    const lotIds = idsOf('lot/').filter((id) => of.kind !== 'lot' || id !== of.id);
+    const lotIds = idsOf('lot/').filter((id) => of.kind !== 'lot' || id !== of.ids[0]);
     const codes = await this.reader.lotCodes(tx, producerId, lotIds);
     return {
-      of,
+      of: of.thing,
       direction: 'forward',
       lots: lotIds.map((id) => ({
         lotId: id,
@@ -172,5 +202,14 @@ export class TraceService {
       bulk: movements.filter(bulkRecipient).map(recipientOf),
       vessels: vessels.map((each) => ({ ...each, vessel: String(names.get(each.vesselId)) })),
     };
+  }
+}
+
+/** @throws ProblemException `validation-failed` unless the request names one thing to recall */
+function requireOne({ lotId, lotCode, materialLotId, packagedLotId, lotMark }: RecallQuery): void {
+  const given = [lotId, lotCode, materialLotId, packagedLotId, lotMark].filter((each) => each !== undefined);
+  if (given.length !== 1) {
+    const detail = 'Give exactly one of lotMark, lotCode, lotId, packagedLotId and materialLotId.';
+    throw malformed({ pointer: '/lotMark', in: 'query', rule: 'exactly-one', detail });
   }
 }
