@@ -43,6 +43,9 @@ import { MaterialReader } from './registers/materials/material.reader.js';
 import { MaterialsController } from './registers/materials/materials.controller.js';
 import { MaterialsService } from './registers/materials/materials.service.js';
 import { ReadingDrafts } from './measuring/readings/reading-drafts.js';
+import { FermentationController } from './measuring/fermentation/fermentation.controller.js';
+import { FermentationReader } from './measuring/fermentation/fermentation.reader.js';
+import { FermentationService } from './measuring/fermentation/fermentation.service.js';
 import { ReadingReader } from './measuring/readings/reading.reader.js';
 import { ReadingSurroundingsReader } from './measuring/readings/reading-surroundings.reader.js';
 import { ReadingsController } from './measuring/readings/readings.controller.js';
@@ -79,6 +82,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     RecipesController,
     LotsController,
     ReadingsController,
+    FermentationController,
     LotEventsController,
     FindingsController,
     MaterialLotsController,
@@ -106,6 +110,8 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     StrikesService,
     ReadingDrafts,
     ReadingSurroundingsReader,
+    FermentationReader,
+    FermentationService,
     ReadingReader,
     CompositionReader,
     PositionReader,
@@ -148,6 +154,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
   ],
   exports: [
     BearingLots,
+    FermentationReader,
     CompositionReader,
     FindingReader,
     PackagedLotReader,

@@ -84,6 +84,23 @@ export class ProducerSettings {
   lateAfterDays?: number;
 
   @Optional()
+  @IsDecimalNumber(
+    { min: 0.05, max: 2, maxDecimals: 3 },
+    {
+      description: 'A ferment is terminal once its gravity changes by no more than this, °P; 0.25 if left out.',
+      example: 0.25,
+    },
+  )
+  terminalChangePlato?: number;
+
+  @Optional()
+  @IsWholeNumber(
+    { min: 6, max: 336 },
+    { description: 'Hours over which that has to hold; 48 if left out.', example: 48 },
+  )
+  terminalAfterHours?: number;
+
+  @Optional()
   @NestedList(
     () => ChargeableLoss,
     { max: CHARGEABLE_LINES.length },
@@ -104,6 +121,9 @@ export const DEFAULT_SETTINGS: ProducerSettings = {
   allowIncompleteDuty: false,
   // The next business day is common practice, no source.
   lateAfterDays: 1,
+  // About one point of SG over two days is common practice, no source.
+  terminalChangePlato: 0.25,
+  terminalAfterHours: 48,
   // An unexplained shortage is taxed in most of the countries compared in test/reference/excise/movement-kinds.csv.
   chargeableLosses: [{ line: 'stock-difference', onlyWithoutReason: true }],
 };
