@@ -1,5 +1,6 @@
 import { decimalOf, Exact, BOOK_LIMIT, toPlaces6HalfEven, type Decimal } from './decimals.js';
 import { MetrologyError, requireFinite } from './problem.js';
+import { unitQuestion } from './unit-questions.js';
 
 /** A quantity in a request or an answer: a number and a UCUM code. */
 export interface Quantity {
@@ -51,6 +52,15 @@ export function unitsOf(property: Property): readonly string[] {
   return Object.keys(FACTORS[property]);
 }
 
+/** The property that a unit code measures; undefined for one that is not in the list. */
+export const propertyOf = (unit: string): Property | undefined => propertyByUnit.get(unit);
+
+const propertyByUnit = new Map(
+  (Object.keys(FACTORS) as Property[]).flatMap((property) =>
+    Object.keys(FACTORS[property]).map((unit) => [unit, property] as const),
+  ),
+);
+
 const factorsByProperty = new Map<Property, Map<string, { exact: Decimal; double: number }>>();
 for (const property of Object.keys(BASE_UNITS) as Property[]) {
   const factors = Object.entries(FACTORS[property]).map(
@@ -63,7 +73,9 @@ function factorOf(property: Property, unit: string, pointer: string): { exact: D
   const factor = factorsByProperty.get(property)?.get(unit);
   if (factor === undefined) {
     const allowed = unitsOf(property);
-    throw new MetrologyError('unknown-unit', `${pointer} takes a ${property} in ${allowed.join(', ')}.`, {
+    const question = unitQuestion(unit, allowed)?.question;
+    const detail = `${pointer} takes a ${property} in ${allowed.join(', ')}.`;
+    throw new MetrologyError('unknown-unit', question === undefined ? detail : `${question} ${detail}`, {
       pointer: `${pointer}/unit`,
       allowed,
     });

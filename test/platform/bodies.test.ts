@@ -300,6 +300,17 @@ describe('what is taken', () => {
     };
     const { response } = await post(body);
     expect(response.status).toBe(201);
-    expect(response.body).toEqual({ ...body, name: 'Café', lotId: body.lotId.toLowerCase() });
+    // The answer gives quantities in the other system of units too: 12.5 US gallons of 3.785411784 L are 47.31765 L.
+    expect(response.body).toEqual({
+      ...body,
+      name: 'Café',
+      lotId: body.lotId.toLowerCase(),
+      volume: { ...body.volume, alsoIn: { value: 47.31765, unit: 'L' } },
+      temperature: { ...body.temperature, alsoIn: { value: 20, unit: 'Cel' } },
+      gravity: {
+        ...body.gravity,
+        sampleTemperature: { ...body.gravity.sampleTemperature, alsoIn: { value: 73.4, unit: '[degF]' } },
+      },
+    });
   });
 });

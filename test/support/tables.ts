@@ -1,6 +1,18 @@
 /** Plain records, which the application itself inserts and updates; any table that is not named here is held to more. */
 export const SETTINGS: readonly string[] = [
-  ...['api_key', 'calibration', 'duty_rule_set', 'instrument', 'lot', 'material', 'person', 'premises', 'producer'],
+  ...[
+    'api_key',
+    'calibration',
+    'duty_rule_set',
+    'instrument',
+    'lot',
+    'material',
+    'person',
+    'premises',
+    'producer',
+    'tasting',
+    'tasting_answer',
+  ],
   ...['recipe', 'recipe_version', 'vessel'],
 ];
 

@@ -1,3 +1,4 @@
+import { ALSO_IN_SCHEMA } from '../../platform/units/display-units.js';
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 
 /** A value with its unit, in an answer. */
@@ -7,6 +8,9 @@ export class Quantity {
 
   @ApiProperty({ type: 'string', maxLength: 20, pattern: '^[!-~]+$', description: 'UCUM code.', example: 'L' })
   unit!: string;
+
+  @ApiPropertyOptional(ALSO_IN_SCHEMA)
+  alsoIn?: { value: number; unit: string };
 }
 
 /** Significant digits of the figures in an answer; further digits are only rounding of binary arithmetic. */

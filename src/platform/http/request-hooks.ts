@@ -1,10 +1,12 @@
 import type { FastifyInstance } from 'fastify';
 import { ProblemException } from '../problems/problem.exception.js';
+import type { UnitsRequest } from '../units/display-units.js';
+import { unitsUsed, withOtherUnits } from '../units/display-units.js';
 import type { KnownMethods } from './known-methods.js';
 import { SECURITY_HEADERS } from './security-headers.js';
 import { checkUrl, pathForLog } from './url-rules.js';
 
-/** Adds to every request, before its route is called: request id, security headers, checks of the address, OPTIONS and the log line. */
+/** Adds to every request: request id, security headers, checks of the address, OPTIONS, the units of the answer and the log line. */
 export function registerRequestHooks(fastify: FastifyInstance, known: KnownMethods, isDraining: () => boolean): void {
   fastify.addHook('onRequest', (request, reply, done) => {
     void reply.headers({ ...SECURITY_HEADERS, 'x-request-id': request.id });
@@ -26,6 +28,11 @@ export function registerRequestHooks(fastify: FastifyInstance, known: KnownMetho
       return;
     }
     done();
+  });
+  fastify.addHook('preSerialization', (request: UnitsRequest, reply, payload, done) => {
+    const units = { ...request.displayUnits, ...unitsUsed(request.body) };
+    const isPlain = reply.statusCode >= 400 || Object.keys(units).length === 0;
+    done(null, isPlain ? payload : withOtherUnits(payload, units));
   });
   fastify.addHook('onResponse', (request, reply, done) => {
     request.log.info(

@@ -5,6 +5,7 @@ import { DocumentBuilder, SwaggerModule } from '@nestjs/swagger';
 import type { AccessRule } from '../access.js';
 import { VERSION } from '../version.js';
 import { CURSOR_PATTERN, LARGEST_PAGE, LONGEST_CURSOR } from '../pagination.js';
+import { SAME_QUANTITY_SCHEMA } from '../units/display-units.js';
 import { addExamples } from './examples.js';
 import type { DeclaredRoute } from './routes.js';
 import { declaredRoutes } from './routes.js';
@@ -141,7 +142,11 @@ export async function buildDocument(app: INestApplication): Promise<OpenAPIObjec
     }
   }
   await addExamples(app, document);
-  const schemas = { ...document.components?.schemas, ...PROBLEM_SCHEMAS } as Record<string, unknown>;
+  const schemas = {
+    ...document.components?.schemas,
+    ...PROBLEM_SCHEMAS,
+    SameQuantity: SAME_QUANTITY_SCHEMA,
+  } as Record<string, unknown>;
   completeSchemas(schemas);
   const tags = Object.entries(TAGS).filter(([name]) => usedTags.has(name));
   return {

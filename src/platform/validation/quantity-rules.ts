@@ -3,10 +3,12 @@ import { GRAVITY_SCALES, densityMark } from '../../alcoholometry/liquids/gravity
 import { MetrologyError } from '../../metrology/problem.js';
 import type { Property } from '../../metrology/units.js';
 import { BASE_UNITS, toBase, unitsOf } from '../../metrology/units.js';
+import { unitQuestion } from '../../metrology/unit-questions.js';
+import { ALSO_IN_SCHEMA, hasDisplayUnit } from '../units/display-units.js';
 import { fieldErrorOf } from '../problems/to-problem.js';
 import type { NumberLimits } from './number-rules.js';
 import { decimalsFindings, numberRule, rangeFindings } from './number-rules.js';
-import type { Finding, Rule } from './rule.js';
+import type { Finding, Rule, Schema } from './rule.js';
 import { finding, listRule, objectRule, within } from './rule.js';
 import { oneOfRule } from './text-rules.js';
 
@@ -19,27 +21,37 @@ export function quantityRule(
   limits: QuantityLimits = {},
   units: readonly string[] = unitsOf(property),
 ): Rule {
-  const known = new Set(units);
-  const unitRule: Rule = {
-    schema: { type: 'string', enum: [...units] },
-    check: (unit) =>
-      typeof unit === 'string' && known.has(unit)
-        ? []
-        : [
-            finding('unknown-unit', `The unit has to be one of ${units.join(', ')}.`, {
-              code: 'unit-unknown',
-              allowed: units,
-            }),
-          ],
-  };
-  const shape = objectRule({ value: numberRule(), unit: unitRule });
+  const shape = objectRule({ value: numberRule(), unit: unitRule(units) });
   return {
-    schema: shape.schema,
+    schema: answeredSchema(shape.schema, property),
     check: (value) => {
       const findings = shape.check(value);
       return findings.length > 0 ? findings : within('value', valueFindings(property, value as Quantity, limits));
     },
   };
+}
+
+/** One of the UCUM codes; another spelling is refused with the question which code is meant. */
+function unitRule(units: readonly string[]): Rule {
+  const known = new Set(units);
+  return {
+    schema: { type: 'string', enum: [...units] },
+    check: (unit) => {
+      if (typeof unit === 'string' && known.has(unit)) {
+        return [];
+      }
+      const { question, suggestion } = unitQuestion(unit, units) ?? {};
+      const detail = `${question === undefined ? '' : `${question} `}The unit has to be one of ${units.join(', ')}.`;
+      const meant = suggestion === undefined ? {} : { suggestion };
+      return [finding('unknown-unit', detail, { code: 'unit-unknown', allowed: units, ...meant })];
+    },
+  };
+}
+
+/** The schema with `alsoIn`, which an answer may have beside the value and no request takes. */
+function answeredSchema(schema: Schema, property: Property): Schema {
+  const properties = schema['properties'] as Schema;
+  return hasDisplayUnit(property) ? { ...schema, properties: { ...properties, alsoIn: ALSO_IN_SCHEMA } } : schema;
 }
 
 /** Many quantities in one unit: `{ "values": [331.2, 329.8], "unit": "mL" }`; a wrong unit is refused as in a single one. */

@@ -2,6 +2,7 @@ import type { CanActivate, ExecutionContext } from '@nestjs/common';
 import { Inject, Injectable } from '@nestjs/common';
 import { Reflector } from '@nestjs/core';
 import type { FastifyReply, FastifyRequest } from 'fastify';
+import type { UnitsRequest } from '../../platform/units/display-units.js';
 import type { AccessRule } from '../../platform/access.js';
 import { ACCESS_RULE } from '../../platform/access.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
@@ -14,7 +15,7 @@ import type { Allowance } from './rate-limiter.js';
 import { RateLimiter } from './rate-limiter.js';
 
 /** A request as the guard leaves it. */
-export type GuardedRequest = FastifyRequest & { context?: RequestContext };
+export type GuardedRequest = UnitsRequest & { context?: RequestContext };
 
 const WRONG_KEYS_PER_MINUTE = 60;
 
@@ -61,6 +62,7 @@ export class AccessGuard implements CanActivate {
       throw new ProblemException('forbidden', `This route asks for the scope ${rule}.`, { members: { scope: rule } });
     }
     request.context = context;
+    request.displayUnits = context.displayUnits;
     return true;
   }
 

@@ -45,6 +45,7 @@ export class Authenticator {
       scopes: scopesOf(row.role, row.scopes),
       producerName: row.producer_name,
       simulated: row.simulated,
+      ...(row.display_units === null ? {} : { displayUnits: row.display_units }),
     };
   }
 }

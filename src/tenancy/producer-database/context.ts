@@ -1,3 +1,4 @@
+import type { DisplayUnits } from '../../platform/units/display-units.js';
 import type { Scope } from '../../platform/access.js';
 
 export const ROLES = ['owner', 'brewer', 'bookkeeper', 'auditor', 'integration'] as const;
@@ -20,5 +21,6 @@ export interface RequestContext {
   readonly scopes: ReadonlySet<Scope>;
   readonly producerName: string;
   readonly simulated: boolean;
+  readonly displayUnits?: DisplayUnits;
   idempotency?: IdempotencyClaim;
 }

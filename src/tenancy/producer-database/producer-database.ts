@@ -2,6 +2,7 @@ import { Inject, Injectable } from '@nestjs/common';
 import { createHash, randomBytes } from 'node:crypto';
 import { canonicalJson } from '../../platform/canonical-json.js';
 import { Clock } from '../../platform/clock.js';
+import type { DisplayUnits } from '../../platform/units/display-units.js';
 import { DATABASE } from '../../platform/database/token.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Prisma, PrismaClient } from '../../generated/prisma/client.js';
@@ -36,6 +37,7 @@ export interface KeyRow {
   revoked_at: Date | null;
   producer_name: string;
   simulated: boolean;
+  display_units: DisplayUnits | null;
 }
 
 /** Rolls a chain back whose request had been carried out before. */

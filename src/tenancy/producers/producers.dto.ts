@@ -6,10 +6,12 @@ import {
   IsFlag,
   IsId,
   IsInstant,
+  IsOneOf,
   IsPlainText,
   IsQuantityOf,
   IsWholeNumber,
 } from '../../platform/validation/fields.js';
+import { CUSTOMARY_UNITS } from '../../platform/units/display-units.js';
 import { fromJson, toJson } from '../settings/stored-json.js';
 import { CHARGEABLE_LINES, ChargeableLoss } from './chargeable-loss.dto.js';
 
@@ -32,6 +34,25 @@ export class CreatedProducerWithKey {
 
   @IsPlainText({ max: 100 }, { description: 'The first key, shown this once.' })
   key: string;
+}
+
+/** Units in which people of the producer read, each beside L, kg, °C or bar. */
+export class ProducerDisplayUnits {
+  @Optional()
+  @IsOneOf(CUSTOMARY_UNITS.volume, { example: '[gal_us]' })
+  volume?: string;
+
+  @Optional()
+  @IsOneOf(CUSTOMARY_UNITS.mass, { example: '[lb_av]' })
+  mass?: string;
+
+  @Optional()
+  @IsOneOf(CUSTOMARY_UNITS.temperature, { example: '[degF]' })
+  temperature?: string;
+
+  @Optional()
+  @IsOneOf(CUSTOMARY_UNITS.pressure, { example: '[psi]' })
+  pressure?: string;
 }
 
 /** Settings of a producer: its own choices, never advice. */
@@ -110,6 +131,12 @@ export class ProducerSettings {
     },
   )
   chargeableLosses?: ChargeableLoss[];
+
+  @Optional()
+  @Nested(() => ProducerDisplayUnits, {
+    description: 'Units in which every answer gives its quantities too, as `alsoIn`; none if left out.',
+  })
+  displayUnits?: ProducerDisplayUnits;
 }
 
 export const DEFAULT_SETTINGS: ProducerSettings = {

@@ -23,6 +23,8 @@ export type SettingsTable =
   | 'recipeVersion'
   | 'lot'
   | 'dutyRuleSet'
+  | 'tasting'
+  | 'tastingAnswer'
   | 'apiKey';
 
 interface Where {
