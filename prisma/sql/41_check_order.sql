@@ -1,6 +1,8 @@
 -- The order in time. A change of composition or an assertion may not come before a later posting on its stock accounts. A draw may, but not before
 -- a later change or assertion. A stock-take changes no composition, so that later draws do not prevent it. An operation that explains an assertion
--- adds to zero on the accounts of the assertion, so that neither the assertion nor a later posting there prevents it. Reversed operations prevent nothing.
+-- adds to zero on the accounts of the assertion, so that neither the assertion nor a later posting there prevents it. A finding asserts a strength and no
+-- volume: an operation that explains one is not prevented by other findings, and one that explains a gauge is not by the findings before that.
+-- Reversed operations prevent nothing.
 CREATE OR REPLACE FUNCTION check_order(
   p_producer uuid, p_operation uuid, p_timing text, p_occurred_at timestamptz, p_explains uuid, p_accounts uuid[]) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
@@ -9,6 +11,7 @@ DECLARE
   v_way record;
   v_draws boolean := p_timing = 'draw';
   v_explained timestamptz;
+  v_explained_kind text;
 BEGIN
   IF NOT v_draws THEN
     SELECT coalesce(r.kind, o.kind) = 'count' INTO v_draws
@@ -23,7 +26,7 @@ BEGIN
     RETURN;
   END IF;
   IF p_explains IS NOT NULL THEN
-    SELECT occurred_at INTO v_explained FROM operation WHERE producer_id = p_producer AND id = p_explains;
+    SELECT occurred_at, kind INTO v_explained, v_explained_kind FROM operation WHERE producer_id = p_producer AND id = p_explains;
   END IF;
   SELECT a.key, o.id, o.kind, o.occurred_at, s.time_zone, o.document ->> 'movement' AS movement INTO v_way
     FROM posting p
@@ -32,7 +35,7 @@ BEGIN
     JOIN premises s ON s.producer_id = a.producer_id AND s.id = a.premises_id
    WHERE p.producer_id = p_producer AND p.account_id = ANY (v_later) AND p.occurred_at > p_occurred_at AND o.id <> p_operation
      AND (NOT v_draws OR o.timing <> 'draw')
-     AND (p_explains IS NULL OR NOT (o.id = p_explains OR o.occurred_at > v_explained AND EXISTS (
+     AND (p_explains IS NULL OR NOT (o.id = p_explains OR o.kind = 'finding' OR v_explained_kind <> 'finding' AND o.occurred_at > v_explained AND EXISTS (
        SELECT 1 FROM posting x WHERE x.producer_id = p_producer AND x.operation_id = p_explains AND x.account_id = p.account_id)))
      AND o.reverses IS NULL AND NOT is_reversed(p_producer, o.id)
    ORDER BY o.occurred_at, o.sequence LIMIT 1;

@@ -1,4 +1,4 @@
--- The operations of one write that explain an assertion add to zero on its stock accounts, so that the asserted amounts do not change.
+-- The operations of one write that explain a gauge or a count add to zero on its stock accounts, so that the asserted amounts do not change.
 -- A reversed operation cannot be explained. An explained operation cannot be reversed before the operation that explains it.
 CREATE OR REPLACE FUNCTION check_explained(p_producer uuid, p_operations uuid[]) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
@@ -17,6 +17,7 @@ BEGIN
     JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id AND a.side = 'stock'
    WHERE o.producer_id = p_producer AND o.id = ANY (p_operations) AND o.explains IS NOT NULL
      AND EXISTS (SELECT 1 FROM posting x WHERE x.producer_id = p_producer AND x.operation_id = o.explains AND x.account_id = p.account_id)
+     AND NOT EXISTS (SELECT 1 FROM operation f WHERE f.producer_id = p_producer AND f.id = o.explains AND f.kind = 'finding')
    GROUP BY o.explains, p.account_id
   HAVING sum(p.litres) <> 0 OR sum(p.lpa_fermented) <> 0 OR sum(p.lpa_added) <> 0 LIMIT 1;
   IF FOUND THEN

@@ -6,9 +6,9 @@ import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { AccountKey, NominalKind, Subject } from '../books/account.js';
 import { accountId, nominalAccount } from '../books/account.js';
 import type { Amount } from '../books/amount.js';
-import { amount, negated } from '../books/amount.js';
+import { amount, atStrengthOf, drawnFrom, minus, negated, NOTHING } from '../books/amount.js';
 import type { Components } from '../books/components.js';
-import { mapped, negatedComponents } from '../books/components.js';
+import { drawnComponents, mapped, negatedComponents, NO_COMPONENTS, withoutComponents } from '../books/components.js';
 import { MomentReader } from '../books/moment.reader.js';
 import type { OperationHead } from '../books/operation-draft.js';
 import { OperationDraft } from '../books/operation-draft.js';
@@ -17,13 +17,15 @@ import { StockReader } from '../books/stock.reader.js';
 import type { PostedOperation } from './posted-operation.reader.js';
 import { PostedOperationReader } from './posted-operation.reader.js';
 
-/** Kinds of operation that assert a volume and can be explained afterwards. */
-const ASSERTIONS: readonly string[] = ['gauge', 'count'];
+/** Kinds of operation that an earlier entry can explain: what asserts a volume, and a finding, which asserts a strength. */
+const ASSERTIONS: readonly string[] = ['gauge', 'count', 'finding'];
 
-/** A gauge or a stock-take that an earlier entry explains, with the account that both are about as it stood when the entry happened. */
+/** A gauge, a stock-take or a finding that an earlier entry explains, with the account that both are about as it stood when the entry happened. */
 export interface Explained {
   readonly assertion: PostedOperation;
   readonly account: StockAccount;
+  /** The same account now. */
+  readonly now: StockAccount;
 }
 
 const refused = (rule: string, detail: string, assertion?: string): ProblemException =>
@@ -53,7 +55,7 @@ export class ExplanationReader {
 
   /**
    * @param at when the entry happened; @param isOwn which of the accounts of the assertion the entry is about
-   * @throws ProblemException `not-found`; `conflict` for what is no gauge or count, is reversed, is not later, or is of other accounts
+   * @throws ProblemException `not-found`; `conflict` for what is no gauge, count or finding, is reversed, is not later, or is of other accounts
    */
   async of(
     tx: Tx,
@@ -65,11 +67,17 @@ export class ExplanationReader {
     const assertion = await this.operations.row(tx, producerId, explains);
     if (assertion === undefined) {
       throw new ProblemException('not-found', 'Nothing is found under this id.', {
-        errors: [{ pointer: '/explains', rule: 'not-found', detail: 'Give the id of a gauge or of a count.' }],
+        errors: [
+          {
+            pointer: '/explains',
+            rule: 'not-found',
+            detail: 'Give the id of a gauge, a count or a finding’s operation.',
+          },
+        ],
       });
     }
     if (!ASSERTIONS.includes(assertion.kind)) {
-      throw refused('not-an-assertion', 'Only a gauge or a count of a stock-take can be explained.');
+      throw refused('not-an-assertion', 'Only a gauge, a count of a stock-take or a later finding can be explained.');
     }
     const [{ reversed }] = await tx.$queryRaw<{ reversed: boolean }[]>`
       SELECT is_reversed(${producerId}::uuid, ${explains}::uuid) AS reversed`;
@@ -86,7 +94,7 @@ export class ExplanationReader {
     }
     const held = await this.stock.ofIds(tx, producerId, [accountId(key)]);
     const [account] = await this.moments.asOf(tx, producerId, held, at);
-    return { assertion, account };
+    return { assertion, account, now: held[0] };
   }
 }
 
@@ -95,10 +103,45 @@ function linesOf(assertion: PostedOperation): { litres: NominalKind; alcohol: No
   if (assertion.kind === 'count') {
     return { litres: 'stock-difference', alcohol: 'stock-difference' };
   }
-  const inProcess = assertion.lines.some(({ account }) => account.kind === 'fermentation-volume-change');
+  const inProcess = assertion.lines.some(
+    ({ account: { kind } }) => kind === 'fermentation-volume-change' || kind === 'fermentation',
+  );
   return inProcess
     ? { litres: 'fermentation-volume-change', alcohol: 'fermentation' }
     : { litres: 're-measurement', alcohol: 're-measurement' };
+}
+
+/**
+ * Alcohol that a later finding gave to what had been drawn by then, or did not give to what had come back: the account keeps the strength that it
+ * has now. Without litres, as a finding asserts none.
+ */
+function strengthBack(now: StockAccount, done: { amount: Amount; components: Components }): [Amount, Components] {
+  const { litres } = done.amount;
+  const drawn = litres.negated();
+  if (drawn.greaterThan(now.balance.litres)) {
+    // The write itself refuses more than there is, with the moment.
+    return [NOTHING, NO_COMPONENTS];
+  }
+  if (litres.greaterThan(0)) {
+    return [{ ...minus(atStrengthOf(now.balance, litres), done.amount), litres: new Exact(0) }, NO_COMPONENTS];
+  }
+  const taken = drawnComponents(now.components, now.balance, drawn);
+  return [
+    { ...minus(negated(done.amount), drawnFrom(now.balance, drawn)), litres: new Exact(0) },
+    withoutComponents(negatedComponents(taken), done.components),
+  ];
+}
+
+/** What goes on to other stock keeps the strength that was found, so that it cannot be entered as before it. */
+function requireNoOtherStock(entry: OperationDraft, account: AccountKey, assertion: PostedOperation): void {
+  const goesOn = entry.accounts.some(({ id, side }) => side === 'stock' && id !== accountId(account));
+  if (assertion.kind === 'finding' && goesOn) {
+    throw refused(
+      'found-later',
+      'A transfer or a run takes the strength that was found with it: give it a time after the finding, without `explains`.',
+      assertion.id,
+    );
+  }
 }
 
 const only = (components: Components, measure: 'litres' | 'lpa'): Components =>
@@ -109,16 +152,17 @@ const only = (components: Components, measure: 'litres' | 'lpa'): Components =>
 
 /**
  * The counter-entry of an entry that explains an assertion: at the moment of that one, from the line that its difference stands on back into the
- * account, so that what was asserted still stands and the difference is smaller by what has been explained.
+ * account, so that what was asserted still stands and the difference is smaller by what has been explained. Of a finding it is the alcohol only.
  */
 export function explanationOf(
   entry: OperationDraft,
-  { assertion, account }: Explained,
+  { assertion, account, now }: Explained,
   subject: Subject,
 ): OperationDraft {
+  requireNoOtherStock(entry, account.account, assertion);
   const done = entry.on(account.account);
-  const back: Amount = negated(done.amount);
-  const components = negatedComponents(done.components);
+  const [back, components] =
+    assertion.kind === 'finding' ? strengthBack(now, done) : [negated(done.amount), negatedComponents(done.components)];
   const { litres, alcohol } = linesOf(assertion);
   const { personId, keyId, reasonCode, id } = entry.head;
   const head: OperationHead = {

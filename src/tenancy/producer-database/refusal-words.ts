@@ -53,11 +53,18 @@ function laterPosting(facts: RefusalFacts): string | undefined {
     : `${capital(way)} is later, and this changes what it was entered on. Give a time after it, or reverse it first.`;
 }
 
+/** Kinds of operation that `explains` may name. */
+const EXPLAINABLE: ReadonlySet<string> = new Set(['gauge', 'count', 'finding']);
+
 function assertionInTheWay(facts: RefusalFacts): string | undefined {
   const way = operation(facts);
-  return way === undefined
-    ? undefined
-    : `${capital(way)} says what was there then, so an entry before it would contradict it. Give a time after it; if this entry explains it, name it in \`explains\`.`;
+  if (way === undefined) {
+    return undefined;
+  }
+  const said = `${capital(way)} says what was there then, so an entry before it would contradict it. Give a time after it`;
+  return EXPLAINABLE.has(String(facts.operationKind))
+    ? `${said}; if this entry explains it, name it in \`explains\`.`
+    : `${said}, or reverse it first.`;
 }
 
 function vesselInUse(facts: RefusalFacts): string | undefined {
