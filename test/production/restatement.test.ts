@@ -338,6 +338,52 @@ test('what is left in vessels, what was diluted and what was blended from that: 
   expect(derived.strength.value).toBeCloseTo(diluted.strength.value + (0.1 * 40) / there, 9);
 });
 
+test('the real extract of a mixture is restated with its strength', async () => {
+  // Twice the same dilution: once of a lot with the right final gravity, once of one that was read as 0.990 and put right to 0.998 afterwards.
+  const diluted = async (
+    name: string,
+    final: number,
+  ): Promise<{ lotId: string; compositionId: unknown; from: string }> => {
+    const vessel = await floor.vessel(name);
+    const lotId = await floor.finishedLot(vessel, {
+      litres: 100,
+      original: 1.09,
+      final,
+      day: '2026-04-02',
+      finishedDay: '2026-04-20',
+    });
+    const { items } = (await floor.get(`/v1/lots/${lotId}/findings`)) as { items: { compositionId: string }[] };
+    const mixed = await floor.post(`/v1/lots/${lotId}/dilutions`, {
+      vesselId: vessel,
+      water: { value: 120, unit: 'L' },
+      occurredAt: '2026-04-21T09:00:00Z',
+    });
+    return { lotId, compositionId: mixed.compositionId, from: items[0].compositionId };
+  };
+  const extractOf = async (lotId: string, compositionId: unknown): Promise<{ strength: number; extract: number }> => {
+    const { items } = (await floor.get(`/v1/lots/${lotId}/findings`)) as {
+      items: (Json & { strength: { value: number }; realExtract: number })[];
+    };
+    const last = items.filter((each) => each.compositionId === compositionId).at(-1);
+    return { strength: last?.strength.value ?? NaN, extract: last?.realExtract ?? NaN };
+  };
+  const [right, wrong] = [await diluted('X1', 0.998), await diluted('X2', 0.99)];
+  const before = await extractOf(wrong.lotId, wrong.compositionId);
+  const again = await floor.gravity(wrong.lotId, 0.998, '2026-04-20T08:00:01Z');
+  await floor.post(`/v1/lots/${wrong.lotId}/findings`, {
+    method: 'mass-balance',
+    compositionId: wrong.from,
+    finalReadingId: again,
+  });
+  const [expected, found] = [
+    await extractOf(right.lotId, right.compositionId),
+    await extractOf(wrong.lotId, wrong.compositionId),
+  ];
+  expect(found.extract - before.extract).toBeGreaterThan(0.5);
+  expect(found.extract).toBeCloseTo(expected.extract, 3);
+  expect(found.strength).toBeCloseTo(expected.strength, 3);
+});
+
 test('liquid that was measured on its own since stands on its own finding', async () => {
   const [first, second] = await Promise.all(['C1', 'C2'].map((name) => floor.vessel(name)));
   const lotId = await lotAt(first, 8);

@@ -132,7 +132,7 @@ function strengthBack(now: StockAccount, done: { amount: Amount; components: Com
   ];
 }
 
-/** What goes on to other stock keeps the strength that was found, so that it cannot be entered as before it. */
+/** Refuses to explain a finding by liquid that went on to other stock: it took the strength that was found with it. */
 function requireNoOtherStock(entry: OperationDraft, account: AccountKey, assertion: PostedOperation): void {
   const goesOn = entry.accounts.some(({ id, side }) => side === 'stock' && id !== accountId(account));
   if (assertion.kind === 'finding' && goesOn) {

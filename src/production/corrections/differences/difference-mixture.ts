@@ -18,6 +18,7 @@ import type { StrengthChange } from '../../measuring/restatement/strength-change
 import {
   isMeasured,
   measuredAccounts,
+  restatedExtract,
   restatedRow,
   roundedParts,
   subjectLine,
@@ -81,6 +82,7 @@ export function mixtureOutcome(right: Decimal, facts: DifferenceRead, head: Diff
     newPercent: now,
     oldByOrigin: new Map(),
     newByOrigin: new Map(),
+    extract: { oldPlato: before.realExtractPlato, newPlato: after.realExtractPlato },
   };
   const id = accountId(account);
   const plan = volumePlan({ original, read, compositionId, accountId: id, change: litres, nowPercent: now });
@@ -161,7 +163,10 @@ function restatedMixtures(
     const id = uuidv7();
     const restates = read.lastOfRecord.get(compositionId) ?? old.id;
     const effects = componentsByOrigin(old.budget);
-    rows.push(restatedRow(old, { id, restates, value, effects, share, operationId, because: original.id }));
+    const extractPlato = restatedExtract(old, value, share, shift);
+    rows.push(
+      restatedRow(old, { id, restates, value, effects, share, extractPlato, operationId, because: original.id }),
+    );
     wires.push({ id, restates, compositionId, strength: { value, unit: '%' } });
   }
   return { rows, wires };

@@ -51,6 +51,7 @@ export function restate(facts: {
     newPercent: found.strengthPercent.value,
     oldByOrigin: componentsByOrigin(old.budget),
     newByOrigin: componentsByOrigin(found.strengthPercent.budget),
+    ...extractChange(old, found),
   };
   const where = propagation(read.genealogy, {
     since: first.operationId,
@@ -83,6 +84,11 @@ export function restate(facts: {
     },
   };
 }
+
+const extractChange = (old: FindingRow, { realExtractPlato }: StrengthFinding): Pick<StrengthChange, 'extract'> =>
+  old.realExtractPlato === null || realExtractPlato === undefined
+    ? {}
+    : { extract: { oldPlato: old.realExtractPlato, newPlato: realExtractPlato } };
 
 /** From which finding on liquid left with a strength that is found anew: the first of record, or the provisional one whose place that took. */
 function firstOf({ standing, genealogy }: RestatementRead, target: CompositionPosition): FindingRow | undefined {

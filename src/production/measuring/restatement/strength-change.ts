@@ -1,3 +1,4 @@
+import { drinkDensityKgM3 } from '../../../alcoholometry/liquids/drink.js';
 import type { AccountKey, Subject } from '../../../ledger/books/account.js';
 import type { Amount } from '../../../ledger/books/amount.js';
 import { amount, pureAlcohol } from '../../../ledger/books/amount.js';
@@ -24,6 +25,8 @@ export interface StrengthChange {
   readonly newPercent: number;
   readonly oldByOrigin: ReadonlyMap<string, number>;
   readonly newByOrigin: ReadonlyMap<string, number>;
+  /** Real extract before and now, °P; left out where either is unknown. */
+  readonly extract?: { readonly oldPlato: number; readonly newPlato: number };
 }
 
 /** Change of one stock account. */
@@ -145,7 +148,8 @@ export function derivedFindings(
     change.oldByOrigin.forEach((c, origin) => effects.set(origin, (effects.get(origin) ?? 0) - share * c));
     change.newByOrigin.forEach((c, origin) => effects.set(origin, (effects.get(origin) ?? 0) + share * c));
     const restates = read.lastOfRecord.get(compositionId) ?? old.id;
-    rows.push(restatedRow(old, { id, restates, value, effects, share, ...facts }));
+    const extractPlato = restatedExtract(old, value, share, change);
+    rows.push(restatedRow(old, { id, restates, value, effects, share, extractPlato, ...facts }));
     restated.push({ id, restates, compositionId, strength: { value, unit: '%' } });
   }
   return { rows, restated };
@@ -162,6 +166,36 @@ export function requirePossible(value: number): void {
   }
 }
 
+/** Grams of extract in a litre, with the density of the drink. */
+const extractGPerL = (strengthPercent: number, extractPlato: number): number =>
+  (10 * extractPlato * drinkDensityKgM3({ strengthPercent, extractPlato }, 20)) / 1000;
+
+/**
+ * Real extract of a mixture, °P, after the strength and the extract of one of its parts were put right: extract is conserved, so a litre of the mixture
+ * has the part's share of the change in grams.
+ *
+ * @param share litres of the part in a litre of the mixture; @returns the old one where the part's is unknown
+ */
+export function restatedExtract(
+  { strengthPercent, realExtractPlato }: Pick<FindingRow, 'strengthPercent' | 'realExtractPlato'>,
+  newPercent: number,
+  share: number,
+  change: Pick<StrengthChange, 'oldPercent' | 'newPercent' | 'extract'>,
+): number | undefined {
+  const { extract } = change;
+  if (realExtractPlato === null || extract === undefined) {
+    return realExtractPlato ?? undefined;
+  }
+  const more = extractGPerL(change.newPercent, extract.newPlato) - extractGPerL(change.oldPercent, extract.oldPlato);
+  const grams = extractGPerL(strengthPercent, realExtractPlato) + share * more;
+  // The density hardly depends on the extract: each step gains two digits and more.
+  let plato = realExtractPlato;
+  for (let step = 0; step < 8; step += 1) {
+    plato = (100 * grams) / drinkDensityKgM3({ strengthPercent: newPercent, extractPlato: plato }, 20);
+  }
+  return plato;
+}
+
 /** Row of a derived finding with its new strength and uncertainty. */
 export function restatedRow(
   old: FindingRow,
@@ -171,6 +205,8 @@ export function restatedRow(
     readonly value: number;
     readonly effects: ReadonlyMap<string, number>;
     readonly share: number;
+    /** Real extract now; the old one if left out. */
+    readonly extractPlato?: number;
     readonly operationId: string;
     readonly because: string;
   },
@@ -199,7 +235,7 @@ export function restatedRow(
       strengthPercent: propagate(now.value, inputs, sensitivities),
       method: { id: old.methodId, version: old.methodVersion, source: 'the finding that it restates' },
       warnings: old.warnings,
-      realExtractPlato: old.realExtractPlato ?? undefined,
+      realExtractPlato: now.extractPlato ?? old.realExtractPlato ?? undefined,
     },
   );
 }
