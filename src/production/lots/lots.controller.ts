@@ -1,6 +1,6 @@
 import { Controller } from '@nestjs/common';
 import { ChangeableResourceController } from '../../tenancy/settings/resource.controller.js';
-import { Lot, LotChange, LotPage, LotQuery, NewLot } from './lots.dto.js';
+import { Lot, LotChange, LotPage, LotQuery, LotWithContents, NewLot } from './lots.dto.js';
 import { LotsService } from './lots.service.js';
 
 @Controller('v1/lots')
@@ -8,8 +8,13 @@ export class LotsController extends ChangeableResourceController({
   one: 'Lot',
   many: 'Lots',
   write: 'production:write',
-  list: { summary: 'List the lots', query: LotQuery, page: LotPage },
-  get: { summary: 'One lot, with its ETag', answer: Lot },
+  list: {
+    summary: 'List the lots, with what there is of each now',
+    description: 'By the balances of the books: liquid in vessels with strength, state, the last reading and the next thing due; containers in stock.',
+    query: LotQuery,
+    page: LotPage,
+  },
+  get: { summary: 'One lot with what there is of it now, and its ETag', answer: LotWithContents },
   create: {
     summary: 'Begin a lot',
     description: 'A lot is liquid with one history. It may be made from a version of a recipe, or from none.',

@@ -1,6 +1,7 @@
 import { ListOf } from '../../platform/openapi/list-of.js';
 import { DayQuery } from '../../platform/pagination.js';
 import { Nested, Optional } from '../../platform/validation/field.js';
+import { LotContents } from '../shared/contents.dto.js';
 import { IsOwner } from '../shared/owner.js';
 import { IsFlag, IsId, IsInstant, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
 
@@ -116,7 +117,13 @@ export class Lot {
   retiredAt?: string;
 }
 
-export class LotPage extends ListOf(Lot) {}
+/** A lot with what there is of it now. */
+export class LotWithContents extends Lot {
+  @Nested(() => LotContents)
+  contents: LotContents;
+}
+
+export class LotPage extends ListOf(LotWithContents) {}
 
 /** A lot with the version that it was made from. */
 export interface LotRow {

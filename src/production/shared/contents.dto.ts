@@ -1,4 +1,6 @@
+import { ApiProperty } from '@nestjs/swagger';
 import type { Gravity } from '../../alcoholometry/liquids/gravity-scales.js';
+import { Litres } from '../../ledger/books/litres.dto.js';
 import type { Quantity } from '../../metrology/units.js';
 import { Field, Nested, NestedList, Optional } from '../../platform/validation/field.js';
 import { IsId, IsInstant, IsOneOf, IsPlainText, IsQuantityOf, IsWholeNumber } from '../../platform/validation/fields.js';
@@ -52,11 +54,11 @@ export class Liquid {
   @IsOneOf(CONTENT_STATES, { description: STATE })
   state: ContentState;
 
-  @IsQuantityOf('volume', {}, { example: { value: 181.5, unit: 'L' } })
-  volume: Quantity;
+  @ApiProperty({ type: Litres })
+  volume: Litres;
 
-  @IsQuantityOf('volume', {}, { description: 'Litres of pure alcohol in the books; of a ferment, those found so far.' })
-  pureAlcohol: Quantity;
+  @ApiProperty({ type: Litres, description: 'Litres of pure alcohol in the books; of a ferment, those found so far.' })
+  pureAlcohol: Litres;
 
   @Optional()
   @IsQuantityOf('fraction', {}, { description: 'Of the finding that counts now, % vol; left out before the first.' })
@@ -112,11 +114,11 @@ export class PackedStock {
   @IsWholeNumber({ min: 0, max: 2147483647 }, { description: 'Whole containers in stock.' })
   count: number;
 
-  @IsQuantityOf('volume', {})
-  volume: Quantity;
+  @ApiProperty({ type: Litres })
+  volume: Litres;
 
-  @IsQuantityOf('volume', {}, { description: 'Litres of pure alcohol.' })
-  pureAlcohol: Quantity;
+  @ApiProperty({ type: Litres, description: 'Litres of pure alcohol.' })
+  pureAlcohol: Litres;
 }
 
 /** What there is of a lot now, and where. */

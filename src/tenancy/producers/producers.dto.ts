@@ -122,6 +122,20 @@ export class ProducerSettings {
   terminalAfterHours?: number;
 
   @Optional()
+  @IsWholeNumber(
+    { min: 1, max: 720 },
+    { description: 'Hours after a gravity at which the next one of a ferment is due; 48 if left out.', example: 48 },
+  )
+  gravityEveryHours?: number;
+
+  @Optional()
+  @IsWholeNumber(
+    { min: 0, max: 365 },
+    { description: 'Days ahead from which the end of a calibration is announced; 30 if left out.', example: 30 },
+  )
+  calibrationNoticeDays?: number;
+
+  @Optional()
   @NestedList(
     () => ChargeableLoss,
     { max: CHARGEABLE_LINES.length },
@@ -151,6 +165,9 @@ export const DEFAULT_SETTINGS: ProducerSettings = {
   // About one point of SG over two days is common practice, no source.
   terminalChangePlato: 0.25,
   terminalAfterHours: 48,
+  // A reading every other day and a month's notice are common practice, no source.
+  gravityEveryHours: 48,
+  calibrationNoticeDays: 30,
   // An unexplained shortage is taxed in most of the countries compared in test/reference/excise/movement-kinds.csv.
   chargeableLosses: [{ line: 'stock-difference', onlyWithoutReason: true }],
 };

@@ -10,6 +10,7 @@ import {
   IsQuantityOf,
 } from '../../../platform/validation/fields.js';
 import { textRule } from '../../../platform/validation/text-rules.js';
+import { MOST_STEPS, PlannedStep } from '../../shared/steps/planned-step.dto.js';
 import { exactGravityRule } from '../../shared/exact-gravity.js';
 import type { FermentableKind } from '../../../alcoholometry/plans/fermentables.js';
 import { FERMENTABLES } from '../../../alcoholometry/plans/fermentables.js';
@@ -87,6 +88,14 @@ export class RecipePlan {
     example: { value: 0.995, scale: 'sg-20-20' },
   })
   finalGravity?: Gravity;
+
+  @Optional()
+  @NestedList(
+    () => PlannedStep,
+    { max: MOST_STEPS },
+    { description: 'Steps of the process in their order. What was done with a lot is entered under `/v1/lots/{id}/steps`.' },
+  )
+  steps?: PlannedStep[];
 
   @Optional()
   @IsPlainText({ max: 2000, multiline: true })

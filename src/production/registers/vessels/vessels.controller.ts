@@ -1,6 +1,6 @@
 import { Controller } from '@nestjs/common';
 import { ChangeableResourceController } from '../../../tenancy/settings/resource.controller.js';
-import { NewVessel, Vessel, VesselChange, VesselPage, VesselQuery } from './vessels.dto.js';
+import { NewVessel, Vessel, VesselChange, VesselPage, VesselQuery, VesselWithContents } from './vessels.dto.js';
 import { VesselsService } from './vessels.service.js';
 
 @Controller('v1/vessels')
@@ -8,8 +8,12 @@ export class VesselsController extends ChangeableResourceController({
   one: 'Vessel',
   many: 'Vessels',
   write: 'production:write',
-  list: { summary: 'List the vessels', query: VesselQuery, page: VesselPage },
-  get: { summary: 'One vessel, with its ETag', answer: Vessel },
+  list: {
+    summary: 'List the vessels, with what is in each now',
+    description: 'Contents by the balances of the books: litres, alcohol, strength, state, the last reading and the next thing due.',
+    query: VesselQuery, page: VesselPage,
+  },
+  get: { summary: 'One vessel with what is in it now, and its ETag', answer: VesselWithContents },
   create: {
     summary: 'Add a vessel',
     description: 'A container for liquid at one of the premises.',

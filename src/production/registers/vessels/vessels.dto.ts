@@ -5,7 +5,8 @@ import { ListOf } from '../../../platform/openapi/list-of.js';
 import { PageQuery } from '../../../platform/pagination.js';
 import type { Stored } from '../../../tenancy/settings/resource.service.js';
 import { fromJson } from '../../../tenancy/settings/stored-json.js';
-import { Optional } from '../../../platform/validation/field.js';
+import { Nested, Optional } from '../../../platform/validation/field.js';
+import { VesselContents } from '../../shared/contents.dto.js';
 import {
   IsFlag,
   IsId,
@@ -92,7 +93,13 @@ export class Vessel extends NewVessel {
   retiredAt?: string;
 }
 
-export class VesselPage extends ListOf(Vessel) {}
+/** A vessel with what is in it now. */
+export class VesselWithContents extends Vessel {
+  @Nested(() => VesselContents)
+  contents: VesselContents;
+}
+
+export class VesselPage extends ListOf(VesselWithContents) {}
 
 /** Content of the column `details`: the capacity as it was given. */
 class VesselDetails extends PickType(NewVessel, ['capacity'] as const) {}

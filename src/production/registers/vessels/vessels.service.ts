@@ -5,12 +5,14 @@ import { canonicalText } from '../../../metrology/decimals.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { toBookLitres } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import type { Page } from '../../../platform/pagination.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { SettingsStore } from '../../../tenancy/settings/settings-store.js';
+import { ContentsReader } from '../../shared/contents.dto.js';
 import { referencedInUse } from '../../shared/references.js';
-import type { NewVessel, VesselChange, VesselQuery, Vessel } from './vessels.dto.js';
+import type { NewVessel, VesselChange, VesselQuery, Vessel, VesselWithContents } from './vessels.dto.js';
 import { toVessel } from './vessels.dto.js';
 
 /** The capacity as it was given, and in litres as the books count them. */
@@ -31,12 +33,23 @@ export class VesselsService extends SettingsResource<VesselColumns, Vessel> {
   constructor(
     store: SettingsStore,
     private readonly database: ProducerDatabase,
+    private readonly contents: ContentsReader,
   ) {
     super(store);
   }
 
   protected override where({ premisesId, kind, name }: VesselQuery) {
     return { premisesId, kind, name: named(name) };
+  }
+
+  override async list(ctx: RequestContext, query: VesselQuery): Promise<Page<VesselWithContents>> {
+    const page = await super.list(ctx, query);
+    return { ...page, items: await this.withContents(ctx, page.items) };
+  }
+
+  override async get(ctx: RequestContext, id: string): Promise<VesselWithContents> {
+    const [vessel] = await this.withContents(ctx, [await super.get(ctx, id)]);
+    return vessel;
   }
 
   async create(ctx: RequestContext, body: NewVessel): Promise<Answer<Vessel>> {
@@ -56,6 +69,12 @@ export class VesselsService extends SettingsResource<VesselColumns, Vessel> {
       await this.requireEmpty(ctx, id);
     }
     return this.alter(ctx, id, ifMatch, { ...rest, ...capacityColumns(capacity) });
+  }
+
+  private async withContents(ctx: RequestContext, vessels: readonly Vessel[]): Promise<VesselWithContents[]> {
+    const ids = vessels.map(({ id }) => id);
+    const contents = await this.database.read(ctx, (tx) => this.contents.ofVessels(tx, ctx.producerId, ids));
+    return vessels.map((vessel) => ({ ...vessel, contents: contents.get(vessel.id) ?? { state: 'empty' } }));
   }
 
   private async requireEmpty(ctx: RequestContext, id: string): Promise<void> {
