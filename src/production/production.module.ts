@@ -61,6 +61,8 @@ import { AdditionsService } from './operations/additions/additions.service.js';
 import { BlendReader } from './operations/blends/blend.reader.js';
 import { BlendsController } from './operations/blends/blends.controller.js';
 import { BlendsService } from './operations/blends/blends.service.js';
+import { BalanceContentsReader } from './contents/contents.reader.js';
+import { ContentsReader } from './shared/contents.dto.js';
 import { LineageReader } from './lots/compositions/lineage.reader.js';
 import { LotChangesController } from './operations/lot-changes.controller.js';
 import { Planner } from './plans/planner.js';
@@ -97,6 +99,8 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     DifferenceController,
   ],
   providers: [
+    BalanceContentsReader,
+    { provide: ContentsReader, useExisting: BalanceContentsReader },
     VesselsService,
     InstrumentsService,
     InstrumentReader,
@@ -153,6 +157,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     TraceService,
   ],
   exports: [
+    BalanceContentsReader,
     BearingLots,
     FermentationReader,
     CompositionReader,

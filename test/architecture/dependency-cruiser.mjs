@@ -13,7 +13,15 @@ const layerRules = LAYERS.slice(0, -1).map((name, index) => ({
 
 // The order inside a layer, lowest first; folders of one step do not import each other.
 const ORDER = {
-  production: [['shared'], ['registers'], ['lots'], ['measuring'], ['operations'], ['plans', 'corrections'], ['trace']],
+  production: [
+    ['shared'],
+    ['registers'],
+    ['lots'],
+    ['measuring'],
+    ['operations'],
+    ['plans', 'corrections', 'steps'],
+    ['trace', 'contents'],
+  ],
   excise: [['movements'], ['duty'], ['reporting'], ['closing']],
 };
 

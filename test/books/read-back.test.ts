@@ -113,7 +113,7 @@ const ROUTES: Readonly<Record<string, Reading>> = {
     notKept: ['forgottenAt'],
   },
   'POST /v1/periods': SETTING,
-  'POST /v1/vessels': SETTING,
+  'POST /v1/vessels': { added: ['contents'] },
   'POST /v1/instruments': SETTING,
   'POST /v1/instruments/{id}/calibrations': {
     reads: (_, id) => ({ listed: `/v1/instruments/${id}/calibrations` }),
@@ -122,7 +122,7 @@ const ROUTES: Readonly<Record<string, Reading>> = {
   'POST /v1/materials': SETTING,
   'POST /v1/recipes': SETTING,
   'POST /v1/recipes/{id}/versions': SETTING,
-  'POST /v1/lots': SETTING,
+  'POST /v1/lots': { added: ['contents'] },
   'POST /v1/duty-rule-sets': SETTING,
   'POST /v1/lots/{id}/readings': { added: ['recordedAt'] },
   'POST /v1/readings/{id}/strike': {

@@ -1,8 +1,8 @@
-import type pg from 'pg';
 import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { manyReleases, openStock } from '../support/books.js';
 import { Floor } from '../support/floor.js';
+import { queriesOf } from '../support/queries.js';
 import { TestService } from '../support/service.js';
 
 let service: TestService;
@@ -10,24 +10,6 @@ beforeAll(async () => {
   service = await TestService.start({ clock: new SteppableClock(new Date('2026-04-02T08:00:00Z')) });
 });
 afterAll(() => service.stop());
-
-/** Counts what is sent to the database while something runs. */
-async function queriesOf(work: () => Promise<unknown>): Promise<number> {
-  // The driver that the program uses, not the one of Jest's registry.
-  const { Client } = ((await loadOnce('pg')) as { default: typeof pg }).default;
-  const { query } = Client.prototype;
-  let count = 0;
-  Client.prototype.query = function counted(this: pg.Client, ...args: unknown[]): unknown {
-    count += 1;
-    return Reflect.apply(query, this, args);
-  } as typeof query;
-  try {
-    await work();
-  } finally {
-    Client.prototype.query = query;
-  }
-  return count;
-}
 
 test('a report of ten thousand postings takes as many queries as one of ten, and is right', async () => {
   const floor = await Floor.open(service, [['2026-03-01', '2026-04-01']]);

@@ -24,7 +24,8 @@ describe('vessels', () => {
       capacity: { value: 50, unit: '[gal_us]' },
       version: 1,
     });
-    expect(await world.get(`/v1/vessels/${made.id}`)).toEqual(withoutOtherUnits(made));
+    const read = await world.get(`/v1/vessels/${made.id}`);
+    expect(read).toEqual({ ...withoutOtherUnits(made), contents: { state: 'empty' } });
     const [row] = await service.client.$transaction(async (tx) => {
       await tx.$queryRaw`SELECT set_config('app.producer', ${world.producerId}, true)`;
       return tx.$queryRaw<{ l: string }[]>`SELECT capacity_l::text AS l FROM vessel WHERE id = ${made.id}::uuid`;

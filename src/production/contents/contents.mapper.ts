@@ -17,7 +17,7 @@ import { openSteps, stepWords } from '../shared/steps/steps.rules.js';
 
 const HOUR_MS = 3_600_000;
 
-/** What states and due times are decided by. */
+/** The producer's settings that decide states and due times, with the present moment. */
 export interface Watch {
   readonly now: Date;
   readonly terminalAfterHours: number;
@@ -25,7 +25,10 @@ export interface Watch {
 }
 
 export const watchOf = (
-  { terminalAfterHours = 48, gravityEveryHours = 48 }: Pick<ProducerSettings, 'terminalAfterHours' | 'gravityEveryHours'>,
+  {
+    terminalAfterHours = 48,
+    gravityEveryHours = 48,
+  }: Pick<ProducerSettings, 'terminalAfterHours' | 'gravityEveryHours'>,
   now: Date,
 ): Watch => ({ now, terminalAfterHours, gravityEveryHours });
 
@@ -76,7 +79,8 @@ export function stateOf({ standing, gravities }: LiquidRow, { terminalAfterHours
   return isTerminal(readings, terminalAfterHours) ? 'terminal' : 'fermenting';
 }
 
-const isScale = (unit: string | null): unit is GravityScale => (GRAVITY_SCALES as readonly (string | null)[]).includes(unit);
+const isScale = (unit: string | null): unit is GravityScale =>
+  (GRAVITY_SCALES as readonly (string | null)[]).includes(unit);
 
 function lastReadingOf(row: LiquidRow, { now }: Watch): LastReading | undefined {
   const { readingId, readingKind, readingValue, readingUnit, takenAt } = row;
@@ -133,8 +137,6 @@ function liquidOf(row: LiquidRow, watch: Watch): Liquid {
     ...(next === undefined ? {} : { next }),
   };
 }
-
-export const EMPTY_VESSEL: VesselContents = { state: 'empty' };
 
 export function toVesselContents(row: LiquidRow, watch: Watch): VesselContents {
   const { lotId, lotCode, category } = row;

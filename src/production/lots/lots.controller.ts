@@ -10,7 +10,8 @@ export class LotsController extends ChangeableResourceController({
   write: 'production:write',
   list: {
     summary: 'List the lots, with what there is of each now',
-    description: 'By the balances of the books: liquid in vessels with strength, state, the last reading and the next thing due; containers in stock.',
+    description:
+      'By the balances of the books: liquid in vessels with strength, state, the last reading and the next thing due; containers in stock.',
     query: LotQuery,
     page: LotPage,
   },

@@ -14,14 +14,17 @@ import { positionOf } from '../shared/cursor.js';
 import { localDay } from '../shared/local-day.js';
 import type { PlannedVersion } from '../registers/recipes/recipe.reader.js';
 import { RecipeReader } from '../registers/recipes/recipe.reader.js';
+import type { LotContents } from '../shared/contents.dto.js';
+import { ContentsReader } from '../shared/contents.dto.js';
 import { ownerOf } from '../shared/owner.js';
 import { malformed, missingReference, referencedInUse } from '../shared/references.js';
 import { codePrefix, nextCode } from './lot-code.js';
 import { LotReader } from './lot.reader.js';
-import type { LotChange, LotQuery, LotRow, Lot, NewLot } from './lots.dto.js';
+import type { LotChange, LotQuery, LotRow, Lot, LotWithContents, NewLot } from './lots.dto.js';
 import { toLot } from './lots.dto.js';
 
 const LIST = 'lot';
+const NOTHING_LEFT: LotContents = { state: 'empty', liquids: [] };
 
 @Injectable()
 export class LotsService {
@@ -30,20 +33,31 @@ export class LotsService {
     private readonly database: ProducerDatabase,
     private readonly lots: LotReader,
     private readonly recipes: RecipeReader,
+    private readonly contents: ContentsReader,
   ) {}
 
-  async list(ctx: RequestContext, query: LotQuery): Promise<Page<Lot>> {
+  async list(ctx: RequestContext, query: LotQuery): Promise<Page<LotWithContents>> {
     const { limit, cursor, ...filter } = query;
     const list = filteredList(LIST, query);
     const after = cursor === undefined ? undefined : positionOf(list, cursor, [idRule])[0];
-    const rows = await this.database.read(ctx, (tx) =>
-      this.lots.rows(tx, ctx.producerId, { ...filter, after }, limit + 1),
+    const { rows, contents } = await this.database.read(ctx, async (tx) => {
+      const rows = await this.lots.rows(tx, ctx.producerId, { ...filter, after }, limit + 1);
+      return { rows, contents: await this.contentsOf(tx, ctx, rows) };
+    });
+    return pageOf(
+      list,
+      rows,
+      limit,
+      (row) => [row.id],
+      (row) => ({ ...toLot(row), contents: contents.get(row.id) ?? NOTHING_LEFT }),
     );
-    return pageOf(list, rows, limit, (row) => [row.id], toLot);
   }
 
-  async get(ctx: RequestContext, id: string): Promise<Lot> {
-    return toLot((await this.row(ctx, id)) ?? notFound());
+  get(ctx: RequestContext, id: string): Promise<LotWithContents> {
+    return this.database.read(ctx, async (tx) => {
+      const row = (await this.lots.row(tx, ctx.producerId, id)) ?? notFound();
+      return { ...toLot(row), contents: (await this.contentsOf(tx, ctx, [row])).get(id) ?? NOTHING_LEFT };
+    });
   }
 
   async create(ctx: RequestContext, body: NewLot): Promise<Answer<Lot>> {
@@ -92,6 +106,14 @@ export class LotsService {
       changes: { retiredAt: retired ? this.store.now() : null },
       toAnswer: ({ version, retiredAt }) => toLot({ ...before, version, retiredAt }),
     });
+  }
+
+  private contentsOf(tx: Tx, ctx: RequestContext, rows: readonly LotRow[]): Promise<ReadonlyMap<string, LotContents>> {
+    return this.contents.ofLots(
+      tx,
+      ctx.producerId,
+      rows.map(({ id }) => id),
+    );
   }
 
   private row(ctx: RequestContext, id: string): Promise<LotRow | undefined> {

@@ -3,7 +3,14 @@ import type { Gravity } from '../../alcoholometry/liquids/gravity-scales.js';
 import { Litres } from '../../ledger/books/litres.dto.js';
 import type { Quantity } from '../../metrology/units.js';
 import { Field, Nested, NestedList, Optional } from '../../platform/validation/field.js';
-import { IsId, IsInstant, IsOneOf, IsPlainText, IsQuantityOf, IsWholeNumber } from '../../platform/validation/fields.js';
+import {
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../platform/validation/fields.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { exactGravityRule } from './exact-gravity.js';
 
@@ -15,7 +22,7 @@ const STATE =
 
 export const NEXT_CODES = ['process-step', 'gravity-reading', 'finding-of-record'] as const;
 
-/** What is to be done next with a liquid. */
+/** The thing to be done next with a liquid. */
 export class NextThing {
   @IsOneOf(NEXT_CODES)
   code: (typeof NEXT_CODES)[number];
@@ -92,7 +99,7 @@ export class LiquidOfLot extends Liquid {
   category: string;
 }
 
-/** What is in a vessel now. */
+/** Contents of a vessel now. */
 export class VesselContents {
   @IsOneOf(CONTENT_STATES, { description: `\`empty\`, or the state of the liquid. ${STATE}` })
   state: ContentState;
@@ -121,7 +128,7 @@ export class PackedStock {
   pureAlcohol: Litres;
 }
 
-/** What there is of a lot now, and where. */
+/** Liquid and containers of a lot that are in stock now. */
 export class LotContents {
   @IsOneOf(CONTENT_STATES, {
     description: `That of its liquid, the least advanced first; \`packed\` where only containers are in stock; else \`empty\`. ${STATE}`,
@@ -138,10 +145,6 @@ export class LotContents {
 
 /** Reads what is in vessels and what there is of lots now. Each call takes a fixed number of queries, whatever the number of ids. */
 export abstract class ContentsReader {
-  abstract ofVessels(
-    tx: Tx,
-    producerId: string,
-    ids: readonly string[],
-  ): Promise<ReadonlyMap<string, VesselContents>>;
+  abstract ofVessels(tx: Tx, producerId: string, ids: readonly string[]): Promise<ReadonlyMap<string, VesselContents>>;
   abstract ofLots(tx: Tx, producerId: string, ids: readonly string[]): Promise<ReadonlyMap<string, LotContents>>;
 }

@@ -93,7 +93,10 @@ export class RecipePlan {
   @NestedList(
     () => PlannedStep,
     { max: MOST_STEPS },
-    { description: 'Steps of the process in their order. What was done with a lot is entered under `/v1/lots/{id}/steps`.' },
+    {
+      description:
+        'Steps of the process in their order. What was done with a lot is entered under `/v1/lots/{id}/steps`.',
+    },
   )
   steps?: PlannedStep[];
 

@@ -10,8 +10,10 @@ export class VesselsController extends ChangeableResourceController({
   write: 'production:write',
   list: {
     summary: 'List the vessels, with what is in each now',
-    description: 'Contents by the balances of the books: litres, alcohol, strength, state, the last reading and the next thing due.',
-    query: VesselQuery, page: VesselPage,
+    description:
+      'Contents by the balances of the books: litres, alcohol, strength, state, the last reading and the next thing due.',
+    query: VesselQuery,
+    page: VesselPage,
   },
   get: { summary: 'One vessel with what is in it now, and its ETag', answer: VesselWithContents },
   create: {

@@ -18,7 +18,7 @@ export type StepKind = (typeof STEP_KINDS)[number];
 
 const TEMPERATURE = { min: -30, max: 130, maxDecimals: 4 };
 
-/** What a step is: its kind, with the temperature and the time that it is held. */
+/** The kind of a step, with the temperature and the time that it is held. */
 export class StepFacts {
   @IsOneOf(STEP_KINDS, { example: 'heat' })
   kind: StepKind;

@@ -21,7 +21,8 @@ export const dueSteps = (planned: readonly PlannedStep[], startedAt: Date): DueS
   }));
 
 const byTime = (a: DueStep, b: DueStep): number =>
-  (a.dueAt?.getTime() ?? Number.MAX_SAFE_INTEGER) - (b.dueAt?.getTime() ?? Number.MAX_SAFE_INTEGER) || a.number - b.number;
+  (a.dueAt?.getTime() ?? Number.MAX_SAFE_INTEGER) - (b.dueAt?.getTime() ?? Number.MAX_SAFE_INTEGER) ||
+  a.number - b.number;
 
 /** Planned steps that were neither done nor left out; the one that is due first comes first. */
 export const openSteps = (planned: readonly PlannedStep[], done: readonly number[], startedAt: Date): DueStep[] =>
@@ -47,7 +48,8 @@ const spoken = ({ value, unit }: Quantity): string => `${value} ${UNIT_WORDS[uni
 
 /** A step in words: `Heat to 80 °C for 15 min`. */
 export function stepWords({ kind, name, temperature, duration }: StepFacts & { readonly name?: string }): string {
-  const at = temperature === undefined ? '' : ` ${kind === 'heat' || kind === 'cool' ? 'to' : 'at'} ${spoken(temperature)}`;
+  const at =
+    temperature === undefined ? '' : ` ${kind === 'heat' || kind === 'cool' ? 'to' : 'at'} ${spoken(temperature)}`;
   const held = duration === undefined ? '' : ` for ${spoken(duration)}`;
   return `${name ?? WORDS[kind]}${at}${held}`;
 }
