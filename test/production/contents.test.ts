@@ -1,5 +1,4 @@
 import { SteppableClock } from '../../src/platform/clock.js';
-import { isTerminal } from '../../src/production/measuring/position/terminal.rules.js';
 import { Floor } from '../support/floor.js';
 import { queriesOf } from '../support/queries.js';
 import { TestService } from '../support/service.js';
@@ -161,27 +160,4 @@ test('a dozen vessels take as many queries as two', async () => {
     expect([path, many]).toEqual([path, few[index]]);
     expect(many).toBeGreaterThan(1);
   }
-});
-
-describe('a terminal gravity', () => {
-  const at = (day: number, value: number, scale = 'sg-20-20') => ({
-    value,
-    scale,
-    takenAt: new Date(Date.UTC(2026, 2, day, 8)),
-  });
-  test.each([
-    ['two days without a change', [at(1, 1.04), at(10, 1.0), at(12, 1.0)], true],
-    ['within a point', [at(1, 1.04), at(10, 1.0), at(12, 0.999)], true],
-    ['two points of fall', [at(1, 1.04), at(10, 1.001), at(12, 0.999)], false],
-    ['only one day', [at(1, 1.04), at(11, 1.0), at(12, 1.0)], false],
-    ['a rise between', [at(1, 1.04), at(10, 1.0), at(11, 1.003), at(12, 1.0)], false],
-    ['a lag: it has not begun', [at(1, 1.04), at(3, 1.04), at(5, 1.04)], false],
-    ['one reading', [at(1, 1.04)], false],
-    ['none', [], false],
-    // 0.1 °P is less than the point of specific gravity, 0.25 °P.
-    ['in degrees Plato', [at(1, 12, 'plato'), at(10, 2.5, 'plato'), at(12, 2.4, 'plato')], true],
-    ['half a degree Plato', [at(1, 12, 'plato'), at(10, 2.9, 'plato'), at(12, 2.4, 'plato')], false],
-  ])('%s', (_, gravities, terminal) => {
-    expect(isTerminal(gravities, 48)).toBe(terminal);
-  });
 });

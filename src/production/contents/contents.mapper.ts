@@ -1,8 +1,7 @@
 import type { GravityScale } from '../../alcoholometry/liquids/gravity-scales.js';
 import { GRAVITY_SCALES } from '../../alcoholometry/liquids/gravity-scales.js';
 import { toLitres } from '../../ledger/books/litres.dto.js';
-import type { ProducerSettings } from '../../tenancy/producers/producers.dto.js';
-import { isTerminal } from '../measuring/position/terminal.rules.js';
+import type { Fermentation } from '../measuring/fermentation/fermentation.reader.js';
 import type {
   ContentState,
   LastReading,
@@ -17,20 +16,13 @@ import { openSteps, stepWords } from '../shared/steps/steps.rules.js';
 
 const HOUR_MS = 3_600_000;
 
-/** The producer's settings that decide states and due times, with the present moment. */
+/** The present moment with what decides states and due times. */
 export interface Watch {
   readonly now: Date;
-  readonly terminalAfterHours: number;
   readonly gravityEveryHours: number;
+  /** How far each lot has fermented, by its id; none before its first gravity. */
+  readonly fermentations: ReadonlyMap<string, Fermentation>;
 }
-
-export const watchOf = (
-  {
-    terminalAfterHours = 48,
-    gravityEveryHours = 48,
-  }: Pick<ProducerSettings, 'terminalAfterHours' | 'gravityEveryHours'>,
-  now: Date,
-): Watch => ({ now, terminalAfterHours, gravityEveryHours });
 
 /** A liquid account with something in it, and what is known of it. Volumes in litres at 20 °C, strengths in % vol. */
 export interface LiquidRow {
@@ -52,10 +44,7 @@ export interface LiquidRow {
   readonly readingValue: number | null;
   readonly readingUnit: string | null;
   readonly takenAt: Date | null;
-  /** The latest, newest first. */
-  readonly gravities: readonly { readonly value: number; readonly scale: string; readonly takenAt: string }[] | null;
   readonly plannedSteps: readonly PlannedStep[] | null;
-  readonly plannedFinalGravity: { readonly value: number; readonly scale: string } | null;
   readonly startedAt: Date;
   /** Numbers of the planned steps that were done or left out. */
   readonly doneSteps: readonly number[];
@@ -71,12 +60,11 @@ export interface PackedRow {
 
 const percent = (value: number) => ({ value: Number(value.toFixed(4)), unit: '%' });
 
-export function stateOf({ standing, gravities }: LiquidRow, { terminalAfterHours }: Watch): ContentState {
+export function stateOf({ standing, lotId }: LiquidRow, { fermentations }: Watch): ContentState {
   if (standing === 'of-record') {
     return 'finished';
   }
-  const readings = (gravities ?? []).map(({ takenAt, ...gravity }) => ({ ...gravity, takenAt: new Date(takenAt) }));
-  return isTerminal(readings, terminalAfterHours) ? 'terminal' : 'fermenting';
+  return fermentations.get(lotId)?.found.state === 'terminal' ? 'terminal' : 'fermenting';
 }
 
 const isScale = (unit: string | null): unit is GravityScale =>
@@ -102,8 +90,7 @@ function lastReadingOf(row: LiquidRow, { now }: Watch): LastReading | undefined 
 /** The next thing to be done: the open step of the plan that is due first, a gravity while it ferments, the finding of record once it stands still. */
 export function nextOf(row: LiquidRow, state: ContentState, watch: Watch): NextThing | undefined {
   const [step] = openSteps(row.plannedSteps ?? [], row.doneSteps, row.startedAt);
-  const latest = row.gravities?.at(0);
-  const from = latest === undefined ? row.startedAt : new Date(latest.takenAt);
+  const from = watch.fermentations.get(row.lotId)?.lastReadAt ?? row.startedAt;
   const gravityDue = new Date(from.getTime() + watch.gravityEveryHours * HOUR_MS);
   if (step !== undefined && (state !== 'fermenting' || step.dueAt === undefined || step.dueAt <= gravityDue)) {
     return {

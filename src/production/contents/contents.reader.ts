@@ -3,13 +3,11 @@ import { Clock } from '../../platform/clock.js';
 import { SettingsReader } from '../../tenancy/producers/settings.reader.js';
 import { Prisma } from '../../generated/prisma/client.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
+import { FermentationReader, terminalRule } from '../measuring/fermentation/fermentation.reader.js';
 import type { LotContents, VesselContents } from '../shared/contents.dto.js';
 import { ContentsReader } from '../shared/contents.dto.js';
-import type { LiquidRow, PackedRow } from './contents.mapper.js';
-import { toLotContents, toVesselContents, watchOf } from './contents.mapper.js';
-
-/** Gravities of a liquid that are looked at for its state. */
-const GRAVITIES = 20;
+import type { LiquidRow, PackedRow, Watch } from './contents.mapper.js';
+import { toLotContents, toVesselContents } from './contents.mapper.js';
 
 /** Reads what is in vessels and what there is of lots from the balances, with the finding that counts, the last readings and the planned steps. */
 @Injectable()
@@ -17,24 +15,25 @@ export class BalanceContentsReader extends ContentsReader {
   constructor(
     private readonly clock: Clock,
     private readonly settings: SettingsReader,
+    private readonly fermentation: FermentationReader,
   ) {
     super();
   }
 
   async ofVessels(tx: Tx, producerId: string, ids: readonly string[]): Promise<ReadonlyMap<string, VesselContents>> {
-    const watch = watchOf(await this.settings.of(tx, producerId), this.clock.now());
     const rows = await this.liquids(tx, producerId, Prisma.sql`a.vessel_id = ANY (${[...ids]}::uuid[])`);
+    const watch = await this.watch(tx, producerId, rows);
     return new Map(rows.map((row) => [row.vesselId, toVesselContents(row, watch)]));
   }
 
   async ofLots(tx: Tx, producerId: string, ids: readonly string[]): Promise<ReadonlyMap<string, LotContents>> {
-    const watch = watchOf(await this.settings.of(tx, producerId), this.clock.now());
     const rows = await this.liquids(
       tx,
       producerId,
       Prisma.sql`a.composition_id IN (SELECT k.id FROM composition k WHERE k.producer_id = ${producerId}::uuid AND k.lot_id = ANY (${[...ids]}::uuid[]))`,
     );
     const packed = await this.packed(tx, producerId, ids);
+    const watch = await this.watch(tx, producerId, rows);
     return new Map(
       ids.map((id) => [
         id,
@@ -47,6 +46,17 @@ export class BalanceContentsReader extends ContentsReader {
     );
   }
 
+  /** The moment, the producer's settings and how far the liquids have fermented. */
+  async watch(tx: Tx, producerId: string, rows: readonly LiquidRow[]): Promise<Watch> {
+    const settings = await this.settings.of(tx, producerId);
+    const lots = [...new Set(rows.map(({ lotId }) => lotId))];
+    return {
+      now: this.clock.now(),
+      gravityEveryHours: settings.gravityEveryHours ?? 48,
+      fermentations: await this.fermentation.ofLots(tx, producerId, lots, terminalRule(settings)),
+    };
+  }
+
   /** The liquid accounts with something in them; of all vessels of the producer where the condition is true. */
   liquids(tx: Tx, producerId: string, condition: Prisma.Sql): Promise<LiquidRow[]> {
     return tx.$queryRaw<LiquidRow[]>`
@@ -55,7 +65,7 @@ export class BalanceContentsReader extends ContentsReader {
              b.litres::text AS litres, (b.lpa_fermented + b.lpa_added)::text AS lpa,
              f.strength_percent::float8 AS "strengthPercent", f.expanded_uncertainty::float8 AS "expandedUncertainty", f.standing,
              r.id AS "readingId", r.kind AS "readingKind", r.value::float8 AS "readingValue", r.unit AS "readingUnit", r.taken_at AS "takenAt",
-             g.gravities, v.plan -> 'steps' AS "plannedSteps", v.expected -> 'finalGravity' AS "plannedFinalGravity",
+             v.plan -> 'steps' AS "plannedSteps",
              coalesce((SELECT min(k.opened_at) FROM composition k WHERE k.producer_id = l.producer_id AND k.lot_id = l.id), l.created_at) AS "startedAt",
              ARRAY(SELECT p.step FROM process_step p WHERE p.producer_id = l.producer_id AND p.lot_id = l.id AND p.step IS NOT NULL AND p.outcome <> 'withdrawn'
                       AND NOT EXISTS (SELECT FROM process_step q WHERE q.producer_id = p.producer_id AND q.replaces = p.id)) AS "doneSteps"
@@ -74,12 +84,6 @@ export class BalanceContentsReader extends ContentsReader {
            WHERE n.producer_id = l.producer_id AND n.lot_id = l.id AND (n.vessel_id IS NULL OR n.vessel_id = a.vessel_id)
              AND NOT EXISTS (SELECT FROM reading_strike x WHERE x.producer_id = n.producer_id AND x.reading_id = n.id)
            ORDER BY n.taken_at DESC, n.id DESC LIMIT 1) r ON true
-        LEFT JOIN LATERAL (
-          SELECT jsonb_agg(jsonb_build_object('value', m.value, 'scale', m.unit, 'takenAt', m.taken_at)) AS gravities FROM (
-            SELECT n.value, n.unit, n.taken_at FROM reading n
-             WHERE n.producer_id = l.producer_id AND n.lot_id = l.id AND n.kind = 'gravity' AND (n.vessel_id IS NULL OR n.vessel_id = a.vessel_id)
-               AND NOT EXISTS (SELECT FROM reading_strike x WHERE x.producer_id = n.producer_id AND x.reading_id = n.id)
-             ORDER BY n.taken_at DESC LIMIT ${GRAVITIES}) m) g ON true
        WHERE a.producer_id = ${producerId}::uuid AND a.side = 'stock' AND a.kind = 'liquid' AND b.litres > 0 AND ${condition}
        ORDER BY s.name, s.id`;
   }
