@@ -20,7 +20,7 @@ const HOUR_MS = 3_600_000;
 export interface Watch {
   readonly now: Date;
   readonly gravityEveryHours: number;
-  /** How far each lot has fermented, by its id; none before its first gravity. */
+  /** Progress of each lot by its id; none before its first gravity. */
   readonly fermentations: ReadonlyMap<string, Fermentation>;
 }
 
