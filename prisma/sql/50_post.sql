@@ -107,6 +107,7 @@ BEGIN
       PERFORM check_tail(p_producer, v_touched.account_id, v_touched.at, v_checked);
     END LOOP;
     PERFORM check_vessels(p_producer, v_checked);
+    PERFORM check_capacity(p_producer, v_checked);
     PERFORM check_out(p_producer, v_checked);
     PERFORM check_containers(p_producer, v_checked);
     PERFORM check_openings(p_producer, v_checked);

@@ -28,6 +28,7 @@ export class CorrectionsController {
       'container-elsewhere',
       'container-holds-less',
       'vessel-in-use',
+      'over-capacity',
       'later-posting-in-the-way',
       'assertion-in-the-way',
       'period-not-open',

@@ -11,6 +11,7 @@ import { requirePerson } from '../../tenancy/people/person.reader.js';
 import type { EventBodyFacts, EventHead } from '../books/event.js';
 import { eventOf } from '../books/event.js';
 import type { Corrects, NewReversal, ReversalAnswer } from './corrections.dto.js';
+import { placed } from './place-of.js';
 import type { PostedOperation } from './posted-operation.reader.js';
 import { PostedOperationReader } from './posted-operation.reader.js';
 import { asCorrection, reversalBooks } from './reversal.js';
@@ -50,6 +51,14 @@ export class EventWriter {
   ) {}
 
   async write<R, T>(ctx: RequestContext, body: EventFacts, work: EventWork<R, T>): Promise<Answer<T>> {
+    try {
+      return await this.writeEvent(ctx, body, work);
+    } catch (error) {
+      throw placed(error, body);
+    }
+  }
+
+  private async writeEvent<R, T>(ctx: RequestContext, body: EventFacts, work: EventWork<R, T>): Promise<Answer<T>> {
     const entry = this.entry(ctx, body, work);
     const { corrects } = body;
     if (corrects === undefined) {

@@ -84,6 +84,12 @@ const BOOKS_CODES = {
     'The vessel holds a lot. Two lots in one vessel are a blend, and are entered as one.',
     'Empty the vessel first, or use another.',
   ),
+  'over-capacity': kind(
+    409,
+    'The vessel cannot hold that much',
+    'With the entry the vessel would hold more than its capacity, at the moment of the event or at a later one. `vessel` names it, `capacity` what it can hold, `contents` what it would hold.',
+    'Check the volume and its unit. If they are right, put the capacity of the vessel right first, with PATCH on the vessel.',
+  ),
   'returned-since': kind(
     409,
     'Goods were returned since',
@@ -101,6 +107,12 @@ const BOOKS_CODES = {
     'The container holds less than that',
     'No more can come out of a container with a serial than was last recorded in it. `serial` names it, `contents` the recorded volume, `operation` the record.',
     'For a container that is partly full, give its measured `volume` instead of `count`, with its one serial.',
+  ),
+  'reason-needed': kind(
+    409,
+    'The entry needs a reason',
+    'The entry is far from what the books lead one to expect, by more than its uncertainty and than the producer’s setting. `errors` says what differs.',
+    'Check the value, its unit and the decimal point. If it is right, send it with `reasonCode`.',
   ),
   'packing-exceeds-gauge': kind(
     409,

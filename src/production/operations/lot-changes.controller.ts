@@ -38,7 +38,7 @@ export class LotChangesController {
     description:
       'Sugar, fruit, flavouring, acid, finings, nutrient, salts, stabiliser or chase water, with its material lot. A material that contains alcohol is drawn from its stock. A solid adds the volume that it takes up when dissolved. Finings and the like under 0.1 % of the mass are recorded without litres. Sugar in a fermenting wash counts in its original extract; after any other addition to a finished drink the computed mixture is its strength of record. The vapour of strong spirit ignites: local codes and licensed practice decide on its handling.',
     created: AdditionAnswer,
-    problems: [...COMMON, 'later-posting-in-the-way', 'out-of-range', 'not-computable'],
+    problems: [...COMMON, 'later-posting-in-the-way', 'over-capacity', 'out-of-range', 'not-computable'],
   })
   add(
     @Current() ctx: RequestContext,
@@ -57,7 +57,7 @@ export class LotChangesController {
     description:
       'Moves part of the liquid to an empty vessel, under another lot. The part takes over the finding of the lot that it came from; while it is in process, its original gravity is that of that lot.',
     created: SplitAnswer,
-    problems: [...COMMON, 'assertion-in-the-way', 'vessel-in-use'],
+    problems: [...COMMON, 'assertion-in-the-way', 'vessel-in-use', 'over-capacity'],
   })
   split(
     @Current() ctx: RequestContext,

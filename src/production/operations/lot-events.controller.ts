@@ -4,13 +4,13 @@ import { Documented, IdParam } from '../../platform/openapi/documented.js';
 import { Current } from '../../tenancy/access/current.js';
 import { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
-import { SpiritCharge, SpiritChargeAnswer, VolumeReading, WashCharge } from './charges/charges.dto.js';
+import { SpiritCharge, SpiritChargeAnswer, WashCharge } from './charges/charges.dto.js';
 import { SpiritChargeService } from './charges/spirit-charge.service.js';
 import { WashChargeService } from './charges/wash-charge.service.js';
 import { DilutionAnswer, NewDilution } from './dilutions/dilutions.dto.js';
 import { DilutionsService } from './dilutions/dilutions.service.js';
 import { EventAnswer } from '../shared/event.dto.js';
-import { GaugeAnswer } from './gauges/gauges.dto.js';
+import { GaugeAnswer, NewGauge } from './gauges/gauges.dto.js';
 import { GaugesService } from './gauges/gauges.service.js';
 import { NewTransfer, TransferAnswer } from './transfers/transfers.dto.js';
 import { TransfersService } from './transfers/transfers.service.js';
@@ -37,7 +37,7 @@ export class LotEventsController {
     description:
       'Opens a composition with the litres at 20 °C and no alcohol yet. Hot liquid scalds: read it without touching it.',
     created: EventAnswer,
-    problems: [...CHANGES, 'vessel-in-use'],
+    problems: [...CHANGES, 'vessel-in-use', 'over-capacity'],
   })
   wash(
     @Current() ctx: RequestContext,
@@ -56,7 +56,7 @@ export class LotEventsController {
     description:
       'Draws spirit from its material lots and adds water, given or computed for a strength. Mass and pure alcohol are conserved, volumes are not. The vapour of strong spirit ignites: local codes and licensed practice decide on its handling.',
     created: SpiritChargeAnswer,
-    problems: [...CHANGES, 'vessel-in-use', 'insufficient-stock', 'not-computable'],
+    problems: [...CHANGES, 'vessel-in-use', 'over-capacity', 'insufficient-stock', 'not-computable'],
   })
   spirit(
     @Current() ctx: RequestContext,
@@ -73,14 +73,14 @@ export class LotEventsController {
     id: 'gaugeVessel',
     summary: 'Gauge a vessel',
     description:
-      'Enters the measured contents of the vessel and adjusts the books to them. A later entry that is dated before the gauge names it in `explains`.',
+      'Enters the measured contents of the vessel and adjusts the books to them. A difference beyond the uncertainty of the gauge and the producer’s `usualGaugeDifference` needs a `reasonCode`. A later entry that is dated before the gauge names it in `explains`.',
     created: GaugeAnswer,
-    problems: [...CHANGES, 'insufficient-stock'],
+    problems: [...CHANGES, 'insufficient-stock', 'over-capacity', 'reason-needed'],
   })
   gauge(
     @Current() ctx: RequestContext,
     @Param() { id }: IdParam,
-    @Body() body: VolumeReading,
+    @Body() body: NewGauge,
   ): Promise<Answer<GaugeAnswer>> {
     return this.gauges.gauge(ctx, id, body);
   }
@@ -101,6 +101,7 @@ export class LotEventsController {
       'period-closed',
       'insufficient-stock',
       'vessel-in-use',
+      'over-capacity',
       'assertion-in-the-way',
       'conflict',
     ],
@@ -122,7 +123,7 @@ export class LotEventsController {
     description:
       'Give the water, or the strength to reach, from which the water is computed. The result is a new composition, whose strength of record is that of the computed mixture; the original gravity no longer applies to it.',
     created: DilutionAnswer,
-    problems: [...CHANGES, 'insufficient-stock', 'finding-needed', 'not-computable'],
+    problems: [...CHANGES, 'over-capacity', 'insufficient-stock', 'finding-needed', 'not-computable'],
   })
   dilute(
     @Current() ctx: RequestContext,

@@ -34,6 +34,7 @@ const DETAIL: Readonly<Record<string, string>> = {
   'idempotency-key-reused': 'The same Idempotency-Key came before with another body.',
   'reading-in-use': 'A finding rests on this reading.',
   'vessel-in-use': 'The vessel holds another lot, at that moment or at a later one.',
+  'over-capacity': 'The vessel would hold more than its capacity, at that moment or at a later one.',
   'returned-since': 'Some of it has come back: at that moment, or at a later one, more would be back than had left.',
   'container-elsewhere': 'By what is on record the container was not where this would have it, then or afterwards.',
   'container-holds-less': 'By what is on record there was less in the container than that, then or afterwards.',

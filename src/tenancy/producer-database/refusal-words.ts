@@ -74,6 +74,23 @@ function vesselInUse(facts: RefusalFacts): string | undefined {
     : `${vessel} holds lot ${lot} on ${when}. Empty it first, or use another vessel.`;
 }
 
+const litresText = (quantity: unknown): string | undefined => {
+  const value = (quantity as { value?: unknown } | undefined)?.value;
+  return value === undefined ? undefined : `${groupedNumber(String(value))} L`;
+};
+
+function overCapacity(facts: RefusalFacts): string | undefined {
+  const [vessel, when, capacity, contents] = [
+    text(facts.vesselName),
+    moment(facts),
+    litresText(facts.capacity),
+    litresText(facts.contents),
+  ];
+  return vessel === undefined || when === undefined || capacity === undefined || contents === undefined
+    ? undefined
+    : `${vessel} can hold ${capacity}. With this entry it would hold ${contents} on ${when}. Check the volume and its unit; if they are right, put the capacity of the vessel right first.`;
+}
+
 function returnedSince(facts: RefusalFacts): string | undefined {
   const [mark, when] = [text(facts.lotMark), moment(facts)];
   return mark === undefined || when === undefined
@@ -117,6 +134,7 @@ const WORDS: Readonly<Record<string, (facts: RefusalFacts) => string | undefined
   'later-posting-in-the-way': laterPosting,
   'assertion-in-the-way': assertionInTheWay,
   'vessel-in-use': vesselInUse,
+  'over-capacity': overCapacity,
   'returned-since': returnedSince,
   'container-elsewhere': containerElsewhere,
   'container-holds-less': containerHoldsLess,

@@ -136,6 +136,30 @@ export class ProducerSettings {
   calibrationNoticeDays?: number;
 
   @Optional()
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 100, maxDecimals: 3 },
+    {
+      description:
+        'Difference of a gauge from the books, % of the book figure, up to which it needs no reason; 5 % if left out.',
+      example: { value: 5, unit: '%' },
+    },
+  )
+  usualGaugeDifference?: Quantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 100, maxDecimals: 3 },
+    {
+      description:
+        'Loss of a packaging run, % of what was drawn for it, up to which it needs no reason; 3 % if left out.',
+      example: { value: 3, unit: '%' },
+    },
+  )
+  usualPackagingLoss?: Quantity;
+
+  @Optional()
   @NestedList(
     () => ChargeableLoss,
     { max: CHARGEABLE_LINES.length },
@@ -153,7 +177,13 @@ export class ProducerSettings {
   displayUnits?: ProducerDisplayUnits;
 }
 
-export const DEFAULT_SETTINGS: ProducerSettings = {
+/** Settings with the defaults of those that were left out and that have one. */
+export interface SettingsInForce extends ProducerSettings {
+  readonly usualGaugeDifference: Quantity;
+  readonly usualPackagingLoss: Quantity;
+}
+
+export const DEFAULT_SETTINGS: SettingsInForce = {
   labelTolerance: { value: 0.3, unit: '%' },
   allowedRisk: 0.05,
   sampleVolume: { value: 0, unit: 'mL' },
@@ -168,6 +198,9 @@ export const DEFAULT_SETTINGS: ProducerSettings = {
   // A reading every other day and a month's notice are common practice, no source.
   gravityEveryHours: 48,
   calibrationNoticeDays: 30,
+  // Both common practice, no source.
+  usualGaugeDifference: { value: 5, unit: '%' },
+  usualPackagingLoss: { value: 3, unit: '%' },
   // An unexplained shortage is taxed in most of the countries compared in test/reference/excise/movement-kinds.csv.
   chargeableLosses: [{ line: 'stock-difference', onlyWithoutReason: true }],
 };
@@ -203,8 +236,13 @@ export class Producer {
 }
 
 /** Settings as they are stored, with the defaults for those that were never chosen. */
-export const storedSettings = ({ settings }: Pick<ProducerRow, 'settings'>): ProducerSettings =>
-  fromJson(ProducerSettings, 'producer.settings', { ...toJson(DEFAULT_SETTINGS), ...(settings as Prisma.JsonObject) });
+export const storedSettings = ({ settings }: Pick<ProducerRow, 'settings'>): SettingsInForce => ({
+  ...DEFAULT_SETTINGS,
+  ...fromJson(ProducerSettings, 'producer.settings', {
+    ...toJson(DEFAULT_SETTINGS),
+    ...(settings as Prisma.JsonObject),
+  }),
+});
 
 export const toProducer = (row: ProducerRow): Producer => ({
   id: row.id,

@@ -26,6 +26,7 @@ export class ReworksController {
       'time-ahead',
       'conflict',
       'vessel-in-use',
+      'over-capacity',
       'insufficient-stock',
       'container-elsewhere',
       'container-holds-less',

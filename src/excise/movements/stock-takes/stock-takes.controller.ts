@@ -41,6 +41,7 @@ export class StockTakesController {
       'time-ahead',
       'conflict',
       'insufficient-stock',
+      'over-capacity',
       'later-posting-in-the-way',
       'period-closed',
       'period-not-open',

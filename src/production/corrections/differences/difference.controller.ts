@@ -26,6 +26,7 @@ export class DifferenceController {
       'not-computable',
       'out-of-range',
       'insufficient-stock',
+      'over-capacity',
       'later-posting-in-the-way',
       'period-not-open',
       'period-closed',

@@ -27,6 +27,7 @@ export class BlendsController {
       'period-not-open',
       'period-closed',
       'vessel-in-use',
+      'over-capacity',
       'insufficient-stock',
       'out-of-range',
       'not-computable',

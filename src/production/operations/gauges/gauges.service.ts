@@ -15,7 +15,6 @@ import type { RequestContext } from '../../../tenancy/producer-database/context.
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
-import type { VolumeReading } from '../charges/charges.dto.js';
 import { eventAnswer } from '../../shared/event.js';
 import { amountAtStrength } from '../../measuring/position/finding-books.js';
 import type { FindingRow } from '../../measuring/finding-records/finding.reader.js';
@@ -26,13 +25,20 @@ import type { LotPosition } from '../../measuring/position/lot-position.js';
 import { isInProcess, liquidOf } from '../../measuring/position/lot-position.js';
 import { liquidIn } from '../../measuring/position/vessel-liquid.js';
 import { measuredComponents } from '../../measuring/position/measured-components.js';
+import { SettingsReader } from '../../../tenancy/producers/settings.reader.js';
 import { PositionReader } from '../../measuring/position/position.reader.js';
-import type { GaugeAnswer } from './gauges.dto.js';
+import { requireReason } from '../../shared/reason.js';
+import type { Flag } from '../../shared/flag.dto.js';
+import type { GaugedVolume } from './gauge-difference.js';
+import { differenceWords, isUnusual, usualDifferenceL } from './gauge-difference.js';
+import type { GaugeAnswer, NewGauge } from './gauges.dto.js';
 
 interface GaugeRead {
   readonly position: LotPosition;
   readonly measure: VesselMeasure;
   readonly extractPlato: number | undefined;
+  /** Setting of the producer, % of the book figure. */
+  readonly usualPercent: number;
 }
 
 /** Measures a vessel's contents and brings the books to what was found. */
@@ -43,27 +49,29 @@ export class GaugesService {
     private readonly positions: PositionReader,
     private readonly volumes: VesselVolumeReader,
     private readonly gravities: GravityReadings,
+    private readonly settings: SettingsReader,
   ) {}
 
-  gauge(ctx: RequestContext, lotId: string, body: VolumeReading): Promise<Answer<GaugeAnswer>> {
+  gauge(ctx: RequestContext, lotId: string, body: NewGauge): Promise<Answer<GaugeAnswer>> {
     return this.events.write(ctx, body, {
       read: (tx, head) => this.read(tx, ctx.producerId, lotId, body, head.occurredAt),
       plan: (read, head) => this.plan(body, read, head),
     });
   }
 
-  private async read(tx: Tx, producerId: string, lotId: string, body: VolumeReading, at: Date): Promise<GaugeRead> {
+  private async read(tx: Tx, producerId: string, lotId: string, body: NewGauge, at: Date): Promise<GaugeRead> {
     const position = await this.positions.ofLot(tx, producerId, lotId);
     return {
       position,
       measure: await this.volumes.measure(tx, producerId, body.vesselId, body, at),
       extractPlato: extractOfLot(position, await this.gravities.ofLot(tx, producerId, lotId)),
+      usualPercent: (await this.settings.of(tx, producerId)).usualGaugeDifference.value,
     };
   }
 
   private plan(
-    body: VolumeReading,
-    { position, measure, extractPlato }: GaugeRead,
+    body: NewGauge,
+    { position, measure, extractPlato, usualPercent }: GaugeRead,
     head: EventHead,
   ): Plan<GaugeAnswer> {
     const { target, account } = liquidIn(position, body.vesselId);
@@ -73,6 +81,15 @@ export class GaugesService {
       measure,
       liquidOf(target, extractPlato ?? 0),
       `operation/${head.id}`,
+    );
+    const flags = differenceFlags(
+      {
+        bookLitres: account.balance.litres,
+        foundLitres: measured.litres,
+        standardUncertaintyL: measured.standardUncertaintyL,
+      },
+      usualPercent,
+      body.reasonCode,
     );
     const inProcess = isInProcess(target);
     const found = foundAmount(account, measured.litres, target.ofRecord ?? target.provisional, inProcess);
@@ -88,6 +105,7 @@ export class GaugesService {
       premisesId: place.premisesId,
       lotId: lot.id,
       compositionId: target.composition.id,
+      reasonCode: body.reasonCode,
       document: {
         vesselId: body.vesselId,
         asRead: { volume: body.volume, temperature: body.temperature ?? null, instrumentId: body.instrumentId ?? null },
@@ -125,9 +143,27 @@ export class GaugesService {
         bookVolume: { value: account.balance.litres.toNumber(), unit: 'L' },
         difference: { value: change.litres.toNumber(), unit: 'L' },
         standardUncertainty: { value: measured.standardUncertaintyL, unit: 'L' },
+        flags,
       }),
     };
   }
+}
+
+/** @throws ProblemException `reason-needed` for a difference that is not usual and has no reason */
+function differenceFlags(gauged: GaugedVolume, usualPercent: number, reasonCode: string | undefined): Flag[] {
+  if (!isUnusual(gauged, usualPercent)) {
+    return [];
+  }
+  const detail = differenceWords(gauged, usualPercent);
+  requireReason(reasonCode, detail, {
+    advice: 'Measure again, and check the unit and the decimal point. If the volume is right, say why in reasonCode.',
+    members: {
+      bookVolume: { value: gauged.bookLitres.toNumber(), unit: 'L' },
+      measuredVolume: { value: gauged.foundLitres.toNumber(), unit: 'L' },
+      limit: { value: usualDifferenceL(gauged, usualPercent), unit: 'L' },
+    },
+  });
+  return [{ code: 'gauge-difference', detail }];
 }
 
 /** Litres found, at the strength of record, or at that of the books while there is no finding. */

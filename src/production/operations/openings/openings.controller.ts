@@ -20,7 +20,15 @@ export class OpeningsController {
     description:
       'Once for each premises. Create the lots and vessels first. The producer states the strengths, with their uncertainty.',
     created: OpeningAnswer,
-    problems: ['not-found', 'conflict', 'vessel-in-use', 'time-ahead', 'period-not-open', 'period-closed'],
+    problems: [
+      'not-found',
+      'conflict',
+      'vessel-in-use',
+      'over-capacity',
+      'time-ahead',
+      'period-not-open',
+      'period-closed',
+    ],
   })
   open(@Current() ctx: RequestContext, @Body() body: NewOpening): Promise<Answer<OpeningAnswer>> {
     return this.openings.open(ctx, body);
