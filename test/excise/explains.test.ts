@@ -61,6 +61,7 @@ const gauged = async (floor: Floor, at: { lotId: string; vesselId: string }, lit
         vesselId: at.vesselId,
         volume: L(litres),
         temperature: { value: 20, unit: 'Cel' },
+        reasonCode: 'looked-into',
         occurredAt: `${day}T09:00:00Z`,
       })
     ).operationId,
@@ -177,6 +178,7 @@ test('a transfer and a run dated before a gauge bring what they drew where it we
     nominalVolume: L(0.5),
     count: 30,
     loss: L(2),
+    reasonCode: 'hose-came-off',
     emptied: false,
     declaredStrength: { value: 5, unit: '%' },
     occurredAt: '2026-03-11T12:00:00Z',

@@ -51,6 +51,7 @@ beforeAll(async () => {
     nominalVolume: { value: 330, unit: 'mL' },
     fills: { values: [331.5, 330.2, 331.3], unit: 'mL' },
     count: 600,
+    emptied: true,
     declaredStrength: { value: 4.8, unit: '%' },
     occurredAt: '2026-03-15T09:00:00Z',
   });

@@ -309,6 +309,7 @@ test('packed goods go back into a vessel as a composition of their own, and can 
     container: 'bottle',
     nominalVolume: L(0.5),
     count: 75,
+    emptied: true,
     declaredStrength: { value: 5, unit: '%' },
     occurredAt: '2026-03-11T12:00:00Z',
   });

@@ -128,6 +128,8 @@ test('bulk on the way is the sender’s, flagged until it arrives; it arrives in
     container: 'keg',
     nominalVolume: L(19),
     count: 6,
+    emptied: true,
+    reasonCode: 'last-part-keg-poured',
     declaredStrength: { value: 5, unit: '%' },
     occurredAt: '2026-04-02T12:00:00Z',
   });

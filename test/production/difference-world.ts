@@ -31,6 +31,8 @@ export function differencesOn(floor: () => Floor) {
       container: 'bottle',
       nominalVolume: { value: 500, unit: 'mL' },
       count,
+      emptied: true,
+      reasonCode: 'hose-came-off',
       declaredStrength: { value: 5, unit: '%' },
       occurredAt: '2026-03-15T09:00:00Z',
       ...more,

@@ -40,7 +40,7 @@ test('fills of a run give its mean and are checked; the check is kept with the r
     run({ fills: { values: [331.5, 330.2, 331.3], unit: 'mL' } }) as Record<string, unknown>,
   );
   expect(packed.fillDifference).toEqual({ value: 0.1, unit: 'L' });
-  expect(packed.flags).not.toContain('fills-short');
+  expect(packed.flags).not.toContainEqual(expect.objectContaining({ code: 'fills-short' }));
   const check = {
     verdict: 'passes',
     count: 3,
@@ -72,7 +72,7 @@ test('fills that are short are a flag, not a refusal', async () => {
     belowTwiceTolerableNegativeError: 1,
     meanReachesNominal: false,
   });
-  expect(packed.flags).toContain('fills-short');
+  expect(packed.flags).toContainEqual(expect.objectContaining({ code: 'fills-short' }));
   expect((packed.fillDifference as { value: number }).value).toBeLessThan(-1);
 });
 

@@ -72,6 +72,7 @@ test('a sugar ferment from charge to bottles', async () => {
     container: 'bottle',
     nominalVolume: { value: 330, unit: 'mL' },
     count: 585,
+    emptied: true,
     declaredStrength: { value: 4.8, unit: '%' },
     occurredAt: '2026-03-15T09:00:00Z',
   });
@@ -110,10 +111,11 @@ test('a strong ferment is diluted to 4.5 %, and two more bottles than the gauge 
     container: 'bottle',
     nominalVolume: { value: 330, unit: 'mL' },
     count,
+    emptied: true,
     declaredStrength: { value: 4.5, unit: '%' },
     occurredAt: '2026-03-22T09:00:00Z',
   });
-  expect(packed.flags).toContain('more-than-gauged');
+  expect(packed.flags).toContainEqual(expect.objectContaining({ code: 'more-than-gauged' }));
   expect((packed.gain as { value: number }).value).toBeCloseTo(count * 0.33 - litres, 6);
   await check();
 });

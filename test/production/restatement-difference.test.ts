@@ -159,6 +159,7 @@ test('a gauge settles what was wrong before it', async () => {
   await floor.post(`/v1/lots/${lotId}/gauges`, {
     vesselId: vessel,
     volume: { value: 99, unit: 'L' },
+    reasonCode: 'charge-misread',
     temperature: { value: 20, unit: 'Cel' },
     occurredAt: '2026-03-05T10:00:00Z',
   });

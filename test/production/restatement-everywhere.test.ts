@@ -47,6 +47,7 @@ async function packed(lotId: string, vesselId: string): Promise<string> {
     container: 'bottle',
     nominalVolume: litres(0.5),
     count: 200,
+    emptied: true,
     declaredStrength: { value: 5, unit: '%' },
     occurredAt: '2026-04-15T09:00:00Z',
   });

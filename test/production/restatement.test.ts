@@ -55,6 +55,8 @@ const pack = (lotId: string, vesselId: string, count: number, more: Json = {}): 
     container: 'bottle',
     nominalVolume: { value: 500, unit: 'mL' },
     count,
+    emptied: true,
+    reasonCode: 'hose-came-off',
     declaredStrength: { value: 5, unit: '%' },
     occurredAt: '2026-04-15T09:00:00Z',
     ...more,

@@ -52,7 +52,7 @@ beforeAll(async () => {
     ['C', 50],
   ]);
   await pack('A', 80);
-  await pack('D', 90, { emptied: true });
+  await pack('D', 90, { emptied: true, reasonCode: 'hose-came-off' });
   await pack('E', 150);
   const move = (more: object) => floor.post('/v1/movements', { occurredAt: '2026-04-20T09:00:00Z', ...more });
   await move({ kind: 'release', packagedLotId: packed.E, count: 40, counterparty: '@Corner Shop' });
@@ -221,6 +221,7 @@ test('what was reversed went nowhere', async () => {
     container: 'can',
     nominalVolume: { value: 330, unit: 'mL' },
     count: 300,
+    emptied: true,
     declaredStrength: { value: 6.5, unit: '%' },
     occurredAt: '2026-04-15T09:00:00Z',
   });

@@ -196,7 +196,7 @@ test('a gauge far from the books needs a reason: beyond its own U and the usual 
   await refused(floor, path, gauge(94.999999, 0.5), needed);
   const at = await floor.post(path, gauge(105, 0.5));
   expect(at).toMatchObject({ flags: [], difference: L(5) });
-  // Now 105 L. A gauge of u = 4 L has U = 2 · 4 = 8 L (k = 2, JCGM 100 §6.2.1 names 1.96 for 95 %): 7 L lie within, 8.1 L do not.
+  // Now 105 L. A gauge of u = 4 L has U = 1.96 · 4 = 7.84 L (k of the normal distribution for 95 %, JCGM 100 table G.1): 7 L lie within, 8.1 L do not.
   await floor.post(path, gauge(98, 4));
   await refused(floor, path, gauge(106.1, 4), needed);
   const explained = await floor.post(path, gauge(106.1, 4, { reasonCode: 'line-was-full' }));
@@ -219,4 +219,49 @@ test('the producer sets the usual difference of a gauge', async () => {
   const gauge = { vesselId: t1, volume: L(102), standardUncertainty: L(0.1), occurredAt: AT };
   await refused(floor, `/v1/lots/${lots[0]}/gauges`, gauge, { code: 'reason-needed', pointer: '/reasonCode' });
   await floor.post(`/v1/lots/${lots[0]}/gauges`, { ...gauge, volume: L(101) });
+});
+
+test('what a run does not fill stays in the vessel; an unusual loss needs a reason; a small rest is offered for clearing', async () => {
+  const { floor, lots, t1, t2 } = await threeTanks();
+  const path = `/v1/lots/${lots[0]}/packagings`;
+  const run = (count: number, more: Json = {}) => ({
+    vesselId: t1,
+    container: 'bottle',
+    nominalVolume: L(0.5),
+    count,
+    declaredStrength: percent(10),
+    occurredAt: AT,
+    ...more,
+  });
+  // 60 bottles out of 100 L: 30 L in bottles, 70 L stay.
+  const first = await floor.post(path, run(60));
+  expect(first).toMatchObject({ loss: L(0), rest: L(70), flags: [] });
+  // 20 bottles and all the rest gone: 60 of 70 L would be the loss, and 3 % of 70 L, 2.1 L, are usual.
+  const needed = { code: 'reason-needed', pointer: '/reasonCode', rule: 'reason-needed' };
+  const lost = await refused(floor, path, run(20, { emptied: true }), needed);
+  expect(lost.detail).toBe('60 L of 70 L would be the loss of this run; up to 2.1 L needs no reason.');
+  // 95 bottles, 47.5 L, with 1.5 L of 49 L lost: more than 1.47 L. Containers are counted, so the U of the gauge stays with the rest.
+  await refused(floor, path, run(95, { loss: L(1.5) }), needed);
+  const usual = await floor.post(path, run(95, { loss: L(1.46) }));
+  expect(usual).toMatchObject({ loss: L(1.46), rest: L(21.04), flags: [] });
+  const spilt = await floor.post(path, run(20, { loss: L(1), reasonCode: 'hose-came-off' }));
+  expect(spilt).toMatchObject({ loss: L(1), rest: L(10.04), flags: [{ code: 'unusual-loss' }] });
+  // 20 bottles more leave 0.04 L, under the U of the volume that the books began with, 1.96 · 0.5 L.
+  const last = await floor.post(path, run(20));
+  expect(last).toMatchObject({ rest: L(0.04), flags: [{ code: 'rest-below-uncertainty' }] });
+  const [{ detail }] = last.flags as { detail: string }[];
+  expect(detail).toBe(
+    `By the books 0.04 L remain in the vessel, less than the uncertainty of its gauge (0.98 L). If it is empty, clear it: POST /v1/movements with kind packaging-loss, this lotId, vesselId ${t1} and volume 0.04 L.`,
+  );
+  const cleared = { kind: 'packaging-loss', lotId: lots[0], vesselId: t1, volume: L(0.04), occurredAt: AT };
+  await floor.post('/v1/movements', cleared);
+  const none = await floor.post(path, run(1), 409);
+  expect(none.code).toBe('insufficient-stock');
+  // A vessel that a run emptied with a usual loss: no doubt at all.
+  const emptied = await floor.post(
+    `/v1/lots/${lots[1]}/packagings`,
+    run(98, { vesselId: t2, emptied: true, declaredStrength: percent(12) }),
+  );
+  expect(emptied).toMatchObject({ loss: L(1), rest: L(0), flags: [] });
+  await holds(floor);
 });

@@ -1,8 +1,10 @@
 import type { Happened } from './containers.js';
 import { wrongWith } from './containers.js';
-import type { Amount, Posted, Site } from './words.js';
+import type { Amount, Decimal, Line, Posted, Site } from './words.js';
 import {
+  CAPACITIES,
   comesBackTooOften,
+  d,
   fallsBelowZero,
   FIRST_ENDS,
   isNothing,
@@ -170,6 +172,7 @@ export class Books {
       throw new Refused('insufficient-stock');
     }
     if (stock.some((account) => this.#sharesItsVessel(account, since(account)))) throw new Refused('vessel-in-use');
+    this.#requireCapacity(lines);
     const back = lines.filter((line) => !isStock(line.account) && line.amount.litres.isNegative());
     if (back.some(({ account, at }) => comesBackTooOften(this.linesOf(account), at))) {
       throw new Refused('returned-since');
@@ -244,6 +247,19 @@ export class Books {
     };
     const code = wrongWith(this.#happened(), new Set(operations.flatMap(of)));
     if (code !== undefined) throw new Refused(code);
+  }
+
+  /** No vessel over its capacity at a moment to which the write has raised what it holds. */
+  #requireCapacity(lines: readonly (Line & { readonly at: number })[]): void {
+    for (const [vessel, capacity] of CAPACITIES) {
+      const isInIt = ({ account }: Line): boolean => account.startsWith('liquid/') && account.split('/')[2] === vessel;
+      const own = lines.filter(isInIt);
+      const all = this.#posted.flatMap(({ at, lines: each }) => each.filter(isInIt).map((line) => ({ at, ...line })));
+      const until = (those: typeof all, moment: number): Decimal =>
+        those.filter(({ at }) => at <= moment).reduce((sum, line) => sum.plus(line.amount.litres), d(0));
+      const isOver = all.some(({ at }) => until(own, at).greaterThan(0) && until(all, at).greaterThan(capacity));
+      if (isOver) throw new Refused('over-capacity');
+    }
   }
 
   /** Two compositions in one vessel, at the moment of the event or at a later one. */

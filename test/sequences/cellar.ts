@@ -120,8 +120,18 @@ export function find(model: Model, { composition, standing, strength, at }: Find
   }
 }
 
-export function gauge(model: Model, { lot, vessel, litres, at }: Gauge, name: string): void {
+/** Up to this share of the books, what a gauge finds more or less needs no reason. */
+const USUAL_DIFFERENCE = 0.05;
+
+/** U of a gauge of the sequences, litres: of the dip 1e-6 L, of a thermometer ± 0.5 °C rectangular at 2.5e-4 per K; 1.959964 for 95 %. */
+const uncertaintyOf = (litres: number): number =>
+  1.959964 * Math.hypot(0.000001, (2.5e-4 * litres * 0.5) / Math.sqrt(3));
+
+export function gauge(model: Model, { lot, vessel, litres, at, reason }: Gauge, name: string): void {
   const { account, balance } = model.liquidIn(lot, vessel);
+  const difference = balance.litres.minus(litres).abs().toNumber();
+  const usual = Math.max(uncertaintyOf(Number(litres)), USUAL_DIFFERENCE * balance.litres.toNumber());
+  if (difference > usual && reason !== true) throw new Refused('reason-needed');
   const before = alcoholOf(balance);
   const total = six(before.times(litres).dividedBy(balance.litres));
   const added = before.isZero() ? d(0) : six(balance.added.times(total).dividedBy(before));

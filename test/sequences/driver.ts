@@ -8,7 +8,7 @@ import { besideRequest, keepBeside } from './sample-requests.js';
 import { isBeside } from './samples.js';
 import type { Event, Step } from './step.js';
 import type { Site } from './words.js';
-import { categoryOf, FAR_LOTS, FAR_VESSELS, SERVING, VESSELS } from './words.js';
+import { CAPACITIES, categoryOf, FAR_LOTS, FAR_VESSELS, SERVING, VESSELS } from './words.js';
 
 const START_MS = Date.UTC(2026, 2, 1);
 const HOUR_MS = 3_600_000;
@@ -84,7 +84,7 @@ export class Driver {
           ).id,
         );
       }
-      for (const vessel of FAR_VESSELS) this.name(vessel, await this.floor.vessel(vessel, 'tank', id));
+      for (const vessel of FAR_VESSELS) this.name(vessel, await this.#vessel(vessel, 'tank', id));
       return id;
     });
   }
@@ -122,8 +122,15 @@ export class Driver {
       await this.#once(lot, () => this.floor.lot(categoryOf(lot), ownerField(ownerOfLot(lot))));
     }
     for (const vessel of VESSELS.filter((each) => text.includes(`"${each}"`))) {
-      await this.#once(vessel, () => this.floor.vessel(vessel, vessel === SERVING ? 'serving-tank' : 'fermenter'));
+      const kind = vessel === SERVING ? 'serving-tank' : 'fermenter';
+      await this.#once(vessel, () => this.#vessel(vessel, kind, this.floor.premisesId));
     }
+  }
+
+  async #vessel(name: string, kind: string, premisesId: string): Promise<string> {
+    const litres = CAPACITIES.get(name);
+    const capacity = litres === undefined ? {} : { capacity: { value: Number(litres), unit: 'L' } };
+    return String((await this.floor.post('/v1/vessels', { premisesId, name, kind, ...capacity })).id);
   }
 
   async #keep(step: Step, name: string, body: Record<string, unknown>): Promise<void> {

@@ -23,6 +23,9 @@ import {
 
 // Filling, and what becomes of what was filled.
 
+/** Up to this share of what is drawn for a run, a loss is usual. A run that empties the vessel always has a reason in the sequences. */
+const USUAL_LOSS = '0.03';
+
 /** Beyond this share of the books a reason for having packed more does not do. */
 const MOST_WITH_REASON = '0.05';
 
@@ -37,6 +40,8 @@ export function pack(model: Model, step: Pack, name: string): void {
   if (gain.greaterThan(0) && step.reason !== true) throw new Refused('packing-exceeds-gauge');
   const there = plus(balance, gain.isZero() ? ZERO : atStrengthOf(balance, gain));
   const out = drawn(there, step.loss === undefined ? there.litres : needed);
+  const lost = out.litres.minus(filled);
+  if (lost.greaterThan(out.litres.times(USUAL_LOSS)) && step.reason !== true) throw new Refused('reason-needed');
   // One draw out of the other, so that rounding leaves no line with alcohol and no litres.
   const contents = drawn(out, filled);
   const inside = nominallyFull(contents, d(step.nominal).times(step.count));

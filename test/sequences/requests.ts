@@ -21,6 +21,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
           volume: litres(step.litres),
           temperature: CELSIUS,
           standardUncertainty: { value: SURE, unit: 'L' },
+          ...(step.kind === 'gauge' && step.reason === true ? { reasonCode: 'read-twice' } : {}),
           occurredAt,
         },
       ];
@@ -158,7 +159,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
           ...bySerial(step),
           declaredStrength: percent('5'),
           ...(step.fill === undefined ? {} : { meanFill: litres(step.fill) }),
-          ...(step.loss === undefined ? {} : { loss: litres(step.loss) }),
+          ...(step.loss === undefined ? { emptied: true } : { loss: litres(step.loss) }),
           ...(step.reason === true ? { reasonCode: 'counted-twice' } : {}),
           ...(step.sugarGramsPerLitre === undefined
             ? {}

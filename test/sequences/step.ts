@@ -51,6 +51,8 @@ export interface Find extends At {
 export interface Gauge extends InVessel {
   readonly kind: 'gauge';
   readonly litres: string;
+  /** Whether it says why it differs from the books. */
+  readonly reason?: boolean;
 }
 export interface Transfer extends At {
   readonly kind: 'transfer';

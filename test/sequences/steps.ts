@@ -8,7 +8,7 @@ import { anyOwner, LOTS, lotOfOwner, nearlyAlways, ofOwner, ownerOfAccount, owne
 import { packedSteps } from './packed-steps.js';
 import { rightingSteps } from './righting-steps.js';
 import { sampleSteps } from './sample-steps.js';
-import type { Added, MoveBulk, Pack, Step, Transfer } from './step.js';
+import type { Added, Gauge, MoveBulk, Pack, Step, Transfer } from './step.js';
 import { percentOf } from './restated.js';
 import { BULK_MOVES } from './step.js';
 import { waySteps } from './way-steps.js';
@@ -127,7 +127,7 @@ function vesselSteps(
   const to = dice.pick(empty.length > 0 && dice.is(0.85) ? empty : others);
   const isFinished = model.isFinished(composition);
   const wishes: Wish[] = [
-    [0.9, () => ({ kind: 'gauge', lot, vessel, litres: dice.litres(there * 0.95, there * 1.03 + 0.01, 3), at })],
+    [0.9, () => ({ kind: 'gauge', lot, vessel, ...gauged(dice, there), at })],
     [0.5, () => ({ kind: 'count-bulk', lot, vessel, litres: countedOf(dice, there), at })],
     [1.2, () => transferOf(model, dice, { lot, from: vessel, to, account, at })],
     [isFinished ? 1 : 0.2, () => ({ kind: 'dilute', lot, vessel, water: dice.litres(0.1, there + 1, 3), at })],
@@ -215,8 +215,16 @@ function packOf(dice: Dice, there: number, step: Omit<Out, 'account'> & { vessel
     ...(fill === undefined ? {} : { fill }),
     ...(loss === undefined ? {} : { loss }),
     ...(dice.is(0.25) ? { sugarGramsPerLitre: dice.pick([3, 6, 7.5]) } : {}),
-    ...(dice.is(0.4) ? { reason: true } : {}),
+    // What is lost by emptying a vessel may lie within the uncertainty of its gauge, which the model does not hold.
+    ...(loss === undefined || dice.is(0.5) ? { reason: true } : {}),
   };
+}
+
+/** Near what the books have, or far from it; with a reason or without. */
+function gauged(dice: Dice, there: number): Pick<Gauge, 'litres' | 'reason'> {
+  const isFar = dice.is(0.15);
+  const litres = isFar ? dice.litres(there * 0.5, there * 1.6, 3) : dice.litres(there * 0.95, there * 1.03 + 0.01, 3);
+  return { litres, ...(dice.is(isFar ? 0.5 : 0.2) ? { reason: true } : {}) };
 }
 
 /** As the books have it, near it, or nothing. */

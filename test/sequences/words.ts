@@ -90,6 +90,12 @@ export const NOW = 1452;
 export const SERVING = 'vessel-4';
 
 export const VESSELS = ['vessel-1', 'vessel-2', 'vessel-3', SERVING];
+/** Litres that a vessel can hold; one that is not named has no stated capacity. */
+export const CAPACITIES: ReadonlyMap<string, string> = new Map([
+  ['vessel-1', '250'],
+  ['vessel-2', '320.5'],
+  ['far-1', '60'],
+]);
 /** Those of the other premises. */
 export const FAR_LOTS = ['far-lot-1', 'far-lot-2', 'far-lot-3'];
 export const FAR_VESSELS = ['far-1', 'far-2'];

@@ -2,7 +2,7 @@ import type { Movement, NewMovement } from '../../src/excise/movements/movements
 import type { ReworkAnswer } from '../../src/excise/movements/reworks/reworks.dto.js';
 import type { Transit } from '../../src/excise/movements/transits/transits.dto.js';
 import type { Lot } from '../../src/production/lots/lots.dto.js';
-import type { PackagingAnswer } from '../../src/production/operations/packaging/packaging.dto.js';
+import type { NewPackaging, PackagingAnswer } from '../../src/production/operations/packaging/packaging.dto.js';
 import type { RepackedAnswer } from '../../src/production/operations/repacking/repacking.dto.js';
 import { micro, toNumber } from '../../src/demo/client/micro.js';
 import type { Batch, Context, Goods, PremisesName, Vessel } from './context.js';
@@ -29,8 +29,11 @@ export interface Filling {
   readonly count: number;
   /** What was lost in a run that does not empty the vessel; without it all that is left is lost. */
   readonly lossL?: number;
-  readonly more?: object;
+  readonly more?: Partial<Pick<NewPackaging, 'meanFill' | 'fills' | 'lotMark' | 'conditioning'>>;
 }
+
+/** Share of what is drawn for a run up to which its loss needs no reason: the service's default. */
+const USUAL_LOSS = 0.03;
 
 /** What is done with packed goods, and with liquid that leaves; counted along in the tally. */
 export class Store {
@@ -38,6 +41,9 @@ export class Store {
 
   async pack(batch: Batch, at: string, { container, nominalL, count, lossL, more }: Filling): Promise<Goods> {
     const declared = Math.round(batch.strength * 10) / 10;
+    const filledL = count * (more?.meanFill?.value ?? nominalL);
+    const drawnL = lossL === undefined ? batch.litres : filledL + lossL;
+    const reason = drawnL - filledL > USUAL_LOSS * drawnL ? { reasonCode: 'bottom-of-the-tank' } : {};
     const answer = await this.ctx.api.post<PackagingAnswer>(`/v1/lots/${batch.lotId}/packagings`, {
       vesselId: batch.vessel.id,
       container,
@@ -45,7 +51,8 @@ export class Store {
       nominalVolume: litres(nominalL),
       declaredStrength: { value: declared, unit: '%' },
       ...(container === 'keg' ? { dispense: 'draught-connector' } : {}),
-      ...(lossL === undefined ? {} : { loss: litres(lossL) }),
+      ...(lossL === undefined ? { emptied: true } : { loss: litres(lossL) }),
+      ...reason,
       ...more,
       occurredAt: at,
     });

@@ -140,7 +140,7 @@ export class Floor {
       count,
       nominalVolume,
       declaredStrength: quantity(declared, '%'),
-      ...(loss === undefined ? {} : { loss }),
+      ...(loss === undefined ? { emptied: true } : { loss }),
       ...(dispense === undefined ? {} : { dispense }),
       occurredAt: at,
     });

@@ -4,7 +4,7 @@ import type { Cellar } from '../cellar.js';
 import type { Batch, Context, Goods } from '../context.js';
 import { toMicrolitre } from '../context.js';
 import type { Dice } from '../dice.js';
-import type { Store } from '../store.js';
+import type { Filling, Store } from '../store.js';
 import { ferment } from './ferment.js';
 import { sell } from './sell.js';
 
@@ -34,7 +34,7 @@ export async function* rack({ ctx, cellar }: Hands, dice: Dice, batch: Batch, fr
 }
 
 /** Some kegs and the rest in bottles, or bottles only; the fill of the run was checked. */
-export async function* pack(hands: Hands, dice: Dice, batch: Batch, more: object = {}): Part<Goods> {
+export async function* pack(hands: Hands, dice: Dice, batch: Batch, more: Filling['more'] = {}): Part<Goods> {
   const { store } = hands;
   if (dice.percent(45) && batch.litres > 3 * KEG_L) {
     const kegsAt = yield [1, '09:00'];

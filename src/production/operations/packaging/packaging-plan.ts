@@ -11,11 +11,12 @@ import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
 import type { Explained } from '../../../ledger/corrections/explanations.js';
 import { explanationOf } from '../../../ledger/corrections/explanations.js';
+import type { Decimal } from '../../../metrology/decimals.js';
 import { toBookLitres } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { BooksRows, Facts, Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
-import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
+import type { SettingsInForce } from '../../../tenancy/producers/producers.dto.js';
 import type { LotPosition } from '../../measuring/position/lot-position.js';
 import { liquidAt, requireOfRecord } from '../../measuring/position/vessel-liquid.js';
 import { eventAnswer } from '../../shared/event.js';
@@ -26,13 +27,15 @@ import { conditionInPackage } from './conditioning.js';
 import type { FillCheck } from './fills.js';
 import { checkedFills } from './fills.js';
 import type { NewPackaging, PackagingAnswer } from './packaging.dto.js';
+import type { Flag } from '../../shared/flag.dto.js';
+import { FILLS_SHORT, LABEL_IN_DOUBT, restOf, runFlags } from './run-flags.js';
 import type { Run, RunSheet } from './run-sheet.js';
 import { runSheet } from './run-sheet.js';
 
 export interface PackRead {
   readonly position: LotPosition;
   readonly timeZone: string;
-  readonly settings: ProducerSettings;
+  readonly settings: SettingsInForce;
   readonly explained: Explained | undefined;
 }
 
@@ -46,10 +49,11 @@ interface Filled {
   readonly conditioned: ReturnType<typeof conditionInPackage> | undefined;
   readonly packed: { readonly amount: Amount; readonly components: Components };
   readonly labelCheck: ReturnType<typeof checkLabel>;
-  readonly flags: string[];
+  readonly restLitres: Decimal;
+  readonly flags: readonly Flag[];
 }
 
-/** Plans the filling of containers. @throws ProblemException `insufficient-stock`, `finding-needed`, `validation-failed` */
+/** Plans the filling of containers. @throws ProblemException `insufficient-stock`, `finding-needed`, `reason-needed`, `validation-failed` */
 export function packagingPlan(body: NewPackaging, read: PackRead, head: EventHead): Plan<PackagingAnswer> {
   const { position, timeZone, settings, explained } = read;
   const { target, account } = liquidAt(position, body.vesselId, explained);
@@ -88,11 +92,12 @@ function fill(
   body: NewPackaging,
   lotCode: string,
   account: StockAccount,
-  settings: ProducerSettings,
+  settings: SettingsInForce,
   operation: string,
 ): Filled {
   const { run, fillCheck } = runOf(body);
   const sheet = runSheet(run, account.balance, account.components);
+  const doubts = runFlags(sheet, account, settings.usualPackagingLoss.value, body);
   const conditioned =
     body.conditioning === undefined
       ? undefined
@@ -111,10 +116,11 @@ function fill(
     conditioned,
     packed,
     labelCheck,
+    restLitres: restOf(sheet, account),
     flags: [
-      ...(sheet.gain.amount.litres.greaterThan(0) ? ['more-than-gauged'] : []),
-      ...(labelCheck.decision === 'conforms' ? [] : ['label-in-doubt']),
-      ...(fillCheck?.verdict === 'fails' ? ['fills-short'] : []),
+      ...doubts,
+      ...(labelCheck.decision === 'conforms' ? [] : [LABEL_IN_DOUBT]),
+      ...(fillCheck?.verdict === 'fails' ? [FILLS_SHORT] : []),
     ],
   };
 }
@@ -129,7 +135,7 @@ const documentOf = (body: NewPackaging, filled: Filled): Facts => ({
   ...(body.fills === undefined ? {} : { fills: { ...body.fills }, fillCheck: { ...filled.fillCheck } }),
   emptied: filled.run.emptied,
   ...(body.serials === undefined ? {} : { serials: body.serials }),
-  flags: filled.flags,
+  flags: filled.flags.map(({ code }) => code),
   labelCheck: { ...filled.labelCheck },
   conditioning: filled.conditioned === undefined ? null : { ...body.conditioning, ...filled.conditioned.answer },
 });
@@ -194,7 +200,8 @@ function answerOf(body: NewPackaging, filled: Filled, operation: OperationHead):
     loss: { value: sheet.loss.amount.litres.toNumber(), unit: 'L' },
     fillDifference: { value: sheet.fillDifference.amount.litres.toNumber(), unit: 'L' },
     gain: { value: sheet.gain.amount.litres.toNumber(), unit: 'L' },
-    flags: filled.flags,
+    rest: { value: filled.restLitres.toNumber(), unit: 'L' },
+    flags: [...filled.flags],
     labelCheck: filled.labelCheck,
     ...(fillCheck === undefined ? {} : { fillCheck }),
     ...(conditioned === undefined ? {} : { conditioning: conditioned.answer }),
@@ -216,7 +223,7 @@ function runOf(body: NewPackaging): { run: Run; fillCheck: FillCheck | undefined
     count: body.count,
     meanFillLitres: checked?.meanFillLitres ?? stated,
     lossLitres: body.loss === undefined ? undefined : toBookLitres(body.loss).litres,
-    emptied: body.emptied ?? body.loss === undefined,
+    emptied: body.emptied ?? false,
     reasonCode: body.reasonCode,
   };
   return { run, fillCheck: checked?.check };

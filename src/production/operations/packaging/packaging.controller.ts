@@ -23,13 +23,14 @@ export class PackagingController {
     id: 'packLot',
     summary: 'Fill containers in one run',
     description:
-      'Posts the liquid out of the vessel, count × nominal volume into the containers, mean fill minus nominal to the fill difference, and the rest to loss. If the containers hold more than the gauge found, the gain is flagged within the uncertainty of the gauge; beyond it a reasonCode is required. Containers under pressure burst: keep to their rating; local codes and licensed practice decide.',
+      'Posts the liquid out of the vessel, count × nominal volume into the containers, mean fill minus nominal to the fill difference, and the loss to its line. The rest stays in the vessel unless `emptied` is true. A loss beyond the uncertainty of the gauge and the producer’s `usualPackagingLoss` needs a reasonCode. If the containers hold more than the gauge found, the gain is flagged within the uncertainty of the gauge; beyond it a reasonCode is required. Containers under pressure burst: keep to their rating; local codes and licensed practice decide.',
     created: PackagingAnswer,
     problems: [
       'not-found',
       'time-ahead',
       'insufficient-stock',
       'packing-exceeds-gauge',
+      'reason-needed',
       'container-elsewhere',
       'finding-needed',
       'assertion-in-the-way',

@@ -1,5 +1,5 @@
 import { MAXIMUM_FILLS } from '../../../metrology/fill-check.js';
-import { Field, Nested, Optional } from '../../../platform/validation/field.js';
+import { Field, Nested, NestedList, Optional } from '../../../platform/validation/field.js';
 import { quantityListRule } from '../../../platform/validation/quantity-rules.js';
 import {
   IsDateOnly,
@@ -17,6 +17,7 @@ import { ListOf } from '../../../platform/openapi/list-of.js';
 import { DayQuery } from '../../../platform/pagination.js';
 import { DrawBody, EventAnswer } from '../../shared/event.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
+import { Flag } from '../../shared/flag.dto.js';
 import { LabelCheck } from '../../shared/labels/label-check.dto.js';
 import { MOST_SERIALS } from '../containers/container-events.js';
 import { ConditioningAnswer, PackageConditioning } from './conditioning.dto.js';
@@ -101,20 +102,24 @@ export class NewPackaging extends DrawBody {
     'volume',
     { min: 0, max: 1_000_000, maxDecimals: 6 },
     {
-      description: 'Lost in the run, at 20 °C. With `emptied` left out or true, all that is left is the loss.',
+      description: 'Lost in the run, at 20 °C. The rest stays in the vessel, unless `emptied` is true.',
     },
   )
   loss?: WireQuantity;
 
   @Optional()
-  @IsFlag({ description: 'Whether the run emptied the vessel; true if neither this nor `loss` is given.' })
+  @IsFlag({
+    description:
+      'True if the run emptied the vessel: all that did not go into containers is its loss. Left out, the rest stays in the vessel.',
+  })
   emptied?: boolean;
 
   @Optional()
   @IsPlainText(
     { max: 60 },
     {
-      description: 'Why more was packed than the books had, beyond the uncertainty of the gauge.',
+      description:
+        'Why more was packed than the books had, beyond the uncertainty of the gauge; or why more was lost than that uncertainty and the producer’s `usualPackagingLoss`.',
       example: 'recounted',
     },
   )
@@ -151,8 +156,18 @@ export class PackagingAnswer extends EventAnswer {
   )
   gain: WireQuantity;
 
-  @IsListOf(textRule({ max: 60 }), { max: 10 }, { description: 'more-than-gauged, label-in-doubt, fills-short, …' })
-  flags: string[];
+  @IsQuantityOf('volume', {}, { description: 'In the vessel after the run, by the books.' })
+  rest: WireQuantity;
+
+  @NestedList(
+    () => Flag,
+    { max: 10 },
+    {
+      description:
+        '`more-than-gauged`, `unusual-loss`, `rest-below-uncertainty` (with the way to clear it), `label-in-doubt`, `fills-short`.',
+    },
+  )
+  flags: Flag[];
 
   @Nested(() => LabelCheck)
   labelCheck: LabelCheck;
