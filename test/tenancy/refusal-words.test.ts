@@ -79,6 +79,11 @@ test.each<[code: string, facts: Record<string, unknown>, words: string]>([
     'T1 holds lot B-1 on 20 October 2026 at 14:30. Empty it first, or use another vessel.',
   ],
   [
+    'over-capacity',
+    { ...WHEN, vesselName: 'T1', capacity: { value: 200, unit: 'L' }, contents: { value: 1679.5, unit: 'L' } },
+    'T1 can hold 200 L. With this entry it would hold 1,679.5 L on 20 October 2026 at 14:30. Check the volume and its unit; if they are right, put the capacity of the vessel right first.',
+  ],
+  [
     'returned-since',
     { ...WHEN, lotMark: 'B-1', outstandingThen: { value: -57, unit: 'L' }, container: 'keg', nominalLitres: 19 },
     'By 20 October 2026 at 14:30, 3 kegs of lot B-1 more would have come back than had gone out. Reverse the later returns first, or enter fewer back.',
@@ -116,6 +121,7 @@ test.each([
   'insufficient-stock',
   'later-posting-in-the-way',
   'vessel-in-use',
+  'over-capacity',
   'returned-since',
   'period-closed',
   'stale',

@@ -1,7 +1,7 @@
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 
 interface ReasonFacts {
-  /** What to do: first what to check, then to give a reason. */
+  /** Next steps: first to check the value, then to give a reason. */
   readonly advice: string;
   readonly members?: Readonly<Record<string, unknown>>;
 }

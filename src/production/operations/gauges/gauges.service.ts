@@ -82,15 +82,9 @@ export class GaugesService {
       liquidOf(target, extractPlato ?? 0),
       `operation/${head.id}`,
     );
-    const flags = differenceFlags(
-      {
-        bookLitres: account.balance.litres,
-        foundLitres: measured.litres,
-        standardUncertaintyL: measured.standardUncertaintyL,
-      },
-      usualPercent,
-      body.reasonCode,
-    );
+    const { litres: foundLitres, standardUncertaintyL } = measured;
+    const gauged = { bookLitres: account.balance.litres, foundLitres, standardUncertaintyL };
+    const flags = differenceFlags(gauged, usualPercent, body.reasonCode);
     const inProcess = isInProcess(target);
     const found = foundAmount(account, measured.litres, target.ofRecord ?? target.provisional, inProcess);
     const components = measuredComponents(account, found, volumeComponents(measured.byOrigin));
@@ -126,12 +120,10 @@ export class GaugesService {
         rows: {
           gauge: [
             {
+              ...columnsOf(gauged),
               operationId: head.id,
               compositionId: target.composition.id,
               vesselId: body.vesselId,
-              bookLitres: account.balance.litres.toFixed(),
-              foundLitres: measured.litres.toFixed(),
-              standardUncertainty: measured.standardUncertaintyL.toFixed(12),
               inputs: { ...gauge.document },
             },
           ],
@@ -148,6 +140,12 @@ export class GaugesService {
     };
   }
 }
+
+const columnsOf = ({ bookLitres, foundLitres, standardUncertaintyL }: GaugedVolume) => ({
+  bookLitres: bookLitres.toFixed(),
+  foundLitres: foundLitres.toFixed(),
+  standardUncertainty: standardUncertaintyL.toFixed(12),
+});
 
 /** @throws ProblemException `reason-needed` for a difference that is not usual and has no reason */
 function differenceFlags(gauged: GaugedVolume, usualPercent: number, reasonCode: string | undefined): Flag[] {
