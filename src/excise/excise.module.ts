@@ -25,6 +25,7 @@ import { MovementReader } from './movements/movement.reader.js';
 import { MovementSources } from './movements/movement-source.js';
 import { MovementsController } from './movements/movements.controller.js';
 import { MovementsQuery } from './movements/movements.query.js';
+import { DutyStrengthReader } from './movements/duty-strength.reader.js';
 import { MovementsService } from './movements/movements.service.js';
 import { PdfQueue } from './reporting/printing/pdf-queue.js';
 import { ReportDocuments } from './reporting/period/report-documents.js';
@@ -82,6 +83,7 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     MovementReader,
     BulkSources,
     MovementSources,
+    DutyStrengthReader,
     MovementsService,
     MovementsQuery,
     OutstandingReader,

@@ -21,6 +21,7 @@ import { ContainerReader } from './operations/containers/container.reader.js';
 import { ContainersController } from './operations/containers/containers.controller.js';
 import { ContainersService } from './operations/containers/containers.service.js';
 import { PackagedLotReader } from './operations/packaging/packaged-lot.reader.js';
+import { PackedStrengthReader } from './operations/packaging/packed-strength.reader.js';
 import { PackagedLotsQuery } from './operations/packaging/packaged-lots.query.js';
 import { PackagingController } from './operations/packaging/packaging.controller.js';
 import { PackagingService } from './operations/packaging/packaging.service.js';
@@ -133,6 +134,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     ContainerReader,
     ContainersService,
     PackagedLotReader,
+    PackedStrengthReader,
     PackagedLotsQuery,
     PackagingService,
     MaterialLotsService,

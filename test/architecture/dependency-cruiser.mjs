@@ -22,7 +22,7 @@ const ORDER = {
     ['plans', 'corrections', 'steps'],
     ['trace', 'contents'],
   ],
-  excise: [['movements'], ['duty'], ['reporting'], ['closing']],
+  excise: [['duty'], ['movements'], ['reporting'], ['closing']],
 };
 
 const orderRules = Object.entries(ORDER).flatMap(([layer, steps]) =>

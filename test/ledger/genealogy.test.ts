@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { namedMaterials } from '../../src/ledger/genealogy/genealogy.reader.js';
-import type { FlowLine, FlowOperation, Followed, Injection } from '../../src/ledger/genealogy/tracer.js';
+import type { FlowLine, FlowOperation, Followed, Injection } from '../../src/ledger/genealogy/flow.js';
 import { follow } from '../../src/ledger/genealogy/tracer.js';
 
 const stock = (account: string, litres: number, kind = 'liquid'): FlowLine => ({

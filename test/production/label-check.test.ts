@@ -2,11 +2,15 @@ import { amount } from '../../src/ledger/books/amount.js';
 import type { Components } from '../../src/ledger/books/components.js';
 import { NO_COMPONENTS } from '../../src/ledger/books/components.js';
 import { Exact } from '../../src/metrology/decimals.js';
-import { checkLabel, strengthUncertaintyPercent } from '../../src/production/shared/labels/label-check.js';
+import {
+  bookStrength,
+  checkLabel,
+  strengthUncertaintyPercent,
+} from '../../src/production/shared/labels/label-check.js';
 
 // Tolerance of 0.3 % vol on both sides, risk 5 %. The limits with a guard band: 0.3 % vol less 1.645 u (JCGM 106:2012, 8.3.3; normal quantile).
 
-type Settings = Parameters<typeof checkLabel>[3];
+type Settings = Parameters<typeof checkLabel>[2];
 const SETTINGS: Settings = { labelTolerance: { value: 0.3, unit: '%' }, allowedRisk: 0.05 };
 
 const vector = (rows: [string, number, number][]): Components =>
@@ -38,12 +42,13 @@ test.each([
   ['beyond the limit by more', '5.47', 5, 'does-not-conform'],
   ['far too weak', '4.5', 5, 'does-not-conform'],
 ])('u = 0.1 %% vol, %s: %s against %s', (_, alcohol, declared, decision) => {
-  const check = checkLabel(amount(100, alcohol), vector([['strength', 0, 0.1]]), declared, SETTINGS);
+  const check = checkLabel(bookStrength(amount(100, alcohol), vector([['strength', 0, 0.1]])), declared, SETTINGS);
   expect(check).toMatchObject({ decision, measured: { value: Number(alcohol), unit: '%' }, tolerance: { value: 0.3 } });
 });
 
 test('without any uncertainty the tolerance itself decides', () => {
-  const decisionOf = (alcohol: string) => checkLabel(amount(100, alcohol), NO_COMPONENTS, 5, SETTINGS).decision;
+  const decisionOf = (alcohol: string) =>
+    checkLabel(bookStrength(amount(100, alcohol), NO_COMPONENTS), 5, SETTINGS).decision;
   expect(['4.6999', '4.7001', '5.2999', '5.3001'].map(decisionOf)).toEqual([
     'does-not-conform',
     'conforms',
@@ -53,7 +58,8 @@ test('without any uncertainty the tolerance itself decides', () => {
 });
 
 test('both kinds of alcohol count, and the producer’s own tolerance and risk', () => {
-  const check = (settings: Settings) => checkLabel(amount(100, 3, '2.4'), vector([['strength', 0, 0.1]]), 5, settings);
+  const check = (settings: Settings) =>
+    checkLabel(bookStrength(amount(100, 3, '2.4'), vector([['strength', 0, 0.1]])), 5, settings);
   expect(check(SETTINGS).measured.value).toBeCloseTo(5.4, 12);
   expect(check(SETTINGS).decision).toBe('cannot-tell');
   expect(check({ ...SETTINGS, allowedRisk: 0.2 }).decision).toBe('does-not-conform');

@@ -21,6 +21,8 @@ import { malformed } from '../../production/shared/references.js';
 import type { Facts, Plan } from '../../tenancy/producer-database/batch.js';
 import { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
+import type { DutyBasisRead, MovementDutyFacts } from './duty-strength.js';
+import { dutyStrengthOf } from './duty-strength.js';
 import type { ReturnTarget } from './return-target.js';
 import type { MovementKind } from './movement-kinds.js';
 import { containerEventOf, MOVEMENT_RULES } from './movement-kinds.js';
@@ -32,6 +34,8 @@ import type { Evidence, Movement, NewMovement } from './movements.dto.js';
 export interface MovementRead {
   readonly source: MovementSource;
   readonly period: PeriodRow;
+  /** None for a kind by which duty never falls due. */
+  readonly dutyBasis: DutyBasisRead | undefined;
 }
 
 /** Goods of one movement, out of stock or back. */
@@ -42,8 +46,8 @@ interface Moved {
   readonly moved: Amount;
   readonly nominalLitres: string | undefined;
   readonly explained: Explained | undefined;
-  readonly strength: string | null;
-  readonly dutyDate: string | null;
+  /** Declared strength and strength for duty, where duty falls due. */
+  readonly duty: MovementDutyFacts | undefined;
   readonly rests: Pick<Plan<unknown>, 'reads' | 'head'>;
   build(head: OperationHead): OperationDraft;
 }
@@ -53,13 +57,14 @@ export function movementPlan(
   ctx: RequestContext,
   body: NewMovement,
   head: EventHead,
-  { source, period }: MovementRead,
+  { source, period, dutyBasis }: MovementRead,
 ): Plan<Movement> {
   const { account, subject, litres } = source;
   const rule = MOVEMENT_RULES[body.kind];
   const moved = drawnFrom(account.balance, litres);
   requireDutyStatus(body.kind, account.account);
-  const strength = dutyStrength(body, source);
+  const declared = declaredWhereDue(body, source);
+  const dutyDate = declared === null ? '' : dutyDateOf(body.dutyDate, head.occurredAt, period);
   return planOf(ctx, body, head, {
     stock: account.account,
     subject,
@@ -67,8 +72,19 @@ export function movementPlan(
     moved,
     nominalLitres: source.nominalLitres,
     explained: source.explained,
-    strength,
-    dutyDate: strength === null ? null : dutyDateOf(body.dutyDate, head.occurredAt, period),
+    duty:
+      declared === null || dutyBasis === undefined
+        ? undefined
+        : {
+            dutyDate,
+            declaredStrength: canonicalText(declared),
+            ...dutyStrengthOf(dutyBasis, {
+              category: subject.category,
+              dutyDate,
+              litres,
+              declaredPercent: declared,
+            }),
+          },
     rests: { reads: readsOf(account) },
     build: (head) =>
       new OperationDraft(head).move(
@@ -97,8 +113,7 @@ export function returnPlan(
     moved,
     nominalLitres: lot.nominalLitres,
     explained,
-    strength: null,
-    dutyDate: null,
+    duty: undefined,
     rests: { head: trail },
     build: (facts) =>
       new OperationDraft(facts).move(
@@ -126,7 +141,7 @@ function requireDutyStatus(kind: MovementKind, { dutyStatus, materialLotId }: Ac
 }
 
 /** The declared strength where duty falls due and was not paid before. @throws ProblemException `not-packed`, `validation-failed` */
-function dutyStrength(body: NewMovement, source: MovementSource): string | null {
+function declaredWhereDue(body: NewMovement, source: MovementSource): Decimal | null {
   const rule = MOVEMENT_RULES[body.kind];
   if (rule.takes === 'packed-or-serving' && source.vesselKind !== undefined) {
     if (source.vesselKind !== 'serving-tank') {
@@ -142,7 +157,7 @@ function dutyStrength(body: NewMovement, source: MovementSource): string | null 
   if (rule.duty !== 'point' || source.account.account.dutyStatus === 'paid') {
     return null;
   }
-  return canonicalText(new Exact(source.declaredStrengthPercent ?? body.declaredStrength?.value ?? 0));
+  return new Exact(source.declaredStrengthPercent ?? body.declaredStrength?.value ?? 0);
 }
 
 /** The day of duty: as given, within the period of the event, or the local day of the event. */
@@ -178,7 +193,7 @@ const namedGoods = ({ packagedLotId, materialLotId, count, serials, vesselId }: 
   withoutUndefined({ packagedLotId, materialLotId, count, serials, vesselId });
 
 /** Facts of the event, as the document of the operation keeps them. */
-function documentOf(body: NewMovement, evidence: Record<string, string>, { nominalLitres, stock }: Moved): Facts {
+function documentOf(body: NewMovement, evidence: Record<string, string>, { nominalLitres, stock, duty }: Moved): Facts {
   const { volume } = body;
   return {
     movement: body.kind,
@@ -186,6 +201,7 @@ function documentOf(body: NewMovement, evidence: Record<string, string>, { nomin
     ...namedGoods(body),
     ...(body.packagedLotId === undefined ? {} : { nominalLitres }),
     ...(volume === undefined ? {} : { volume: { value: volume.value, unit: volume.unit } }),
+    ...(duty === undefined ? {} : { duty: { ...duty } }),
     ...paidOf(stock),
   };
 }
@@ -203,13 +219,19 @@ function answerOf(body: NewMovement, head: EventHead, evidence: Record<string, s
     occurredAt: head.occurredAt.toISOString(),
     litres: toLitres(litres),
     litresOfPureAlcohol: toLitres(pureAlcohol(moved.moved)),
-    ...toMovementDuty(moved.dutyDate, moved.strength, canonicalText(litres)),
+    ...toMovementDuty(moved.duty, canonicalText(litres)),
     evidence,
     ...namedGoods(body),
     ...withoutUndefined({ lotId, compositionId, reasonCode, personId: head.personId, explains }),
     ...paidOf(stock),
   };
 }
+
+/** The report takes the declared strength from here, and makes the strength for duty of it again. */
+const dutyColumns = (duty: MovementDutyFacts | undefined) =>
+  duty === undefined
+    ? { dutyDate: null, strengthForDutyPercent: null }
+    : { dutyDate: duty.dutyDate, strengthForDutyPercent: duty.declaredStrength };
 
 function planOf(ctx: RequestContext, body: NewMovement, head: EventHead, moved: Moved): Plan<Movement> {
   const { subject, litres, explained } = moved;
@@ -238,8 +260,7 @@ function planOf(ctx: RequestContext, body: NewMovement, head: EventHead, moved: 
     materialLotId: materialLotId ?? null,
     count: count ?? null,
     litres: canonicalText(litres),
-    dutyDate: moved.dutyDate,
-    strengthForDutyPercent: moved.strength,
+    ...dutyColumns(moved.duty),
     counterpartyTextId: counterparty.at(0)?.id ?? null,
     witnessTextId: witness.at(0)?.id ?? null,
     evidence,

@@ -1,23 +1,24 @@
 import { toLitres } from '../../ledger/books/litres.dto.js';
 import { given } from '../../ledger/operations/operations.dto.js';
+import type { MovementDutyFacts } from './duty-strength.js';
 import type { MovementRow } from './movement.reader.js';
 import type { MovementDuty, Movement } from './movements.dto.js';
 import { pureAlcoholForDuty } from './strength-for-duty.js';
 
 /** The part about duty; nothing where no duty falls due. */
-export function toMovementDuty(
-  dutyDate: string | null,
-  strengthPercent: string | null,
-  litres: string,
-): { duty?: MovementDuty } {
-  if (dutyDate === null || strengthPercent === null) {
+export function toMovementDuty(facts: MovementDutyFacts | null | undefined, litres: string): { duty?: MovementDuty } {
+  if (facts === null || facts === undefined) {
     return {};
   }
+  const { dutyDate, declaredStrength, strengthFrom, strengthForDuty, ruleSet } = facts;
   return {
     duty: {
       dutyDate,
-      strengthForDuty: { value: Number(strengthPercent), unit: '%' },
-      litresOfPureAlcohol: toLitres(pureAlcoholForDuty(litres, strengthPercent)),
+      declaredStrength: { value: Number(declaredStrength), unit: '%' },
+      strengthFrom,
+      strengthForDuty: { value: Number(strengthForDuty), unit: '%' },
+      ruleSet,
+      litresOfPureAlcohol: toLitres(pureAlcoholForDuty(litres, strengthForDuty)),
     },
   };
 }
@@ -46,7 +47,7 @@ export function toMovement(row: MovementRow): Movement {
     recordedAt: recordedAt.toISOString(),
     litres: toLitres(row.litres),
     litresOfPureAlcohol: toLitres(row.bookLpa),
-    ...toMovementDuty(row.dutyDate, row.strengthForDutyPercent, row.litres),
+    ...toMovementDuty(row.duty, row.litres),
     evidence,
     ...given({
       lotId,

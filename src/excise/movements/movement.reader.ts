@@ -4,6 +4,7 @@ import { Prisma } from '../../generated/prisma/client.js';
 import { inDays } from '../../platform/database/day-filter.js';
 import type { DayFilter } from '../../platform/pagination.js';
 import type { Span } from '../../ledger/figures/span.js';
+import type { MovementDutyFacts } from './duty-strength.js';
 import type { MovementKind } from './movement-kinds.js';
 
 /** A movement as it is kept, with what the books took out for it. Decimals as texts, days as YYYY-MM-DD. */
@@ -26,7 +27,9 @@ export interface MovementRow {
   readonly bookLpa: string;
   readonly category: string;
   readonly dutyDate: string | null;
-  readonly strengthForDutyPercent: string | null;
+  readonly declaredStrengthPercent: string | null;
+  /** As the rules had it when the goods were moved. */
+  readonly duty: MovementDutyFacts | null;
   readonly counterparty: string | null;
   readonly witness: string | null;
   /** Only where duty had been paid on the goods. */
@@ -89,7 +92,7 @@ export class MovementReader {
              o.lot_id AS "lotId", o.composition_id AS "compositionId", m.packaged_lot_id AS "packagedLotId",
              m.material_lot_id AS "materialLotId", o.document ->> 'vesselId' AS "vesselId",
              m.count, o.document -> 'serials' AS serials, m.litres::text AS litres, b.lpa::text AS "bookLpa", b.category, m.duty_date::text AS "dutyDate",
-             m.strength_for_duty_percent::text AS "strengthForDutyPercent", c.text AS counterparty, w.text AS witness, o.document ->> 'dutyStatus' AS "dutyStatus", o.explains,
+             m.strength_for_duty_percent::text AS "declaredStrengthPercent", o.document -> 'duty' AS duty, c.text AS counterparty, w.text AS witness, o.document ->> 'dutyStatus' AS "dutyStatus", o.explains,
              m.evidence, o.reason_code AS "reasonCode",
              n.text AS note, o.person_id AS "personId", o.earlier_period_id AS "earlierPeriodId",
              CASE WHEN EXISTS (SELECT 1 FROM operation r WHERE r.producer_id = o.producer_id AND r.reverses = o.id)

@@ -195,15 +195,33 @@ export class MovementQuery extends DayQuery {
   periodId?: string;
 }
 
-/** Strength and alcohol as a rule makes them of what is declared, beside what the books hold. */
+/** A version of the producer's duty rules. */
+export class DutyRuleSetName {
+  @IsPlainText({ max: 60 })
+  id: string;
+
+  @IsPlainText({ max: 20 })
+  version: string;
+}
+
+/** Strength and alcohol for duty by the rule set in force when the goods were moved. The report of the period makes them again, and counts. */
 export class MovementDuty {
   @IsDateOnly()
   dutyDate: string;
 
-  @IsQuantityOf('fraction', {}, { description: 'The declared strength of the packaged lot.' })
+  @IsQuantityOf('fraction', {}, { description: 'On the label or the papers.' })
+  declaredStrength: WireQuantity;
+
+  @IsOneOf(['declared', 'measured'], { description: 'Which strength the rule set takes.' })
+  strengthFrom: 'declared' | 'measured';
+
+  @IsQuantityOf('fraction', {}, { description: 'What the rule set makes of it, its steps taken.' })
   strengthForDuty: WireQuantity;
 
-  @ApiProperty({ type: Litres, description: 'Declared strength times litres, exact, not rounded.' })
+  @ApiProperty({ type: DutyRuleSetName, description: 'The rule set in force on the duty date.' })
+  ruleSet: DutyRuleSetName;
+
+  @ApiProperty({ type: Litres, description: 'Strength for duty times litres, exact, not rounded.' })
   litresOfPureAlcohol: Litres;
 }
 

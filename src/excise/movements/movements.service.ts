@@ -8,6 +8,7 @@ import { malformed } from '../../production/shared/references.js';
 import type { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
+import { DutyStrengthReader } from './duty-strength.reader.js';
 import { ReturnTargets } from './return-target.js';
 import type { Goods, MaterialDraw } from './goods.js';
 import { goodsOf, isPacked, materialDrawOf } from './goods.js';
@@ -25,6 +26,7 @@ export class MovementsService {
     private readonly sources: MovementSources,
     private readonly returns: ReturnTargets,
     private readonly periods: PeriodReader,
+    private readonly dutyStrengths: DutyStrengthReader,
   ) {}
 
   move(ctx: RequestContext, given: NewMovement): Promise<Answer<Movement>> {
@@ -50,7 +52,8 @@ export class MovementsService {
           ? await this.sources.ofMaterial(tx, ctx.producerId, goods, asked)
           : await this.sources.of(tx, ctx.producerId, goods, asked);
         const period = await this.#period(tx, ctx, source.account.account.premisesId, occurredAt);
-        return { source, period };
+        const dutyBasis = rule.duty === 'point' ? await this.dutyStrengths.of(tx, ctx.producerId, source) : undefined;
+        return { source, period, dutyBasis };
       },
       plan: (read, head) => movementPlan(ctx, body, head, read),
     });

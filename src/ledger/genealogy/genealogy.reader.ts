@@ -3,7 +3,7 @@ import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { AccountKey } from '../books/account.js';
 import { accountKeyOf } from '../corrections/posted-operation.reader.js';
-import type { FlowLine, FlowOperation } from './tracer.js';
+import type { FlowLine, FlowOperation } from './flow.js';
 
 /** An account with whose liquid it holds. */
 export interface Place {

@@ -17,7 +17,7 @@ import { blendedParts } from '../operations/blends/blended-parts.js';
 import { requireWaterOrTarget } from '../operations/composition/water.js';
 import { mixDilution } from '../operations/dilutions/dilution-mix.js';
 import { liquidIn, requireOfRecord } from '../measuring/position/vessel-liquid.js';
-import { checkLabel, strengthUncertaintyPercent } from '../shared/labels/label-check.js';
+import { bookStrength, checkLabel, strengthUncertaintyPercent } from '../shared/labels/label-check.js';
 import { PositionReader } from '../measuring/position/position.reader.js';
 import { malformed, referenced } from '../shared/references.js';
 import type { AdditionPlan, BlendPlan, CarbonationPlan, ComputedPlan, DilutionPlan, NewPlan } from './plans.dto.js';
@@ -55,7 +55,9 @@ export class Planner {
       volumeChange: { value: outcome.volumeChange?.toNumber() ?? 0, unit: 'L' },
       parts: [],
       ...outcome.more,
-      ...(declared === undefined ? {} : { labelCheck: checkLabel(amount, components, declared, settings) }),
+      ...(declared === undefined
+        ? {}
+        : { labelCheck: checkLabel(bookStrength(amount, components), declared, settings) }),
       warnings: [...outcome.warnings],
     };
   }

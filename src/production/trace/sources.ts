@@ -1,5 +1,5 @@
 import type { Genealogy, GenealogyOperation, NamedMaterial, Place } from '../../ledger/genealogy/genealogy.reader.js';
-import type { Amounts, Followed, Injection, Step } from '../../ledger/genealogy/tracer.js';
+import type { Amounts, Followed, Injection, Step } from '../../ledger/genealogy/flow.js';
 import { follow } from '../../ledger/genealogy/tracer.js';
 import { toBase, toBookLitres } from '../../metrology/units.js';
 

@@ -87,7 +87,10 @@ export class Release {
   @IsQuantityOf('fraction', {}, { description: 'On the label or the papers.' })
   declaredStrength: WireQuantity;
 
-  @ApiPropertyOptional({ type: MeasuredStrength, description: 'The finding of record of what was packed.' })
+  @ApiPropertyOptional({
+    type: MeasuredStrength,
+    description: 'Strength of record of what was packed, conditioning included, and the finding that it rests on.',
+  })
   measuredStrength?: MeasuredStrength;
 
   @IsOneOf(['declared', 'measured'], { description: 'Which of them the rule set takes.' })

@@ -9,6 +9,9 @@ import { toBase } from '../../../metrology/units.js';
 import type { FindingRow } from '../../../production/measuring/finding-records/finding.reader.js';
 import { ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
 import { toFinding } from '../../../production/measuring/findings/findings.dto.js';
+import { packedStrength } from '../../../production/operations/packaging/packed-strength.js';
+import { packedStrengthOf } from '../../../production/operations/packaging/packaging.dto.js';
+import { grouped } from '../../../platform/grouped.js';
 import type { FillCheck } from '../../../production/operations/packaging/fills.js';
 import { LabelCheck } from '../../../production/shared/labels/label-check.dto.js';
 import type { ReadingRow } from '../../../production/measuring/readings/reading.reader.js';
@@ -116,9 +119,11 @@ function planComparison(input: LotRecordInput, operations: readonly LotOperation
   return rows.filter((row) => row.planned !== undefined || row.actual !== undefined);
 }
 
-function packagingParts({ packagedLots, operations }: LotRecordInput): LotPackaging[] {
+function packagingParts({ packagedLots, operations, findings }: LotRecordInput): LotPackaging[] {
   const byId = new Map(operations.map((row) => [row.id, row]));
+  const findingsOf = grouped(findings, ({ compositionId }) => compositionId);
   return packagedLots.map((row) => {
+    const finding = ofRecordOf(findingsOf.get(row.compositionId) ?? []);
     const run = byId.get(row.operationId);
     const document = run?.document ?? {};
     const meanFillLitres = textIn(document, 'meanFillLitres');
@@ -131,6 +136,7 @@ function packagingParts({ packagedLots, operations }: LotRecordInput): LotPackag
       nominalVolume: { value: Number(row.nominalLitres), unit: 'L' },
       count: row.count,
       declaredStrength: { value: Number(row.declaredStrengthPercent), unit: '%' },
+      ...packedStrengthOf(finding && packedStrength(finding, row.filledWith)),
       packagedOn: row.packagedOn,
       ...(meanFillLitres === undefined ? {} : { meanFill: { value: Number(meanFillLitres), unit: 'L' } }),
       ...(labelCheck === undefined

@@ -145,7 +145,7 @@ function packingPart({ packagings }: LotRecord): Content[] {
           `${each.count} × ${plain(each.nominalVolume.value)} L, ${words(each.container)}`,
           fillWords(each),
           plain(each.declaredStrength.value, 3),
-          each.labelCheck === undefined ? '' : fixed(each.labelCheck.measured.value, 3),
+          each.strength === undefined ? '' : fixed(each.strength.value, 3),
           [
             each.labelCheck === undefined ? 'not checked' : words(each.labelCheck.decision),
             ...each.flags.map(words),

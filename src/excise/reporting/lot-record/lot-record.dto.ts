@@ -142,6 +142,18 @@ export class LotPackaging {
   @IsQuantityOf('fraction')
   declaredStrength: WireQuantity;
 
+  @Optional()
+  @IsQuantityOf(
+    'fraction',
+    {},
+    { description: 'Strength of record now of what the containers hold, conditioning included.' },
+  )
+  strength?: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf('fraction', {}, { description: 'Of the strength, at 95 %.' })
+  expandedUncertainty?: WireQuantity;
+
   @IsPlainText({ max: 10 })
   packagedOn: string;
 

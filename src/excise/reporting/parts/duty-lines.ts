@@ -5,16 +5,18 @@ import { decimalOf, Exact } from '../../../metrology/decimals.js';
 import { MetrologyError } from '../../../metrology/problem.js';
 import type { FindingRow } from '../../../production/measuring/finding-records/finding.reader.js';
 import { ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
+import type { PackedStrength } from '../../../production/operations/packaging/packed-strength.js';
+import { packedStrength } from '../../../production/operations/packaging/packed-strength.js';
 import type { MovementRow } from '../../movements/movement.reader.js';
 import type { DutyLine } from '../../duty/rules/line.js';
 import { grouped } from '../../../platform/grouped.js';
 import type { ReportInput } from '../sources/report-input.js';
 
 /**
- * Original extract, °P, of a finding by the large Balling formula from alcohol and real extract, as a beer tax by degrees asks for it; none where
- * the finding has no extract. Range and error: as `drinkByMass` and `originalExtract`.
+ * Original extract, °P, by the large Balling formula from the alcohol of what is packed and the real extract of the finding, as a beer tax by
+ * degrees asks for it; none where the finding has no extract. Range and error: as `drinkByMass` and `originalExtract`.
  */
-function originalPlatoOf({ strengthPercent, realExtractPlato }: FindingRow): Decimal | undefined {
+function originalPlatoOf({ realExtractPlato }: FindingRow, strengthPercent: number): Decimal | undefined {
   if (realExtractPlato === null) return undefined;
   try {
     const { alcoholMassFraction } = drinkByMass({ strengthPercent, extractPlato: realExtractPlato });
@@ -39,10 +41,15 @@ export interface Dutiable {
   readonly packagedLotId: string | null;
 }
 
+/** Strength of record of the goods themselves, with the finding that it rests on. */
+export interface Measured extends PackedStrength {
+  readonly finding: FindingRow;
+}
+
 export interface DutyLines {
   readonly lines: readonly DutyLine[];
   /** By the id of the goods. */
-  readonly findingOf: ReadonlyMap<string, FindingRow>;
+  readonly measuredOf: ReadonlyMap<string, Measured>;
 }
 
 export const dutiableOf = (row: MovementRow): Dutiable => ({
@@ -50,12 +57,12 @@ export const dutiableOf = (row: MovementRow): Dutiable => ({
   category: row.category,
   dutyDate: row.dutyDate ?? '',
   litres: new Exact(row.litres),
-  declaredPercent: new Exact(row.strengthForDutyPercent ?? 0),
+  declaredPercent: new Exact(row.declaredStrengthPercent ?? 0),
   compositionId: row.compositionId,
   packagedLotId: row.packagedLotId,
 });
 
-/** Lines from which the duty rules calculate, each with the finding of record of the packed goods. */
+/** Lines from which the duty rules calculate, each with the strength of record of the packed goods. */
 export function dutyLines(
   { findings, names, settings }: Pick<ReportInput, 'findings' | 'names' | 'settings'>,
   goods: readonly Dutiable[],
@@ -63,28 +70,27 @@ export function dutyLines(
   const ofRecord = new Map(
     [...grouped(findings, ({ compositionId }) => compositionId)].map(([id, own]) => [id, ofRecordOf(own)] as const),
   );
-  const findingOf = new Map<string, FindingRow>();
-  const plato = new Map<string, Decimal | undefined>();
+  const measuredOf = new Map<string, Measured>();
   const lines = goods.map((each): DutyLine => {
     const finding = ofRecord.get(each.compositionId ?? '');
     const packed = names.packagedLots.get(each.packagedLotId ?? '');
-    if (finding !== undefined) {
-      findingOf.set(each.id, finding);
-      if (!plato.has(finding.id)) plato.set(finding.id, originalPlatoOf(finding));
+    const measured = finding && { finding, ...packedStrength(finding, packed?.filledWith ?? null) };
+    if (measured !== undefined) {
+      measuredOf.set(each.id, measured);
     }
-    const originalPlato = finding === undefined ? undefined : plato.get(finding.id);
+    const originalPlato = measured && originalPlatoOf(measured.finding, measured.strengthPercent);
     return {
       id: each.id,
       category: each.category,
       dutyDate: each.dutyDate,
       litres: each.litres,
       declaredPercent: each.declaredPercent,
-      ...(finding === undefined
+      ...(measured === undefined
         ? {}
         : {
             measured: {
-              percent: decimalOf(finding.strengthPercent),
-              expandedUncertainty: decimalOf(finding.expandedUncertainty),
+              percent: decimalOf(measured.strengthPercent),
+              expandedUncertainty: decimalOf(measured.expandedUncertainty),
             },
           }),
       ...(originalPlato === undefined ? {} : { originalPlato }),
@@ -93,5 +99,5 @@ export function dutyLines(
       forDispense: packed !== undefined && packed.dispense !== null && packed.dispense !== 'none',
     };
   });
-  return { lines, findingOf };
+  return { lines, measuredOf };
 }

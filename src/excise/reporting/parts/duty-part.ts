@@ -35,7 +35,7 @@ export function dutyPart(input: ReportInput): ReportDuty {
   const released = movements.filter(({ reversed, earlierPeriodId }) => !reversed && earlierPeriodId === null);
   const counted = released.filter(({ dutyDate }) => dutyDate !== null);
   const previouslyDutyPaid = released.filter(({ dutyDate }) => dutyDate === null);
-  const { lines, findingOf } = dutyLines(input, counted.map(dutiableOf));
+  const { lines, measuredOf } = dutyLines(input, counted.map(dutiableOf));
   const calculation = dutyOf(ruleSets, lines);
   const lineMoney = new Map(
     calculation.groups.flatMap((group) => group.lineMoney.map((each) => [each.lineId, each] as const)),
@@ -44,7 +44,7 @@ export function dutyPart(input: ReportInput): ReportDuty {
     releasePart(counted[i], names.packagedLots.get(counted[i].packagedLotId ?? '')?.lotMark ?? '', {
       duty,
       litresOfPureAlcohol: lpaOf(duty),
-      finding: findingOf.get(counted[i].id),
+      measured: measuredOf.get(counted[i].id),
       money: lineMoney.get(duty.line.id),
     }),
   );

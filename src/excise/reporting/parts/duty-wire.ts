@@ -2,7 +2,6 @@ import { toLitres } from '../../../ledger/books/litres.dto.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { canonicalText } from '../../../metrology/decimals.js';
 import type { Rounded } from '../../../metrology/rounding-rules.js';
-import type { FindingRow } from '../../../production/measuring/finding-records/finding.reader.js';
 import type { MovementRow } from '../../movements/movement.reader.js';
 import type { GroupDuty, LineMoney } from '../../duty/rules/duty.js';
 import type { LineDuty } from '../../duty/rules/line.js';
@@ -10,6 +9,7 @@ import type { DutyUnit, NamedRuleSet } from '../../duty/rules/rule-set.js';
 import { groupingOf, NOT_ADVICE } from '../../duty/rules/rule-set.js';
 import type { DutyGroup, DutyRule, Release, RuleSetInForce } from '../documents/duty.dto.js';
 import type { DutyQuantity, Money, RoundedStep } from '../documents/duty-values.dto.js';
+import type { Measured } from './duty-lines.js';
 import { oneOperation } from './links.js';
 import type { NamedVersion } from '../documents/report-head.dto.js';
 
@@ -56,12 +56,12 @@ const money = ({ document }: NamedRuleSet, amount: Decimal | undefined): { money
 export interface ReleaseFacts {
   readonly duty: LineDuty;
   readonly litresOfPureAlcohol: Decimal;
-  readonly finding: FindingRow | undefined;
+  readonly measured: Measured | undefined;
   readonly money: LineMoney | undefined;
 }
 
 export function releasePart(row: MovementRow, lotMark: string, facts: ReleaseFacts): Release {
-  const { duty, litresOfPureAlcohol, finding } = facts;
+  const { duty, litresOfPureAlcohol, measured } = facts;
   const { set, category, band, raw, quantity } = duty;
   return {
     operationId: row.id,
@@ -74,13 +74,13 @@ export function releasePart(row: MovementRow, lotMark: string, facts: ReleaseFac
     count: row.count ?? 0,
     litres: toLitres(row.litres),
     declaredStrength: { value: duty.line.declaredPercent.toNumber(), unit: '%' },
-    ...(finding === undefined
+    ...(measured === undefined
       ? {}
       : {
           measuredStrength: {
-            findingId: finding.id,
-            strength: { value: finding.strengthPercent, unit: '%' },
-            expandedUncertainty: { value: finding.expandedUncertainty, unit: '%' },
+            findingId: measured.finding.id,
+            strength: { value: measured.strengthPercent, unit: '%' },
+            expandedUncertainty: { value: measured.expandedUncertainty, unit: '%' },
           },
         }),
     strengthFrom: duty.strengthFrom,

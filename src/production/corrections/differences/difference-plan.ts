@@ -7,7 +7,7 @@ import type { OperationDraft } from '../../../ledger/books/operation-draft.js';
 import type { PostedOperation } from '../../../ledger/corrections/posted-operation.reader.js';
 import { onEarlierLine } from '../../../ledger/corrections/reversal.js';
 import type { GenealogyOperation, Place } from '../../../ledger/genealogy/genealogy.reader.js';
-import type { Route } from '../../../ledger/genealogy/tracer.js';
+import type { Route } from '../../../ledger/genealogy/flow.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import type { ProblemException } from '../../../platform/problems/problem.exception.js';

@@ -1,5 +1,5 @@
 import type { Genealogy, GenealogyOperation, Place } from '../../../ledger/genealogy/genealogy.reader.js';
-import type { Route } from '../../../ledger/genealogy/tracer.js';
+import type { Route } from '../../../ledger/genealogy/flow.js';
 import { ENDED, follow } from '../../../ledger/genealogy/tracer.js';
 import type { LineSubject, AffectedOutflow, AffectedStock } from './restatement.dto.js';
 

@@ -13,6 +13,8 @@ export interface Conditioned {
   /** No litres: containers hold what is on their label. */
   readonly amount: Amount;
   readonly components: Components;
+  readonly strengthAddedPercent: number;
+  readonly standardUncertaintyPercent: number;
   readonly answer: ConditioningAnswer;
   readonly warnings: readonly string[];
 }
@@ -39,12 +41,15 @@ export function conditionInPackage(
     ...(highestTemperature === undefined ? {} : { highestTemperatureC: toBase('temperature', highestTemperature) }),
   });
   const alcohol = toPlaces6HalfEven(new Exact(made.pureAlcoholL));
+  const strengthAddedPercent = alcohol.dividedBy(litres).times(100).toNumber();
   return {
     amount: amount(0, alcohol),
     components: new Map([[origin, { litres: new Exact(0), lpa: componentOf(YIELD_RELATIVE_U * made.pureAlcoholL) }]]),
+    strengthAddedPercent,
+    standardUncertaintyPercent: YIELD_RELATIVE_U * strengthAddedPercent,
     answer: {
       pureAlcohol: { value: alcohol.toNumber(), unit: 'L' },
-      strengthAdded: { value: alcohol.dividedBy(litres).times(100).toNumber(), unit: '%' },
+      strengthAdded: { value: strengthAddedPercent, unit: '%' },
       volumesOfCO2: made.volumesOfCO2,
       volumesFromSugar: made.volumesFromSugar,
       volumesBefore: made.volumesBefore,

@@ -1,4 +1,5 @@
 import { Injectable } from '@nestjs/common';
+import type { FilledWith } from './packed-strength.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../../generated/prisma/client.js';
 import { isNamed } from '../../../platform/database/day-filter.js';
@@ -24,6 +25,8 @@ export interface PackagedLotRow {
   /** A date, YYYY-MM-DD. */
   readonly packagedOn: string;
   readonly operationId: string;
+  /** Added to the vessel's liquid in the run, here or where it was packed first. */
+  readonly filledWith: FilledWith | null;
 }
 
 export interface PackagedLotFilter extends DayFilter {
@@ -78,7 +81,14 @@ export class PackagedLotReader {
                           AND d.document ->> 'packagedLotId' = k.id::text AND NOT is_reversed(d.producer_id, d.id)
                         ORDER BY d.sequence DESC LIMIT 1), k.count) AS count, k.lot_mark AS "lotMark",
              k.declared_strength_percent::text AS "declaredStrengthPercent", k.dispense, k.packaged_on::text AS "packagedOn",
-             k.operation_id AS "operationId"
+             k.operation_id AS "operationId",
+             (WITH RECURSIVE run(document) AS (
+                SELECT o.document FROM operation o WHERE o.producer_id = k.producer_id AND o.id = k.operation_id
+                UNION ALL
+                SELECT o.document FROM run
+                  JOIN packaged_lot q ON q.producer_id = k.producer_id AND q.id = (run.document ->> 'fromPackagedLotId')::uuid
+                  JOIN operation o ON o.producer_id = q.producer_id AND o.id = q.operation_id)
+              SELECT run.document -> 'filledWith' FROM run WHERE run.document ? 'filledWith' LIMIT 1) AS "filledWith"
         FROM packaged_lot k JOIN lot l ON l.producer_id = k.producer_id AND l.id = k.lot_id
        WHERE k.producer_id = ${producerId}::uuid AND ${condition}
        ORDER BY k.id LIMIT ${take}`;

@@ -8,6 +8,7 @@ import { ProducerDatabase } from '../../../tenancy/producer-database/producer-da
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import type { PackagedLotRow } from './packaged-lot.reader.js';
 import { PackagedLotReader } from './packaged-lot.reader.js';
+import { PackedStrengthReader } from './packed-strength.reader.js';
 import type { PackagedLot, PackagedLotQuery } from './packaging.dto.js';
 import { toPackagedLot } from './packaging.dto.js';
 
@@ -18,6 +19,7 @@ export class PackagedLotsQuery {
     private readonly database: ProducerDatabase,
     private readonly packagedLots: PackagedLotReader,
     private readonly stock: StockReader,
+    private readonly strengths: PackedStrengthReader,
   ) {}
 
   list(ctx: RequestContext, query: PackagedLotQuery): Promise<Page<PackagedLot>> {
@@ -26,12 +28,13 @@ export class PackagedLotsQuery {
     return this.database.read(ctx, async (tx) => {
       const rows = await this.packagedLots.page(tx, ctx.producerId, { ...query, after }, query.limit + 1);
       const onHand = await this.onHand(tx, ctx.producerId, rows);
+      const strengths = await this.strengths.of(tx, ctx.producerId, rows);
       return pageOf(
         list,
         rows,
         query.limit,
         (row) => [row.id],
-        (row) => toPackagedLot(row, onHand.get(row.id) ?? 0),
+        (row) => toPackagedLot(row, onHand.get(row.id) ?? 0, strengths.get(row.id)),
       );
     });
   }
@@ -42,7 +45,8 @@ export class PackagedLotsQuery {
       if (row === undefined) {
         return notFound();
       }
-      return toPackagedLot(row, (await this.onHand(tx, ctx.producerId, [row])).get(id) ?? 0);
+      const strengths = await this.strengths.of(tx, ctx.producerId, [row]);
+      return toPackagedLot(row, (await this.onHand(tx, ctx.producerId, [row])).get(id) ?? 0, strengths.get(id));
     });
   }
 

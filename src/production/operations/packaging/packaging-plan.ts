@@ -17,6 +17,7 @@ import { ProblemException } from '../../../platform/problems/problem.exception.j
 import type { BooksRows, Facts, Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { SettingsInForce } from '../../../tenancy/producers/producers.dto.js';
+import type { FindingRow } from '../../measuring/finding-records/finding.reader.js';
 import type { LotPosition } from '../../measuring/position/lot-position.js';
 import { liquidAt, requireOfRecord } from '../../measuring/position/vessel-liquid.js';
 import { eventAnswer } from '../../shared/event.js';
@@ -25,6 +26,8 @@ import { localDay } from '../../shared/local-day.js';
 import { containerRows, requireSerialEach } from '../containers/container-events.js';
 import { conditionInPackage } from './conditioning.js';
 import type { FillCheck } from './fills.js';
+import type { FilledWith, PackedStrength } from './packed-strength.js';
+import { packedStrength } from './packed-strength.js';
 import { checkedFills } from './fills.js';
 import type { NewPackaging, PackagingAnswer } from './packaging.dto.js';
 import type { Flag } from '../../shared/flag.dto.js';
@@ -48,6 +51,8 @@ interface Filled {
   readonly fillCheck: FillCheck | undefined;
   readonly conditioned: ReturnType<typeof conditionInPackage> | undefined;
   readonly packed: { readonly amount: Amount; readonly components: Components };
+  readonly filledWith: FilledWith | null;
+  readonly strength: PackedStrength;
   readonly labelCheck: ReturnType<typeof checkLabel>;
   readonly restLitres: Decimal;
   readonly flags: readonly Flag[];
@@ -57,10 +62,10 @@ interface Filled {
 export function packagingPlan(body: NewPackaging, read: PackRead, head: EventHead): Plan<PackagingAnswer> {
   const { position, timeZone, settings, explained } = read;
   const { target, account } = liquidAt(position, body.vesselId, explained);
-  requireOfRecord(target);
+  const finding = requireOfRecord(target);
   requireSerialEach(body.serials, body.count);
   const { lot } = position;
-  const filled = fill(body, lot.code, account, settings, `operation/${head.id}`);
+  const filled = fill(body, lot.code, { account, finding }, settings, `operation/${head.id}`);
   const subject = { category: lot.category, lotId: lot.id, compositionId: target.composition.id };
   const operation = {
     ...head,
@@ -91,7 +96,7 @@ export function packagingPlan(body: NewPackaging, read: PackRead, head: EventHea
 function fill(
   body: NewPackaging,
   lotCode: string,
-  account: StockAccount,
+  { account, finding }: { readonly account: StockAccount; readonly finding: FindingRow },
   settings: SettingsInForce,
   operation: string,
 ): Filled {
@@ -106,7 +111,9 @@ function fill(
     amount: plus(sheet.packed.amount, conditioned?.amount ?? NOTHING),
     components: combined(sheet.packed.components, conditioned?.components ?? NO_COMPONENTS),
   };
-  const labelCheck = checkLabel(packed.amount, packed.components, body.declaredStrength.value, settings);
+  const filledWith = filledWithOf(conditioned);
+  const strength = packedStrength(finding, filledWith);
+  const labelCheck = checkLabel(strength, body.declaredStrength.value, settings);
   return {
     packagedLotId: uuidv7(),
     lotMark: body.lotMark ?? lotCode,
@@ -115,6 +122,8 @@ function fill(
     fillCheck,
     conditioned,
     packed,
+    filledWith,
+    strength,
     labelCheck,
     restLitres: restOf(sheet, account),
     flags: [
@@ -124,6 +133,15 @@ function fill(
     ],
   };
 }
+
+const filledWithOf = (conditioned: Filled['conditioned']): FilledWith | null =>
+  conditioned === undefined
+    ? null
+    : {
+        vesselShare: { value: 100, unit: '%' },
+        strengthAdded: { value: conditioned.strengthAddedPercent, unit: '%' },
+        standardUncertainty: { value: conditioned.standardUncertaintyPercent, unit: '%' },
+      };
 
 const documentOf = (body: NewPackaging, filled: Filled): Facts => ({
   vesselId: body.vesselId,
@@ -137,6 +155,7 @@ const documentOf = (body: NewPackaging, filled: Filled): Facts => ({
   ...(body.serials === undefined ? {} : { serials: body.serials }),
   flags: filled.flags.map(({ code }) => code),
   labelCheck: { ...filled.labelCheck },
+  ...(filled.filledWith === null ? {} : { filledWith: { ...filled.filledWith } }),
   conditioning: filled.conditioned === undefined ? null : { ...body.conditioning, ...filled.conditioned.answer },
 });
 
@@ -202,6 +221,8 @@ function answerOf(body: NewPackaging, filled: Filled, operation: OperationHead):
     gain: { value: sheet.gain.amount.litres.toNumber(), unit: 'L' },
     rest: { value: filled.restLitres.toNumber(), unit: 'L' },
     flags: [...filled.flags],
+    strength: { value: filled.strength.strengthPercent, unit: '%' },
+    expandedUncertainty: { value: filled.strength.expandedUncertainty, unit: '%' },
     labelCheck: filled.labelCheck,
     ...(fillCheck === undefined ? {} : { fillCheck }),
     ...(conditioned === undefined ? {} : { conditioning: conditioned.answer }),

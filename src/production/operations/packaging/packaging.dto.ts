@@ -24,6 +24,7 @@ import { ConditioningAnswer, PackageConditioning } from './conditioning.dto.js';
 import type { Fills } from './fills.js';
 import { FillCheck } from './fills.js';
 import type { PackagedLotRow } from './packaged-lot.reader.js';
+import type { PackedStrength } from './packed-strength.js';
 
 export const CONTAINERS = ['bottle', 'can', 'keg', 'cask', 'bag-in-box', 'other'] as const;
 const PACKAGED_STATES = ['in-stock', 'out'] as const;
@@ -159,6 +160,16 @@ export class PackagingAnswer extends EventAnswer {
   @IsQuantityOf('volume', {}, { description: 'In the vessel after the run, by the books.' })
   rest: WireQuantity;
 
+  @IsQuantityOf(
+    'fraction',
+    {},
+    { description: 'Strength of record of what the containers hold, conditioning included.' },
+  )
+  strength: WireQuantity;
+
+  @IsQuantityOf('fraction', {}, { description: 'Of the strength, at 95 %.' })
+  expandedUncertainty: WireQuantity;
+
   @NestedList(
     () => Flag,
     { max: 10 },
@@ -250,6 +261,18 @@ export class PackagedLot {
   declaredStrength: WireQuantity;
 
   @Optional()
+  @IsQuantityOf(
+    'fraction',
+    {},
+    { description: 'Strength of record now of what the containers hold, conditioning included.' },
+  )
+  strength?: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf('fraction', {}, { description: 'Of the strength, at 95 %.' })
+  expandedUncertainty?: WireQuantity;
+
+  @Optional()
   @IsOneOf(DISPENSE)
   dispense?: string;
 
@@ -262,7 +285,22 @@ export class PackagedLot {
 
 export class PackagedLotPage extends ListOf(PackagedLot) {}
 
-export const toPackagedLot = (row: PackagedLotRow, litresOnHand: number): PackagedLot => ({
+/** The strength of packed goods as answers carry it; nothing where none is of record. */
+export const packedStrengthOf = (
+  strength: PackedStrength | undefined,
+): { strength?: WireQuantity; expandedUncertainty?: WireQuantity } =>
+  strength === undefined
+    ? {}
+    : {
+        strength: { value: strength.strengthPercent, unit: '%' },
+        expandedUncertainty: { value: strength.expandedUncertainty, unit: '%' },
+      };
+
+export const toPackagedLot = (
+  row: PackagedLotRow,
+  litresOnHand: number,
+  strength: PackedStrength | undefined,
+): PackagedLot => ({
   id: row.id,
   lotId: row.lotId,
   lotCode: row.lotCode,
@@ -275,6 +313,7 @@ export const toPackagedLot = (row: PackagedLotRow, litresOnHand: number): Packag
   onHand: Math.round((litresOnHand / Number(row.nominalLitres)) * 1e6) / 1e6,
   lotMark: row.lotMark,
   declaredStrength: { value: Number(row.declaredStrengthPercent), unit: '%' },
+  ...packedStrengthOf(strength),
   ...(row.dispense === null ? {} : { dispense: row.dispense }),
   packagedOn: row.packagedOn,
   operationId: row.operationId,

@@ -14,6 +14,8 @@ import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.
 import { SettingsReader } from '../../../tenancy/producers/settings.reader.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import type { PackagedLotRow } from '../packaging/packaged-lot.reader.js';
+import type { PackedStrength } from '../packaging/packed-strength.js';
+import { PackedStrengthReader } from '../packaging/packed-strength.reader.js';
 import { PackagedLotReader } from '../packaging/packaged-lot.reader.js';
 import { referenced } from '../../shared/references.js';
 
@@ -23,6 +25,8 @@ export interface PackedStock {
   readonly stock: StockAccount | undefined;
   readonly timeZone: string;
   readonly settings: ProducerSettings;
+  /** None where no finding of record stands. */
+  readonly strength: PackedStrength | undefined;
 }
 
 export interface PackedDraw {
@@ -39,6 +43,7 @@ export class PackedStockReader {
     private readonly packagedLots: PackagedLotReader,
     private readonly stock: StockReader,
     private readonly settings: SettingsReader,
+    private readonly strengths: PackedStrengthReader,
   ) {}
 
   /** @throws ProblemException `not-found` */
@@ -52,6 +57,7 @@ export class PackedStockReader {
       stock: accounts.find(({ account }) => accountLine(account) === key),
       timeZone: premises.timeZone,
       settings: await this.settings.of(tx, producerId),
+      strength: (await this.strengths.of(tx, producerId, [lot])).get(lot.id),
     };
   }
 }

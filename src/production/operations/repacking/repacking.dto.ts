@@ -102,6 +102,18 @@ export class RepackedAnswer extends EventAnswer {
   @IsQuantityOf('fraction')
   declaredStrength: WireQuantity;
 
+  @Optional()
+  @IsQuantityOf(
+    'fraction',
+    {},
+    { description: 'Strength of record now of what the containers hold, conditioning included.' },
+  )
+  strength?: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf('fraction', {}, { description: 'Of the strength, at 95 %.' })
+  expandedUncertainty?: WireQuantity;
+
   @IsListOf(textRule({ max: 60 }), { max: 10 }, { description: 'label-in-doubt' })
   flags: string[];
 

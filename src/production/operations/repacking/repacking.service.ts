@@ -19,11 +19,12 @@ import type { Facts, Plan, RowOf } from '../../../tenancy/producer-database/batc
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { eventAnswer } from '../../shared/event.js';
-import { checkLabel } from '../../shared/labels/label-check.js';
+import { bookStrength, checkLabel } from '../../shared/labels/label-check.js';
 import { localDay } from '../../shared/local-day.js';
 import { malformed } from '../../shared/references.js';
 import type { PackedDraw, PackedStock } from './packed-stock.reader.js';
 import { drawContainers, PackedStockReader } from './packed-stock.reader.js';
+import { packedStrengthOf } from '../packaging/packaging.dto.js';
 import type { NewRelabelling, NewRepacking, RepackedAnswer } from './repacking.dto.js';
 
 /** The new packaged lot, as its row says. */
@@ -124,12 +125,12 @@ export class RepackingService {
     });
   }
 
-  private plan(head: EventHead, { lot, settings }: PackedStock, repacked: Repacked): Plan<RepackedAnswer> {
+  private plan(head: EventHead, { lot, settings, strength }: PackedStock, repacked: Repacked): Plan<RepackedAnswer> {
     const { packed, drawn, received, receivedComponents } = repacked;
     const packagedLotId = uuidv7();
     const lost = minus(drawn.amount, received);
     const declared = Number(packed.declaredStrengthPercent);
-    const labelCheck = checkLabel(received, receivedComponents, declared, settings);
+    const labelCheck = checkLabel(strength ?? bookStrength(received, receivedComponents), declared, settings);
     const flags = labelCheck.decision === 'conforms' ? [] : ['label-in-doubt'];
     const place = drawn.stock.account;
     const operation: OperationHead = {
@@ -168,6 +169,7 @@ export class RepackingService {
           count: packed.count,
           loss: { value: lost.litres.toNumber(), unit: 'L' },
           declaredStrength: { value: declared, unit: '%' },
+          ...packedStrengthOf(strength),
           flags,
           labelCheck,
         },

@@ -11,7 +11,7 @@ export class LabelCheck {
   )
   probability: number;
 
-  @IsQuantityOf('fraction', {}, { description: 'Strength of record.' })
+  @IsQuantityOf('fraction', {}, { description: 'Strength of record of what is packed, conditioning included.' })
   measured: Quantity;
 
   @IsQuantityOf('fraction')

@@ -17,18 +17,28 @@ const strengthVector = (amount: Amount, components: Components): Components => {
 export const strengthUncertaintyPercent = (amount: Amount, components: Components): number =>
   (100 * rootSumSquare(strengthVector(amount, components), 'lpa')) / amount.litres.toNumber();
 
-/** Conformity of the strength in the books with a label, within the producer's tolerance. The result is shown; the producer decides. */
+/** A strength with its standard uncertainty, % vol. */
+export interface KnownStrength {
+  readonly strengthPercent: number;
+  readonly standardUncertainty: number;
+}
+
+/** The strength that an amount of the books implies. */
+export const bookStrength = (amount: Amount, components: Components): KnownStrength => ({
+  strengthPercent: bookStrengthPercent(amount) ?? 0,
+  standardUncertainty: strengthUncertaintyPercent(amount, components),
+});
+
+/** Conformity of a strength with a label, within the producer's tolerance. The result is shown; the producer decides. */
 export function checkLabel(
-  amount: Amount,
-  components: Components,
+  { strengthPercent: measured, standardUncertainty }: KnownStrength,
   declared: number,
   settings: Pick<ProducerSettings, 'labelTolerance' | 'allowedRisk'>,
 ): LabelCheck {
-  const measured = bookStrengthPercent(amount) ?? 0;
   const tolerance = settings.labelTolerance.value;
   const { decision, probability } = assessConformity({
     measured,
-    standardUncertainty: Math.max(strengthUncertaintyPercent(amount, components), 1e-9),
+    standardUncertainty: Math.max(standardUncertainty, 1e-9),
     declared,
     tolerance,
     allowedRisk: settings.allowedRisk,
