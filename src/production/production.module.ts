@@ -1,4 +1,6 @@
 import { Module } from '@nestjs/common';
+import { TastingsController } from './comparison/tastings/tastings.controller.js';
+import { TastingsService } from './comparison/tastings/tastings.service.js';
 import { SpiritChargeService } from './operations/charges/spirit-charge.service.js';
 import { WashChargeService } from './operations/charges/wash-charge.service.js';
 import { CompositionReader } from './lots/compositions/composition.reader.js';
@@ -84,6 +86,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     MaterialsController,
     RecipesController,
     LotsController,
+    TastingsController,
     ReadingsController,
     FermentationController,
     LotEventsController,
@@ -110,6 +113,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     RecipesService,
     RecipeReader,
     LotsService,
+    TastingsService,
     LotReader,
     ReadingsService,
     StrikesService,

@@ -19,7 +19,7 @@ const ORDER = {
     ['lots'],
     ['measuring'],
     ['operations'],
-    ['plans', 'corrections', 'steps'],
+    ['plans', 'corrections', 'steps', 'comparison'],
     ['trace', 'contents'],
   ],
   excise: [['duty'], ['movements'], ['reporting'], ['closing']],

@@ -123,6 +123,12 @@ const ROUTES: Readonly<Record<string, Reading>> = {
   'POST /v1/recipes': SETTING,
   'POST /v1/recipes/{id}/versions': SETTING,
   'POST /v1/lots': { added: ['contents'] },
+  'POST /v1/tastings': { added: ['answers'] },
+  // A single answer is shown in the panel of the closed tasting only: test/production/tastings reads it there.
+  'POST /v1/tastings/{id}/answers': {
+    answered: { tastingId: 'made/id' },
+    notKept: ['id', 'serving', 'chosen', 'personId', 'createdAt'],
+  },
   'POST /v1/duty-rule-sets': SETTING,
   'POST /v1/lots/{id}/readings': { added: ['recordedAt'] },
   'POST /v1/readings/{id}/strike': {

@@ -9,6 +9,8 @@ export interface FullProducer {
   readonly ids: Ids;
   /** A rule set that the service offers to start from. */
   readonly ruleSet: Record<string, unknown>;
+  /** A code of the first serving of the tasting. */
+  readonly tastingCode: string;
 }
 
 export const MARCH: [string, string] = ['2026-03-01', '2026-04-01'];
@@ -124,10 +126,19 @@ export async function fullProducer(service: TestService, lotCode = 'LOT-001'): P
   }[];
   const ruleSet = offered[0].ruleSet;
   const dutyRuleSet = await made('/v1/duty-rule-sets', ruleSet);
+  const tasting = await floor.post('/v1/tastings', {
+    name: 'Two lots',
+    method: 'paired',
+    question: 'Which one is sweeter?',
+    drinks: [{ label: 'One' }, { label: 'Two' }],
+    servings: 2,
+  });
+  const [{ codes }] = tasting.servings as { codes: string[] }[];
   const periods = (await floor.get('/v1/periods')).items as { id: string; startsOn: string }[];
   return {
     floor,
     ruleSet,
+    tastingCode: codes[0],
     ids: {
       producers: floor.producerId,
       keys: key,
@@ -157,6 +168,7 @@ export async function fullProducer(service: TestService, lotCode = 'LOT-001'): P
       'stock-takes': stockTake,
       transits: transit,
       'duty-rule-sets': dutyRuleSet,
+      tastings: String(tasting.id),
       periods: periods[0].id,
     },
   };

@@ -16,7 +16,7 @@ export const correctsOf = ({ ids }: FullProducer): Json => ({
  * A body for each route that writes, good in itself, with every id that it can carry; the ids are those of the producer given. A route that the
  * service has and this list has not fails the tests that use it.
  */
-export function writeBodies({ ids, ruleSet }: FullProducer): Readonly<Record<string, Json>> {
+export function writeBodies({ ids, ruleSet, tastingCode }: FullProducer): Readonly<Record<string, Json>> {
   const { premises: premisesId, people: personId, vessels: vesselId, instruments: instrumentId } = ids;
   const event = { occurredAt, personId };
   const measured = { ...event, vesselId, instrumentId, volume: litres(100) };
@@ -56,6 +56,14 @@ export function writeBodies({ ids, ruleSet }: FullProducer): Readonly<Record<str
     'POST /v1/recipes': { name: 'Other', category: 'sugar-ferment', plan },
     'PATCH /v1/recipes/{id}': { name: 'Renamed' },
     'POST /v1/recipes/{id}/versions': { plan },
+    'POST /v1/tastings': {
+      name: 'Two yeasts',
+      method: 'triangle',
+      drinks: [{ label: 'One', lotId: ids.lots }, { label: 'Two' }],
+      servings: 6,
+    },
+    'PATCH /v1/tastings/{id}': { closed: false },
+    'POST /v1/tastings/{id}/answers': { serving: 1, chosen: tastingCode, personId },
     'POST /v1/lots': { premisesId, category: 'sugar-ferment', recipeVersionId: ids['recipe-versions'] },
     'PATCH /v1/lots/{id}': { retired: true },
     'POST /v1/lots/{id}/readings': gravity,

@@ -12,6 +12,7 @@ export const TAGS: Readonly<Record<string, string>> = {
   Lots: 'Production lots and the operations on them.',
   Readings: 'Measured values as read.',
   Findings: 'Strengths found by named methods, with their uncertainty budgets.',
+  Tastings: 'Blind tastings of two drinks, with the exact test of their result.',
   Packaging: 'Packaged lots.',
   Movements: 'Goods that enter or leave the stock.',
   Periods: 'Reporting periods, reports and closing.',
