@@ -75,6 +75,9 @@ import { ExtractReader } from './measuring/position/extract.reader.js';
 import { PackedStockReader } from './operations/repacking/packed-stock.reader.js';
 import { RepackingController } from './operations/repacking/repacking.controller.js';
 import { RepackingService } from './operations/repacking/repacking.service.js';
+import { StepReader } from './steps/step.reader.js';
+import { StepsController } from './steps/steps.controller.js';
+import { StepsService } from './steps/steps.service.js';
 import { SplitsService } from './operations/splits/splits.service.js';
 import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.js';
 
@@ -101,6 +104,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     RepackingController,
     TraceController,
     DifferenceController,
+    StepsController,
   ],
   providers: [
     BalanceContentsReader,
@@ -159,6 +163,8 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     RestatementReader,
     DifferenceReader,
     DifferenceService,
+    StepReader,
+    StepsService,
     TraceReader,
     TraceService,
   ],

@@ -130,6 +130,10 @@ const ROUTES: Readonly<Record<string, Reading>> = {
     notKept: ['id', 'serving', 'chosen', 'personId', 'createdAt'],
   },
   'POST /v1/duty-rule-sets': SETTING,
+  'POST /v1/lots/{id}/steps': {
+    reads: (_, id) => ({ steps: `/v1/lots/${id}/steps` }),
+    from: ({ steps }) => (steps.entered as Json[])[0],
+  },
   'POST /v1/lots/{id}/readings': { added: ['recordedAt'] },
   'POST /v1/readings/{id}/strike': {
     reads: (answer, id) => ({

@@ -66,6 +66,11 @@ export function writeBodies({ ids, ruleSet, tastingCode }: FullProducer): Readon
     'POST /v1/tastings/{id}/answers': { serving: 1, chosen: tastingCode, personId },
     'POST /v1/lots': { premisesId, category: 'sugar-ferment', recipeVersionId: ids['recipe-versions'] },
     'PATCH /v1/lots/{id}': { retired: true },
+    'POST /v1/lots/{id}/steps': {
+      kind: 'heat',
+      temperature: { value: 80, unit: 'Cel' },
+      duration: { value: 15, unit: 'min' },
+    },
     'POST /v1/lots/{id}/readings': gravity,
     'POST /v1/readings/{id}/strike': { reasonCode: 'misread', replacement: { ...gravity, lotId: ids.lots } },
     'POST /v1/lots/{id}/charges': {
