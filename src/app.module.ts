@@ -2,7 +2,7 @@ import type { DynamicModule } from '@nestjs/common';
 import { Module } from '@nestjs/common';
 import { CalculationsModule } from './calculations/calculations.module.js';
 import { ExciseModule } from './excise/excise.module.js';
-import type { PrismaClient } from './generated/prisma/client.js';
+import type { DatabaseClient } from './platform/database/client.js';
 import { LedgerModule } from './ledger/ledger.module.js';
 import { Clock, SystemClock } from './platform/clock.js';
 import { DatabaseModule } from './platform/database/database.module.js';
@@ -12,7 +12,7 @@ import type { TenancySettings } from './tenancy/access/settings.token.js';
 import { TenancyModule } from './tenancy/tenancy.module.js';
 
 export interface AppParts {
-  readonly client: PrismaClient;
+  readonly client: DatabaseClient;
   readonly tenancy: TenancySettings;
   /** The machine's own unless a simulation lives in its own time. */
   readonly clock?: Clock;

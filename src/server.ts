@@ -2,7 +2,7 @@ import { createServer } from 'node:net';
 import { setTimeout as delay } from 'node:timers/promises';
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import type { DemoProducer } from './demo/seed.js';
-import type { PrismaClient } from './generated/prisma/client.js';
+import type { DatabaseClient } from './platform/database/client.js';
 import type { Settings } from './platform/config.js';
 import { openDatabase } from './platform/database/open.js';
 
@@ -17,7 +17,7 @@ const PORT_POLL_MS = 50;
 
 export interface RunningServer {
   readonly app: NestFastifyApplication;
-  readonly client: PrismaClient;
+  readonly client: DatabaseClient;
   /** The address at which it answers. */
   readonly url: string;
   /** The invented producer of an embedded database, until its key was shown. */

@@ -4,7 +4,7 @@ import { readFile, rename, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { AppModule } from '../app.module.js';
 import { createApp } from '../bootstrap.js';
-import type { PrismaClient } from '../generated/prisma/client.js';
+import type { DatabaseClient } from '../platform/database/client.js';
 import { SteppableClock } from '../platform/clock.js';
 import { ProducersService } from '../tenancy/producers/producers.service.js';
 import { Refusal } from './client/api.js';
@@ -34,7 +34,7 @@ export interface DemoProducer {
 }
 
 export interface SeedOptions {
-  readonly client: PrismaClient;
+  readonly client: DatabaseClient;
   readonly dataDir: string;
   /** For tests: what stands between the logbook and the application. */
   readonly through?: (transport: Transport) => Transport;

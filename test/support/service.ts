@@ -1,7 +1,7 @@
 import type { NestFastifyApplication } from '@nestjs/platform-fastify';
 import type request from 'supertest';
 import type { Response } from 'supertest';
-import type { PrismaClient } from '../../src/generated/prisma/client.js';
+import type { DatabaseClient } from '../../src/platform/database/client.js';
 import type { Clock } from '../../src/platform/clock.js';
 import type { TestDatabase } from './database.js';
 import { createTestDatabase } from './database.js';
@@ -22,7 +22,7 @@ type Method = 'get' | 'post' | 'patch' | 'put' | 'delete';
 export class TestService {
   private constructor(
     readonly app: NestFastifyApplication,
-    readonly client: PrismaClient,
+    readonly client: DatabaseClient,
     readonly database: TestDatabase,
     /** The modules that it was made of, for tests that ask the application for a part. */
     readonly program: Program,

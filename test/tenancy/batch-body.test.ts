@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
-import { bodyRows, columnName } from '../../src/tenancy/producer-database/batch-body.js';
+import { columnName } from '../../src/platform/database/column-name.js';
+import { bodyRows } from '../../src/tenancy/producer-database/batch-body.js';
 
 test('each table and column of the data model has the name that the map gives it', () => {
   const schema = readFileSync('prisma/schema.prisma', 'utf8');

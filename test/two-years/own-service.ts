@@ -2,7 +2,7 @@ import type { AppModule } from '../../src/app.module.js';
 import type { createApp } from '../../src/bootstrap.js';
 import type { Transport } from '../../src/demo/client/transport.js';
 import { overHttp } from '../../src/demo/client/transport.js';
-import type { PrismaClient } from '../../src/generated/prisma/client.js';
+import type { DatabaseClient } from '../../src/platform/database/client.js';
 import type { SteppableClock } from '../../src/platform/clock.js';
 import type { ProducersService } from '../../src/tenancy/producers/producers.service.js';
 
@@ -26,7 +26,7 @@ export interface OwnService {
 }
 
 /** The whole service in this process, in a time of its own, on a port of this machine. */
-export async function openOwnService(program: ProgramModules, client: PrismaClient): Promise<OwnService> {
+export async function openOwnService(program: ProgramModules, client: DatabaseClient): Promise<OwnService> {
   const clock = new program.SteppableClock(DAWN);
   const app = await program.createApp({
     root: program.AppModule.with({ client, clock, tenancy: { requestsPerMinute: UNLIMITED } }),

@@ -8,7 +8,7 @@ export interface Head {
 }
 
 export async function headOf(tx: Tx, producerId: string): Promise<Head> {
-  const head = await tx.producerHead.findUniqueOrThrow({ where: { producerId } });
+  const head = await tx.rowThere('producerHead', { producerId });
   return { sequence: head.trailSequence, hash: Buffer.from(head.trailHash).toString('hex') };
 }
 

@@ -172,8 +172,8 @@ export class PeriodsService {
   }
 
   async #timeZone(tx: Tx, ctx: RequestContext, premisesId: string): Promise<string> {
-    const premises = await tx.premises.findFirst({ where: { producerId: ctx.producerId, id: premisesId } });
-    if (premises === null) {
+    const premises = await tx.row('premises', { producerId: ctx.producerId, id: premisesId });
+    if (premises === undefined) {
       const detail = 'Nothing is found under this id.';
       throw new ProblemException('not-found', detail, {
         errors: [{ pointer: '/premisesId', rule: 'not-found', detail }],

@@ -1,4 +1,5 @@
 import { PrismaPg } from '@prisma/adapter-pg';
+import pg from 'pg';
 import { PrismaClient } from '../../generated/prisma/client.js';
 import { checkTimeZone, connectionConfig, DatabaseError } from './connection.js';
 
@@ -17,13 +18,28 @@ const TIMEOUTS = {
   idleTimeoutMillis: 30_000,
 } as const;
 
+/** The application's connections, and the Prisma client over the same ones. */
+export class DatabaseClient extends PrismaClient {
+  constructor(readonly pool: pg.Pool) {
+    super({ adapter: new PrismaPg(pool) });
+  }
+
+  override async $disconnect(): Promise<void> {
+    await super.$disconnect();
+    if (!this.pool.ending) {
+      await this.pool.end();
+    }
+  }
+}
+
 /** The application's handle on its database, with sessions in UTC and every wait limited. Connects at its first query. */
-export function createPrismaClient({ url, poolSize }: ClientOptions): PrismaClient {
-  const adapter = new PrismaPg(
-    { ...connectionConfig(url), ...TIMEOUTS, max: poolSize },
-    { onPoolError: () => undefined },
-  );
-  return new PrismaClient({ adapter });
+export function createPrismaClient({ url, poolSize }: ClientOptions): DatabaseClient {
+  // Pipelined: statements that do not wait for one another's results are sent together.
+  const pool = new pg.Pool({ ...connectionConfig(url), ...TIMEOUTS, max: poolSize, pipeline: true });
+  // Without a listener a connection that the server closes would end the program.
+  pool.on('error', () => undefined);
+  pool.on('connect', (client) => client.on('error', () => undefined));
+  return new DatabaseClient(pool);
 }
 
 interface Session {

@@ -1,12 +1,12 @@
 import type { DynamicModule } from '@nestjs/common';
 import { Module } from '@nestjs/common';
-import type { PrismaClient } from '../../generated/prisma/client.js';
+import type { DatabaseClient } from './client.js';
 import { DATABASE } from './token.js';
 
 /** Hands the one client in; who opened it closes it. */
 @Module({})
 export class DatabaseModule {
-  static with(client: PrismaClient): DynamicModule {
+  static with(client: DatabaseClient): DynamicModule {
     return {
       module: DatabaseModule,
       global: true,

@@ -184,10 +184,8 @@ export class LotsService {
   }
 
   private async freeCode(tx: Tx, producerId: string, day: string): Promise<string> {
-    const taken = await tx.lot.findMany({
-      where: { producerId, code: { startsWith: codePrefix(day) } },
-      select: { code: true },
-    });
+    const taken = await tx.$queryRaw<{ code: string }[]>`
+      SELECT code FROM lot WHERE producer_id = ${producerId}::uuid AND starts_with(code, ${codePrefix(day)})`;
     return nextCode(
       day,
       taken.map(({ code }) => code),

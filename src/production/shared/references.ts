@@ -1,43 +1,18 @@
-import type {
-  Instrument,
-  Lot,
-  Material,
-  MaterialLot,
-  Person,
-  Premises,
-  Recipe,
-  RecipeVersion,
-  Vessel,
-} from '../../generated/prisma/client.js';
 import type { FieldError } from '../../platform/problems/problem.exception.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
-import type { Tx } from '../../tenancy/producer-database/producer-database.js';
+import type { RowOf, Tx, Where } from '../../platform/database/tx.js';
 
-interface RowOf {
-  premises: Premises;
-  person: Person;
-  vessel: Vessel;
-  instrument: Instrument;
-  material: Material;
-  materialLot: MaterialLot;
-  recipe: Recipe;
-  recipeVersion: RecipeVersion;
-  lot: Lot;
-}
+/** The tables whose records a body may name. */
+type Named =
+  'premises' | 'person' | 'vessel' | 'instrument' | 'material' | 'materialLot' | 'recipe' | 'recipeVersion' | 'lot';
 
-/** The part of a Prisma delegate that is used here; the tables share it, their generated types do not. */
-interface Finder {
-  findFirst(args: { where: object }): Promise<unknown>;
-}
-
-export function findRow<Table extends keyof RowOf>(
+export function findRow<T extends Named>(
   tx: Tx,
   producerId: string,
-  table: Table,
-  where: object,
-): Promise<RowOf[Table] | null> {
-  const finder = tx[table] as unknown as Finder;
-  return finder.findFirst({ where: { producerId, ...where } }) as Promise<RowOf[Table] | null>;
+  table: T,
+  where: { readonly [column: string]: string | number },
+): Promise<RowOf<T> | undefined> {
+  return tx.row(table, { producerId, ...where } as Where<T>);
 }
 
 export const missingReference = (pointer: string): ProblemException => {
@@ -50,28 +25,28 @@ export const missingReference = (pointer: string): ProblemException => {
  *
  * @throws ProblemException `not-found` with the pointer, alike for an unknown id and for another producer's
  */
-export async function referenced<Table extends keyof RowOf>(
+export async function referenced<T extends Named>(
   tx: Tx,
   producerId: string,
-  table: Table,
+  table: T,
   id: string,
   pointer: string,
-): Promise<RowOf[Table]> {
+): Promise<RowOf<T>> {
   const row = await findRow(tx, producerId, table, { id });
-  if (row === null) {
+  if (row === undefined) {
     throw missingReference(pointer);
   }
   return row;
 }
 
 /** As `referenced`; something retired is refused for new work. @throws ProblemException also `conflict` */
-export async function referencedInUse<Table extends 'premises' | 'recipe'>(
+export async function referencedInUse<T extends 'premises' | 'recipe'>(
   tx: Tx,
   producerId: string,
-  table: Table,
+  table: T,
   id: string,
   pointer: string,
-): Promise<RowOf[Table]> {
+): Promise<RowOf<T>> {
   const row = await referenced(tx, producerId, table, id, pointer);
   if (row.retiredAt !== null) {
     const detail = 'It is retired. Bring it back first, or name another one.';

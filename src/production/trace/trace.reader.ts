@@ -40,24 +40,17 @@ export class TraceReader {
   }
 
   async lotCodes(tx: Tx, producerId: string, ids: readonly string[]): Promise<Map<string, string>> {
-    const rows = await tx.lot.findMany({
-      where: { producerId, id: { in: [...ids] } },
-      select: { id: true, code: true },
-    });
+    const rows = await tx.rows('lot', { producerId, id: ids });
     return new Map(rows.map(({ id, code }) => [id, code]));
   }
 
   /** Id of the lot with a code, in capital or small letters. */
   async lotOfCode(tx: Tx, producerId: string, code: string): Promise<string | undefined> {
-    const lot = await tx.lot.findFirst({ where: { producerId, code: { equals: code, mode: 'insensitive' } } });
-    return lot?.id;
+    return (await tx.row('lot', { producerId, code: { anyCase: code } }))?.id;
   }
 
   async vesselNames(tx: Tx, producerId: string, ids: readonly string[]): Promise<Map<string, string>> {
-    const rows = await tx.vessel.findMany({
-      where: { producerId, id: { in: [...ids] } },
-      select: { id: true, name: true },
-    });
+    const rows = await tx.rows('vessel', { producerId, id: ids });
     return new Map(rows.map(({ id, name }) => [id, name]));
   }
 

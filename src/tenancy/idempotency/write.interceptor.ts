@@ -3,16 +3,18 @@ import { Injectable } from '@nestjs/common';
 import { createHash } from 'node:crypto';
 import type { FastifyReply } from 'fastify';
 import type { Observable } from 'rxjs';
-import { map, of } from 'rxjs';
+import { catchError, from, map } from 'rxjs';
 import { canonicalJson } from '../../platform/canonical-json.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
+import { toProblem } from '../../platform/problems/to-problem.js';
 import type { GuardedRequest } from '../access/access.guard.js';
 import { Answer } from '../producer-database/batch.js';
+import type { RequestContext } from '../producer-database/context.js';
 import { ProducerDatabase } from '../producer-database/producer-database.js';
 
 const KEY = /^[\x21-\x7e]{1,255}$/;
 
-/** Takes the Idempotency-Key of a POST, answers from the kept answer where there is one, and writes answers onto the reply. */
+/** Takes the Idempotency-Key of a POST, answers a repeated request with its kept answer, and writes answers onto the reply. */
 @Injectable()
 export class WriteInterceptor implements NestInterceptor {
   constructor(private readonly database: ProducerDatabase) {}
@@ -36,14 +38,24 @@ export class WriteInterceptor implements NestInterceptor {
           .update(canonicalJson(request.body ?? {}))
           .digest('hex'),
       };
-      const kept = await this.database.replayOf(context);
-      if (kept !== undefined) {
-        return of(WriteInterceptor.send(kept, reply));
-      }
     }
-    return next
-      .handle()
-      .pipe(map((result: unknown) => (result instanceof Answer ? WriteInterceptor.send(result, reply) : result)));
+    return next.handle().pipe(
+      catchError((error: unknown) => from(this.kept(context, error))),
+      map((result: unknown) => (result instanceof Answer ? WriteInterceptor.send(result, reply) : result)),
+    );
+  }
+
+  /**
+   * The kept answer of a request that is refused: the same request may have been carried out before, and be refused for its own effect. One that is
+   * not refused needs no look, since the write itself finds the kept answer under its lock.
+   */
+  private async kept(context: RequestContext | undefined, error: unknown): Promise<Answer<unknown>> {
+    const refused = context?.idempotency !== undefined && toProblem(error).status < 500;
+    const answer = refused ? await this.database.replayOf(context) : undefined;
+    if (answer === undefined) {
+      throw error;
+    }
+    return answer;
   }
 
   private static send(answer: Answer<unknown>, reply: FastifyReply): unknown {

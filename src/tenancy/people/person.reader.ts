@@ -11,8 +11,8 @@ export async function requirePerson(
   if (id === undefined) {
     return;
   }
-  const found = await tx.person.findFirst({ where: { producerId, id }, select: { id: true } });
-  if (found === null) {
+  const found = await tx.row('person', { producerId, id });
+  if (found === undefined) {
     const detail = 'Nothing is found under this id.';
     throw new ProblemException('not-found', detail, { errors: [{ pointer, rule: 'not-found', detail }] });
   }

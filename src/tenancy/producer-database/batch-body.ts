@@ -1,7 +1,5 @@
+import { columnName } from '../../platform/database/column-name.js';
 import type { Batch, Facts } from './batch.js';
-
-/** The name of a table or column in the database. */
-export const columnName = (name: string): string => name.replace(/[A-Z]/g, (letter) => `_${letter.toLowerCase()}`);
 
 const named = (row: Facts): Facts =>
   Object.fromEntries(Object.entries(row).map(([name, value]) => [columnName(name), value]));

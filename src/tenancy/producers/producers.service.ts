@@ -66,7 +66,7 @@ export class ProducersService {
   }
 
   async row(ctx: RequestContext): Promise<ProducerRow> {
-    const row = await this.database.read(ctx, (tx) => tx.producer.findUnique({ where: { id: ctx.producerId } }));
+    const row = await this.database.read(ctx, (tx) => tx.row('producer', { id: ctx.producerId }));
     return row ?? notFound();
   }
 

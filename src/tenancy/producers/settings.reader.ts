@@ -7,7 +7,6 @@ import { storedSettings } from './producers.dto.js';
 @Injectable()
 export class SettingsReader {
   async of(tx: Tx, producerId: string): Promise<SettingsInForce> {
-    const row = await tx.producer.findUniqueOrThrow({ where: { id: producerId }, select: { settings: true } });
-    return storedSettings(row);
+    return storedSettings(await tx.rowThere('producer', { id: producerId }));
   }
 }

@@ -14,7 +14,7 @@ export interface Stored {
 
 /** Condition of a list by a written name, in capital or small letters. */
 export const named = (name: string | undefined): object | undefined =>
-  name === undefined ? undefined : { equals: name, mode: 'insensitive' };
+  name === undefined ? undefined : { anyCase: name };
 
 /** Base of the service of a plain record that is listed, read, created, changed and retired. */
 export abstract class SettingsResource<Columns extends object, Item extends { id: string; version: number }> {

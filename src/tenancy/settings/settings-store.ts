@@ -4,11 +4,12 @@ import { Clock } from '../../platform/clock.js';
 import type { Page, PageQuery } from '../../platform/pagination.js';
 import { filteredList, idCursor, pageOf } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
-import type { Prisma, PrismaClient } from '../../generated/prisma/client.js';
+import type { Prisma } from '../../generated/prisma/client.js';
+import type { DatabaseClient } from '../../platform/database/client.js';
+import type { Where } from '../../platform/database/tx.js';
 import type { Facts, PersonalText } from '../producer-database/batch.js';
 import { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
-import type { Tx } from '../producer-database/producer-database.js';
 import { ProducerDatabase } from '../producer-database/producer-database.js';
 
 /** The plain records that have an id of their own. */
@@ -27,7 +28,7 @@ export type SettingsTable =
   | 'tastingAnswer'
   | 'apiKey';
 
-interface Where {
+interface Columns {
   readonly [column: string]: unknown;
 }
 
@@ -35,11 +36,9 @@ interface Where {
 interface Delegate {
   create(args: { data: object }): Prisma.PrismaPromise<unknown>;
   update(args: { where: object; data: object }): Prisma.PrismaPromise<unknown>;
-  findFirst(args: { where: object }): Promise<unknown>;
-  findMany(args: { where: object; orderBy: object; take: number }): Promise<unknown[]>;
 }
 
-const delegate = (client: PrismaClient | Tx, table: SettingsTable): Delegate => client[table] as unknown as Delegate;
+const delegate = (client: DatabaseClient, table: SettingsTable): Delegate => client[table] as unknown as Delegate;
 
 /** One new plain record. */
 export interface NewRecord {
@@ -105,11 +104,11 @@ export class SettingsStore {
     return row ?? notFound();
   }
 
-  async find<R>(ctx: RequestContext, table: SettingsTable, where: Where): Promise<R | undefined> {
+  async find<R>(ctx: RequestContext, table: SettingsTable, where: Columns): Promise<R | undefined> {
     const row = await this.database.read(ctx, (tx) =>
-      delegate(tx, table).findFirst({ where: { producerId: ctx.producerId, ...where } }),
+      tx.row(table, { producerId: ctx.producerId, ...where } as Where<SettingsTable>),
     );
-    return (row ?? undefined) as R | undefined;
+    return row as R | undefined;
   }
 
   async list<R extends { id: string }, T>(
@@ -117,17 +116,21 @@ export class SettingsStore {
     table: SettingsTable,
     query: PageQuery,
     toAnswer: (row: R) => T,
-    where: Where = {},
+    where: Columns = {},
   ): Promise<Page<T>> {
     const name = filteredList(table, query);
     const after = idCursor(name, query.cursor);
     const rows = (await this.database.read(ctx, (tx) =>
-      delegate(tx, table).findMany({
-        where: { producerId: ctx.producerId, ...where, ...(after === null ? {} : { id: { gt: after } }) },
-        orderBy: { id: 'asc' },
-        take: query.limit + 1,
-      }),
-    )) as R[];
+      tx.rows(
+        table,
+        {
+          producerId: ctx.producerId,
+          ...where,
+          ...(after === null ? {} : { id: { gt: after } }),
+        } as Where<SettingsTable>,
+        { orderBy: [['id', 'asc']], take: query.limit + 1 },
+      ),
+    )) as unknown as R[];
     return pageOf(name, rows, query.limit, (row) => [row.id], toAnswer);
   }
 

@@ -47,7 +47,7 @@ export class TrailReader {
 
   async head(ctx: RequestContext): Promise<TrailHead> {
     const { trailSequence, trailHash } = await this.database.read(ctx, (tx) =>
-      tx.producerHead.findUniqueOrThrow({ where: { producerId: ctx.producerId } }),
+      tx.rowThere('producerHead', { producerId: ctx.producerId }),
     );
     return { sequence: Number(trailSequence), entryHash: Buffer.from(trailHash).toString('hex') };
   }
@@ -55,7 +55,7 @@ export class TrailReader {
   /** The entries after a sequence, one line of JSON each, up to the last one at the start of the export. Entries never change, so the chunks are of one state. */
   async *lines(ctx: RequestContext, after: number): AsyncGenerator<string> {
     const { trailSequence } = await this.database.read(ctx, (tx) =>
-      tx.producerHead.findUniqueOrThrow({ where: { producerId: ctx.producerId } }),
+      tx.rowThere('producerHead', { producerId: ctx.producerId }),
     );
     const last = Number(trailSequence);
     for (let from = after; from < last;) {
@@ -86,7 +86,7 @@ export class TrailReader {
   async check(ctx: RequestContext): Promise<TrailCheck> {
     const { producerId } = ctx;
     // Only the owner of the database can have removed the head row; the faults report it.
-    const head = await this.database.read(ctx, (tx) => tx.producerHead.findUnique({ where: { producerId } }));
+    const head = await this.database.read(ctx, (tx) => tx.row('producerHead', { producerId }));
     const last = Number(head?.trailSequence ?? 0);
     const faults: TrailFault[] = [];
     for (let from = 1; faults.length < MOST_FAULTS; from += CHECK_CHUNK) {
@@ -100,7 +100,7 @@ export class TrailReader {
       holds: faults.length === 0,
       entries: last,
       head: Buffer.from(head?.trailHash ?? new Uint8Array(32)).toString('hex'),
-      ...(head === null ? {} : { lastRecordedAt: head.recordedAt.toISOString() }),
+      ...(head === undefined ? {} : { lastRecordedAt: head.recordedAt.toISOString() }),
       faults: faults.slice(0, MOST_FAULTS),
     };
   }

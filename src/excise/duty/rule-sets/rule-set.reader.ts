@@ -15,7 +15,7 @@ export const toRuleSet = (document: DutyRuleSetRow['document']): RuleSet =>
 export class RuleSetReader {
   /** In the order in which they were made, after the plain set that holds until the first of them does. */
   async all(tx: Tx, producerId: string): Promise<NamedRuleSet[]> {
-    const rows = await tx.dutyRuleSet.findMany({ where: { producerId }, orderBy: { number: 'asc' } });
+    const rows = await tx.rows('dutyRuleSet', { producerId }, { orderBy: [['number', 'asc']] });
     return [
       DEFAULT_RULE_SET,
       ...rows.map(({ id, number, document }) => ({
@@ -27,7 +27,7 @@ export class RuleSetReader {
   }
 
   async lastNumber(tx: Tx, producerId: string): Promise<number> {
-    const row = await tx.dutyRuleSet.findFirst({ where: { producerId }, orderBy: { number: 'desc' } });
+    const row = await tx.row('dutyRuleSet', { producerId }, { orderBy: [['number', 'desc']] });
     return row?.number ?? 0;
   }
 }

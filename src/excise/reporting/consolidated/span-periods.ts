@@ -63,11 +63,7 @@ export class SpanPeriods {
     if (all.length === 0) {
       throw new ProblemException('not-found', 'No period of any premises lies in these days.');
     }
-    const rows = await tx.premises.findMany({
-      where: { producerId },
-      select: { id: true, name: true },
-      orderBy: { id: 'asc' },
-    });
+    const rows = await tx.rows('premises', { producerId }, { orderBy: [['id', 'asc']] });
     return {
       startsOn,
       endsBefore,

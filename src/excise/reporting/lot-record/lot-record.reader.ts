@@ -71,9 +71,9 @@ export class LotRecordReader {
   async input(tx: Tx, ctx: RequestContext, lotId: string): Promise<LotRecordInput> {
     const { producerId } = ctx;
     const lot = (await this.lots.row(tx, producerId, lotId)) ?? notFound();
-    const premises = await tx.premises.findFirstOrThrow({ where: { producerId, id: lot.premisesId } });
+    const premises = await tx.rowThere('premises', { producerId, id: lot.premisesId });
     const operations = await this.operations.page(tx, producerId, { lotId }, 0, MOST);
-    const head = await tx.producerHead.findUniqueOrThrow({ where: { producerId } });
+    const head = await tx.rowThere('producerHead', { producerId });
     return {
       producer: { id: producerId, name: ctx.producerName, simulated: ctx.simulated },
       premises: { id: premises.id, name: premises.name, timeZone: premises.timeZone },

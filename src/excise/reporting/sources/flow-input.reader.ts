@@ -26,7 +26,7 @@ export class FlowInputReader {
 
   async of(tx: Tx, producerId: string, period: PeriodRow): Promise<FlowInput> {
     const spans = [period];
-    const all = await tx.premises.findMany({ where: { producerId }, select: { id: true, name: true } });
+    const all = await tx.rows('premises', { producerId });
     // Both ends of a consignment are looked at between the same instants, whatever the other premises' own periods are.
     const everywhere = all.map(({ id }) => ({ ...period, premisesId: id }));
     const consignments = await this.consignments.sums(tx, producerId, everywhere);

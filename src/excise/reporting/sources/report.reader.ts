@@ -25,7 +25,7 @@ export class ReportReader {
   async input(tx: Tx, ctx: RequestContext, period: PeriodRow, status: ReportInput['status']): Promise<ReportInput> {
     const { producerId } = ctx;
     const { premisesId, endsAt } = period;
-    const premises = await tx.premises.findFirstOrThrow({ where: { producerId, id: premisesId } });
+    const premises = await tx.rowThere('premises', { producerId, id: premisesId });
     const flows = await this.flows.of(tx, producerId, period);
     const duty = await this.duty.of(tx, producerId, period);
     const moved = [...duty.movements, ...duty.differences, ...flows.listed];

@@ -113,7 +113,7 @@ export class OpeningsService {
       SELECT o.id FROM operation o
        WHERE o.producer_id = ${producerId}::uuid AND o.premises_id = ${body.premisesId}::uuid AND o.kind = 'opening'
          AND NOT is_reversed(o.producer_id, o.id) LIMIT 1`;
-    const head = await tx.producerHead.findUniqueOrThrow({ where: { producerId } });
+    const head = await tx.rowThere('producerHead', { producerId });
     return { lots, before: seen?.id, head: head.trailSequence };
   }
 

@@ -11,7 +11,7 @@ import { calibrationRecord } from './calibrations.dto.js';
 @Injectable()
 export class InstrumentReader {
   async row(tx: Tx, producerId: string, id: string): Promise<Instrument | undefined> {
-    return (await findRow(tx, producerId, 'instrument', { id })) ?? undefined;
+    return findRow(tx, producerId, 'instrument', { id });
   }
 
   /**
@@ -26,10 +26,16 @@ export class InstrumentReader {
     on: string,
     read: ValueRead,
   ): Promise<CalibrationOn> {
-    const latest = await tx.calibration.findFirst({
-      where: { producerId, instrumentId, performedOn: { lte: dateOf(on) } },
-      orderBy: [{ performedOn: 'desc' }, { id: 'desc' }],
-    });
-    return calibrationOf(latest === null ? [] : [calibrationRecord(latest)], on, read);
+    const latest = await tx.row(
+      'calibration',
+      { producerId, instrumentId, performedOn: { lte: dateOf(on) } },
+      {
+        orderBy: [
+          ['performedOn', 'desc'],
+          ['id', 'desc'],
+        ],
+      },
+    );
+    return calibrationOf(latest === undefined ? [] : [calibrationRecord(latest)], on, read);
   }
 }

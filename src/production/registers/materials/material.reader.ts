@@ -9,11 +9,11 @@ import { toMaterial } from './materials.dto.js';
 export class MaterialReader {
   async row(tx: Tx, producerId: string, id: string): Promise<Material | undefined> {
     const row = await findRow(tx, producerId, 'material', { id });
-    return row === null ? undefined : toMaterial(row);
+    return row === undefined ? undefined : toMaterial(row);
   }
 
   async ofIds(tx: Tx, producerId: string, ids: readonly string[]): Promise<ReadonlyMap<string, Material>> {
-    const rows = ids.length === 0 ? [] : await tx.material.findMany({ where: { producerId, id: { in: [...ids] } } });
+    const rows = ids.length === 0 ? [] : await tx.rows('material', { producerId, id: ids });
     return new Map(rows.map((row) => [row.id, toMaterial(row)]));
   }
 }

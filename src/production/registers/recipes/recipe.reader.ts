@@ -20,15 +20,15 @@ export class RecipeReader {
     which: { readonly id: string } | { readonly recipeId: string; readonly number: number },
   ): Promise<PlannedVersion | undefined> {
     const row = await findRow(tx, producerId, 'recipeVersion', which);
-    if (row === null) {
+    if (row === undefined) {
       return undefined;
     }
     const recipe = await findRow(tx, producerId, 'recipe', { id: row.recipeId });
-    return recipe === null ? undefined : { ...toRecipeVersion(row), recipe };
+    return recipe === undefined ? undefined : { ...toRecipeVersion(row), recipe };
   }
 
   async latest(tx: Tx, producerId: string, recipeId: string): Promise<RecipeVersion | undefined> {
-    const row = await tx.recipeVersion.findFirst({ where: { producerId, recipeId }, orderBy: { number: 'desc' } });
-    return row === null ? undefined : toRecipeVersion(row);
+    const row = await tx.row('recipeVersion', { producerId, recipeId }, { orderBy: [['number', 'desc']] });
+    return row === undefined ? undefined : toRecipeVersion(row);
   }
 }

@@ -53,9 +53,9 @@ export class RecipesService extends SettingsResource<RecipeColumns, Recipe> {
 
   override get(ctx: RequestContext, id: string): Promise<RecipeWithPlan> {
     return this.database.read(ctx, async (tx) => {
-      const row = await tx.recipe.findFirst({ where: { producerId: ctx.producerId, id } });
+      const row = await tx.row('recipe', { producerId: ctx.producerId, id });
       const latest = await this.recipes.latest(tx, ctx.producerId, id);
-      return row === null || latest === undefined ? notFound() : { ...toRecipe(row), latest };
+      return row === undefined || latest === undefined ? notFound() : { ...toRecipe(row), latest };
     });
   }
 
@@ -79,12 +79,12 @@ export class RecipesService extends SettingsResource<RecipeColumns, Recipe> {
     const after = query.cursor === undefined ? 0 : Number(positionOf(list, query.cursor, [VERSION_NUMBER])[0]);
     const { producerId } = ctx;
     const rows = await this.database.read(ctx, async (tx) => {
-      const found = await tx.recipeVersion.findMany({
-        where: { producerId, recipeId, number: { gt: after } },
-        orderBy: { number: 'asc' },
-        take: query.limit + 1,
-      });
-      return found.length > 0 || (await tx.recipe.findFirst({ where: { producerId, id: recipeId } })) !== null
+      const found = await tx.rows(
+        'recipeVersion',
+        { producerId, recipeId, number: { gt: after } },
+        { orderBy: [['number', 'asc']], take: query.limit + 1 },
+      );
+      return found.length > 0 || (await tx.row('recipe', { producerId, id: recipeId })) !== undefined
         ? found
         : notFound();
     });
