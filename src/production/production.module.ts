@@ -9,6 +9,7 @@ import { FindingInputsReader } from './measuring/findings/finding-inputs.reader.
 import { FindingReader } from './measuring/finding-records/finding.reader.js';
 import { FindingsController } from './measuring/findings/findings.controller.js';
 import { FindingsQuery } from './measuring/findings/findings.query.js';
+import { FindingPlanner } from './measuring/findings/finding.planner.js';
 import { FindingsService } from './measuring/findings/findings.service.js';
 import { GravityReadings } from './measuring/position/gravity-readings.js';
 import { GaugesService } from './operations/gauges/gauges.service.js';
@@ -132,6 +133,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     GravityReadings,
     FindingInputsReader,
     FindingReader,
+    FindingPlanner,
     FindingsService,
     FindingsQuery,
     WashChargeService,

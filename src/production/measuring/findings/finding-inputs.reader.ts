@@ -1,11 +1,16 @@
 import { Injectable } from '@nestjs/common';
+import type { TerminalRule } from '../../../alcoholometry/fermentation/fermentation-curve.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { SettingsReader } from '../../../tenancy/producers/settings.reader.js';
 import type { LineageStep } from '../../lots/compositions/lineage.reader.js';
 import { hasOriginalGravity, LineageReader } from '../../lots/compositions/lineage.reader.js';
 import { InstrumentReader } from '../../registers/instruments/instrument.reader.js';
 import { localDay } from '../../shared/local-day.js';
+import { terminalRule } from '../fermentation/fermentation.reader.js';
+import { platoOf } from '../readings/reading-doubts.js';
 import { calibrationFact } from '../volumes/calibration-fact.js';
+import { lastGaugeOf } from '../volumes/last-gauge.js';
 import type { CompositionPosition, LotPosition } from '../position/lot-position.js';
 import { inStock } from '../position/lot-position.js';
 import { PositionReader } from '../position/position.reader.js';
@@ -21,6 +26,20 @@ export interface FindingRead {
   readonly basis: FindingBasis;
   /** True if a method by original and final gravity may be used. */
   readonly originalGravityApplies: boolean;
+  /** Gravities of the liquid, oldest first. */
+  readonly gravities: readonly BasisReading[];
+  /** Of the plan of the lot that the liquid was charged as. */
+  readonly plannedFinalPlato: number | undefined;
+  /** When the composition was last gauged. */
+  readonly gaugedAt: Date | undefined;
+  /** The producer's rule of terminal gravity. */
+  readonly rule: TerminalRule;
+}
+
+/** A reading that the same write enters in the place of another one, which it strikes. */
+export interface EnteredReading {
+  readonly reading: BasisReading;
+  readonly replaces: string;
 }
 
 /** Reads what a finding rests on: the composition, the readings, their instruments' calibrations on the day. */
@@ -31,39 +50,65 @@ export class FindingInputsReader {
     private readonly readings: GravityReadings,
     private readonly instruments: InstrumentReader,
     private readonly lineages: LineageReader,
+    private readonly settings: SettingsReader,
   ) {}
 
-  async read(tx: Tx, producerId: string, lotId: string, body: NewFinding): Promise<FindingRead> {
+  async read(
+    tx: Tx,
+    producerId: string,
+    lotId: string,
+    body: NewFinding,
+    entered?: EnteredReading,
+  ): Promise<FindingRead> {
     const position = await this.positions.ofLot(tx, producerId, lotId);
     const target = compositionOf(position, body.compositionId);
+    const lineage = await this.lineages.of(tx, producerId, target.composition.id);
+    const root = lineage[0].lotId === lotId ? position : await this.positions.ofLot(tx, producerId, lineage[0].lotId);
+    const gravities = withEntered(await this.gravities(tx, producerId, lineage), entered);
+    const { expectedFinalGravity } = root.lot;
+    return {
+      position,
+      target,
+      originalGravityApplies: hasOriginalGravity(lineage),
+      gravities,
+      plannedFinalPlato: expectedFinalGravity && platoOf(expectedFinalGravity),
+      gaugedAt: await lastGaugeOf(tx, producerId, target.composition.id),
+      rule: terminalRule(await this.settings.of(tx, producerId)),
+      basis: await this.basis(tx, producerId, body, { position, root, lineage, gravities, entered }),
+    };
+  }
+
+  private async basis(
+    tx: Tx,
+    producerId: string,
+    body: NewFinding,
+    facts: {
+      readonly position: LotPosition;
+      readonly root: LotPosition;
+      readonly lineage: readonly LineageStep[];
+      readonly gravities: readonly BasisReading[];
+      readonly entered: EnteredReading | undefined;
+    },
+  ): Promise<FindingBasis> {
+    const { position, root, lineage, gravities, entered } = facts;
     const premises = await referenced(tx, producerId, 'premises', position.lot.premisesId, '/premisesId');
+    const lots = [...new Set(lineage.map((step) => step.lotId))];
+    const named = async (id: string, pointer: string, of = lots): Promise<BasisReading> =>
+      id === entered?.reading.id ? entered.reading : this.named(tx, producerId, of, id, pointer);
     const calibrated = (reading: BasisReading | undefined): Promise<CalibratedReading | undefined> =>
       this.calibrated(tx, producerId, reading, premises.timeZone);
-    const lineage = await this.lineages.of(tx, producerId, target.composition.id);
-    const facts = { position, target, originalGravityApplies: hasOriginalGravity(lineage) };
-    const root = lineage[0].lotId === lotId ? position : await this.positions.ofLot(tx, producerId, lineage[0].lotId);
     const { recipeId, recipeKind } = root.lot;
-    const additions = lineage.flatMap(({ fermentable }) => (fermentable === undefined ? [] : [fermentable]));
-    const lots = [...new Set(lineage.map((step) => step.lotId))];
     if (body.readingId !== undefined) {
-      const reading = await this.named(tx, producerId, [lotId], body.readingId, '/readingId');
-      return { ...facts, basis: { reading: await calibrated(reading), recipeId, recipeKind } };
+      const reading = await named(body.readingId, '/readingId', [position.lot.id]);
+      return { reading: await calibrated(reading), recipeId, recipeKind };
     }
-    const gravities = body.method === 'certificate' ? [] : await this.gravities(tx, producerId, lineage);
+    const known = body.method === 'certificate' ? [] : gravities;
     const original =
-      body.originalReadingId === undefined
-        ? gravities.at(0)
-        : await this.named(tx, producerId, lots, body.originalReadingId, '/originalReadingId');
-    const final =
-      body.finalReadingId === undefined
-        ? gravities.length > 1
-          ? gravities.at(-1)
-          : undefined
-        : await this.named(tx, producerId, lots, body.finalReadingId, '/finalReadingId');
-    return {
-      ...facts,
-      basis: { original: await calibrated(original), final: await calibrated(final), recipeId, recipeKind, additions },
-    };
+      body.originalReadingId === undefined ? known.at(0) : await named(body.originalReadingId, '/originalReadingId');
+    const latest = known.length > 1 ? known.at(-1) : undefined;
+    const final = body.finalReadingId === undefined ? latest : await named(body.finalReadingId, '/finalReadingId');
+    const additions = lineage.flatMap(({ fermentable }) => (fermentable === undefined ? [] : [fermentable]));
+    return { original: await calibrated(original), final: await calibrated(final), recipeId, recipeKind, additions };
   }
 
   /** Gravities of this liquid: those of its lot, and before a split those of the lot that it was part of. */
@@ -122,6 +167,17 @@ export class FindingInputsReader {
     return { ...reading, calibration: calibrationFact(instrumentId, found) };
   }
 }
+
+/** Gravities with the one entered in the place of the one that it replaces, in the order of time. */
+const withEntered = (
+  gravities: readonly BasisReading[],
+  entered: EnteredReading | undefined,
+): readonly BasisReading[] =>
+  entered === undefined
+    ? gravities
+    : [...gravities.filter(({ id }) => id !== entered.replaces), entered.reading]
+        .filter(({ kind }) => kind === 'gravity')
+        .sort((a, b) => a.takenAt.getTime() - b.takenAt.getTime());
 
 /** The composition meant: the one named, else the only one in stock, else the latest. */
 function compositionOf(position: LotPosition, id: string | undefined): CompositionPosition {

@@ -31,7 +31,7 @@ export class FindingsController {
     id: 'findStrength',
     summary: 'Find the strength of a lot',
     description:
-      'By one named method, with its uncertainty budget. Of record it declares the composition finished and its alcohol produced; provisional it posts what has fermented so far; supporting it posts nothing. Whether a method is accepted for duty is for local regulations and licensed practice to decide.',
+      'By one named method, with its uncertainty budget. Of record it declares the composition finished and its alcohol produced; provisional it posts what has fermented so far; supporting it posts nothing. Without a standing it is of record, or provisional while the gravities still fall or stand far above the plan; `flags` says so. Gauge the vessel before the first finding of record. Whether a method is accepted for duty is for local regulations and licensed practice to decide.',
     created: Finding,
     problems: [
       'not-found',

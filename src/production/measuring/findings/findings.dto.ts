@@ -1,5 +1,5 @@
 import { ApiProperty } from '@nestjs/swagger';
-import { Field, Nested, Optional } from '../../../platform/validation/field.js';
+import { Field, Nested, NestedList, Optional } from '../../../platform/validation/field.js';
 import {
   IsDecimalNumber,
   IsFlag,
@@ -70,7 +70,7 @@ export class NewFinding extends EventBody {
   @Optional()
   @IsOneOf(STANDINGS, {
     description:
-      'of-record (the default) declares the composition finished and posts its alcohol as produced; provisional posts what has fermented so far; supporting posts nothing.',
+      'of-record declares the composition finished and posts its alcohol as produced; provisional posts what has fermented so far; supporting posts nothing. Left out: of-record, or provisional while the gravities still fall or stand far above the plan.',
   })
   standing?: Standing;
 
@@ -159,6 +159,18 @@ export class FindingBasis {
   use: string;
 }
 
+/** A remark on a finding: a doubt, or a better order of work. */
+export class FindingFlag {
+  @IsOneOf(['fermenting', 'gauge-first'], { example: 'fermenting' })
+  code: string;
+
+  @IsPlainText({ max: 500 })
+  detail: string;
+
+  @IsPlainText({ max: 500 })
+  suggestion: string;
+}
+
 export class Finding {
   @IsId()
   id: string;
@@ -217,6 +229,14 @@ export class Finding {
     description: 'In the answer to a finding that replaces an earlier one whose liquid has since been used.',
   })
   restatement?: Restatement;
+
+  @Optional()
+  @NestedList(
+    () => FindingFlag,
+    { max: 5 },
+    { description: 'In the answer to the finding itself, where there is a remark.' },
+  )
+  flags?: FindingFlag[];
 }
 
 export class FindingPage extends ListOf(Finding) {}

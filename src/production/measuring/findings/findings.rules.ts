@@ -4,6 +4,7 @@ import type { FindingFacts } from '../finding-records/finding.rows.js';
 import { isInProcess } from '../position/lot-position.js';
 import type { Computed } from './compute-finding.js';
 import type { FindingRead } from './finding-inputs.reader.js';
+import { refractometerRefusal } from '../readings/refractometer.rules.js';
 import type { Finding, NewFinding } from './findings.dto.js';
 import { toFinding } from './findings.dto.js';
 
@@ -37,6 +38,9 @@ export function newFinding(facts: FindingFacts, { found, readings }: Computed): 
 export function requireApplicable(body: NewFinding, standing: Standing, read: FindingRead): void {
   const { target, originalGravityApplies, basis } = read;
   const byGravity = body.method === 'mass-balance' || body.method === 'gravity-drop-table';
+  if (byGravity && basis.final?.instrumentKind === 'refractometer') {
+    throw refractometerRefusal('/finalReadingId', 'The final gravity was read with a refractometer.');
+  }
   if (body.method === 'gravity-drop-table' && originalGravityApplies && (basis.additions ?? []).length > 0) {
     throw new ProblemException(
       'method-not-applicable',

@@ -1,147 +1,22 @@
 import { Injectable } from '@nestjs/common';
-import { uuidv7 } from 'uuidv7';
-import type { StrengthFinding } from '../../../alcoholometry/strength/finding.js';
-import type { OperationDraft } from '../../../ledger/books/operation-draft.js';
-import { booksOf } from '../../../ledger/books/operation-draft.js';
-import { readsOf } from '../../../ledger/books/stock.reader.js';
-import type { Plan } from '../../../tenancy/producer-database/batch.js';
-import { Answer } from '../../../tenancy/producer-database/batch.js';
-import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
-import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
-import { inStock } from '../position/lot-position.js';
-import { computeFinding } from './compute-finding.js';
-import { alcoholDraft } from '../position/finding-books.js';
-import type { Standing } from '../finding-records/finding-kinds.js';
-import { findingRow } from '../finding-records/finding.rows.js';
+import type { Answer } from '../../../tenancy/producer-database/batch.js';
+import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { FindingPlanner } from './finding.planner.js';
 import type { Finding, NewFinding } from './findings.dto.js';
-import { newFinding, requireApplicable } from './findings.rules.js';
-import type { FindingRead } from './finding-inputs.reader.js';
-import { FindingInputsReader } from './finding-inputs.reader.js';
-import type { Restating } from '../restatement/restate.js';
-import { postChanges, reMeasurement, restate } from '../restatement/restate.js';
-import type { RestatementRead } from '../restatement/restatement.reader.js';
-import { RestatementReader } from '../restatement/restatement.reader.js';
-
-interface RestatingRead extends FindingRead {
-  /** The books down the genealogy of a composition that had a strength of record, or a provisional one until now. */
-  readonly restatement: RestatementRead | undefined;
-}
 
 /** Finds the strength of a composition by one method, and brings the books to it. */
 @Injectable()
 export class FindingsService {
   constructor(
     private readonly events: EventWriter,
-    private readonly inputs: FindingInputsReader,
-    private readonly restatements: RestatementReader,
+    private readonly findings: FindingPlanner,
   ) {}
 
   find(ctx: RequestContext, lotId: string, body: NewFinding): Promise<Answer<Finding>> {
     return this.events.write(ctx, body, {
-      read: (tx) => this.read(tx, ctx.producerId, lotId, body),
-      plan: (read, head) => this.plan(body, read, head),
+      read: (tx) => this.findings.read(tx, ctx.producerId, lotId, body),
+      plan: (read, head) => this.findings.plan(body, read, head),
     });
   }
-
-  private async read(tx: Tx, producerId: string, lotId: string, body: NewFinding): Promise<RestatingRead> {
-    const read = await this.inputs.read(tx, producerId, lotId, body);
-    const { composition, ofRecord, provisional } = read.target;
-    const restates = (ofRecord ?? provisional) !== undefined && (body.standing ?? 'of-record') === 'of-record';
-    return {
-      ...read,
-      restatement: restates ? await this.restatements.ofComposition(tx, producerId, composition.id) : undefined,
-    };
-  }
-
-  private plan(body: NewFinding, read: RestatingRead, head: EventHead): Plan<Finding> {
-    const { position, target, basis } = read;
-    const standing = body.standing ?? 'of-record';
-    requireApplicable(body, standing, read);
-    const { lot } = position;
-    const computed = computeFinding(body, basis);
-    const sampledAt = sampledAtOf(body, read, head);
-    const id = uuidv7();
-    const restates = standing === 'of-record' ? target.lastOfRecordId : undefined;
-    const accounts = inStock(target);
-    const { found } = computed;
-    const restating = restatingOf(read, found, { findingId: id, operationId: head.id });
-    const draft = draftOf(read, found, { head, standing, restating, findingId: id, restates });
-    const facts = {
-      id,
-      lotId: lot.id,
-      compositionId: target.composition.id,
-      standing,
-      restates,
-      operationId: draft === undefined ? undefined : head.id,
-      sampledAt,
-      inputs: computed.inputs,
-      warnings: computed.warnings,
-    };
-    return {
-      batch: {
-        action: 'findings.find',
-        ...(draft === undefined ? {} : booksOf(...postChanges(draft, restating?.changes ?? [], reMeasurement))),
-        rows: {
-          finding: [findingRow(facts, found), ...(restating?.findings ?? [])],
-          findingReading: computed.readings.map(({ readingId, use }) => ({ findingId: id, readingId, use })),
-        },
-      },
-      reads: readsOf(...accounts),
-      ...(read.restatement === undefined ? {} : { head: read.restatement.head }),
-      answer: new Answer(
-        201,
-        {
-          ...newFinding(facts, computed),
-          ...(restating === undefined ? {} : { restatement: restating.restatement }),
-        },
-        { location: `/v1/findings/${id}` },
-      ),
-    };
-  }
-}
-
-const sampledAtOf = (body: NewFinding, { basis }: FindingRead, head: EventHead): Date =>
-  new Date(body.sampledAt ?? (basis.final ?? basis.reading)?.takenAt ?? head.occurredAt);
-
-const restatingOf = (
-  { restatement, target }: RestatingRead,
-  found: StrengthFinding,
-  ids: { readonly findingId: string; readonly operationId: string },
-): Restating | undefined =>
-  restatement === undefined ? undefined : restate({ read: restatement, target, found, ...ids });
-
-/** The operation that brings the composition's stock to the strength found; its document names the finding. */
-function draftOf(
-  { position, target }: RestatingRead,
-  found: StrengthFinding,
-  facts: {
-    readonly head: EventHead;
-    readonly standing: Standing;
-    readonly restating: Restating | undefined;
-    readonly findingId: string;
-    readonly restates: string | undefined;
-  },
-): OperationDraft | undefined {
-  const { head, standing, restating, findingId, restates } = facts;
-  return alcoholDraft({
-    head: {
-      ...head,
-      premisesId: target.composition.premisesId,
-      lotId: position.lot.id,
-      compositionId: target.composition.id,
-      document: {
-        finding: findingId,
-        standing,
-        restates: restates ?? null,
-        method: found.method.id,
-        ...(restating === undefined ? {} : { restatement: { ...restating.restatement } }),
-      },
-    },
-    standing,
-    target,
-    found,
-    category: position.lot.category,
-  });
 }

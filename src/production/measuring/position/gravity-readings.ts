@@ -17,6 +17,7 @@ export interface BasisReading {
   readonly unit: string | null;
   readonly temperatureC: number | null;
   readonly instrumentId: string | null;
+  readonly instrumentKind: string | null;
   readonly takenAt: Date;
   readonly struck: boolean;
 }
@@ -37,8 +38,10 @@ export class GravityReadings {
   #where(tx: Tx, producerId: string, condition: Prisma.Sql): Promise<BasisReading[]> {
     return tx.$queryRaw<BasisReading[]>`
       SELECT r.id, r.lot_id AS "lotId", r.composition_id AS "compositionId", r.kind, r.value::float8 AS value, r.unit,
-             r.temperature_c::float8 AS "temperatureC", r.instrument_id AS "instrumentId", r.taken_at AS "takenAt", s.reading_id IS NOT NULL AS struck
+             r.temperature_c::float8 AS "temperatureC", r.instrument_id AS "instrumentId", i.kind AS "instrumentKind", r.taken_at AS "takenAt",
+             s.reading_id IS NOT NULL AS struck
         FROM reading r LEFT JOIN reading_strike s ON s.producer_id = r.producer_id AND s.reading_id = r.id
+        LEFT JOIN instrument i ON i.producer_id = r.producer_id AND i.id = r.instrument_id
        WHERE r.producer_id = ${producerId}::uuid AND ${condition}
        ORDER BY r.taken_at, r.id`;
   }

@@ -1,3 +1,4 @@
+import type { Gravity } from '../../../alcoholometry/liquids/gravity-scales.js';
 import type { CompositionRow } from '../../lots/compositions/composition.reader.js';
 import type { FindingRow } from '../finding-records/finding.reader.js';
 import type { StockAccount } from '../../../ledger/books/stock.reader.js';
@@ -30,6 +31,8 @@ export interface LotPosition {
     /** sugar-wash, malt or spirit-based; undefined without a recipe. */
     readonly recipeKind: string | undefined;
     readonly expectedExtractPlato: number | undefined;
+    /** Of the plan. */
+    readonly expectedFinalGravity: Gravity | undefined;
   };
   readonly compositions: readonly CompositionPosition[];
 }

@@ -52,6 +52,7 @@ export class PositionReader {
         recipeId: lot.recipeId ?? undefined,
         recipeKind: plan?.kind,
         expectedExtractPlato: expected?.originalExtract,
+        expectedFinalGravity: expected?.finalGravity,
       },
       compositions: await this.#positions(tx, producerId, await this.compositions.ofLot(tx, producerId, lotId)),
     };
