@@ -100,7 +100,9 @@ export class Cellar {
   }
 
   async finding(batch: Batch, at: string, more: object = {}): Promise<Finding> {
-    const body = { method: 'mass-balance', compositionId: batch.compositionId, occurredAt: at, ...more };
+    // Gravities of the two years lie far apart, and the cellar knows when a ferment has finished.
+    const standing = 'of-record';
+    const body = { method: 'mass-balance', standing, compositionId: batch.compositionId, occurredAt: at, ...more };
     const finding = await this.ctx.api.post<Finding>(`/v1/lots/${batch.lotId}/findings`, body);
     batch.strength = finding.strength.value;
     batch.findingId = finding.id;

@@ -30,7 +30,7 @@ export interface FindingRead {
   readonly gravities: readonly BasisReading[];
   /** Of the plan of the lot that the liquid was charged as. */
   readonly plannedFinalPlato: number | undefined;
-  /** When the composition was last gauged. */
+  /** Time of the last gauge of the composition. */
   readonly gaugedAt: Date | undefined;
   /** The producer's rule of terminal gravity. */
   readonly rule: TerminalRule;
