@@ -1,4 +1,4 @@
--- Refuses a finding that uses a struck reading, a strike of a reading that a finding uses, and a report whose bytes do not have its hash.
+-- Refuses a finding that uses a struck reading, a strike of a reading that a finding uses, unless a later finding has taken its place, and a report whose bytes do not have its hash.
 -- Looks only at the readings and reports that the write names. Closed periods are checked for each operation by check_period().
 CREATE OR REPLACE FUNCTION check_rows_of(p_producer uuid, p_rows jsonb) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$

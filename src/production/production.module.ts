@@ -9,6 +9,8 @@ import { FindingInputsReader } from './measuring/findings/finding-inputs.reader.
 import { FindingReader } from './measuring/finding-records/finding.reader.js';
 import { FindingsController } from './measuring/findings/findings.controller.js';
 import { FindingsQuery } from './measuring/findings/findings.query.js';
+import { ReadingCorrectionsService } from './measuring/findings/reading-corrections.service.js';
+import { RestingFindings } from './measuring/findings/resting-findings.reader.js';
 import { FindingPlanner } from './measuring/findings/finding.planner.js';
 import { FindingsService } from './measuring/findings/findings.service.js';
 import { GravityReadings } from './measuring/position/gravity-readings.js';
@@ -134,6 +136,8 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     FindingInputsReader,
     FindingReader,
     FindingPlanner,
+    RestingFindings,
+    ReadingCorrectionsService,
     FindingsService,
     FindingsQuery,
     WashChargeService,

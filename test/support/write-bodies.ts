@@ -73,6 +73,11 @@ export function writeBodies({ ids, ruleSet, tastingCode }: FullProducer): Readon
     },
     'POST /v1/lots/{id}/readings': gravity,
     'POST /v1/readings/{id}/strike': { reasonCode: 'misread', replacement: { ...gravity, lotId: ids.lots } },
+    'POST /v1/readings/{id}/correction': {
+      reasonCode: 'misread',
+      personId,
+      replacement: { ...gravity, lotId: ids.lots },
+    },
     'POST /v1/lots/{id}/charges': {
       ...measured,
       materials: [{ materialLotId: ids['material-lots'], mass: { value: 1, unit: 'kg' } }],

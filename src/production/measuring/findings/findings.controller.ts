@@ -7,6 +7,8 @@ import { Current } from '../../../tenancy/access/current.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { FindingPage, Finding, NewFinding } from './findings.dto.js';
+import { NewReadingCorrection, ReadingCorrectionResult } from './reading-correction.dto.js';
+import { ReadingCorrectionsService } from './reading-corrections.service.js';
 import { FindingsQuery } from './findings.query.js';
 import { FindingsService } from './findings.service.js';
 
@@ -15,6 +17,7 @@ export class FindingsController {
   constructor(
     private readonly findings: FindingsService,
     private readonly query: FindingsQuery,
+    private readonly corrections: ReadingCorrectionsService,
   ) {}
 
   @Get('lots/:id/findings')
@@ -60,5 +63,36 @@ export class FindingsController {
   })
   get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Finding> {
     return this.query.get(ctx, id);
+  }
+
+  @Post('readings/:id/correction')
+  @Access('production:write')
+  @Documented({
+    tag: 'Findings',
+    id: 'correctReading',
+    summary: 'Correct a reading, and find again what rests on it',
+    description:
+      'One write: the reading is struck, entered again, and every finding that counts and rests on it is found again by the same method, dated now. Each finding answers what follows in its `restatement`. With `dryRun` the answer is the same with 200, and nothing is stored. Of a reading that no finding rests on, strike and replacement suffice.',
+    created: ReadingCorrectionResult,
+    problems: [
+      'not-found',
+      'unit-unknown',
+      'scale-unknown',
+      'out-of-range',
+      'not-computable',
+      'readings-disagree',
+      'time-ahead',
+      'method-not-applicable',
+      'later-posting-in-the-way',
+      'period-not-open',
+      'conflict',
+    ],
+  })
+  correct(
+    @Current() ctx: RequestContext,
+    @Param() { id }: IdParam,
+    @Body() body: NewReadingCorrection,
+  ): Promise<Answer<ReadingCorrectionResult>> {
+    return this.corrections.correct(ctx, id, body);
   }
 }

@@ -13,6 +13,7 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 import { InstrumentReader } from '../../registers/instruments/instrument.reader.js';
 import type { InstrumentKind } from '../../registers/instruments/instrument-kinds.js';
 import { localDay } from '../../shared/local-day.js';
+import type { BasisReading } from '../position/gravity-readings.js';
 import type { LotRow } from '../../lots/lots.dto.js';
 import { missingReference, referenced } from '../../shared/references.js';
 import type { DoubtFacts } from './reading-doubts.js';
@@ -31,6 +32,8 @@ import type { NewReading } from './readings.dto.js';
 export interface ReadingDraft {
   readonly row: RowOf<'reading'>;
   readonly read: ReadingRow;
+  /** The same as a finding rests on it. */
+  readonly basis: BasisReading;
   readonly personalText: readonly PersonalText[];
   /** Values as given, where the row holds them converted; for the audit trail. */
   readonly given: Facts;
@@ -110,6 +113,7 @@ export class ReadingDrafts {
     return {
       row: bookRow(read, personalText.at(0)?.id ?? null),
       read,
+      basis: basisOf(read, instrument?.kind),
       personalText,
       given: sampleTemperature?.unit === '[degF]' ? { sampleTemperature: { ...sampleTemperature } } : {},
     };
@@ -210,6 +214,20 @@ function newReading(
     struckAt: null,
   };
 }
+
+const basisOf = (read: ReadingRow, instrumentKind: InstrumentKind | undefined): BasisReading => ({
+  id: read.id,
+  lotId: read.lotId,
+  compositionId: read.compositionId,
+  kind: read.kind,
+  value: read.value === null ? null : Number(read.value),
+  unit: read.unit,
+  temperatureC: read.temperatureC === null ? null : Number(read.temperatureC),
+  instrumentId: read.instrumentId,
+  instrumentKind: instrumentKind ?? null,
+  takenAt: read.takenAt,
+  struck: false,
+});
 
 const bookRow = (read: ReadingRow, textId: string | null): RowOf<'reading'> => ({
   id: read.id,

@@ -22,7 +22,14 @@ import { anyQuantity, LONGEST_TEXT, READING_KINDS, TEMPERATURE } from './reading
 export const READING_SOURCES = ['hand', 'sensor'] as const;
 export type ReadingSource = (typeof READING_SOURCES)[number];
 
-const STRIKE_REASONS = ['misread', 'wrong-lot', 'wrong-instrument', 'typing-error', 'duplicate', 'other'] as const;
+export const STRIKE_REASONS = [
+  'misread',
+  'wrong-lot',
+  'wrong-instrument',
+  'typing-error',
+  'duplicate',
+  'other',
+] as const;
 export type StrikeReason = (typeof STRIKE_REASONS)[number];
 
 /** Properties of a reading as it was read. */

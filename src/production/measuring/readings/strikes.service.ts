@@ -13,12 +13,16 @@ import type { ReadingDraft } from './reading-drafts.js';
 import { ReadingDrafts } from './reading-drafts.js';
 import type { ReadingRow } from './reading.reader.js';
 import { ReadingReader, toReading } from './reading.reader.js';
-import type { NewStrike, StruckReading } from './readings.dto.js';
+import type { NewStrike, Replacement, StruckReading } from './readings.dto.js';
 
-interface ToStrike {
+/** A reading to be struck, and the one to be entered instead. */
+export interface ReadingToStrike {
   readonly reading: ReadingRow;
   readonly draft?: ReadingDraft;
 }
+
+/** Properties by which a request strikes a reading. */
+type StrikeFacts = Pick<NewStrike, 'reasonCode' | 'note' | 'replacement'>;
 
 const struckAlready = (replacedBy: string | null): ProblemException =>
   new ProblemException('conflict', 'The reading is struck already.', {
@@ -37,11 +41,14 @@ export class StrikesService {
 
   async strike(ctx: RequestContext, id: string, body: NewStrike): Promise<Answer<StruckReading>> {
     const { replacement } = body;
-    const takenAt = replacement === undefined ? undefined : this.drafts.checked(replacement, 'replacement');
+    const takenAt = replacement === undefined ? undefined : this.checked(replacement);
     try {
       return await this.database.write(ctx, {
-        read: (tx) => this.look(tx, ctx, id, body, takenAt),
-        plan: (found) => this.plan(found, body),
+        read: async (tx) => {
+          await this.requireUnused(tx, ctx.producerId, id);
+          return this.look(tx, ctx, id, body, takenAt);
+        },
+        plan: (found) => strikePlan(found, body),
       });
     } catch (error) {
       // A twin of this very request may have struck it meanwhile: then its answer is the answer.
@@ -53,26 +60,22 @@ export class StrikesService {
     }
   }
 
-  private async look(
+  /** Time of a replacement that needs no look-up to be refused; undefined where the reading's own is meant. */
+  checked(replacement: Replacement): Date | undefined {
+    return this.drafts.checked(replacement, 'replacement');
+  }
+
+  /** @throws ProblemException `not-found`, `conflict` for a struck one, and as an entry of the replacement */
+  async look(
     tx: Tx,
     { producerId, principalId: keyId }: RequestContext,
     id: string,
-    { replacement }: NewStrike,
+    { replacement }: StrikeFacts,
     takenAt: Date | undefined,
-  ): Promise<ToStrike> {
+  ): Promise<ReadingToStrike> {
     const reading = (await this.readings.row(tx, producerId, id)) ?? notFound();
     if (reading.struckFor !== null) {
       throw struckAlready(reading.replacedBy);
-    }
-    const finding = await this.readings.findingOn(tx, producerId, id);
-    if (finding !== undefined) {
-      throw new ProblemException(
-        'reading-in-use',
-        'A strength finding uses this reading. Enter a new finding with the right reading instead.',
-        {
-          members: { reading: id, finding },
-        },
-      );
     }
     if (replacement === undefined) {
       return { reading };
@@ -81,29 +84,44 @@ export class StrikesService {
     if (lot === undefined) {
       throw missingReference('/replacement/lotId');
     }
-    const at = takenAt ?? reading.takenAt;
-    const of = { lot, takenAt: at, keyId, place: 'replacement', replaces: id } as const;
+    const of = { lot, takenAt: takenAt ?? reading.takenAt, keyId, place: 'replacement', replaces: id } as const;
     return { reading, draft: await this.drafts.prepare(tx, producerId, replacement, of) };
   }
 
-  private plan({ reading, draft }: ToStrike, { reasonCode, note }: NewStrike): Plan<StruckReading> {
-    const noteText = note === undefined ? undefined : { id: uuidv7(), text: note };
-    const replacedBy = draft?.read.id ?? null;
-    const struck = { ...reading, struckFor: reasonCode, struckNote: note ?? null, replacedBy };
-    return {
-      batch: {
-        action: 'readings.strike',
-        rows: {
-          ...(draft === undefined ? {} : { reading: [draft.row] }),
-          readingStrike: [{ readingId: reading.id, reasonCode, textId: noteText?.id ?? null, replacedBy: replacedBy }],
-        },
-        facts: { ...draft?.given },
-        personalText: [...(draft?.personalText ?? []), ...(noteText === undefined ? [] : [noteText])],
-      },
-      answer: new Answer(201, {
-        reading: toReading(struck),
-        ...(draft === undefined ? {} : { replacement: toReading(draft.read) }),
-      }),
-    };
+  private async requireUnused(tx: Tx, producerId: string, id: string): Promise<void> {
+    const reading = await this.readings.row(tx, producerId, id);
+    const finding = reading?.struckFor === null ? await this.readings.findingOn(tx, producerId, id) : undefined;
+    if (finding !== undefined) {
+      throw new ProblemException(
+        'reading-in-use',
+        `A strength finding uses this reading. Correct it with POST /v1/readings/${id}/correction: that finds the strength again and says what follows.`,
+        { members: { reading: id, finding } },
+      );
+    }
   }
+}
+
+/** The rows of a strike, and of the reading that is entered instead. */
+export function strikePlan(
+  { reading, draft }: ReadingToStrike,
+  { reasonCode, note }: StrikeFacts,
+): Plan<StruckReading> {
+  const noteText = note === undefined ? undefined : { id: uuidv7(), text: note };
+  const replacedBy = draft?.read.id ?? null;
+  const struck = { ...reading, struckFor: reasonCode, struckNote: note ?? null, replacedBy };
+  return {
+    batch: {
+      action: 'readings.strike',
+      rows: {
+        ...(draft === undefined ? {} : { reading: [draft.row] }),
+        readingStrike: [{ readingId: reading.id, reasonCode, textId: noteText?.id ?? null, replacedBy: replacedBy }],
+      },
+      facts: { ...draft?.given },
+      personalText: [...(draft?.personalText ?? []), ...(noteText === undefined ? [] : [noteText])],
+    },
+    answer: new Answer(201, {
+      reading: toReading(struck),
+      ...(draft === undefined ? {} : { replacement: toReading(draft.read) }),
+    }),
+  };
 }
