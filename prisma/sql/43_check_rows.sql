@@ -7,14 +7,21 @@ DECLARE
 BEGIN
   IF p_rows ? 'finding_reading' OR p_rows ? 'reading_strike' THEN
     WITH used AS MATERIALIZED (
-      SELECT fr.reading_id, fr.finding_id, f.operation_id
+      SELECT fr.reading_id, fr.finding_id, f.operation_id, f.composition_id, f.standing, f.method_id
         FROM (SELECT DISTINCT (r ->> 'reading_id')::uuid AS id
                 FROM jsonb_array_elements(coalesce(p_rows -> 'finding_reading', '[]') || coalesce(p_rows -> 'reading_strike', '[]')) AS r) named
         JOIN reading_strike s ON s.producer_id = p_producer AND s.reading_id = named.id
         JOIN finding_reading fr ON fr.producer_id = p_producer AND fr.reading_id = named.id
         JOIN finding f ON f.producer_id = p_producer AND f.id = fr.finding_id)
     SELECT u.reading_id, u.finding_id INTO v_hit
-      FROM used u WHERE u.operation_id IS NULL OR NOT is_reversed(p_producer, u.operation_id) LIMIT 1;
+      FROM used u
+     WHERE (u.operation_id IS NULL OR NOT is_reversed(p_producer, u.operation_id))
+       AND NOT EXISTS (
+         SELECT 1 FROM finding n
+          WHERE n.producer_id = p_producer AND n.composition_id = u.composition_id AND n.id > u.finding_id
+            AND (n.standing = u.standing AND (n.standing <> 'supporting' OR n.method_id = u.method_id)
+              OR u.standing = 'provisional' AND n.standing = 'of-record')
+            AND (n.operation_id IS NULL OR NOT is_reversed(p_producer, n.operation_id))) LIMIT 1;
     IF FOUND THEN
       PERFORM fail('reading-in-use', jsonb_build_object('reading', v_hit.reading_id, 'finding', v_hit.finding_id));
     END IF;

@@ -205,7 +205,8 @@ test('gauge and finding in both orders: produced and re-measured add up to the s
   const gauge = (lotId: string, vesselId: string, day: number): Promise<Json> =>
     floor.post(`/v1/lots/${lotId}/gauges`, { vesselId, volume: { value: 195, unit: 'L' }, occurredAt: at(day) });
   const right = await made('G1');
-  expect((await gauge(right.lotId, right.vesselId, 10)).warnings).not.toContainEqual(expect.stringContaining('before'));
+  const first = await gauge(right.lotId, right.vesselId, 10);
+  expect(first.flags).toEqual([]);
   const after = await floor.post(`/v1/lots/${right.lotId}/findings`, { ...certificate, occurredAt: at(11) });
   expect(after.flags).toBeUndefined();
   const wrong = await made('G2');
@@ -218,11 +219,19 @@ test('gauge and finding in both orders: produced and re-measured add up to the s
     },
   ]);
   const late = await gauge(wrong.lotId, wrong.vesselId, 12);
-  expect(late.warnings).toContainEqual(
-    'The finding of record came before this first gauge: -5 L and -0.25 L of pure alcohol go to re-measurement. Produced and re-measured together are as if the gauge had come first.',
-  );
+  expect(late.flags).toMatchObject([
+    {
+      code: 'gauged-after-finding',
+      detail: expect.stringContaining('-5 L and -0.25 L of pure alcohol go to re-measurement') as string,
+    },
+  ]);
   expect(await producedAndReMeasured(right.lotId)).toEqual([195, 9.75]);
   expect(await producedAndReMeasured(wrong.lotId)).toEqual([195, 9.75]);
   // A later gauge says nothing of that.
-  expect((await gauge(wrong.lotId, wrong.vesselId, 13)).warnings).not.toContainEqual(expect.stringContaining('before'));
+  const again = await floor.post(`/v1/lots/${wrong.lotId}/gauges`, {
+    vesselId: wrong.vesselId,
+    volume: { value: 194, unit: 'L' },
+    occurredAt: at(13),
+  });
+  expect(again.flags).toEqual([]);
 });

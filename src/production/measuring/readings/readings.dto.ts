@@ -106,7 +106,7 @@ export class NewReading extends ReadingValues {
   confirm?: string[];
 }
 
-/** Who confirmed a doubtful value. */
+/** Confirmation of a doubtful value. */
 export class FlagConfirmation {
   @IsId({ description: 'The key with which it was entered.' })
   keyId: string;

@@ -31,7 +31,9 @@ import { requireReason } from '../../shared/reason.js';
 import type { Flag } from '../../shared/flag.dto.js';
 import type { GaugedVolume } from './gauge-difference.js';
 import { differenceWords, isUnusual, usualDifferenceL } from './gauge-difference.js';
+import { orderFlags } from './gauge-order.js';
 import type { GaugeAnswer, NewGauge } from './gauges.dto.js';
+import { lastGaugeOf } from '../../measuring/volumes/last-gauge.js';
 
 interface GaugeRead {
   readonly position: LotPosition;
@@ -39,6 +41,8 @@ interface GaugeRead {
   readonly extractPlato: number | undefined;
   /** Setting of the producer, % of the book figure. */
   readonly usualPercent: number;
+  /** Time of the last gauge of this composition. */
+  readonly gaugedAt: Date | undefined;
 }
 
 /** Measures a vessel's contents and brings the books to what was found. */
@@ -61,9 +65,12 @@ export class GaugesService {
 
   private async read(tx: Tx, producerId: string, lotId: string, body: NewGauge, at: Date): Promise<GaugeRead> {
     const position = await this.positions.ofLot(tx, producerId, lotId);
+    const measure = await this.volumes.measure(tx, producerId, body.vesselId, body, at);
+    const { target } = liquidIn(position, body.vesselId);
     return {
       position,
-      measure: await this.volumes.measure(tx, producerId, body.vesselId, body, at),
+      measure,
+      gaugedAt: await lastGaugeOf(tx, producerId, target.composition.id),
       extractPlato: extractOfLot(position, await this.gravities.ofLot(tx, producerId, lotId)),
       usualPercent: (await this.settings.of(tx, producerId)).usualGaugeDifference.value,
     };
@@ -71,7 +78,7 @@ export class GaugesService {
 
   private plan(
     body: NewGauge,
-    { position, measure, extractPlato, usualPercent }: GaugeRead,
+    { position, measure, extractPlato, usualPercent, gaugedAt }: GaugeRead,
     head: EventHead,
   ): Plan<GaugeAnswer> {
     const { target, account } = liquidIn(position, body.vesselId);
@@ -135,7 +142,7 @@ export class GaugesService {
         bookVolume: { value: account.balance.litres.toNumber(), unit: 'L' },
         difference: { value: change.litres.toNumber(), unit: 'L' },
         standardUncertainty: { value: measured.standardUncertaintyL, unit: 'L' },
-        flags,
+        flags: [...flags, ...orderFlags(target, change, gaugedAt)],
       }),
     };
   }
