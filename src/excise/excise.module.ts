@@ -1,5 +1,11 @@
 import { Module } from '@nestjs/common';
 import { ProductionModule } from '../production/production.module.js';
+import { AttentionController } from './attention/attention.controller.js';
+import { AttentionService } from './attention/attention.service.js';
+import { CellarAttention } from './attention/cellar-attention.js';
+import { RecordsAttention } from './attention/records-attention.js';
+import { ProofsController } from './movements/proofs/proofs.controller.js';
+import { ProofsService } from './movements/proofs/proofs.service.js';
 import { ClosingController } from './closing/closing.controller.js';
 import { ClosingFactsReader } from './closing/closing-facts.reader.js';
 import { ClosingService } from './closing/closing.service.js';
@@ -66,6 +72,8 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
 @Module({
   imports: [ProductionModule],
   controllers: [
+    AttentionController,
+    ProofsController,
     MovementsController,
     ReportController,
     ConsolidatedController,
@@ -80,6 +88,10 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     SampleDaysController,
   ],
   providers: [
+    AttentionService,
+    CellarAttention,
+    RecordsAttention,
+    ProofsService,
     MovementReader,
     BulkSources,
     MovementSources,

@@ -22,7 +22,7 @@ const ORDER = {
     ['plans', 'corrections', 'steps', 'comparison'],
     ['trace', 'contents'],
   ],
-  excise: [['duty'], ['movements'], ['reporting'], ['closing']],
+  excise: [['duty'], ['movements'], ['reporting'], ['closing'], ['attention']],
 };
 
 const orderRules = Object.entries(ORDER).flatMap(([layer, steps]) =>

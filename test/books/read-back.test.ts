@@ -225,6 +225,14 @@ const ROUTES: Readonly<Record<string, Reading>> = {
     given: { lotMark: 'packed/lotMark', count: 'packed/count' },
   }),
   'POST /v1/movements': { added: ['recordedAt'] },
+  'POST /v1/movements/{id}/proof': {
+    id: async ({ floor, ids }) => {
+      const goods = { packagedLotId: ids['packaged-lots'], count: 1, occurredAt: '2026-03-21T08:00:00Z' };
+      return String((await floor.post('/v1/movements', { kind: 'export', evidence: { document: 'D' }, ...goods })).id);
+    },
+    reads: (_, id) => ({ movement: `/v1/movements/${id}` }),
+    answered: { movementId: 'movement/id', proof: 'movement/evidence/proof' },
+  },
   'POST /v1/transits': { added: ['recordedAt'] },
   'POST /v1/stock-takes': {
     added: ['recordedAt'],

@@ -34,6 +34,7 @@ export function writeBodies({ ids, ruleSet, tastingCode }: FullProducer): Readon
     'POST /v1/periods/{id}/closing': {},
     'POST /v1/periods/{id}/nil-closings': {},
     'POST /v1/periods/{id}/withdrawal': {},
+    'POST /v1/movements/{id}/proof': { proof: 'PROOF-0001' },
     'POST /v1/people/{id}/forgetting': {},
     'POST /v1/vessels': { premisesId, name: 'FV9', kind: 'fermenter' },
     'PATCH /v1/vessels/{id}': { name: 'Renamed' },

@@ -93,7 +93,9 @@ export class MovementReader {
              m.material_lot_id AS "materialLotId", o.document ->> 'vesselId' AS "vesselId",
              m.count, o.document -> 'serials' AS serials, m.litres::text AS litres, b.lpa::text AS "bookLpa", b.category, m.duty_date::text AS "dutyDate",
              m.strength_for_duty_percent::text AS "declaredStrengthPercent", o.document -> 'duty' AS duty, c.text AS counterparty, w.text AS witness, o.document ->> 'dutyStatus' AS "dutyStatus", o.explains,
-             m.evidence, o.reason_code AS "reasonCode",
+             m.evidence || coalesce((SELECT jsonb_build_object('proof', x.proof) FROM movement_proof x
+                                      WHERE x.producer_id = m.producer_id AND x.operation_id = m.operation_id ORDER BY x.id DESC LIMIT 1), '{}') AS evidence,
+             o.reason_code AS "reasonCode",
              n.text AS note, o.person_id AS "personId", o.earlier_period_id AS "earlierPeriodId",
              CASE WHEN EXISTS (SELECT 1 FROM operation r WHERE r.producer_id = o.producer_id AND r.reverses = o.id)
                   THEN is_reversed(o.producer_id, o.id) ELSE false END AS reversed

@@ -1,6 +1,7 @@
 /** Tags in the order of the reference; a controller's tag that is not listed here is a fault that a test finds. */
 export const TAGS: Readonly<Record<string, string>> = {
   Calculations: 'Computations on values in the request, without a lot. They store nothing.',
+  Attention: 'What wants a person now, with how to settle it.',
   Producers: 'Businesses that keep their records in this service.',
   Keys: 'Keys of a producer, their roles and scopes.',
   People: 'People named in records. Their names are stored outside the audit trail, so that they can be erased.',

@@ -52,7 +52,7 @@ export class BalanceContentsReader extends ContentsReader {
     const lots = [...new Set(rows.map(({ lotId }) => lotId))];
     return {
       now: this.clock.now(),
-      gravityEveryHours: settings.gravityEveryHours ?? 48,
+      gravityEveryHours: settings.gravityEveryHours,
       fermentations: await this.fermentation.ofLots(tx, producerId, lots, terminalRule(settings)),
     };
   }

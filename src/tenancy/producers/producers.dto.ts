@@ -136,6 +136,16 @@ export class ProducerSettings {
   calibrationNoticeDays?: number;
 
   @Optional()
+  @IsWholeNumber(
+    { min: 0, max: 365 },
+    {
+      description: 'Days after an export or a dispatch under suspension at which its proof is missed; 30 if left out.',
+      example: 30,
+    },
+  )
+  proofDueDays?: number;
+
+  @Optional()
   @IsQuantityOf(
     'fraction',
     { min: 0, max: 100, maxDecimals: 3 },
@@ -179,6 +189,9 @@ export class ProducerSettings {
 
 /** Settings with the defaults of those that were left out and that have one. */
 export interface SettingsInForce extends ProducerSettings {
+  readonly gravityEveryHours: number;
+  readonly calibrationNoticeDays: number;
+  readonly proofDueDays: number;
   readonly usualGaugeDifference: Quantity;
   readonly usualPackagingLoss: Quantity;
 }
@@ -195,9 +208,10 @@ export const DEFAULT_SETTINGS: SettingsInForce = {
   // About one point of SG over two days is common practice, no source.
   terminalChangePlato: 0.25,
   terminalAfterHours: 48,
-  // A reading every other day and a month's notice are common practice, no source.
+  // A reading every other day, a month's notice and a month for a proof are common practice, no source.
   gravityEveryHours: 48,
   calibrationNoticeDays: 30,
+  proofDueDays: 30,
   // Both common practice, no source.
   usualGaugeDifference: { value: 5, unit: '%' },
   usualPackagingLoss: { value: 3, unit: '%' },

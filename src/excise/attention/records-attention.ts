@@ -1,0 +1,222 @@
+import { Injectable } from '@nestjs/common';
+import { inWords } from '../../ledger/periods/period-days.js';
+import { Exact } from '../../metrology/decimals.js';
+import { dayText } from '../../platform/words.js';
+import { differenceWords, isUnusual } from '../../production/operations/gauges/gauge-difference.js';
+import type { Tx } from '../../tenancy/producer-database/producer-database.js';
+import type { SettingsInForce } from '../../tenancy/producers/producers.dto.js';
+import type { AttentionItem } from './attention.dto.js';
+
+const DAY_MS = 24 * 3_600_000;
+
+interface CalibrationRow {
+  readonly id: string;
+  readonly name: string;
+  /** Last day, as in 2026-12-31. */
+  readonly validUntil: string;
+}
+
+interface PeriodRow {
+  readonly premisesId: string;
+  readonly premisesName: string;
+  readonly id: string;
+  readonly startsOn: string;
+  readonly endsBefore: string;
+  readonly endsAt: Date;
+}
+
+interface OpeningRow {
+  readonly premisesId: string;
+  readonly premisesName: string;
+  readonly since: Date;
+}
+
+interface ProofRow {
+  readonly id: string;
+  readonly premisesId: string;
+  readonly kind: string;
+  readonly document: string | null;
+  readonly occurredAt: Date;
+  readonly timeZone: string;
+}
+
+interface GaugeRow {
+  readonly id: string;
+  readonly premisesId: string;
+  readonly occurredAt: Date;
+  readonly vesselName: string;
+  readonly bookLitres: string;
+  readonly foundLitres: string;
+  readonly standardUncertainty: number;
+}
+
+interface CountRow {
+  readonly id: string;
+  readonly premisesId: string;
+  readonly stockTakeId: string;
+  readonly occurredAt: Date;
+  readonly litres: string;
+  readonly product: string;
+}
+
+/** Finds what wants a person in the records: calibrations, periods, proofs, and differences without a reason. */
+@Injectable()
+export class RecordsAttention {
+  async items(tx: Tx, producerId: string, settings: SettingsInForce, now: Date): Promise<AttentionItem[]> {
+    return [
+      ...(await this.#calibrations(tx, producerId, settings, now)),
+      ...(await this.#gauges(tx, producerId, settings)),
+      ...(await this.#counts(tx, producerId)),
+      ...(await this.#proofs(tx, producerId, settings, now)),
+      ...(await this.#periods(tx, producerId, now)),
+    ];
+  }
+
+  /** The latest calibration of each instrument in use. */
+  async #calibrations(
+    tx: Tx,
+    producerId: string,
+    { calibrationNoticeDays }: SettingsInForce,
+    now: Date,
+  ): Promise<AttentionItem[]> {
+    const until = new Date(now.getTime() + calibrationNoticeDays * DAY_MS);
+    const rows = await tx.$queryRaw<CalibrationRow[]>`
+      SELECT i.id, i.name, c.valid_until::text AS "validUntil"
+        FROM instrument i
+        JOIN LATERAL (SELECT k.valid_until FROM calibration k WHERE k.producer_id = i.producer_id AND k.instrument_id = i.id
+                       ORDER BY k.performed_on DESC, k.id DESC LIMIT 1) c ON true
+       WHERE i.producer_id = ${producerId}::uuid AND i.retired_at IS NULL AND c.valid_until <= ${until}::date ORDER BY i.id`;
+    return rows.map(({ id, name, validUntil }) => {
+      const end = new Date(`${validUntil}T00:00:00Z`);
+      const lapsed = end.getTime() + DAY_MS <= now.getTime();
+      return {
+        code: lapsed ? 'calibration-lapsed' : 'calibration-ending',
+        detail: lapsed
+          ? `The calibration of ${name} ended on ${dayText(end, 'UTC')}. Its readings are taken with the default uncertainty.`
+          : `The calibration of ${name} ends on ${dayText(end, 'UTC')}.`,
+        settle: 'Have it calibrated and enter the certificate, or retire the instrument.',
+        links: [`/v1/instruments/${id}/calibrations`],
+        at: end.toISOString(),
+      };
+    });
+  }
+
+  /** Gauges in open periods that are too far from the books and have no reason. */
+  async #gauges(tx: Tx, producerId: string, { usualGaugeDifference }: SettingsInForce): Promise<AttentionItem[]> {
+    const rows = await tx.$queryRaw<GaugeRow[]>`
+      SELECT o.id, o.premises_id AS "premisesId", o.occurred_at AS "occurredAt", v.name AS "vesselName", g.book_litres::text AS "bookLitres",
+             g.found_litres::text AS "foundLitres", g.standard_uncertainty::float8 AS "standardUncertainty"
+        FROM period p
+        JOIN operation o ON o.producer_id = p.producer_id AND o.premises_id = p.premises_id AND o.occurred_at >= p.starts_at AND o.occurred_at < p.ends_at
+        JOIN gauge g ON g.producer_id = o.producer_id AND g.operation_id = o.id
+        JOIN vessel v ON v.producer_id = g.producer_id AND v.id = g.vessel_id
+       WHERE p.producer_id = ${producerId}::uuid AND o.reason_code IS NULL AND NOT is_reversed(o.producer_id, o.id)
+         AND NOT EXISTS (SELECT FROM operation e WHERE e.producer_id = o.producer_id AND e.explains = o.id)
+         AND NOT EXISTS (SELECT FROM report r WHERE r.producer_id = p.producer_id AND r.period_id = p.id)
+         AND NOT EXISTS (SELECT FROM period_withdrawal w WHERE w.producer_id = p.producer_id AND w.period_id = p.id)
+       ORDER BY o.sequence`;
+    return rows.flatMap((row) => {
+      const gauged = {
+        bookLitres: new Exact(row.bookLitres),
+        foundLitres: new Exact(row.foundLitres),
+        standardUncertaintyL: row.standardUncertainty,
+      };
+      return !isUnusual(gauged, usualGaugeDifference.value)
+        ? []
+        : [
+            {
+              code: 'gauge-difference-unexplained' as const,
+              detail: `${row.vesselName}: ${differenceWords(gauged, usualGaugeDifference.value)}`,
+              settle: 'Enter the event that explains it, or correct the gauge and give its reason.',
+              links: [`/v1/operations/${row.id}`],
+              at: row.occurredAt.toISOString(),
+              premisesId: row.premisesId,
+            },
+          ];
+    });
+  }
+
+  /** Products of stock-takes in open periods that differ from the books without a reason. */
+  async #counts(tx: Tx, producerId: string): Promise<AttentionItem[]> {
+    const rows = await tx.$queryRaw<CountRow[]>`
+      SELECT o.id, o.premises_id AS "premisesId", c.stock_take_id AS "stockTakeId", o.occurred_at AS "occurredAt",
+             (c.counted_litres - c.book_litres)::text AS litres,
+             coalesce(k.lot_mark, m.code, (SELECT l.code FROM composition n JOIN lot l ON l.producer_id = n.producer_id AND l.id = n.lot_id
+                                            WHERE n.producer_id = c.producer_id AND n.id = c.composition_id), '') AS product
+        FROM period p
+        JOIN operation o ON o.producer_id = p.producer_id AND o.premises_id = p.premises_id AND o.occurred_at >= p.starts_at AND o.occurred_at < p.ends_at
+        JOIN stock_count c ON c.producer_id = o.producer_id AND c.operation_id = o.id
+        LEFT JOIN packaged_lot k ON k.producer_id = c.producer_id AND k.id = c.packaged_lot_id
+        LEFT JOIN material_lot m ON m.producer_id = c.producer_id AND m.id = c.material_lot_id
+       WHERE p.producer_id = ${producerId}::uuid AND c.reason_code IS NULL AND c.counted_litres <> c.book_litres AND NOT is_reversed(o.producer_id, o.id)
+         AND NOT EXISTS (SELECT FROM operation e WHERE e.producer_id = o.producer_id AND e.explains = o.id)
+         AND NOT EXISTS (SELECT FROM report r WHERE r.producer_id = p.producer_id AND r.period_id = p.id)
+         AND NOT EXISTS (SELECT FROM period_withdrawal w WHERE w.producer_id = p.producer_id AND w.period_id = p.id)
+       ORDER BY o.sequence`;
+    return rows.map(({ premisesId, stockTakeId, occurredAt, litres, product }) => ({
+      code: 'count-difference-unexplained',
+      detail: `The stock-take of ${product} differs from the books by ${new Exact(litres).toFixed()} L without a reason.`,
+      settle: 'Enter what explains it, or take stock again with a reason.',
+      links: [`/v1/stock-takes/${stockTakeId}`],
+      at: occurredAt.toISOString(),
+      premisesId,
+    }));
+  }
+
+  /** Exports and dispatches under suspension whose proof has not come in time. */
+  async #proofs(tx: Tx, producerId: string, { proofDueDays }: SettingsInForce, now: Date): Promise<AttentionItem[]> {
+    const before = new Date(now.getTime() - proofDueDays * DAY_MS);
+    const rows = await tx.$queryRaw<ProofRow[]>`
+      SELECT o.id, o.premises_id AS "premisesId", m.kind, m.evidence ->> 'document' AS document, o.occurred_at AS "occurredAt", s.time_zone AS "timeZone"
+        FROM movement m JOIN operation o ON o.producer_id = m.producer_id AND o.id = m.operation_id
+        JOIN premises s ON s.producer_id = o.producer_id AND s.id = o.premises_id
+       WHERE m.producer_id = ${producerId}::uuid AND m.kind IN ('export', 'dispatch-suspended') AND NOT m.evidence ? 'proof'
+         AND o.occurred_at < ${before}::timestamptz AND NOT is_reversed(o.producer_id, o.id)
+         AND NOT EXISTS (SELECT FROM movement_proof x WHERE x.producer_id = m.producer_id AND x.operation_id = m.operation_id)
+       ORDER BY o.sequence`;
+    return rows.map(({ id, premisesId, kind, document, occurredAt, timeZone }) => ({
+      code: 'proof-missing',
+      detail: `Of the ${kind === 'export' ? 'export' : 'dispatch under suspension'} of ${dayText(occurredAt, timeZone)}${document === null ? '' : `, document ${document}`}, no proof has come.`,
+      settle: 'Enter the number of the proof. Where none comes, duty may fall due: local law decides.',
+      links: [`/v1/movements/${id}/proof`, `/v1/movements/${id}`],
+      at: occurredAt.toISOString(),
+      premisesId,
+    }));
+  }
+
+  /** Open periods that have ended, and premises whose last period has ended without a next one. */
+  async #periods(tx: Tx, producerId: string, now: Date): Promise<AttentionItem[]> {
+    const ended = await tx.$queryRaw<PeriodRow[]>`
+      SELECT p.id, p.premises_id AS "premisesId", s.name AS "premisesName", p.starts_on::text AS "startsOn", p.ends_before::text AS "endsBefore",
+             p.ends_at AS "endsAt"
+        FROM period p JOIN premises s ON s.producer_id = p.producer_id AND s.id = p.premises_id
+       WHERE p.producer_id = ${producerId}::uuid AND p.ends_at <= ${now}::timestamptz
+         AND NOT EXISTS (SELECT FROM report r WHERE r.producer_id = p.producer_id AND r.period_id = p.id)
+         AND NOT EXISTS (SELECT FROM period_withdrawal w WHERE w.producer_id = p.producer_id AND w.period_id = p.id)
+       ORDER BY p.starts_at`;
+    const uncovered = await tx.$queryRaw<OpeningRow[]>`
+      SELECT p.premises_id AS "premisesId", s.name AS "premisesName", max(p.ends_at) AS since
+        FROM period p JOIN premises s ON s.producer_id = p.producer_id AND s.id = p.premises_id
+       WHERE p.producer_id = ${producerId}::uuid AND s.retired_at IS NULL
+         AND NOT EXISTS (SELECT FROM period_withdrawal w WHERE w.producer_id = p.producer_id AND w.period_id = p.id)
+       GROUP BY p.premises_id, s.name HAVING max(p.ends_at) <= ${now}::timestamptz`;
+    return [
+      ...ended.map((period): AttentionItem => ({
+        code: 'period-to-close',
+        detail: `The period of ${period.premisesName}, ${inWords(period)}, has ended and is open.`,
+        settle: 'Look at the closing check, then close it.',
+        links: [`/v1/periods/${period.id}/closing`, `/v1/periods/${period.id}/closing-check`],
+        at: period.endsAt.toISOString(),
+        premisesId: period.premisesId,
+      })),
+      ...uncovered.map(({ premisesId, premisesName, since }): AttentionItem => ({
+        code: 'period-to-open',
+        detail: `${premisesName} has no open period for today, so nothing can be entered there.`,
+        settle: 'Open the next period, by `month` or `quarter`.',
+        links: ['/v1/periods'],
+        at: since.toISOString(),
+        premisesId,
+      })),
+    ];
+  }
+}
