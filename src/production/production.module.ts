@@ -25,8 +25,9 @@ import { OpeningsService } from './operations/openings/openings.service.js';
 import { ContainerReader } from './operations/containers/container.reader.js';
 import { ContainersController } from './operations/containers/containers.controller.js';
 import { ContainersService } from './operations/containers/containers.service.js';
-import { PackagedLotReader } from './operations/packaging/packaged-lot.reader.js';
-import { PackedStrengthReader } from './operations/packaging/packed-strength.reader.js';
+import { DoubtfulLabels } from './measuring/packed/doubtful-labels.reader.js';
+import { PackagedLotReader } from './measuring/packed/packaged-lot.reader.js';
+import { PackedStrengthReader } from './measuring/packed/packed-strength.reader.js';
 import { PackagedLotsQuery } from './operations/packaging/packaged-lots.query.js';
 import { PackagingController } from './operations/packaging/packaging.controller.js';
 import { PackagingService } from './operations/packaging/packaging.service.js';
@@ -149,6 +150,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     ContainersService,
     PackagedLotReader,
     PackedStrengthReader,
+    DoubtfulLabels,
     PackagedLotsQuery,
     PackagingService,
     MaterialLotsService,
@@ -181,6 +183,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     CompositionReader,
     FindingReader,
     PackagedLotReader,
+    DoubtfulLabels,
     PositionReader,
     VesselVolumeReader,
     GravityReadings,

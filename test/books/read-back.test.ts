@@ -145,6 +145,19 @@ const ROUTES: Readonly<Record<string, Reading>> = {
       replacement: without(replacement, 'recordedAt'),
     }),
   },
+  'POST /v1/readings/{id}/correction': {
+    id: async (producer) => producer.floor.gravity((await finished(producer)).lot, 1, '2026-03-14T12:00:00Z'),
+    reads: (answer, id) => ({
+      reading: `/v1/readings/${id}`,
+      replacement: `/v1/readings/${String((answer.replacement as Json).id)}`,
+    }),
+    from: ({ reading, replacement }, { dryRun, findings }) => ({
+      dryRun,
+      findings,
+      reading: { ...reading, struck: without(reading.struck as Json, 'recordedAt') },
+      replacement: without(replacement, 'recordedAt'),
+    }),
+  },
   'POST /v1/lots/{id}/plans': { added: ['operations', 'recordedAt'] },
   'POST /v1/material-lots': { added: [] },
   'POST /v1/sample-days': {

@@ -62,6 +62,7 @@ const facts = (change: Partial<ClosingFacts> = {}): ClosingFacts => ({
   faults: [],
   reconciliation: EVEN,
   report: reportWith(),
+  labels: [],
   allowsUnexplained: true,
   allowsIncompleteDuty: false,
   ...change,
@@ -76,6 +77,14 @@ const entry = (occurredAt: string) => ({ occurredAt });
 
 /** Each finding by itself: what is amiss, its code, whether it blocks, what the detail has to name, the link. */
 const TABLE: [string, Partial<ClosingFacts>, ClosingCode, boolean, RegExp, string?][] = [
+  [
+    'a label',
+    { labels: [{ packagedLotId: 'k', lotMark: 'B-1', detail: 'The strength of record is 4.14 %.' }] },
+    'label-does-not-hold',
+    false,
+    /B-1 does not hold. The strength of record is 4.14 %/,
+    '/v1/packaged-lots/k',
+  ],
   ['closed', { period: { ...PERIOD, reportId: 'r' } }, 'already-closed', true, /closed/],
   ['a millisecond too early', { now: new Date(ENDS_AT.getTime() - 1) }, 'not-ended', true, /2026-03-31T23:00:00.000Z/],
   ['the one before is open', { openBefore: before }, 'earlier-period-open', true, /2026-02-01/, '/v1/periods/b'],

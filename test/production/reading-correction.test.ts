@@ -177,3 +177,65 @@ test('a provisional finding is found again as one', async () => {
   expect(findings).toMatchObject([{ standing: 'provisional' }]);
   expect(await pureAlcoholIn(vesselId)).toBeCloseTo(findings[0].strength.value, 5);
 });
+
+test('after a corrected strength the label of what was filled is answered, in stock and gone', async () => {
+  // 1.040 to 0.998 is 5.4 % vol and right for a label of 5.4 %; 1.008 it was, some 4.2 %.
+  const producer = await service.expect(200, 'get', '/v1/producer', { key: floor.key });
+  // The finding's U is 0.4 % vol, so that the default tolerance of 0.3 % vol could not be told to hold.
+  const settings = { ...(producer.body.settings as Json), labelTolerance: { value: 0.5, unit: '%' } };
+  const headers = { 'if-match': String(producer.headers.etag) };
+  await service.expect(200, 'patch', '/v1/producer', { key: floor.key, body: { settings }, headers });
+  const { lotId, vesselId, ids, found } = await lotOf('L', 0.998);
+  const declared = Number(found.strength.value.toFixed(1));
+  const packed = await floor.post(`/v1/lots/${lotId}/packagings`, {
+    vesselId,
+    container: 'bottle',
+    nominalVolume: { value: 500, unit: 'mL' },
+    count: 190,
+    declaredStrength: { value: declared, unit: '%' },
+    emptied: true,
+    reasonCode: 'spilt',
+    occurredAt: '2026-10-15T09:00:00Z',
+  });
+  const packagedLotId = String(packed.packagedLotId);
+  expect((await floor.get(`/v1/packaged-lots/${packagedLotId}`)).flags).toEqual([]);
+  await floor.post('/v1/movements', {
+    kind: 'release',
+    packagedLotId,
+    count: 60,
+    occurredAt: '2026-10-16T09:00:00Z',
+  });
+  const corrected = (await floor.post(`/v1/readings/${ids[1]}/correction`, correction(1.008))) as unknown as {
+    findings: { strength: { value: number }; labels: Json[] }[];
+  };
+  const [{ strength, labels }] = corrected.findings;
+  expect(strength.value).toBeLessThan(declared - 0.5);
+  expect(labels).toMatchObject([
+    {
+      packagedLotId,
+      code: 'label-does-not-hold',
+      declaredStrength: { value: declared },
+      strength: { value: expect.closeTo(strength.value, 9) as number },
+      inStock: 130,
+      outgoing: 60,
+    },
+  ]);
+  expect(labels[0].detail).toContain(`the label says ${declared.toFixed(2)} %`);
+  const [flag] = (await floor.get(`/v1/packaged-lots/${packagedLotId}`)).flags as Json[];
+  expect(flag).toEqual({ code: 'label-does-not-hold', detail: labels[0].detail });
+  const { items } = (await floor.get('/v1/packaged-lots')) as { items: Json[] };
+  expect(items.find(({ id }) => id === packagedLotId)?.flags).toEqual([flag]);
+  const { items: periods } = (await floor.get('/v1/periods')) as { items: { id: string }[] };
+  const check = await floor.get(`/v1/periods/${periods[0].id}/closing-check`);
+  expect(JSON.stringify(check)).toContain(`/v1/packaged-lots/${packagedLotId}`);
+  expect(JSON.stringify(check)).toContain('label-does-not-hold');
+  // The right value makes the label hold again.
+  const last = (await floor.get(`/v1/readings/${ids[1]}`)) as { struck: { replacedBy: string } };
+  const back = (await floor.post(
+    `/v1/readings/${last.struck.replacedBy}/correction`,
+    correction(0.998),
+  )) as unknown as {
+    findings: { labels?: Json[] }[];
+  };
+  expect(back.findings[0].labels).toBeUndefined();
+});

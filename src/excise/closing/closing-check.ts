@@ -32,6 +32,7 @@ export const CLOSING_CODES = [
   'loss-without-reason',
   'unexplained-difference',
   'consignment-not-arrived',
+  'label-does-not-hold',
   'late-entries',
 ] as const;
 export type ClosingCode = (typeof CLOSING_CODES)[number];
@@ -44,6 +45,8 @@ export interface ClosingFacts {
   readonly faults: readonly TrailFault[];
   readonly reconciliation: ReconciledFigures;
   readonly report: PeriodReport;
+  /** Packed goods of the period or in stock whose label does not hold. */
+  readonly labels: readonly { readonly packagedLotId: string; readonly lotMark: string; readonly detail: string }[];
   /** The producer's settings. */
   readonly allowsUnexplained: boolean;
   readonly allowsIncompleteDuty: boolean;
@@ -225,11 +228,21 @@ function dutyFindings({ report, allowsIncompleteDuty }: ClosingFacts): ClosingFi
   );
 }
 
+const labelFindings = ({ labels }: ClosingFacts): ClosingFinding[] =>
+  labels.map(({ packagedLotId, lotMark, detail }) =>
+    notable(
+      'label-does-not-hold',
+      `The label of ${lotMark} does not hold. ${detail}`,
+      `/v1/packaged-lots/${packagedLotId}`,
+    ),
+  );
+
 /** Findings of the check: of the state of the period, of the books, of open work, of duty, and of late entries. */
 export const closingFindings = (facts: ClosingFacts): ClosingFinding[] => [
   ...stateFindings(facts),
   ...bookFindings(facts),
   ...workFindings(facts),
   ...dutyFindings(facts),
+  ...labelFindings(facts),
   ...lateFindings(facts),
 ];

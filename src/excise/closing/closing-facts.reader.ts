@@ -9,6 +9,7 @@ import { TrailReader } from '../../tenancy/trail/trail.reader.js';
 import { reportDocument, reconciliationOfInput } from '../reporting/period/report-document.js';
 import type { ReportInput } from '../reporting/sources/report-input.js';
 import { ReportReader } from '../reporting/sources/report.reader.js';
+import { labelsThatDoNotHold } from './closing-labels.js';
 import type { ClosingFacts } from './closing-check.js';
 
 /** Reads what a closing is decided by. */
@@ -42,6 +43,7 @@ export class ClosingFactsReader {
       input,
       reconciliation: reconciliationOfInput(input),
       report: reportDocument(input),
+      labels: labelsThatDoNotHold(input),
       allowsUnexplained: settings.allowUnexplainedDifferences !== false,
       allowsIncompleteDuty: settings.allowIncompleteDuty === true,
     };

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { FindingReader, ofRecordOf } from '../../production/measuring/finding-records/finding.reader.js';
-import { PackagedLotReader } from '../../production/operations/packaging/packaged-lot.reader.js';
-import { packedStrength } from '../../production/operations/packaging/packed-strength.js';
+import { PackagedLotReader } from '../../production/measuring/packed/packaged-lot.reader.js';
+import { packedStrength } from '../../production/measuring/packed/packed-strength.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { RuleSetReader } from '../duty/rule-sets/rule-set.reader.js';
 import type { DutyBasisRead } from './duty-strength.js';

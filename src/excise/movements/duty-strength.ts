@@ -2,7 +2,7 @@ import { canonicalText, decimalOf, Exact } from '../../metrology/decimals.js';
 import type { DutyLine } from '../duty/rules/line.js';
 import { lineDuty } from '../duty/rules/line.js';
 import type { NamedRuleSet } from '../duty/rules/rule-set.js';
-import type { PackedStrength } from '../../production/operations/packaging/packed-strength.js';
+import type { PackedStrength } from '../../production/measuring/packed/packed-strength.js';
 
 /** Rules and strengths from which the strength for duty of a movement follows. */
 export interface DutyBasisRead {

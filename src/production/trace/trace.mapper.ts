@@ -1,5 +1,5 @@
 import type { Genealogy } from '../../ledger/genealogy/genealogy.reader.js';
-import type { PackagedLotRow } from '../operations/packaging/packaged-lot.reader.js';
+import type { PackagedLotRow } from '../measuring/packed/packaged-lot.reader.js';
 import type { Arrival, Traced } from './sources.js';
 import { shareIn } from './sources.js';
 import type { Recipient, TracedPackagedLot, TracedVessel } from './trace.dto.js';

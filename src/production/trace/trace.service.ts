@@ -6,7 +6,7 @@ import type { RequestContext } from '../../tenancy/producer-database/context.js'
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
-import { PackagedLotReader } from '../operations/packaging/packaged-lot.reader.js';
+import { PackagedLotReader } from '../measuring/packed/packaged-lot.reader.js';
 import { malformed } from '../shared/references.js';
 import type { Traced } from './sources.js';
 import { lotTracer, MARKED, materialTracer, packagedTracer, quantitiesIn, shareIn, traceSources } from './sources.js';

@@ -6,7 +6,7 @@ import type { Lot, Vessel } from '../../../generated/prisma/client.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { FindingRow } from '../../../production/measuring/finding-records/finding.reader.js';
 import { receivingLot } from '../../../production/lots/receiving-lot.js';
-import { PackagedLotReader } from '../../../production/operations/packaging/packaged-lot.reader.js';
+import { PackagedLotReader } from '../../../production/measuring/packed/packaged-lot.reader.js';
 import type { CompositionPosition } from '../../../production/measuring/position/lot-position.js';
 import { PositionReader } from '../../../production/measuring/position/position.reader.js';
 import { referenced } from '../../../production/shared/references.js';

@@ -9,7 +9,7 @@ import { toBase } from '../../../metrology/units.js';
 import type { FindingRow } from '../../../production/measuring/finding-records/finding.reader.js';
 import { ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
 import { toFinding } from '../../../production/measuring/findings/findings.dto.js';
-import { packedStrength } from '../../../production/operations/packaging/packed-strength.js';
+import { packedStrength } from '../../../production/measuring/packed/packed-strength.js';
 import { packedStrengthOf } from '../../../production/operations/packaging/packaging.dto.js';
 import { grouped } from '../../../platform/grouped.js';
 import type { FillCheck } from '../../../production/operations/packaging/fills.js';

@@ -5,8 +5,8 @@ import type { OperationRow, PostingRow } from '../../../ledger/operations/operat
 import { OperationsReader } from '../../../ledger/operations/operations.reader.js';
 import { LotReader } from '../../../production/lots/lot.reader.js';
 import type { LotRow } from '../../../production/lots/lots.dto.js';
-import type { PackagedLotRow } from '../../../production/operations/packaging/packaged-lot.reader.js';
-import { PackagedLotReader } from '../../../production/operations/packaging/packaged-lot.reader.js';
+import type { PackagedLotRow } from '../../../production/measuring/packed/packaged-lot.reader.js';
+import { PackagedLotReader } from '../../../production/measuring/packed/packaged-lot.reader.js';
 import type { PlannedVersion } from '../../../production/registers/recipes/recipe.reader.js';
 import { RecipeReader } from '../../../production/registers/recipes/recipe.reader.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';

@@ -2,8 +2,8 @@ import { Injectable } from '@nestjs/common';
 import type { StockAtRow } from '../../../ledger/figures/stock-at.reader.js';
 import type { CompositionRow } from '../../../production/lots/compositions/composition.reader.js';
 import { CompositionReader } from '../../../production/lots/compositions/composition.reader.js';
-import type { PackagedLotRow } from '../../../production/operations/packaging/packaged-lot.reader.js';
-import { PackagedLotReader } from '../../../production/operations/packaging/packaged-lot.reader.js';
+import type { PackagedLotRow } from '../../../production/measuring/packed/packaged-lot.reader.js';
+import { PackagedLotReader } from '../../../production/measuring/packed/packaged-lot.reader.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 
 /** Names of the ids in stock accounts and movements. */

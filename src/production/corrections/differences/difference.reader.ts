@@ -9,7 +9,7 @@ import { notFound } from '../../../tenancy/settings/settings-store.js';
 import { CompositionReader } from '../../lots/compositions/composition.reader.js';
 import { FindingReader, latestProvisionalOf, ofRecordOf } from '../../measuring/finding-records/finding.reader.js';
 import { RestatementReader } from '../../measuring/restatement/restatement.reader.js';
-import { PackagedLotReader } from '../../operations/packaging/packaged-lot.reader.js';
+import { PackagedLotReader } from '../../measuring/packed/packaged-lot.reader.js';
 import { malformed, missingReference } from '../../shared/references.js';
 import type { DifferenceRead } from './difference-facts.js';
 import { accountOf, requireComputable, requireOneValue, startsOf } from './difference-outcome.js';

@@ -11,7 +11,6 @@ import {
   IsPlainText,
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
-import { FindingMethod } from '../findings/findings.dto.js';
 
 export class TerminalGravityRule {
   @IsDecimalNumber({}, { description: 'Largest change of the gravity, °P.' })
@@ -41,6 +40,14 @@ export class ExpectedFinalGravity {
 
   @IsGravity({}, { description: 'Upper limit of the 95 % interval.' })
   high: Gravity;
+}
+
+export class ForecastMethod {
+  @IsPlainText({ max: 60 })
+  id: string;
+
+  @IsPlainText({ max: 20 })
+  version: string;
 }
 
 export class FermentationFlag {
@@ -97,8 +104,8 @@ export class FermentationWatch {
   expectedFinalGravity?: ExpectedFinalGravity;
 
   @Optional()
-  @Nested(() => FindingMethod, { description: 'Of the forecast.' })
-  method?: FindingMethod;
+  @Nested(() => ForecastMethod, { description: 'Of the forecast.' })
+  method?: ForecastMethod;
 
   @NestedList(() => FermentationFlag, { max: 3 })
   flags: FermentationFlag[];

@@ -2,6 +2,7 @@ import type { TerminalRule } from '../../../alcoholometry/fermentation/fermentat
 import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
 import { fromExtract } from '../../../alcoholometry/liquids/gravity-scales.js';
 import type { Standing } from '../finding-records/finding-kinds.js';
+import { terminalRule } from '../fermentation/fermentation.reader.js';
 import type { BasisReading } from '../position/gravity-readings.js';
 import { platoOf } from '../readings/reading-doubts.js';
 import { inStock, isInProcess } from '../position/lot-position.js';
@@ -33,7 +34,7 @@ function stillFalls(gravities: readonly BasisReading[], rule: TerminalRule): str
 
 /** Reason to believe that the composition still ferments, by its gravities up to the one that the finding rests on. */
 export function fermentingReason(body: NewFinding, read: FindingRead): string | undefined {
-  const { target, basis, gravities, rule, plannedFinalPlato } = read;
+  const { target, basis, gravities, settings, plannedFinalPlato } = read;
   const { final } = basis;
   if (!(body.method === 'mass-balance' || body.method === 'gravity-drop-table') || final === undefined) {
     return undefined;
@@ -42,7 +43,7 @@ export function fermentingReason(body: NewFinding, read: FindingRead): string | 
     return undefined;
   }
   const until = gravities.filter(({ takenAt }) => takenAt <= final.takenAt);
-  const falls = stillFalls(until, rule);
+  const falls = stillFalls(until, terminalRule(settings));
   const now = platoOfReading(final);
   if (falls !== undefined || now === undefined || plannedFinalPlato === undefined) {
     return falls;

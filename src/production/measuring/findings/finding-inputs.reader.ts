@@ -1,13 +1,12 @@
 import { Injectable } from '@nestjs/common';
-import type { TerminalRule } from '../../../alcoholometry/fermentation/fermentation-curve.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
 import { SettingsReader } from '../../../tenancy/producers/settings.reader.js';
 import type { LineageStep } from '../../lots/compositions/lineage.reader.js';
 import { hasOriginalGravity, LineageReader } from '../../lots/compositions/lineage.reader.js';
 import { InstrumentReader } from '../../registers/instruments/instrument.reader.js';
 import { localDay } from '../../shared/local-day.js';
-import { terminalRule } from '../fermentation/fermentation.reader.js';
 import { platoOf } from '../readings/reading-doubts.js';
 import { calibrationFact } from '../volumes/calibration-fact.js';
 import { lastGaugeOf } from '../volumes/last-gauge.js';
@@ -32,8 +31,7 @@ export interface FindingRead {
   readonly plannedFinalPlato: number | undefined;
   /** Time of the last gauge of the composition. */
   readonly gaugedAt: Date | undefined;
-  /** The producer's rule of terminal gravity. */
-  readonly rule: TerminalRule;
+  readonly settings: ProducerSettings;
 }
 
 /** A reading that the same write enters in the place of another one, which it strikes. */
@@ -73,7 +71,7 @@ export class FindingInputsReader {
       gravities,
       plannedFinalPlato: expectedFinalGravity && platoOf(expectedFinalGravity),
       gaugedAt: await lastGaugeOf(tx, producerId, target.composition.id),
-      rule: terminalRule(await this.settings.of(tx, producerId)),
+      settings: await this.settings.of(tx, producerId),
       basis: await this.basis(tx, producerId, body, { position, root, lineage, gravities, entered }),
     };
   }

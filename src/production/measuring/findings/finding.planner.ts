@@ -4,7 +4,7 @@ import type { StrengthFinding } from '../../../alcoholometry/strength/finding.js
 import type { OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { booksOf } from '../../../ledger/books/operation-draft.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
-import type { Plan } from '../../../tenancy/producer-database/batch.js';
+import type { Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import type { EventHead } from '../../../ledger/books/event.js';
@@ -13,7 +13,10 @@ import { computeFinding } from './compute-finding.js';
 import { alcoholDraft } from '../position/finding-books.js';
 import type { Standing } from '../finding-records/finding-kinds.js';
 import { findingRow } from '../finding-records/finding.rows.js';
-import type { Finding, NewFinding } from './findings.dto.js';
+import type { PackagedLotRow } from '../packed/packaged-lot.reader.js';
+import { PackagedLotReader } from '../packed/packaged-lot.reader.js';
+import { affectedLabels } from './affected-labels.js';
+import type { AffectedLabel, Finding, NewFinding } from './findings.dto.js';
 import { fermentingReason, findingFlags, standingOf } from './finding-doubts.js';
 import { newFinding, requireApplicable } from './findings.rules.js';
 import type { EnteredReading, FindingRead } from './finding-inputs.reader.js';
@@ -26,6 +29,8 @@ import { RestatementReader } from '../restatement/restatement.reader.js';
 export interface RestatingRead extends FindingRead {
   /** The books down the genealogy of a composition that had a strength of record, or a provisional one until now. */
   readonly restatement: RestatementRead | undefined;
+  /** Goods that were filled from the liquid, gone ones too. */
+  readonly packagedLots: readonly PackagedLotRow[];
 }
 
 /** Plans a finding and what it does to the books: for a finding that is asked for, and for one that rests on a corrected reading. */
@@ -34,6 +39,7 @@ export class FindingPlanner {
   constructor(
     private readonly inputs: FindingInputsReader,
     private readonly restatements: RestatementReader,
+    private readonly packagedLots: PackagedLotReader,
   ) {}
 
   async read(
@@ -47,9 +53,12 @@ export class FindingPlanner {
     const { composition, ofRecord, provisional } = read.target;
     const standing = standingOf(body, fermentingReason(body, read));
     const restates = (ofRecord ?? provisional) !== undefined && standing === 'of-record';
+    const restatement = restates ? await this.restatements.ofComposition(tx, producerId, composition.id) : undefined;
+    const goods = [...(restatement?.genealogy.places.values() ?? [])].flatMap(({ key }) => key.packagedLotId ?? []);
     return {
       ...read,
-      restatement: restates ? await this.restatements.ofComposition(tx, producerId, composition.id) : undefined,
+      restatement,
+      packagedLots: await this.packagedLots.ofIds(tx, producerId, [...new Set(goods)]),
     };
   }
 
@@ -77,17 +86,19 @@ export class FindingPlanner {
       inputs: computed.inputs,
       warnings: [...computed.warnings, ...(fermenting === undefined || standing === 'supporting' ? [] : [fermenting])],
     };
+    const row = findingRow(facts, found);
     const answer = {
       ...newFinding(facts, computed),
       ...(restating === undefined ? {} : { restatement: restating.restatement }),
       ...(flags.length === 0 ? {} : { flags }),
+      ...labelsOf(read, row, restating?.findings ?? []),
     };
     return {
       batch: {
         action: 'findings.find',
         ...(draft === undefined ? {} : booksOf(...postChanges(draft, restating?.changes ?? [], reMeasurement))),
         rows: {
-          finding: [findingRow(facts, found), ...(restating?.findings ?? [])],
+          finding: [row, ...(restating?.findings ?? [])],
           findingReading: computed.readings.map(({ readingId, use }) => ({ findingId: id, readingId, use })),
         },
       },
@@ -96,6 +107,19 @@ export class FindingPlanner {
       answer: new Answer(201, answer, { location: `/v1/findings/${id}` }),
     };
   }
+}
+
+/** Labels that no longer hold by the findings about to be written. */
+function labelsOf(
+  { packagedLots, restatement, settings }: RestatingRead,
+  found: RowOf<'finding'>,
+  derived: readonly RowOf<'finding'>[],
+): { readonly labels?: AffectedLabel[] } {
+  const labels =
+    restatement === undefined
+      ? []
+      : affectedLabels({ packagedLots, findings: [found, ...derived], stock: restatement.stock.values(), settings });
+  return labels.length === 0 ? {} : { labels };
 }
 
 const sampledAtOf = (body: NewFinding, { basis }: FindingRead, head: EventHead): Date =>

@@ -15,6 +15,7 @@ import { ListOf } from '../../../platform/openapi/list-of.js';
 import { massConcentrationRule } from '../../shared/mass-concentration.js';
 import { EventBody } from '../../shared/event.dto.js';
 import type { Quantity } from '../../../metrology/units.js';
+import { LABEL_DOUBTS } from '../packed/label-doubt.js';
 import { Restatement } from '../restatement/restatement.dto.js';
 import type { FindingRow } from '../finding-records/finding.reader.js';
 import type { Method, Standing } from '../finding-records/finding-kinds.js';
@@ -171,6 +172,38 @@ export class FindingFlag {
   suggestion: string;
 }
 
+/** Packed goods whose label is doubtful by a new strength. */
+export class AffectedLabel {
+  @IsId()
+  packagedLotId: string;
+
+  @IsPlainText({ max: 60 })
+  lotMark: string;
+
+  @IsQuantityOf('fraction')
+  declaredStrength: Quantity;
+
+  @IsQuantityOf('fraction', {}, { description: 'New strength of record of what the containers hold.' })
+  strength: Quantity;
+
+  @IsQuantityOf('fraction')
+  expandedUncertainty: Quantity;
+
+  @IsOneOf(LABEL_DOUBTS, {
+    description: 'Does not hold: the strength lies outside the tolerance. In doubt: its uncertainty reaches beyond it.',
+  })
+  code: string;
+
+  @IsPlainText({ max: 500 })
+  detail: string;
+
+  @IsDecimalNumber({}, { description: 'Containers in stock.' })
+  inStock: number;
+
+  @IsDecimalNumber({}, { description: 'Containers that went out.' })
+  outgoing: number;
+}
+
 export class Finding {
   @IsId()
   id: string;
@@ -237,6 +270,17 @@ export class Finding {
     { description: 'In the answer to the finding itself, where there is a remark.' },
   )
   flags?: FindingFlag[];
+
+  @Optional()
+  @NestedList(
+    () => AffectedLabel,
+    { max: 20_000 },
+    {
+      description:
+        'In the answer to a finding that replaces an earlier one: packed goods, in stock or gone, whose label is doubtful now.',
+    },
+  )
+  labels?: AffectedLabel[];
 }
 
 export class FindingPage extends ListOf(Finding) {}

@@ -1,14 +1,16 @@
 import { Injectable } from '@nestjs/common';
 import { StockReader } from '../../../ledger/books/stock.reader.js';
+import { SettingsReader } from '../../../tenancy/producers/settings.reader.js';
+import { litresByPackagedLot } from '../../measuring/packed/doubtful-labels.reader.js';
 import type { Page } from '../../../platform/pagination.js';
 import { filteredList, idCursor, pageOf } from '../../../platform/pagination.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
-import type { PackagedLotRow } from './packaged-lot.reader.js';
-import { PackagedLotReader } from './packaged-lot.reader.js';
-import { PackedStrengthReader } from './packed-strength.reader.js';
+import type { PackagedLotRow } from '../../measuring/packed/packaged-lot.reader.js';
+import { PackagedLotReader } from '../../measuring/packed/packaged-lot.reader.js';
+import { PackedStrengthReader } from '../../measuring/packed/packed-strength.reader.js';
 import type { PackagedLot, PackagedLotQuery } from './packaging.dto.js';
 import { toPackagedLot } from './packaging.dto.js';
 
@@ -20,6 +22,7 @@ export class PackagedLotsQuery {
     private readonly packagedLots: PackagedLotReader,
     private readonly stock: StockReader,
     private readonly strengths: PackedStrengthReader,
+    private readonly settings: SettingsReader,
   ) {}
 
   list(ctx: RequestContext, query: PackagedLotQuery): Promise<Page<PackagedLot>> {
@@ -29,12 +32,13 @@ export class PackagedLotsQuery {
       const rows = await this.packagedLots.page(tx, ctx.producerId, { ...query, after }, query.limit + 1);
       const onHand = await this.onHand(tx, ctx.producerId, rows);
       const strengths = await this.strengths.of(tx, ctx.producerId, rows);
+      const settings = await this.settings.of(tx, ctx.producerId);
       return pageOf(
         list,
         rows,
         query.limit,
         (row) => [row.id],
-        (row) => toPackagedLot(row, onHand.get(row.id) ?? 0, strengths.get(row.id)),
+        (row) => toPackagedLot(row, onHand.get(row.id) ?? 0, strengths.get(row.id), settings),
       );
     });
   }
@@ -46,7 +50,8 @@ export class PackagedLotsQuery {
         return notFound();
       }
       const strengths = await this.strengths.of(tx, ctx.producerId, [row]);
-      return toPackagedLot(row, (await this.onHand(tx, ctx.producerId, [row])).get(id) ?? 0, strengths.get(id));
+      const litres = (await this.onHand(tx, ctx.producerId, [row])).get(id) ?? 0;
+      return toPackagedLot(row, litres, strengths.get(id), await this.settings.of(tx, ctx.producerId));
     });
   }
 
@@ -56,11 +61,6 @@ export class PackagedLotsQuery {
       producerId,
       rows.map(({ id }) => id),
     );
-    const litres = new Map<string, number>();
-    for (const { account, balance } of accounts) {
-      const id = String(account.packagedLotId);
-      litres.set(id, (litres.get(id) ?? 0) + balance.litres.toNumber());
-    }
-    return litres;
+    return litresByPackagedLot(accounts);
   }
 }

@@ -23,8 +23,10 @@ import { MOST_SERIALS } from '../containers/container-events.js';
 import { ConditioningAnswer, PackageConditioning } from './conditioning.dto.js';
 import type { Fills } from './fills.js';
 import { FillCheck } from './fills.js';
-import type { PackagedLotRow } from './packaged-lot.reader.js';
-import type { PackedStrength } from './packed-strength.js';
+import type { PackagedLotRow } from '../../measuring/packed/packaged-lot.reader.js';
+import { labelDoubt } from '../../measuring/packed/label-doubt.js';
+import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
+import type { PackedStrength } from '../../measuring/packed/packed-strength.js';
 
 export const CONTAINERS = ['bottle', 'can', 'keg', 'cask', 'bag-in-box', 'other'] as const;
 const PACKAGED_STATES = ['in-stock', 'out'] as const;
@@ -281,6 +283,15 @@ export class PackagedLot {
 
   @IsId()
   operationId: string;
+
+  @NestedList(
+    () => Flag,
+    { max: 5 },
+    {
+      description: 'label-does-not-hold or label-in-doubt, by the strength of record now.',
+    },
+  )
+  flags: Flag[];
 }
 
 export class PackagedLotPage extends ListOf(PackagedLot) {}
@@ -300,6 +311,7 @@ export const toPackagedLot = (
   row: PackagedLotRow,
   litresOnHand: number,
   strength: PackedStrength | undefined,
+  settings: ProducerSettings,
 ): PackagedLot => ({
   id: row.id,
   lotId: row.lotId,
@@ -317,4 +329,10 @@ export const toPackagedLot = (
   ...(row.dispense === null ? {} : { dispense: row.dispense }),
   packagedOn: row.packagedOn,
   operationId: row.operationId,
+  flags: labelFlags(row, strength, settings),
 });
+
+function labelFlags(row: PackagedLotRow, strength: PackedStrength | undefined, settings: ProducerSettings): Flag[] {
+  const doubt = strength && labelDoubt(strength, Number(row.declaredStrengthPercent), settings);
+  return doubt === undefined ? [] : [{ code: doubt.code, detail: doubt.detail }];
+}

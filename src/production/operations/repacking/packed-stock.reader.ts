@@ -13,10 +13,10 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
 import { SettingsReader } from '../../../tenancy/producers/settings.reader.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
-import type { PackagedLotRow } from '../packaging/packaged-lot.reader.js';
-import type { PackedStrength } from '../packaging/packed-strength.js';
-import { PackedStrengthReader } from '../packaging/packed-strength.reader.js';
-import { PackagedLotReader } from '../packaging/packaged-lot.reader.js';
+import type { PackagedLotRow } from '../../measuring/packed/packaged-lot.reader.js';
+import type { PackedStrength } from '../../measuring/packed/packed-strength.js';
+import { PackedStrengthReader } from '../../measuring/packed/packed-strength.reader.js';
+import { PackagedLotReader } from '../../measuring/packed/packaged-lot.reader.js';
 import { referenced } from '../../shared/references.js';
 
 /** A packaged lot with its account at the premises where it was packed. */

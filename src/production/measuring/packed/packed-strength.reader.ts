@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { grouped } from '../../../platform/grouped.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
-import { FindingReader, ofRecordOf } from '../../measuring/finding-records/finding.reader.js';
+import { FindingReader, ofRecordOf } from '../finding-records/finding.reader.js';
 import type { PackagedLotRow } from './packaged-lot.reader.js';
 import type { PackedStrength } from './packed-strength.js';
 import { packedStrength } from './packed-strength.js';

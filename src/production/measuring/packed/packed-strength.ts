@@ -1,5 +1,5 @@
 import type { Quantity } from '../../../metrology/units.js';
-import type { FindingRow } from '../../measuring/finding-records/finding.reader.js';
+import type { FindingRow } from '../finding-records/finding.reader.js';
 
 /** Part of a run that did not come from the vessel, as the document of the run keeps it: sugar that ferments in the containers. */
 export interface FilledWith {
