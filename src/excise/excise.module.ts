@@ -27,6 +27,7 @@ import { ChangesReader } from './reporting/changes/changes.reader.js';
 import { ChangesService } from './reporting/changes/changes.service.js';
 import { BulkSources } from './movements/bulk-source.js';
 import { FinishedBulkReader } from './movements/transits/finished-bulk.reader.js';
+import { MovementPeriods } from './movements/movement-periods.js';
 import { MovementReader } from './movements/movement.reader.js';
 import { MovementSources } from './movements/movement-source.js';
 import { MovementsController } from './movements/movements.controller.js';
@@ -64,6 +65,8 @@ import { EntryReader } from './reporting/sources/entry.reader.js';
 import { FlowInputReader } from './reporting/sources/flow-input.reader.js';
 import { OpeningReader } from './reporting/sources/opening.reader.js';
 import { StageReader } from './reporting/sources/stage.reader.js';
+import { CorrectedPeriodReader } from './reporting/sources/corrected-period.reader.js';
+import { CorrectedPeriodsReader } from './reporting/sources/corrected-periods.reader.js';
 import { StockInputReader } from './reporting/sources/stock-input.reader.js';
 import { StockNamesReader } from './reporting/sources/stock-names.reader.js';
 import { TurnoverReader } from './reporting/sources/turnover.reader.js';
@@ -93,6 +96,7 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     RecordsAttention,
     ProofsService,
     MovementReader,
+    MovementPeriods,
     BulkSources,
     MovementSources,
     DutyStrengthReader,
@@ -122,6 +126,8 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     OpeningReader,
     FlowInputReader,
     StockInputReader,
+    CorrectedPeriodReader,
+    CorrectedPeriodsReader,
     DutyInputReader,
     EvidenceReader,
     EvidenceService,

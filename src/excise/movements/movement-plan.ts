@@ -24,6 +24,7 @@ import type { RequestContext } from '../../tenancy/producer-database/context.js'
 import type { DutyBasisRead, MovementDutyFacts } from './duty-strength.js';
 import { dutyStrengthOf } from './duty-strength.js';
 import type { ReturnTarget } from './return-target.js';
+import type { CorrectedDuty } from './movement-periods.js';
 import type { MovementKind } from './movement-kinds.js';
 import { containerEventOf, MOVEMENT_RULES } from './movement-kinds.js';
 import type { MovementSource } from './source.js';
@@ -36,6 +37,8 @@ export interface MovementRead {
   readonly period: PeriodRow;
   /** None for a kind by which duty never falls due. */
   readonly dutyBasis: DutyBasisRead | undefined;
+  /** Given if it corrects a movement of a closed period. */
+  readonly corrected: CorrectedDuty | undefined;
 }
 
 /** Goods of one movement, out of stock or back. */
@@ -57,14 +60,17 @@ export function movementPlan(
   ctx: RequestContext,
   body: NewMovement,
   head: EventHead,
-  { source, period, dutyBasis }: MovementRead,
+  { source, period, corrected, dutyBasis }: MovementRead,
 ): Plan<Movement> {
   const { account, subject, litres } = source;
   const rule = MOVEMENT_RULES[body.kind];
   const moved = drawnFrom(account.balance, litres);
   requireDutyStatus(body.kind, account.account);
   const declared = declaredWhereDue(body, source);
-  const dutyDate = declared === null ? '' : dutyDateOf(body.dutyDate, head.occurredAt, period);
+  const dutyDate =
+    declared === null
+      ? ''
+      : dutyDateOf(body.dutyDate ?? corrected?.dutyDate, head.occurredAt, corrected?.period ?? period);
   return planOf(ctx, body, head, {
     stock: account.account,
     subject,

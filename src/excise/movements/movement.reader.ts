@@ -86,6 +86,35 @@ export class MovementReader {
     return this.#where(tx, producerId, condition, null);
   }
 
+  /** Those that correct a closed period; posted before a moment if one is given. */
+  ofEarlierPeriod(
+    tx: Tx,
+    producerId: string,
+    periodId: string,
+    until: Date | undefined,
+    kinds: readonly MovementKind[],
+  ): Promise<MovementRow[]> {
+    const condition = Prisma.sql`o.earlier_period_id = ${periodId}::uuid AND (${until ?? null}::timestamptz IS NULL OR o.occurred_at < ${until ?? null}::timestamptz) AND m.kind = ANY (${[...kinds]})`;
+    return this.#where(tx, producerId, condition, null);
+  }
+
+  /** Those of the periods of one premises in which goods of the compositions went out by these kinds. */
+  async periodsWith(
+    tx: Tx,
+    producerId: string,
+    periods: readonly { readonly id: string }[],
+    compositionIds: readonly string[],
+    kinds: readonly MovementKind[],
+  ): Promise<Set<string>> {
+    const rows = await tx.$queryRaw<{ id: string }[]>`
+      SELECT DISTINCT d.id
+        FROM movement m JOIN operation o ON o.producer_id = m.producer_id AND o.id = m.operation_id
+        JOIN period d ON d.producer_id = o.producer_id AND d.premises_id = o.premises_id AND o.occurred_at >= d.starts_at AND o.occurred_at < d.ends_at
+       WHERE m.producer_id = ${producerId}::uuid AND m.composition_id = ANY (${[...compositionIds]}::uuid[]) AND m.kind = ANY (${[...kinds]})
+         AND d.id = ANY (${periods.map(({ id }) => id)}::uuid[])`;
+    return new Set(rows.map(({ id }) => id));
+  }
+
   #where(tx: Tx, producerId: string, condition: Prisma.Sql, take: number | null): Promise<MovementRow[]> {
     return tx.$queryRaw<MovementRow[]>`
       SELECT o.id, o.sequence, m.kind, o.premises_id AS "premisesId", o.occurred_at AS "occurredAt", o.recorded_at AS "recordedAt",

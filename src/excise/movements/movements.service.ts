@@ -1,19 +1,17 @@
 import { Injectable } from '@nestjs/common';
 import { EventWriter } from '../../ledger/corrections/event-writer.js';
-import type { PeriodRow } from '../../ledger/periods/period.reader.js';
-import { PeriodReader } from '../../ledger/periods/period.reader.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { requireSerialEach } from '../../production/operations/containers/container-events.js';
 import { malformed } from '../../production/shared/references.js';
 import type { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
-import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { DutyStrengthReader } from './duty-strength.reader.js';
 import { ReturnTargets } from './return-target.js';
 import type { Goods, MaterialDraw } from './goods.js';
 import { goodsOf, isPacked, materialDrawOf } from './goods.js';
 import type { MovementKind, MovementRule, Need } from './movement-kinds.js';
 import { MATERIAL_KINDS, missingNeeds, MOVEMENT_RULES } from './movement-kinds.js';
+import { MovementPeriods } from './movement-periods.js';
 import { movementPlan, returnPlan } from './movement-plan.js';
 import { MovementSources } from './movement-source.js';
 import type { Movement, NewMovement } from './movements.dto.js';
@@ -25,7 +23,7 @@ export class MovementsService {
     private readonly events: EventWriter,
     private readonly sources: MovementSources,
     private readonly returns: ReturnTargets,
-    private readonly periods: PeriodReader,
+    private readonly periods: MovementPeriods,
     private readonly dutyStrengths: DutyStrengthReader,
   ) {}
 
@@ -39,7 +37,7 @@ export class MovementsService {
       return this.events.write(ctx, body, {
         read: async (tx, { occurredAt }) => {
           const target = await this.returns.of(tx, ctx.producerId, goods, { occurredAt, explains: body.explains });
-          await this.#period(tx, ctx, target.account.premisesId, occurredAt);
+          await this.periods.covering(tx, ctx.producerId, target.account.premisesId, occurredAt);
           return target;
         },
         plan: (target, head) => returnPlan(ctx, body, head, target),
@@ -51,16 +49,13 @@ export class MovementsService {
         const source = isMaterial(goods)
           ? await this.sources.ofMaterial(tx, ctx.producerId, goods, asked)
           : await this.sources.of(tx, ctx.producerId, goods, asked);
-        const period = await this.#period(tx, ctx, source.account.account.premisesId, occurredAt);
+        const period = await this.periods.covering(tx, ctx.producerId, source.account.account.premisesId, occurredAt);
         const dutyBasis = rule.duty === 'point' ? await this.dutyStrengths.of(tx, ctx.producerId, source) : undefined;
-        return { source, period, dutyBasis };
+        const corrected = await this.periods.corrected(tx, ctx.producerId, body.corrects?.operationId);
+        return { source, period, corrected, dutyBasis };
       },
       plan: (read, head) => movementPlan(ctx, body, head, read),
     });
-  }
-
-  async #period(tx: Tx, ctx: RequestContext, premisesId: string, at: Date): Promise<PeriodRow> {
-    return (await this.periods.covering(tx, ctx.producerId, premisesId, at)) ?? noPeriod(at);
   }
 }
 
@@ -77,12 +72,6 @@ function counted(body: NewMovement): NewMovement {
   requireSerialEach(serials, volume === undefined ? (count ?? serials.length) : 1);
   return volume === undefined && count === undefined ? { ...body, count: serials.length } : body;
 }
-
-const noPeriod = (at: Date): never => {
-  throw new ProblemException('period-not-open', 'No open period of the premises covers the time.', {
-    members: { at: at.toISOString() },
-  });
-};
 
 const isMaterial = (goods: Goods | MaterialDraw): goods is MaterialDraw => 'materialLotId' in goods;
 

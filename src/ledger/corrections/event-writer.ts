@@ -13,7 +13,7 @@ import { eventOf } from '../books/event.js';
 import type { Corrects, NewReversal, ReversalAnswer } from './corrections.dto.js';
 import { placed } from './place-of.js';
 import type { PostedOperation } from './posted-operation.reader.js';
-import { PostedOperationReader } from './posted-operation.reader.js';
+import { correctedPeriodOf, PostedOperationReader } from './posted-operation.reader.js';
 import { asCorrection, reversalBooks } from './reversal.js';
 
 /** Properties that every event has besides what happened. */
@@ -144,6 +144,7 @@ export class EventWriter {
       reversalBooks(original, facts),
       ...others.map((other) => reversalBooks(other, { ...facts, id: uuidv7() })),
     ];
+    const earlierPeriodId = correctedPeriodOf(original);
     const occurredAt = original.closedPeriodId === undefined ? original.occurredAt : now;
     return {
       batch: {
@@ -157,7 +158,7 @@ export class EventWriter {
         reverses: original.id,
         kindReversed: original.kind,
         occurredAt: occurredAt.toISOString(),
-        ...(original.closedPeriodId === undefined ? {} : { earlierPeriodId: original.closedPeriodId }),
+        ...(earlierPeriodId === undefined ? {} : { earlierPeriodId }),
       }),
     };
   }

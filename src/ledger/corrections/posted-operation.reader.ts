@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { Exact } from '../../metrology/decimals.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../generated/prisma/client.js';
+import type { Span } from '../figures/span.js';
 import type { AccountKey, Subject } from '../books/account.js';
 import type { Amount } from '../books/amount.js';
 import { amount } from '../books/amount.js';
@@ -38,6 +39,8 @@ export interface PostedOperation {
   readonly document: Record<string, unknown>;
   /** The closed period that it lies in, if that is closed. */
   readonly closedPeriodId: string | undefined;
+  /** The closed period that it corrects. */
+  readonly earlierPeriodId: string | undefined;
   readonly lines: readonly PostedLine[];
 }
 
@@ -56,6 +59,7 @@ interface OperationRow {
   stands: boolean;
   document: Record<string, unknown>;
   closedPeriodId: string | null;
+  earlierPeriodId: string | null;
   lines: LineRow[];
 }
 
@@ -72,6 +76,13 @@ interface LineRow {
   materialLotId: string | null;
   components: [string, string, string][];
 }
+
+/** The closed period that an entry corrects if it corrects this operation: a correction of a correction belongs to the same period as that. */
+export const correctedPeriodOf = ({
+  earlierPeriodId,
+  closedPeriodId,
+}: Pick<PostedOperation, 'earlierPeriodId' | 'closedPeriodId'>): string | undefined =>
+  earlierPeriodId ?? closedPeriodId;
 
 const given = <T>(value: T | null): T | undefined => value ?? undefined;
 
@@ -108,12 +119,33 @@ const postedLine = (row: LineRow): PostedLine => ({
   ),
 });
 
+/** An entry that corrects a closed period. */
+export interface CorrectionRow {
+  readonly operationId: string;
+  readonly kind: string;
+  readonly earlierPeriodId: string;
+  readonly recordedAt: Date;
+  readonly reasonCode: string | null;
+  readonly personId: string | null;
+}
+
 /** Reads operations with their lines, as they were posted. */
 @Injectable()
 export class PostedOperationReader {
   async row(tx: Tx, producerId: string, id: string): Promise<PostedOperation | undefined> {
     const rows = await this.where(tx, producerId, Prisma.sql`o.id = ${id}::uuid`);
     return rows.at(0);
+  }
+
+  /** Entries of a span that correct closed periods and stand, in the order of the books. */
+  correctionsIn(tx: Tx, producerId: string, { premisesId, startsAt, endsAt }: Span): Promise<CorrectionRow[]> {
+    return tx.$queryRaw<CorrectionRow[]>`
+      SELECT o.id AS "operationId", o.kind, o.earlier_period_id AS "earlierPeriodId", o.recorded_at AS "recordedAt",
+             o.reason_code AS "reasonCode", o.person_id AS "personId"
+        FROM operation o
+       WHERE o.producer_id = ${producerId}::uuid AND o.premises_id = ${premisesId}::uuid AND o.earlier_period_id IS NOT NULL
+         AND o.occurred_at >= ${startsAt}::timestamptz AND o.occurred_at < ${endsAt}::timestamptz AND NOT is_reversed(o.producer_id, o.id)
+       ORDER BY o.sequence`;
   }
 
   /**
@@ -143,7 +175,7 @@ export class PostedOperationReader {
              NOT is_reversed(o.producer_id, o.id) AS stands,
              (SELECT p.id FROM period p JOIN report c ON c.producer_id = p.producer_id AND c.period_id = p.id
                WHERE p.producer_id = o.producer_id AND p.premises_id = o.premises_id AND p.starts_at <= o.occurred_at AND o.occurred_at < p.ends_at)
-               AS "closedPeriodId",
+               AS "closedPeriodId", o.earlier_period_id AS "earlierPeriodId",
              (SELECT coalesce(jsonb_agg(jsonb_build_object(
                        'line', p.line, 'account', to_jsonb(a), 'litres', p.litres::text, 'fermented', p.lpa_fermented::text, 'added', p.lpa_added::text,
                        'category', p.category, 'lotId', p.lot_id, 'compositionId', p.composition_id, 'packagedLotId', p.packaged_lot_id,
@@ -165,6 +197,7 @@ export class PostedOperationReader {
       explains: given(row.explains),
       reversedBy: given(row.reversedBy),
       closedPeriodId: given(row.closedPeriodId),
+      earlierPeriodId: given(row.earlierPeriodId),
       lines: row.lines.map(postedLine),
     }));
   }

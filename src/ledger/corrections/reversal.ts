@@ -5,6 +5,7 @@ import { amountTexts, negated } from '../books/amount.js';
 import { componentRows, negatedComponents } from '../books/components.js';
 import { objectIn, textIn } from '../operations/document-facts.js';
 import type { PostedLine, PostedOperation } from './posted-operation.reader.js';
+import { correctedPeriodOf } from './posted-operation.reader.js';
 
 export interface ReversalFacts {
   readonly id: string;
@@ -41,7 +42,7 @@ export function reversalBooks(original: PostedOperation, facts: ReversalFacts): 
         reverses: original.id,
         explains: original.explains ?? null,
         corrects: original.id,
-        earlierPeriodId: original.closedPeriodId ?? null,
+        earlierPeriodId: correctedPeriodOf(original) ?? null,
         reasonCode: facts.reasonCode,
         noteTextId: facts.noteTextId ?? null,
         document: { reverses: original.id, kindReversed: original.kind },
@@ -87,9 +88,9 @@ export function lineWithin(document: Record<string, unknown>, line: number): str
 
 /** A batch that corrects an operation: linked to it and, where that lies in a closed period, with its nominal lines on the line of earlier periods. */
 export function asCorrection(batch: Partial<Books>, original: PostedOperation): Books {
-  const link = { corrects: original.id, earlierPeriodId: original.closedPeriodId ?? null };
+  const link = { corrects: original.id, earlierPeriodId: correctedPeriodOf(original) ?? null };
   const operations = (batch.operations ?? []).map((operation) => ({ ...operation, ...link }));
-  if (original.closedPeriodId === undefined) {
+  if (correctedPeriodOf(original) === undefined) {
     return { accounts: [...(batch.accounts ?? [])], operations };
   }
   const moved = new Map<string, AccountKey>();

@@ -63,6 +63,12 @@ export class PeriodReader {
     return rows.at(0);
   }
 
+  /** The closed periods of a premises before this one, oldest first. */
+  closedBefore(tx: Tx, producerId: string, period: PeriodRow): Promise<PeriodRow[]> {
+    const condition = Prisma.sql`p.premises_id = ${period.premisesId}::uuid AND p.starts_at < ${period.startsAt}::timestamptz AND r.id IS NOT NULL`;
+    return this.#where(tx, producerId, condition, Prisma.sql`p.starts_at`, null);
+  }
+
   /** After an id, for paging; of one premises if given. */
   page(
     tx: Tx,
@@ -107,6 +113,19 @@ export class PeriodReader {
       SELECT period_id AS id, bytes::jsonb ${Prisma.join(less, ' ')} AS document
         FROM report WHERE producer_id = ${producerId}::uuid AND period_id = ANY (${[...periodIds]}::uuid[])`;
     return new Map(rows.map(({ id, document }) => [id, document]));
+  }
+
+  /** One value of the frozen documents of closed periods, by its place. */
+  async reportValues(
+    tx: Tx,
+    producerId: string,
+    periodIds: readonly string[],
+    place: readonly string[],
+  ): Promise<Map<string, unknown>> {
+    const rows = await tx.$queryRaw<{ id: string; value: unknown }[]>`
+      SELECT period_id AS id, bytes::jsonb #> ${[...place]}::text[] AS value
+        FROM report WHERE producer_id = ${producerId}::uuid AND period_id = ANY (${[...periodIds]}::uuid[])`;
+    return new Map(rows.map(({ id, value }) => [id, value]));
   }
 
   /** The frozen bytes of a closed period. */

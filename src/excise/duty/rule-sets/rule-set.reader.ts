@@ -26,6 +26,14 @@ export class RuleSetReader {
     ];
   }
 
+  /** First day on which one of those that were entered after a moment is in force, as YYYY-MM-DD. */
+  async firstDayOfThoseMadeAfter(tx: Tx, producerId: string, moment: Date): Promise<string | undefined> {
+    const rows = await tx.$queryRaw<{ day: string | null }[]>`
+      SELECT min(valid_from)::text AS day FROM duty_rule_set
+       WHERE producer_id = ${producerId}::uuid AND created_at > ${moment}::timestamptz`;
+    return rows[0].day ?? undefined;
+  }
+
   async lastNumber(tx: Tx, producerId: string): Promise<number> {
     const row = await tx.row('dutyRuleSet', { producerId }, { orderBy: [['number', 'desc']] });
     return row?.number ?? 0;

@@ -1,3 +1,4 @@
+import { dutyChanges } from '../parts/earlier-periods-part.js';
 import type { Amount } from '../../../ledger/books/amount.js';
 import { NOTHING, negated, plus, pureAlcohol } from '../../../ledger/books/amount.js';
 import type { Components } from '../../../ledger/books/components.js';
@@ -110,6 +111,12 @@ const posted = (fact: ChangeFact, { operations }: ChangesInput): PostedOperation
   return operation;
 };
 
+/** Corrections that stand: neither reversed themselves, nor the reversal of one. */
+function standingFacts({ facts, operations }: ChangesInput): ChangeFact[] {
+  const own = new Set(facts.map(({ id }) => id));
+  return facts.filter(({ id, reversed }) => !reversed && !own.has(operations.get(id)?.reverses ?? ''));
+}
+
 /** Of an open period nothing is frozen, so nothing has changed since. */
 export const nothingFrozen = (periodId: string): PeriodChanges => ({
   periodId,
@@ -131,7 +138,8 @@ export function changesDocument(
   const stock = new Map<string, Delta>();
   const categories = new Map<string, Delta>();
   let duty = new Exact(0);
-  for (const fact of input.facts.filter(({ reversed }) => !reversed)) {
+  const standing = standingFacts(input);
+  for (const fact of standing) {
     const operation = posted(fact, input);
     addLines(lines, operation, input);
     for (const line of stockLines(operation)) {
@@ -147,7 +155,7 @@ export function changesDocument(
     state: 'closed',
     reportHash: period.reportHash,
     closedAt: period.closedAt.toISOString(),
-    unchanged: !input.facts.some(({ reversed }) => !reversed),
+    unchanged: standing.length === 0,
     operations: input.facts.map((fact) => operationPart(fact, posted(fact, input))),
     lines: [...lines].map(([line, delta]) => ({
       line,
@@ -171,6 +179,7 @@ export function changesDocument(
       change: toLitres(duty),
       corrected: toLitres(frozenDuty.plus(duty)),
     },
+    duty: dutyChanges(input, { ...input.corrected, since: [] }),
     report: `/v1/periods/${period.id}/report`,
   };
 }

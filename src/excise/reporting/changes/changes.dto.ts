@@ -12,6 +12,8 @@ import {
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 
+import { DutyChanges } from '../documents/earlier-periods.dto.js';
+
 const LINK = { max: 200 };
 
 /** A correction of a closed period, as it was made later. */
@@ -129,6 +131,12 @@ export class PeriodChanges {
     description: 'Litres of pure alcohol for duty, by the strength for duty of each movement.',
   })
   litresOfPureAlcoholForDuty?: ChangedDuty;
+
+  @ApiPropertyOptional({
+    type: DutyChanges,
+    description: 'Duty by the rules as they are now, beside what was declared.',
+  })
+  duty?: DutyChanges;
 
   @IsPlainText(LINK)
   report: string;

@@ -6,6 +6,11 @@ import { StockAtReader } from '../../../ledger/figures/stock-at.reader.js';
 import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
 import { Exact } from '../../../metrology/decimals.js';
 import { Prisma } from '../../../generated/prisma/client.js';
+import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
+import { SettingsReader } from '../../../tenancy/producers/settings.reader.js';
+import { RuleSetReader } from '../../duty/rule-sets/rule-set.reader.js';
+import type { NamedRuleSet } from '../../duty/rules/rule-set.js';
+import { CorrectedPeriodReader } from '../sources/corrected-period.reader.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 
 /** A correction of the period with what stands beside its lines. */
@@ -35,6 +40,10 @@ export interface ChangesInput {
   readonly lineComponents: ReadonlyMap<string, Components>;
   readonly closingComponents: Components;
   readonly categoryComponents: ReadonlyMap<string, Components>;
+  /** Its releases as they are now, and the rules by which their duty is calculated. */
+  readonly corrected: Awaited<ReturnType<CorrectedPeriodReader['of']>>;
+  readonly ruleSets: readonly NamedRuleSet[];
+  readonly settings: ProducerSettings;
 }
 
 interface VectorRow {
@@ -50,6 +59,9 @@ export class ChangesReader {
   constructor(
     private readonly posted: PostedOperationReader,
     private readonly stockAt: StockAtReader,
+    private readonly corrected: CorrectedPeriodReader,
+    private readonly ruleSets: RuleSetReader,
+    private readonly settings: SettingsReader,
   ) {}
 
   async input(tx: Tx, producerId: string, period: PeriodRow): Promise<ChangesInput> {
@@ -75,6 +87,9 @@ export class ChangesReader {
       closingComponents:
         vectors(await this.#stockVectors(tx, producerId, period, stockIds, false)).get('') ?? new Map(),
       categoryComponents: vectors(await this.#stockVectors(tx, producerId, period, stockIds, true)),
+      corrected: await this.corrected.of(tx, producerId, period),
+      ruleSets: await this.ruleSets.all(tx, producerId),
+      settings: await this.settings.of(tx, producerId),
     };
   }
 

@@ -15,6 +15,7 @@ import {
 import type { WireQuantity } from '../../../production/shared/event.dto.js';
 import { SourceReference } from '../../duty/rule-sets/rule-sets.dto.js';
 import { DutyFlag, DutyQuantity, Money, RoundedStep } from './duty-values.dto.js';
+import { EarlierPeriodDuty } from './earlier-periods.dto.js';
 import { NamedVersion } from './report-head.dto.js';
 
 const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
@@ -118,6 +119,17 @@ export class Release {
 
   @ApiPropertyOptional({ type: DutyQuantity, description: 'Left out where it cannot be known; the flags say why.' })
   quantity?: DutyQuantity;
+
+  @Optional()
+  @IsFlag({ description: 'true: the relief of the category is taken off the rate.' })
+  relieved?: boolean;
+
+  @Optional()
+  @IsDecimalNumber({ min: 0, max: 100 }, { description: 'Degrees Plato, where duty is charged by them.', example: 11 })
+  degree?: number;
+
+  @ApiPropertyOptional({ type: Money, description: 'Rate for one unit on the duty date, relief taken off.' })
+  rate?: Money;
 
   @ApiPropertyOptional({ type: Money, description: 'Where the rule set calculates money line by line.' })
   money?: Money;
@@ -244,6 +256,13 @@ export class ReportDuty {
 
   @ApiProperty({ type: [Money], description: 'Indicated duty by currency; it is no assessment.' })
   money: Money[];
+
+  @ApiProperty({
+    type: [EarlierPeriodDuty],
+    description:
+      'Closed periods whose duty is no longer what was declared, by changes that were entered since: what it was, what it is, and the change to declare now.',
+  })
+  earlierPeriods: EarlierPeriodDuty[];
 
   @IsFlag({
     description: 'Every release on which duty may fall has its money: none lacks a rate, a band or a category.',

@@ -5,14 +5,12 @@ import type { Decimal } from '../../../metrology/decimals.js';
 import { Exact, sumOf } from '../../../metrology/decimals.js';
 import type { MovementRow } from '../../movements/movement.reader.js';
 import { DUTY_POINT_KINDS, MOVEMENT_RULES } from '../../movements/movement-kinds.js';
-import { pureAlcoholForDuty } from '../../movements/strength-for-duty.js';
-import { dutyOf } from '../../duty/rules/duty.js';
-import type { LineDuty } from '../../duty/rules/line.js';
 import { inForce } from '../../duty/rules/line.js';
 import type { ReportDuty } from '../documents/duty.dto.js';
-import { dutiableOf, dutyLines } from './duty-lines.js';
-import { groupPart, moneyPart, releasePart, rulePart, ruleSetPart } from './duty-wire.js';
+import { moneyPart, rulePart, ruleSetPart } from './duty-wire.js';
+import { earlierPeriodsPart } from './earlier-periods-part.js';
 import type { NamedVersion } from '../documents/report-head.dto.js';
+import { releasesPart } from './releases-part.js';
 import type { ReportInput } from '../sources/report-input.js';
 
 /** The day before, as in 2026-03-31. */
@@ -26,44 +24,23 @@ export function lastRuleSet(input: ReportInput): NamedVersion {
   return { id, version };
 }
 
-const lpaOf = ({ line, strengthPercent }: LineDuty): Decimal => pureAlcoholForDuty(line.litres, strengthPercent);
-
 /** Releases by the rules of duty, with litres and litres of pure alcohol beside what the books hold on the lines of their kinds. */
 export function dutyPart(input: ReportInput): ReportDuty {
-  const { movements, flows, names, ruleSets } = input;
+  const { movements, flows, ruleSets } = input;
   // What was reversed is not there; what puts an earlier period right stands on that line.
   const released = movements.filter(({ reversed, earlierPeriodId }) => !reversed && earlierPeriodId === null);
   const counted = released.filter(({ dutyDate }) => dutyDate !== null);
   const previouslyDutyPaid = released.filter(({ dutyDate }) => dutyDate === null);
-  const { lines, measuredOf } = dutyLines(input, counted.map(dutiableOf));
-  const calculation = dutyOf(ruleSets, lines);
-  const lineMoney = new Map(
-    calculation.groups.flatMap((group) => group.lineMoney.map((each) => [each.lineId, each] as const)),
-  );
-  const releases = calculation.lines.map((duty, i) =>
-    releasePart(counted[i], names.packagedLots.get(counted[i].packagedLotId ?? '')?.lotMark ?? '', {
-      duty,
-      litresOfPureAlcohol: lpaOf(duty),
-      measured: measuredOf.get(counted[i].id),
-      money: lineMoney.get(duty.line.id),
-    }),
-  );
-  const rows = new Map(counted.map((row) => [row.id, row]));
-  const groups = calculation.groups.map((group) =>
-    groupPart(group, {
-      litres: sumOf(group.lines.map(({ line }) => line.litres)),
-      forDuty: sumOf(group.lines.map(lpaOf)),
-      inBooks: sumOf(group.lines.map(({ line }) => new Exact((rows.get(line.id) as MovementRow).bookLpa))),
-    }),
-  );
+  const { calculation, releases, groups, forDuty } = releasesPart(input, counted);
   return {
     rule: rulePart(lastSet(input)),
     ruleSets: ruleSets.filter((set) => calculation.lines.some((each) => each.set === set)).map(ruleSetPart),
     releases,
     groups,
     money: calculation.money.map(({ currency, amount }) => moneyPart(currency, amount)),
+    earlierPeriods: earlierPeriodsPart(input),
     complete: calculation.complete,
-    ...totals(counted, previouslyDutyPaid, flows, sumOf(calculation.lines.map(lpaOf))),
+    ...totals(counted, previouslyDutyPaid, flows, forDuty),
   };
 }
 

@@ -58,10 +58,12 @@ export interface ReleaseFacts {
   readonly litresOfPureAlcohol: Decimal;
   readonly measured: Measured | undefined;
   readonly money: LineMoney | undefined;
+  /** None where its category or quantity is not known. */
+  readonly group: GroupDuty | undefined;
 }
 
 export function releasePart(row: MovementRow, lotMark: string, facts: ReleaseFacts): Release {
-  const { duty, litresOfPureAlcohol, measured } = facts;
+  const { duty, litresOfPureAlcohol, measured, group } = facts;
   const { set, category, band, raw, quantity } = duty;
   return {
     operationId: row.id,
@@ -93,12 +95,22 @@ export function releasePart(row: MovementRow, lotMark: string, facts: ReleaseFac
     ...(category === undefined || raw === undefined || quantity === undefined
       ? {}
       : { quantity: quantityPart(category.unit, raw, quantity) }),
+    ...(group === undefined ? {} : groupFacts(group)),
     ...money(set, facts.money?.money),
     steps: [...duty.steps, ...(facts.money?.steps ?? [])].map(stepPart),
     flags: duty.flags.map((each) => ({ ...each })),
     operations: oneOperation(row.id),
   };
 }
+
+/** Facts of a group that each of its releases has. */
+const groupFacts = ({ set, relieved, degree, rate }: GroupDuty): Pick<DutyGroup, 'relieved' | 'degree' | 'rate'> => ({
+  relieved,
+  ...(degree === undefined ? {} : { degree: degree.toNumber() }),
+  ...(rate === undefined || set.document.currency === undefined
+    ? {}
+    : { rate: moneyPart(set.document.currency, rate) }),
+});
 
 export interface GroupFacts {
   readonly litres: Decimal;
@@ -107,22 +119,18 @@ export interface GroupFacts {
 }
 
 export function groupPart(group: GroupDuty, { litres, forDuty, inBooks }: GroupFacts): DutyGroup {
-  const { set, category, band, rate, days } = group;
+  const { set, category, band, days } = group;
   const { unit } = category;
   return {
     ruleSet: nameOf(set),
     category: category.code,
     ...(band === undefined ? {} : { band }),
     untaxed: group.untaxed,
-    relieved: group.relieved,
-    ...(group.degree === undefined ? {} : { degree: group.degree.toNumber() }),
+    ...groupFacts(group),
     litres: toLitres(litres),
     litresOfPureAlcoholForDuty: toLitres(forDuty),
     litresOfPureAlcoholInBooks: toLitres(inBooks),
     quantity: quantityPart(unit, group.quantityRaw, group.quantity),
-    ...(rate === undefined || set.document.currency === undefined
-      ? {}
-      : { rate: moneyPart(set.document.currency, rate) }),
     ...money(set, group.money),
     steps: [...group.rateSteps, ...group.steps].map(stepPart),
     days: days.map(({ day, quantityRaw, quantity, money: amount, steps }) => ({

@@ -5,6 +5,7 @@ import { decimalText, plain, words } from '../render/figures-text.js';
 import { h1, h2, quiet } from '../render/page.js';
 import type { PageContext } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
+import { earlierPeriodPages } from './earlier-period-tables.js';
 import {
   daysTable,
   deficiencyEntriesTable,
@@ -17,14 +18,17 @@ import {
   sumsTable,
 } from './duty-tables.js';
 
-function indicated({ money, complete }: ReportDuty): string {
+function indicated({ money, complete, earlierPeriods }: ReportDuty): string {
   if (money.length === 0) {
     return 'No money is indicated, as the rules have no rate for it.';
   }
   const sums = money.map(({ currency, amount }) => `${decimalText(amount)} ${currency}`).join(', ');
+  const corrected = earlierPeriods.some((each) => each.money.length > 0)
+    ? ' Corrections of earlier periods are beside it, below.'
+    : '';
   return complete
-    ? `Indicated in all: ${sums}; every release on which duty may fall has its money. It is no assessment.`
-    : `Indicated in all: ${sums}; NOT COMPLETE, as a release lacks a rate, a band or a category. It is no assessment.`;
+    ? `Indicated in all: ${sums}; every release on which duty may fall has its money. It is no assessment.${corrected}`
+    : `Indicated in all: ${sums}; NOT COMPLETE, as a release lacks a rate, a band or a category. It is no assessment.${corrected}`;
 }
 
 function releasePages({ duty }: PeriodReport, context: PageContext): Content[] {
@@ -148,6 +152,7 @@ export const dutyPages = (report: PeriodReport, context: PageContext): Content[]
     },
     context,
   ),
+  ...earlierPeriodPages(report.duty, context),
 ];
 
 /** Losses and shortages beyond what the producer's rules allow. */

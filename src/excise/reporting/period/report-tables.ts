@@ -21,6 +21,7 @@ import {
   ruleSetsTable,
   sumsTable,
 } from './duty-tables.js';
+import { correctingEntriesTable, earlierPeriodsTable } from './earlier-period-tables.js';
 import {
   correctionsTable,
   differencesTable,
@@ -46,6 +47,8 @@ export const reportTables = (report: PeriodReport): ReportTable[] => {
     releasesTable(duty),
     groupsTable(duty),
     daysTable(duty),
+    earlierPeriodsTable(duty),
+    correctingEntriesTable(duty),
     roundingTable(duty, deficiency),
     flagsTable(duty, deficiency),
     ruleSetsTable(duty),

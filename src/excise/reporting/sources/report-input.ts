@@ -1,3 +1,4 @@
+import type { CorrectionRow } from '../../../ledger/corrections/posted-operation.reader.js';
 import type { Head } from '../../../ledger/books/head.js';
 import type { FlowLine, FlowRow } from '../../../ledger/figures/flow.reader.js';
 import type { Figure } from '../../../ledger/figures/figure.js';
@@ -9,6 +10,8 @@ import type { NamedRuleSet } from '../../duty/rules/rule-set.js';
 import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
 import type { ConsignmentRow } from './consignment.reader.js';
 import type { LateEntryRow } from './entry.reader.js';
+import type { ReportDuty } from '../documents/duty.dto.js';
+import type { EarlierPeriodDuty } from '../documents/earlier-periods.dto.js';
 import type { NamedVersion, ReportPremises, ReportProducer } from '../documents/report-head.dto.js';
 import type { DifferenceRow } from '../../movements/stock-takes/stock-take.reader.js';
 import type { StageFlowRow, WorkRow } from './stage.reader.js';
@@ -23,6 +26,22 @@ export interface Opening {
   readonly total: Figure;
   readonly byCategory: ReadonlyMap<string, Figure>;
   readonly byStage: ReadonlyMap<string, Figure>;
+}
+
+/** A closed period whose duty may no longer be what was declared. */
+export interface CorrectedPeriod {
+  readonly period: PeriodRow;
+  /** As its report declared it. */
+  readonly frozen: Pick<ReportDuty, 'releases' | 'groups'>;
+  /** Duty that later reports declared of it, in their order. */
+  readonly since: readonly EarlierPeriodDuty[];
+  /** Its own and those that correct it. */
+  readonly movements: readonly MovementRow[];
+  readonly names: StockNames;
+  readonly findings: readonly FindingRow[];
+  /** Entries since the last report that correct it and stand. */
+  readonly entries: readonly CorrectionRow[];
+  readonly causes: EarlierPeriodDuty['causes'];
 }
 
 /** Everything that a report is made of, read at one moment of the books. */
@@ -45,6 +64,7 @@ export interface ReportInput {
   /** Entries on the lines that are listed one by one. */
   readonly listed: readonly FlowLine[];
   readonly movements: readonly MovementRow[];
+  readonly correctedPeriods: readonly CorrectedPeriod[];
   /** In the order in which they were made, the plain one first. */
   readonly ruleSets: readonly NamedRuleSet[];
   /** By the balances. */

@@ -4,6 +4,7 @@ import { toLitres } from '../../../ledger/books/litres.dto.js';
 import type { OperationHead } from '../../../ledger/books/operation-draft.js';
 import type { OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { booksOf } from '../../../ledger/books/operation-draft.js';
+import { correctedPeriodOf } from '../../../ledger/corrections/posted-operation.reader.js';
 import { Clock } from '../../../platform/clock.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Plan } from '../../../tenancy/producer-database/batch.js';
@@ -47,7 +48,7 @@ export class DifferenceService {
       lotId: original.lotId,
       compositionId: original.compositionId,
       corrects: original.id,
-      earlierPeriodId: original.closedPeriodId,
+      earlierPeriodId: original.closedPeriodId === undefined ? undefined : correctedPeriodOf(original),
       reasonCode: body.reasonCode,
     };
     const { drafts, findings, answer } = outcomeOf(body.correct, facts, head);
@@ -76,7 +77,7 @@ export class DifferenceService {
         corrects: original.id,
         kindCorrected: original.kind,
         occurredAt: now.toISOString(),
-        ...(original.closedPeriodId === undefined ? {} : { earlierPeriodId: original.closedPeriodId }),
+        ...(head.earlierPeriodId === undefined ? {} : { earlierPeriodId: head.earlierPeriodId }),
         operations,
         ...answer,
       }),

@@ -45,6 +45,14 @@ export class FindingReader {
     return this.#where(tx, producerId, Prisma.sql`f.composition_id = ANY (${ids}::uuid[])`, null);
   }
 
+  /** Compositions with a strength of record that was entered after an entry of the trail. */
+  async compositionsFoundAfter(tx: Tx, producerId: string, sequence: bigint): Promise<string[]> {
+    const rows = await tx.$queryRaw<{ id: string }[]>`
+      SELECT DISTINCT composition_id AS id FROM finding
+       WHERE producer_id = ${producerId}::uuid AND standing = 'of-record' AND trail_sequence > ${sequence}`;
+    return rows.map(({ id }) => id);
+  }
+
   ofLot(tx: Tx, producerId: string, lotId: string, after: string | null, take: number): Promise<FindingRow[]> {
     return this.#where(
       tx,
