@@ -7,6 +7,7 @@ import { Calculation } from './shared/calculation.decorator.js';
 import { ConditioningResult, ConditioningRequest, conditioning, conditioningName } from './carbonation/conditioning.js';
 import { EnergyResult, EnergyRequest, energy } from './liquids/energy.js';
 import { additionExamples } from './examples/addition.js';
+import { brewingWaterExamples } from './examples/brewing-water.js';
 import { conditioningExamples } from './examples/conditioning.js';
 import { energyExamples } from './examples/energy.js';
 import { mixtureExamples } from './examples/mixture.js';
@@ -19,6 +20,7 @@ import { OriginalExtractResult, OriginalExtractRequest, originalExtract } from '
 import { PlanResult, PlanRequest } from './plan/plan.dto.js';
 import { plan, planName } from './plan/plan.js';
 import { ProofResult, ProofRequest, proof, proofName } from './liquids/proof.js';
+import { BrewingWaterRequest, BrewingWaterResult, brewingWaterIons } from './water/brewing-water.js';
 import { answering } from './shared/refusal.js';
 import { VolumeResult, VolumeRequest, volume, volumeName } from './liquids/volume.js';
 
@@ -91,6 +93,19 @@ export class ProductionCalculationsController {
   })
   computeConditioning(@Body() body: ConditioningRequest): Promise<ConditioningResult> {
     return answering(body, () => conditioning(body), { rename: conditioningName });
+  }
+
+  @Calculation({
+    path: 'brewing-water',
+    summary: 'Find the ions of brewing water from the salts in it',
+    description:
+      'Calcium, magnesium, sodium, sulfate, chloride and bicarbonate in mg/L, from masses of named salts and hydrates and the volume.',
+    body: BrewingWaterRequest,
+    answer: BrewingWaterResult,
+    examples: brewingWaterExamples,
+  })
+  computeBrewingWater(@Body() body: BrewingWaterRequest): Promise<BrewingWaterResult> {
+    return answering(body, () => brewingWaterIons(body));
   }
 
   @Calculation({

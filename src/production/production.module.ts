@@ -1,4 +1,7 @@
 import { Module } from '@nestjs/common';
+import { LotWaterController } from './operations/water/lot-water.controller.js';
+import { LotWaterReader } from './operations/water/lot-water.reader.js';
+import { LotWaterService } from './operations/water/lot-water.service.js';
 import { TastingsController } from './comparison/tastings/tastings.controller.js';
 import { TastingsService } from './comparison/tastings/tastings.service.js';
 import { SpiritChargeService } from './operations/charges/spirit-charge.service.js';
@@ -94,6 +97,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     RecipesController,
     LotsController,
     TastingsController,
+    LotWaterController,
     ReadingsController,
     FermentationController,
     LotEventsController,
@@ -122,6 +126,8 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     RecipeReader,
     LotsService,
     TastingsService,
+    LotWaterReader,
+    LotWaterService,
     LotReader,
     ReadingsService,
     StrikesService,

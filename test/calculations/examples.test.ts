@@ -28,6 +28,7 @@ const PATHS = [
   'strength',
   'dilution',
   'blend',
+  'brewing-water',
   'carbonation',
   'conformity',
   'plan',

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { drawServings, MOST_SERVINGS } from '../../src/metrology/blind-order.js';
 import { binomialUpperTail, sensoryTest } from '../../src/metrology/sensory.js';
+import { recordReference } from '../support/reference-log.js';
 import { refusalOf } from '../support/refusal.js';
 
 const choose = (n: bigint, k: bigint): bigint => (k === 0n ? 1n : (choose(n - 1n, k - 1n) * n) / k);
@@ -32,6 +33,14 @@ test('the tail of the binomial law against exact whole numbers', () => {
   expect(binomialUpperTail(1000, 1000, 1 / 3)).toBeGreaterThanOrEqual(0);
 });
 
+const deviations: number[] = [];
+
+/** Compares least numbers with those of a table, and keeps how far they are apart. */
+function compare(found: readonly (number | null)[], table: readonly (number | null)[]): void {
+  deviations.push(...found.map((number, index) => Math.abs((number ?? 0) - (table[index] ?? 0))));
+  expect(found).toEqual(table);
+}
+
 // Least numbers at 5, 1 and 0.1 %: ISO 4120 table A.1, values from memory.
 test.each([
   [6, 5, 6, null],
@@ -43,7 +52,7 @@ test.each([
   const found = [0.05, 0.01, 0.001].map(
     (significance) => sensoryTest({ method: 'triangle', sides: 1, answers, chosen: 0, significance }).leastNumber,
   );
-  expect(found).toEqual(least);
+  compare(found, least);
 });
 
 // Least numbers at 5 %, one- and two-sided: ISO 5495 tables, values from memory.
@@ -58,7 +67,18 @@ test.each([
   const found = ([1, 2] as const).map(
     (sides) => sensoryTest({ method: 'paired', sides, answers, chosen: 0, significance: 0.05 }).leastNumber,
   );
-  expect(found).toEqual([one, two]);
+  compare(found, [one, two]);
+});
+
+test('the tables are kept for the page of methods', () => {
+  recordReference({
+    table: 'ISO 4120 and ISO 5495: least numbers',
+    rows: deviations.length,
+    largestDeviation: Math.max(...deviations),
+    tolerance: 0,
+    unit: 'answers',
+    source: 'ISO 4120 table A.1, ISO 5495 tables (from memory)',
+  });
 });
 
 test('two-sided, few choices of the first drink are as clear as many', () => {

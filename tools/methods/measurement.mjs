@@ -63,4 +63,16 @@ export const MEASUREMENT = [
     notCovered: 'the legal check, which is the officer’s.',
     checks: ['Tolerable negative error of nominal volumes'],
   },
+  {
+    title: 'Blind tastings: triangle test and paired comparison',
+    ids: ['triangle', 'paired'],
+    formula:
+      'P(X ≥ k) of the binomial law, summed exactly; p = 1/3 (triangle, one-sided) or 1/2 (paired; two-sided is twice the tail of the larger number). Orders in shuffled blocks of all orders, codes drawn without repetition.',
+    source: 'ISO 4120, ISO 5495; tables of least numbers from memory.',
+    range: '1 to 300 servings in a tasting, significance 0.001 to 0.5.',
+    error: '1e-10 relative.',
+    notCovered:
+      'proof that two drinks are alike; answers of one assessor to several servings are taken as independent.',
+    checks: ['ISO 4120 and ISO 5495: least numbers'],
+  },
 ];

@@ -42,7 +42,7 @@ export const MIXING = [
     title: 'Carbonation and conditioning',
     ids: ['co2-equilibrium', 'conditioning-sugar'],
     formula:
-      'ln K0 = −60.2409 + 93.4517 (100/T) + 23.3585 ln(T/100), fugacity by the second virial coefficient; a volume is 1.9767 g/L (0 °C, 1 atm, from memory). Conditioning sugar is assumed to ferment completely; the CO₂ still dissolved is subtracted.',
+      'ln K0 = −60.2409 + 93.4517 (100/T) + 23.3585 ln(T/100), fugacity by the second virial coefficient; a volume is 1.9767 g/L (0 °C, 1 atm, from memory). Conditioning sugar is assumed to ferment completely; the CO₂ still dissolved is subtracted. Timed: the gap to equilibrium halves in each half-time (12 to 60 h at rest, common practice, no source).',
     source: 'Weiss, Marine Chemistry 2 (1974) 203; correction for a beer of 12 °P from a published fit.',
     range: '0 to 40 °C, to 1,000 kPa absolute, to 8 volumes, atmosphere 50 to 110 kPa.',
     error:
@@ -50,5 +50,16 @@ export const MIXING = [
     notCovered:
       'solubility in strong or sweet drinks, head space, and the strength of a container: pressure can burst it; local codes and licensed practice decide.',
     checks: ['CO2 in water, CRC Handbook', 'CO2 in water, Murray & Riley', 'CO2 in water, IAPWS guideline'],
+  },
+  {
+    title: 'Ions of brewing water',
+    ids: ['brewing-water-ions'],
+    formula:
+      'mg/L of an ion = mass of the salt / volume × moles of the ion in a mole of the salt × molar mass of the ion / molar mass of the salt with its water of crystallisation; hardness and alkalinity as CaCO₃.',
+    source: 'IUPAC standard atomic weights, abridged (2021), from memory; stoichiometry.',
+    range: 'to 20 g of salts and 5,000 mg/L of each ion to a litre, up to 20 salts.',
+    error: '0.1 % from the atomic weights; purity of the salt (1 to 5 %) and water that it took up come on top.',
+    notCovered: 'what malt gives and takes, acids, solids that fall out, other ions than the six.',
+    checks: ['Water salts: molar masses of reagents'],
   },
 ];

@@ -1,5 +1,6 @@
 import type { INestApplication } from '@nestjs/common';
 import type { OpenAPIObject } from '@nestjs/swagger';
+import { unitsUsed, withOtherUnits } from '../units/display-units.js';
 import type { RequestExamples } from './request-examples.js';
 import { declaredRoutes } from './routes.js';
 
@@ -22,7 +23,7 @@ async function addTo(
   const answers = (operation.responses['200'].content[JSON_MEDIA].examples ??= {});
   for (const [name, { summary, request }] of Object.entries(examples)) {
     requests[name] = { summary, value: request };
-    answers[name] = { summary, value: await handle(request) };
+    answers[name] = { summary, value: withOtherUnits(await handle(request), unitsUsed(request)) };
   }
 }
 

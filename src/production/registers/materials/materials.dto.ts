@@ -15,6 +15,8 @@ import {
 import type { Stored } from '../../../tenancy/settings/resource.service.js';
 import { fromJson } from '../../../tenancy/settings/stored-json.js';
 import type { FermentableKind } from '../../../alcoholometry/plans/fermentables.js';
+import type { WaterSalt } from '../../../alcoholometry/water/brewing-water.js';
+import { WATER_SALTS } from '../../../alcoholometry/water/brewing-water.js';
 import { FERMENTABLES } from '../../../alcoholometry/plans/fermentables.js';
 
 const MATERIAL_KINDS = [
@@ -55,6 +57,13 @@ export class MaterialFacts {
     example: { value: 96, unit: '%' },
   })
   strength?: Quantity;
+
+  @Optional()
+  @IsOneOf(WATER_SALTS, {
+    description:
+      'Which salt of brewing water it is, with its water of crystallisation; its ions are counted in the lot.',
+  })
+  waterSalt?: WaterSalt;
 }
 
 export class NewMaterial extends MaterialFacts {
@@ -103,10 +112,11 @@ export class MaterialQuery extends PageQuery {
 export class MaterialPage extends ListOf(Material) {}
 
 /** The facts that are given, as the column `details` holds them. */
-export const materialDetails = ({ fermentable, extractYield, strength }: MaterialFacts) => ({
+export const materialDetails = ({ fermentable, extractYield, strength, waterSalt }: MaterialFacts) => ({
   ...(fermentable === undefined ? {} : { fermentable }),
   ...(extractYield === undefined ? {} : { extractYield: { value: extractYield.value, unit: extractYield.unit } }),
   ...(strength === undefined ? {} : { strength: { value: strength.value, unit: strength.unit } }),
+  ...(waterSalt === undefined ? {} : { waterSalt }),
 });
 
 export const materialFacts = (row: Pick<MaterialRow, 'details'>): MaterialFacts =>

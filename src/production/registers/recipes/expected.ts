@@ -9,6 +9,7 @@ import { ProblemException } from '../../../platform/problems/problem.exception.j
 import { codeOfRule, fieldErrorOf } from '../../../platform/problems/to-problem.js';
 import type { FermentableKind } from '../../../alcoholometry/plans/fermentables.js';
 import { hasYield } from '../../../alcoholometry/plans/fermentables.js';
+import { expectedWater } from './expected-water.js';
 import type { ExpectedFigures, PlanKind, RecipePlan } from './plan.dto.js';
 
 const PLANNED_ONLY = { id: 'plan-as-given', version: '1.0.0', source: 'the plan itself' };
@@ -33,6 +34,16 @@ const shown = (value: number, places: number): number => Number(value.toFixed(pl
  * @throws ProblemException `not-computable`, `out-of-range` with pointers under /plan
  */
 export function expectedOf(given: RecipePlan): ExpectedFigures {
+  const expected = expectedFerment(given);
+  const { ions, warnings } = expectedWater(given);
+  return {
+    ...expected,
+    ...(ions === undefined ? {} : { waterIons: ions }),
+    warnings: [...expected.warnings, ...warnings],
+  };
+}
+
+function expectedFerment(given: RecipePlan): ExpectedFigures {
   const { kind, fermentables = [] } = given;
   if (kind === 'spirit-based' || fermentables.length === 0) {
     return plannedFigures(given);

@@ -1,6 +1,6 @@
 import type { Gravity } from '../../../alcoholometry/liquids/gravity-scales.js';
 import type { Quantity } from '../../../metrology/units.js';
-import { Field, NestedList, Optional } from '../../../platform/validation/field.js';
+import { Field, Nested, NestedList, Optional } from '../../../platform/validation/field.js';
 import {
   IsDecimalNumber,
   IsId,
@@ -9,6 +9,10 @@ import {
   IsPlainText,
   IsQuantityOf,
 } from '../../../platform/validation/fields.js';
+import type { WaterIons } from '../../../platform/validation/water-ions.js';
+import { IsWaterIons } from '../../../platform/validation/water-ions.js';
+import type { WaterSalt } from '../../../alcoholometry/water/brewing-water.js';
+import { WATER_SALTS } from '../../../alcoholometry/water/brewing-water.js';
 import { textRule } from '../../../platform/validation/text-rules.js';
 import { MOST_STEPS, PlannedStep } from '../../shared/steps/planned-step.dto.js';
 import { exactGravityRule } from '../../shared/exact-gravity.js';
@@ -43,6 +47,30 @@ export class PlannedFermentable {
     { description: 'Malt and malt extract: extract over mass as weighed, losses of the brewhouse included.' },
   )
   extractYield?: Quantity;
+}
+
+class PlannedSalt {
+  @IsOneOf(WATER_SALTS, {
+    description: 'With its water of crystallisation, as the label names it.',
+    example: 'calcium-chloride-dihydrate',
+  })
+  salt: WaterSalt;
+
+  @IsQuantityOf('mass', { min: 0, aboveMin: true, max: 1000, maxDecimals: 6 }, { example: { value: 20, unit: 'g' } })
+  mass: Quantity;
+}
+
+export class PlannedWater {
+  @Optional()
+  @IsWaterIons({
+    description: 'The water before, from its analysis; distilled water if left out.',
+    example: { calcium: { value: 20, unit: 'mg/L' }, bicarbonate: { value: 61, unit: 'mg/L' } },
+  })
+  base?: WaterIons;
+
+  @Optional()
+  @NestedList(() => PlannedSalt, { max: 20 })
+  salts?: PlannedSalt[];
 }
 
 export class RecipePlan {
@@ -101,6 +129,13 @@ export class RecipePlan {
   steps?: PlannedStep[];
 
   @Optional()
+  @Nested(() => PlannedWater, {
+    description:
+      'Brewing water and its salts. Ions are computed for the volume of the plan; what malt gives is not counted.',
+  })
+  water?: PlannedWater;
+
+  @Optional()
   @IsPlainText({ max: 2000, multiline: true })
   notes?: string;
 }
@@ -134,6 +169,10 @@ export class ExpectedFigures {
   @Optional()
   @IsQuantityOf('volume', {}, { description: 'Yield in litres of pure alcohol at 20 °C.' })
   pureAlcohol?: Quantity;
+
+  @Optional()
+  @IsWaterIons({ description: 'Ions of the water with its salts, in the volume of the plan.' })
+  waterIons?: WaterIons;
 
   @IsListOf(textRule({ max: 500 }), { max: 20 })
   warnings: string[];
