@@ -94,8 +94,9 @@ const PACKED: Reading = {
     packagedLotId: 'packed/id',
     lotMark: 'packed/lotMark',
     count: 'packed/count',
-    flags: 'operation/document/flags',
     labelCheck: 'operation/document/labelCheck',
+    strength: 'packed/strength',
+    expandedUncertainty: 'packed/expandedUncertainty',
   },
   notKept: ['loss', 'warnings'],
 };
@@ -197,7 +198,7 @@ const ROUTES: Readonly<Record<string, Reading>> = {
     body: async (producer) => ({ vesselId: await emptyVessel(producer) }),
   }),
   'POST /v1/lots/{id}/gauges': event({
-    answered: { warnings: 'operation/document/warnings' },
+    answered: { warnings: 'operation/document/warnings', flags: 'operation/document/flags' },
     notKept: ['bookVolume', 'difference', 'standardUncertainty'],
     given: { vesselId: 'operation/document/vesselId', volume: 'operation/document/asRead/volume' },
   }),
@@ -208,7 +209,8 @@ const ROUTES: Readonly<Record<string, Reading>> = {
   'POST /v1/lots/{id}/packagings': event({
     ...PACKED,
     body: async () => ({ dispense: 'draught-connector', count: 2, serials: ['K-1', 'K-2'], packagedOn: '2026-03-20' }),
-    notKept: [...(PACKED.notKept ?? []), 'fillDifference', 'gain'],
+    // Of the flags the document keeps the codes.
+    notKept: [...(PACKED.notKept ?? []), 'fillDifference', 'gain', 'rest', 'flags'],
     given: {
       dispense: 'packed/dispense',
       container: 'packed/container',
@@ -222,6 +224,7 @@ const ROUTES: Readonly<Record<string, Reading>> = {
     ...PACKED,
     answered: {
       ...PACKED.answered,
+      flags: 'operation/document/flags',
       fromPackagedLotId: 'operation/document/fromPackagedLotId',
       category: 'packed/category',
       declaredStrength: 'packed/declaredStrength',
@@ -231,6 +234,7 @@ const ROUTES: Readonly<Record<string, Reading>> = {
     ...PACKED,
     answered: {
       ...PACKED.answered,
+      flags: 'operation/document/flags',
       fromPackagedLotId: 'operation/document/fromPackagedLotId',
       category: 'packed/category',
       declaredStrength: 'packed/declaredStrength',

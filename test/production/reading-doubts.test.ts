@@ -239,4 +239,16 @@ describe('a refractometer', () => {
     await floor.post(`/v1/lots/${lotId}/readings`, brix(12.1, '01'));
     expect((await floor.post(`/v1/lots/${lotId}/readings`, brix(12, '02'), 409)).code).toBe('method-not-applicable');
   });
+
+  test('reads nothing after the step of pitching is done, and again once that entry is withdrawn', async () => {
+    const lotId = await floor.lot();
+    await floor.post(`/v1/lots/${lotId}/readings`, brix(12, '01'));
+    const step = await floor.post(`/v1/lots/${lotId}/steps`, {
+      kind: 'pitch-yeast',
+      occurredAt: '2026-10-01T12:00:00Z',
+    });
+    expect((await floor.post(`/v1/lots/${lotId}/readings`, brix(12, '02'), 409)).code).toBe('method-not-applicable');
+    await floor.post(`/v1/lots/${lotId}/steps`, { kind: 'pitch-yeast', outcome: 'withdrawn', replaces: step.id });
+    await floor.post(`/v1/lots/${lotId}/readings`, brix(12, '02'));
+  });
 });

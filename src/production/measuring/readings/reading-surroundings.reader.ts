@@ -54,6 +54,10 @@ export class ReadingSurroundingsReader {
                WHERE t.vessel_id = ${vesselId}::uuid AND t.lot_id <> l.id
                  AND NOT EXISTS (SELECT FROM there own WHERE own.lot_id = l.id AND own.vessel_id = ${vesselId}::uuid) LIMIT 1) AS "otherLotCode",
              EXISTS (SELECT FROM there t WHERE t.lot_id = l.id AND t.lpa <> 0)
+             OR EXISTS (SELECT FROM process_step p
+                         WHERE p.producer_id = l.producer_id AND p.lot_id = l.id AND p.kind = 'pitch-yeast' AND p.outcome = 'done'
+                           AND p.done_at < ${moment}::timestamptz
+                           AND NOT EXISTS (SELECT FROM process_step w WHERE w.producer_id = p.producer_id AND w.replaces = p.id))
              OR EXISTS (SELECT FROM operation o
                           CROSS JOIN jsonb_array_elements(CASE WHEN jsonb_typeof(o.document -> 'materials') = 'array' THEN o.document -> 'materials' ELSE '[]' END) AS used
                           JOIN material_lot k ON k.producer_id = o.producer_id AND k.id::text = used ->> 'materialLotId'

@@ -91,7 +91,6 @@ export class GaugesService {
     );
     const { litres: foundLitres, standardUncertaintyL } = measured;
     const gauged = { bookLitres: account.balance.litres, foundLitres, standardUncertaintyL };
-    const flags = differenceFlags(gauged, usualPercent, body.reasonCode);
     const inProcess = isInProcess(target);
     const found = foundAmount(account, measured.litres, target.ofRecord ?? target.provisional, inProcess);
     const components = measuredComponents(account, found, volumeComponents(measured.byOrigin));
@@ -99,6 +98,7 @@ export class GaugesService {
     const subject = { category: lot.category, lotId: lot.id, compositionId: target.composition.id };
     const change = minus(found, account.balance);
     const changeComponents = withoutComponents(components, account.components);
+    const flags = [...differenceFlags(gauged, usualPercent, body.reasonCode), ...orderFlags(target, change, gaugedAt)];
     const gauge = {
       ...head,
       kind: 'gauge',
@@ -107,13 +107,7 @@ export class GaugesService {
       lotId: lot.id,
       compositionId: target.composition.id,
       reasonCode: body.reasonCode,
-      document: {
-        vesselId: body.vesselId,
-        asRead: { volume: body.volume, temperature: body.temperature ?? null, instrumentId: body.instrumentId ?? null },
-        bookLitres: account.balance.litres.toFixed(),
-        foundLitres: measured.litres.toFixed(),
-        warnings: measured.warnings,
-      },
+      document: documentOf(body, gauged, { warnings: measured.warnings, flags }),
     };
     const litresTo = nominalAccount(place, inProcess ? 'fermentation-volume-change' : 're-measurement', lot.category);
     const alcoholTo = nominalAccount(place, inProcess ? 'fermentation' : 're-measurement', lot.category);
@@ -142,11 +136,23 @@ export class GaugesService {
         bookVolume: { value: account.balance.litres.toNumber(), unit: 'L' },
         difference: { value: change.litres.toNumber(), unit: 'L' },
         standardUncertainty: { value: measured.standardUncertaintyL, unit: 'L' },
-        flags: [...flags, ...orderFlags(target, change, gaugedAt)],
+        flags,
       }),
     };
   }
 }
+
+const documentOf = (
+  { vesselId, volume, temperature, instrumentId }: NewGauge,
+  { bookLitres, foundLitres }: GaugedVolume,
+  said: { readonly warnings: readonly string[]; readonly flags: readonly Flag[] },
+) => ({
+  vesselId,
+  asRead: { volume, temperature: temperature ?? null, instrumentId: instrumentId ?? null },
+  bookLitres: bookLitres.toFixed(),
+  foundLitres: foundLitres.toFixed(),
+  ...said,
+});
 
 const columnsOf = ({ bookLitres, foundLitres, standardUncertaintyL }: GaugedVolume) => ({
   bookLitres: bookLitres.toFixed(),
