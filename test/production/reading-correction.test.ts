@@ -229,6 +229,10 @@ test('after a corrected strength the label of what was filled is answered, in st
   const check = await floor.get(`/v1/periods/${periods[0].id}/closing-check`);
   expect(JSON.stringify(check)).toContain(`/v1/packaged-lots/${packagedLotId}`);
   expect(JSON.stringify(check)).toContain('label-does-not-hold');
+  const attention = await floor.get('/v1/attention?code=label-does-not-hold');
+  expect(attention.items).toMatchObject([
+    { code: 'label-does-not-hold', detail: expect.stringContaining('130 in stock and 60 gone') as string },
+  ]);
   // The right value makes the label hold again.
   const last = (await floor.get(`/v1/readings/${ids[1]}`)) as { struck: { replacedBy: string } };
   const back = (await floor.post(
@@ -238,4 +242,5 @@ test('after a corrected strength the label of what was filled is answered, in st
     findings: { labels?: Json[] }[];
   };
   expect(back.findings[0].labels).toBeUndefined();
+  expect((await floor.get('/v1/attention?code=label-does-not-hold')).items).toEqual([]);
 });

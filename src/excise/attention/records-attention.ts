@@ -3,6 +3,7 @@ import { inWords } from '../../ledger/periods/period-days.js';
 import { Exact } from '../../metrology/decimals.js';
 import { dayText } from '../../platform/words.js';
 import { differenceWords, isUnusual } from '../../production/operations/gauges/gauge-difference.js';
+import { DoubtfulLabels } from '../../production/measuring/packed/doubtful-labels.reader.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { SettingsInForce } from '../../tenancy/producers/producers.dto.js';
 import type { AttentionItem } from './attention.dto.js';
@@ -59,17 +60,33 @@ interface CountRow {
   readonly product: string;
 }
 
-/** Finds what wants a person in the records: calibrations, periods, proofs, and differences without a reason. */
+/** Finds what wants a person in the records: labels, calibrations, periods, proofs, and differences without a reason. */
 @Injectable()
 export class RecordsAttention {
+  constructor(private readonly doubtfulLabels: DoubtfulLabels) {}
+
   async items(tx: Tx, producerId: string, settings: SettingsInForce, now: Date): Promise<AttentionItem[]> {
     return [
+      ...(await this.#labels(tx, producerId)),
       ...(await this.#calibrations(tx, producerId, settings, now)),
       ...(await this.#gauges(tx, producerId, settings)),
       ...(await this.#counts(tx, producerId)),
       ...(await this.#proofs(tx, producerId, settings, now)),
       ...(await this.#periods(tx, producerId, now)),
     ];
+  }
+
+  /** Goods in stock whose label is doubtful, with those of the same run that have gone. */
+  async #labels(tx: Tx, producerId: string): Promise<AttentionItem[]> {
+    const doubtful = await this.doubtfulLabels.inStock(tx, producerId);
+    return doubtful.map(({ packagedLot: { id, lotMark, premisesId }, doubt, inStock, outgoing }) => ({
+      code: doubt.code,
+      detail: `Lot mark ${lotMark}, ${inStock} in stock and ${outgoing} gone: ${doubt.detail}`,
+      settle:
+        'Label the goods anew, or find the strength again by a better method; for those that have gone see where they went.',
+      links: [`/v1/packaged-lots/${id}/relabellings`, `/v1/packaged-lots/${id}`, `/v1/recalls?packagedLotId=${id}`],
+      premisesId,
+    }));
   }
 
   /** The latest calibration of each instrument in use. */
