@@ -15,6 +15,7 @@ import { FindingsQuery } from './measuring/findings/findings.query.js';
 import { ReadingCorrectionsService } from './measuring/findings/reading-corrections.service.js';
 import { RestingFindings } from './measuring/findings/resting-findings.reader.js';
 import { FindingPlanner } from './measuring/findings/finding.planner.js';
+import { SuccessorReader } from './measuring/findings/successor.reader.js';
 import { FindingsService } from './measuring/findings/findings.service.js';
 import { GravityReadings } from './measuring/position/gravity-readings.js';
 import { GaugesService } from './operations/gauges/gauges.service.js';
@@ -146,6 +147,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     RestingFindings,
     ReadingCorrectionsService,
     FindingsService,
+    SuccessorReader,
     FindingsQuery,
     WashChargeService,
     SpiritChargeService,

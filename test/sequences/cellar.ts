@@ -3,7 +3,7 @@ import { mix } from '../../src/alcoholometry/mixing/mix.js';
 import { addSolids } from '../../src/alcoholometry/mixing/solids.js';
 import type { Found, Model } from './model.js';
 import { ownerOfAccount, ownerOfLot, requireSameOwner } from './owners.js';
-import type { Add, Blend, Charge, Crop, Dilute, Find, Gauge, Receipt, Spirit, Split, Transfer } from './step.js';
+import type { Add, Added, Blend, Charge, Crop, Dilute, Find, Gauge, Receipt, Spirit, Split, Transfer } from './step.js';
 import { percentOf, restated } from './restated.js';
 import type { Amount, Line } from './words.js';
 import {
@@ -217,8 +217,16 @@ export function blend(model: Model, { lot, vessel, components, wash, water, at }
   model.opens(name, lot, ...found);
 }
 
-/** Under this share of the mass a fining takes up no litres. */
+/** Up to this share of the mass what is no alcohol, sugar or fruit takes up no litres. */
 const NEGLIGIBLE = 0.001;
+
+/** Mass of what is no alcohol, sugar or fruit. */
+function plainKilograms(added: Added): number {
+  if (added.what === 'fining') return Number(added.kilograms);
+  return added.what === 'chase-water'
+    ? liquidOfVolume(Number(added.litres), { strengthPercent: 0, extractPlato: 0 }).massKg
+    : Infinity;
+}
 
 export function add(model: Model, { lot, vessel, added, at }: Add, name: string): void {
   const { composition, account, balance } = model.liquidIn(lot, vessel);
@@ -227,7 +235,7 @@ export function add(model: Model, { lot, vessel, added, at }: Add, name: string)
   const extract = model.extractOf(composition);
   const start = { volumeL: balance.litres.toNumber(), strengthPercent: strengthOf(balance), extractPlato: extract };
   const mass = liquidOfVolume(start.volumeL, start).massKg;
-  if (added.what === 'fining' && Number(added.kilograms) < NEGLIGIBLE * mass) {
+  if (plainKilograms(added) <= NEGLIGIBLE * mass) {
     model.post([{ name, site: 'here', at, timing: 'change', lines: [] }]);
     return;
   }

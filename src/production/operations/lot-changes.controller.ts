@@ -36,7 +36,7 @@ export class LotChangesController {
     id: 'addToLot',
     summary: 'Add something to a vessel',
     description:
-      'Sugar, fruit, flavouring, acid, finings, nutrient, salts, stabiliser or chase water, with its material lot. A material that contains alcohol is drawn from its stock. A solid adds the volume that it takes up when dissolved. Finings and the like under 0.1 % of the mass are recorded without litres. Sugar in a fermenting wash counts in its original extract; after any other addition to a finished drink the computed mixture is its strength of record. The vapour of strong spirit ignites: local codes and licensed practice decide on its handling.',
+      'Sugar, fruit, flavouring, acid, finings, nutrient, salts, stabiliser or chase water, with its material lot. A material that contains alcohol is drawn from its stock. A solid adds the volume that it takes up when dissolved. Up to 0.1 % of the mass of anything but alcohol, sugar and fruit is recorded without litres, be it solid or liquid, and leaves the composition as it is. Sugar in a fermenting wash counts in its original extract; after any other addition to a finished drink the computed mixture is its strength of record. The vapour of strong spirit ignites: local codes and licensed practice decide on its handling.',
     created: AdditionAnswer,
     problems: [...COMMON, 'later-posting-in-the-way', 'over-capacity', 'out-of-range', 'not-computable'],
   })

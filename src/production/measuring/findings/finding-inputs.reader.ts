@@ -62,7 +62,10 @@ export class FindingInputsReader {
     const target = compositionOf(position, body.compositionId);
     const lineage = await this.lineages.of(tx, producerId, target.composition.id);
     const root = lineage[0].lotId === lotId ? position : await this.positions.ofLot(tx, producerId, lineage[0].lotId);
-    const gravities = withEntered(await this.gravities(tx, producerId, lineage), entered);
+    const until = wentOnAt(position, target);
+    const gravities = withEntered(await this.gravities(tx, producerId, lineage), entered).filter(
+      ({ takenAt }) => until === undefined || takenAt < until,
+    );
     const { expectedFinalGravity } = root.lot;
     return {
       position,
@@ -176,6 +179,14 @@ const withEntered = (
     : [...gravities.filter(({ id }) => id !== entered.replaces), entered.reading]
         .filter(({ kind }) => kind === 'gravity')
         .sort((a, b) => a.takenAt.getTime() - b.takenAt.getTime());
+
+/** Time at which all of a composition became another one of the lot: gravities from then on are not of it. */
+const wentOnAt = ({ compositions }: LotPosition, target: CompositionPosition): Date | undefined =>
+  inStock(target).length > 0
+    ? undefined
+    : compositions.find(
+        ({ composition: { kind, openedAt } }) => kind !== 'split' && openedAt > target.composition.openedAt,
+      )?.composition.openedAt;
 
 /** The composition meant: the one named, else the only one in stock, else the latest. */
 function compositionOf(position: LotPosition, id: string | undefined): CompositionPosition {

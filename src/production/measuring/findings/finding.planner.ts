@@ -1,7 +1,5 @@
 import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
-import type { StrengthFinding } from '../../../alcoholometry/strength/finding.js';
-import type { OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { booksOf } from '../../../ledger/books/operation-draft.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
 import type { Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
@@ -10,10 +8,7 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 import type { EventHead } from '../../../ledger/books/event.js';
 import { inStock } from '../position/lot-position.js';
 import { computeFinding } from './compute-finding.js';
-import { alcoholDraft } from '../position/finding-books.js';
-import type { Standing } from '../finding-records/finding-kinds.js';
 import { findingRow } from '../finding-records/finding.rows.js';
-import type { PackagedLotRow } from '../packed/packaged-lot.reader.js';
 import { PackagedLotReader } from '../packed/packaged-lot.reader.js';
 import { affectedLabels } from './affected-labels.js';
 import type { AffectedLabel, Finding, NewFinding } from './findings.dto.js';
@@ -21,17 +16,10 @@ import { fermentingReason, findingFlags, standingOf } from './finding-doubts.js'
 import { newFinding, requireApplicable } from './findings.rules.js';
 import type { EnteredReading, FindingRead } from './finding-inputs.reader.js';
 import { FindingInputsReader } from './finding-inputs.reader.js';
-import type { Restating } from '../restatement/restate.js';
-import { postChanges, reMeasurement, restate } from '../restatement/restate.js';
-import type { RestatementRead } from '../restatement/restatement.reader.js';
+import type { RestatingRead } from './finding-effects.js';
+import { findingEffects } from './finding-effects.js';
+import { SuccessorReader } from './successor.reader.js';
 import { RestatementReader } from '../restatement/restatement.reader.js';
-
-export interface RestatingRead extends FindingRead {
-  /** The books down the genealogy of a composition that had a strength of record, or a provisional one until now. */
-  readonly restatement: RestatementRead | undefined;
-  /** Goods that were filled from the liquid, gone ones too. */
-  readonly packagedLots: readonly PackagedLotRow[];
-}
 
 /** Plans a finding and what it does to the books: for a finding that is asked for, and for one that rests on a corrected reading. */
 @Injectable()
@@ -40,6 +28,7 @@ export class FindingPlanner {
     private readonly inputs: FindingInputsReader,
     private readonly restatements: RestatementReader,
     private readonly packagedLots: PackagedLotReader,
+    private readonly successors: SuccessorReader,
   ) {}
 
   async read(
@@ -52,12 +41,15 @@ export class FindingPlanner {
     const read = await this.inputs.read(tx, producerId, lotId, body, entered);
     const { composition, ofRecord, provisional } = read.target;
     const standing = standingOf(body, fermentingReason(body, read));
+    const isEarlier = inStock(read.target).length === 0 && ofRecord === undefined && standing !== 'supporting';
     const restates = (ofRecord ?? provisional) !== undefined && standing === 'of-record';
-    const restatement = restates ? await this.restatements.ofComposition(tx, producerId, composition.id) : undefined;
+    const restatement =
+      restates && !isEarlier ? await this.restatements.ofComposition(tx, producerId, composition.id) : undefined;
     const goods = [...(restatement?.genealogy.places.values() ?? [])].flatMap(({ key }) => key.packagedLotId ?? []);
     return {
       ...read,
       restatement,
+      successors: isEarlier ? await this.successors.of(tx, producerId, read.target) : undefined,
       packagedLots: await this.packagedLots.ofIds(tx, producerId, [...new Set(goods)]),
     };
   }
@@ -73,37 +65,37 @@ export class FindingPlanner {
     const id = uuidv7();
     const restates = standing === 'of-record' ? target.lastOfRecordId : undefined;
     const { found } = computed;
-    const restating = restatingOf(read, found, { findingId: id, operationId: head.id });
-    const draft = draftOf(read, found, { head, standing, restating, findingId: id, restates });
+    const sampledAt = sampledAtOf(body, read, head);
+    const effects = findingEffects(read, found, { head, standing, findingId: id, restates, sampledAt });
     const facts = {
       id,
       lotId: lot.id,
       compositionId: target.composition.id,
       standing,
       restates,
-      operationId: draft === undefined ? undefined : head.id,
-      sampledAt: sampledAtOf(body, read, head),
+      operationId: effects.drafts.length === 0 ? undefined : head.id,
+      sampledAt,
       inputs: computed.inputs,
       warnings: [...computed.warnings, ...(fermenting === undefined || standing === 'supporting' ? [] : [fermenting])],
     };
     const row = findingRow(facts, found);
     const answer = {
       ...newFinding(facts, computed),
-      ...(restating === undefined ? {} : { restatement: restating.restatement }),
+      ...(effects.restatement === undefined ? {} : { restatement: effects.restatement }),
       ...(flags.length === 0 ? {} : { flags }),
-      ...labelsOf(read, row, restating?.findings ?? []),
+      ...labelsOf(read, row, effects.findings),
     };
     return {
       batch: {
         action: 'findings.find',
-        ...(draft === undefined ? {} : booksOf(...postChanges(draft, restating?.changes ?? [], reMeasurement))),
+        ...(effects.drafts.length === 0 ? {} : booksOf(...effects.drafts)),
         rows: {
-          finding: [row, ...(restating?.findings ?? [])],
+          finding: [row, ...effects.findings],
           findingReading: computed.readings.map(({ readingId, use }) => ({ findingId: id, readingId, use })),
         },
       },
-      reads: readsOf(...inStock(target)),
-      ...(read.restatement === undefined ? {} : { head: read.restatement.head }),
+      reads: readsOf(...effects.accounts),
+      ...(effects.trailHead === undefined ? {} : { head: effects.trailHead }),
       answer: new Answer(201, answer, { location: `/v1/findings/${id}` }),
     };
   }
@@ -124,44 +116,3 @@ function labelsOf(
 
 const sampledAtOf = (body: NewFinding, { basis }: FindingRead, head: EventHead): Date =>
   new Date(body.sampledAt ?? (basis.final ?? basis.reading)?.takenAt ?? head.occurredAt);
-
-const restatingOf = (
-  { restatement, target }: RestatingRead,
-  found: StrengthFinding,
-  ids: { readonly findingId: string; readonly operationId: string },
-): Restating | undefined =>
-  restatement === undefined ? undefined : restate({ read: restatement, target, found, ...ids });
-
-/** The operation that brings the composition's stock to the strength found; its document names the finding. */
-function draftOf(
-  { position, target }: RestatingRead,
-  found: StrengthFinding,
-  facts: {
-    readonly head: EventHead;
-    readonly standing: Standing;
-    readonly restating: Restating | undefined;
-    readonly findingId: string;
-    readonly restates: string | undefined;
-  },
-): OperationDraft | undefined {
-  const { head, standing, restating, findingId, restates } = facts;
-  return alcoholDraft({
-    head: {
-      ...head,
-      premisesId: target.composition.premisesId,
-      lotId: position.lot.id,
-      compositionId: target.composition.id,
-      document: {
-        finding: findingId,
-        standing,
-        restates: restates ?? null,
-        method: found.method.id,
-        ...(restating === undefined ? {} : { restatement: { ...restating.restatement } }),
-      },
-    },
-    standing,
-    target,
-    found,
-    category: position.lot.category,
-  });
-}

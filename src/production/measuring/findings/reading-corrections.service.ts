@@ -12,7 +12,7 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import type { ReadingToStrike } from '../readings/strikes.service.js';
 import { StrikesService, strikePlan } from '../readings/strikes.service.js';
-import type { RestatingRead } from './finding.planner.js';
+import type { RestatingRead } from './finding-effects.js';
 import { FindingPlanner } from './finding.planner.js';
 import type { Finding, NewFinding } from './findings.dto.js';
 import type { NewReadingCorrection, ReadingCorrectionResult } from './reading-correction.dto.js';

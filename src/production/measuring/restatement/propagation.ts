@@ -84,6 +84,10 @@ export function propagation({ operations, places }: Genealogy, from: Propagation
   };
 }
 
+/** The operation that first put liquid into one of the accounts. */
+export const firstInto = ({ operations }: Genealogy, accounts: readonly string[]): string | undefined =>
+  operations.find(({ lines }) => lines.some(({ account, litres }) => litres > 0 && accounts.includes(account)))?.id;
+
 /** Half of the books' last place. */
 const SMALLEST_L = 5e-7;
 

@@ -12,7 +12,7 @@ import type { CompositionPosition } from '../position/lot-position.js';
 import { inStock, isInProcess } from '../position/lot-position.js';
 import type { Restatement } from './restatement.dto.js';
 import type { RestatementRead } from './restatement.reader.js';
-import { outflowLines, propagation, stockLine } from './propagation.js';
+import { firstInto, outflowLines, propagation, stockLine } from './propagation.js';
 import type { StockChange, StrengthChange } from './strength-change.js';
 import { derivedFindings, measuredAccounts, stockChanges } from './strength-change.js';
 
@@ -54,7 +54,7 @@ export function restate(facts: {
     ...extractChange(old, found),
   };
   const where = propagation(read.genealogy, {
-    since: first.operationId,
+    since: beganWith(read, target, first.operationId),
     accounts: new Set(read.accounts),
     ends: measuredAccounts(read, true),
   });
@@ -89,6 +89,13 @@ const extractChange = (old: FindingRow, { realExtractPlato }: StrengthFinding): 
   old.realExtractPlato === null || realExtractPlato === undefined
     ? {}
     : { extract: { oldPlato: old.realExtractPlato, newPlato: realExtractPlato } };
+
+/** The operation from which on liquid had the strength: that of the finding; of a composition that no vessel held when it was found, its first. */
+function beganWith({ genealogy, accounts }: RestatementRead, target: CompositionPosition, operationId: string): string {
+  const own = genealogy.operations.find(({ id }) => id === operationId);
+  const isOfSuccessor = own?.compositionId !== undefined && own.compositionId !== target.composition.id;
+  return (isOfSuccessor ? firstInto(genealogy, accounts) : undefined) ?? operationId;
+}
 
 /** From which finding on liquid left with a strength that is found anew: the first of record, or the provisional one whose place that took. */
 function firstOf({ standing, genealogy }: RestatementRead, target: CompositionPosition): FindingRow | undefined {

@@ -78,8 +78,9 @@ export class RestatedFinding {
   @IsId()
   id: string;
 
-  @IsId()
-  restates: string;
+  @Optional()
+  @IsId({ description: 'Left out for the first strength of the composition.' })
+  restates?: string;
 
   @IsId()
   compositionId: string;

@@ -51,13 +51,15 @@ export interface AdditionMix {
   /** Litres that came in, and result minus parts. */
   readonly addedLitres: Decimal;
   readonly volumeChange: Decimal;
+  /** Litres that were taken from the material lot, as given or as the dose came to; undefined for a mass. */
+  readonly usedLitres: Decimal | undefined;
   /** Undefined where nothing changed. */
   readonly finding: StrengthFinding | undefined;
   readonly fermentable: FermentableAddition | undefined;
   readonly warnings: readonly string[];
 }
 
-/** Under this share of the lot's mass a fining or a nutrient takes up no litres of the books. Common practice, no source. */
+/** Up to this share of the lot's mass what is no alcohol, sugar or fruit takes up no litres of the books. Common practice, no source. */
 const NEGLIGIBLE_SHARE = 0.001;
 
 const REFERMENT =
@@ -83,6 +85,29 @@ export function mixAddition(body: AdditionFacts, read: AdditionRead, operation: 
     return addAlcohol(body, read, before, read.materialStock);
   }
   return body.mass === undefined ? addLiquid(body, read, before, operation) : addSolid(body, read, before, operation);
+}
+
+const isSweet = ({ purpose }: AdditionFacts): boolean => purpose === 'sugar' || purpose === 'fruit';
+
+/** True for so little of what is no sugar or fruit that the composition stays what it is, be it solid or liquid. */
+const isNegligible = (body: AdditionFacts, massKg: number, { massKg: liquidKg }: Liquid): boolean =>
+  !isSweet(body) && massKg <= NEGLIGIBLE_SHARE * liquidKg;
+
+function negligible({ base }: Before, usedLitres?: Decimal): AdditionMix {
+  const zero = base.amount.litres.minus(base.amount.litres);
+  return {
+    booked: 'negligible',
+    base,
+    amount: base.amount,
+    components: base.components,
+    lines: [],
+    addedLitres: zero,
+    volumeChange: zero,
+    usedLitres,
+    finding: undefined,
+    fermentable: undefined,
+    warnings: [],
+  };
 }
 
 interface Before {
@@ -125,9 +150,12 @@ function measured(body: AdditionFacts, litres: Decimal, operation: string): Comp
 function addLiquid(body: AdditionFacts, read: AdditionRead, before: Before, operation: string): AdditionMix {
   const extractPlato = body.extract ?? 0;
   const litres = litresGiven(body) ?? dosedLitres(body, before.start, { strengthPercent: 0, extractPlato });
+  const one = liquidOfVolume(litres.toNumber(), { strengthPercent: 0, extractPlato });
+  if (isNegligible(body, one.massKg, before.start)) {
+    return negligible(before, litres);
+  }
   const components = measured(body, litres, operation);
   const mixed = mixLiquid('liquid', { amount: amount(litres), components, extractPlato }, read, before);
-  const one = liquidOfVolume(litres.toNumber(), { strengthPercent: 0, extractPlato });
   const feeds = body.purpose === 'sugar' && extractPlato > 0 && mayFeed(read, before.base);
   return {
     ...mixed,
@@ -163,6 +191,7 @@ function mixLiquid(
     ],
     addedLitres: added.amount.litres,
     volumeChange: mixed.volumeChange,
+    usedLitres: added.amount.litres,
     finding: mixed.finding,
     fermentable: undefined,
     warnings: [
@@ -174,21 +203,8 @@ function mixLiquid(
 function addSolid(body: AdditionFacts, read: AdditionRead, before: Before, operation: string): AdditionMix {
   const { base, start } = before;
   const massKg = massGivenKg(body);
-  const sweet = body.purpose === 'sugar' || body.purpose === 'fruit';
-  if (!sweet && massKg < NEGLIGIBLE_SHARE * start.massKg) {
-    const zero = base.amount.litres.minus(base.amount.litres);
-    return {
-      booked: 'negligible',
-      base,
-      amount: base.amount,
-      components: base.components,
-      lines: [],
-      addedLitres: zero,
-      volumeChange: zero,
-      finding: undefined,
-      fermentable: undefined,
-      warnings: [],
-    };
+  if (isNegligible(body, massKg, start)) {
+    return negligible(before);
   }
   const u =
     body.standardUncertainty === undefined
@@ -204,16 +220,23 @@ function addSolid(body: AdditionFacts, read: AdditionRead, before: Before, opera
     lines: [{ from: 'solids-dissolved', amount: amount(found.addedLitres), components: found.addedComponents }],
     addedLitres: found.addedLitres,
     volumeChange: found.addedLitres.minus(found.addedLitres),
+    usedLitres: undefined,
     finding: found.finding,
     fermentable: feeds ? fermentable(start, found.dissolvedKg, u, found.extractPercent) : undefined,
     warnings: [
       ...before.warnings,
       ...found.warnings,
-      ...(!base.inProcess && sweet ? [REFERMENT] : []),
+      ...(!base.inProcess && isSweet(body) ? [REFERMENT] : []),
       ...(feeds ? unfoundYet(read) : []),
     ],
   };
 }
+
+/** True where the lot fermented by its original gravity and the drop in gravity says nothing of it any more. */
+export const endsOriginalGravity = (
+  { lineage }: AdditionRead,
+  { base, booked, fermentable: feeds }: AdditionMix,
+): boolean => base.inProcess && booked !== 'negligible' && feeds === undefined && hasOriginalGravity(lineage);
 
 /** Sugar into a fermenting wash that still answers to its original gravity. */
 const mayFeed = (read: AdditionRead, base: VesselDraw): boolean => base.inProcess && hasOriginalGravity(read.lineage);

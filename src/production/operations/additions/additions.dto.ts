@@ -1,6 +1,7 @@
-import { Field, Nested, Optional } from '../../../platform/validation/field.js';
+import { Field, Nested, NestedList, Optional } from '../../../platform/validation/field.js';
 import { IsDecimalNumber, IsFlag, IsId, IsOneOf, IsQuantityOf } from '../../../platform/validation/fields.js';
 import { EventAnswer, EventBody } from '../../shared/event.dto.js';
+import { Flag } from '../../shared/flag.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
 import { massOrVolumeRule } from '../../shared/mass-or-volume.js';
 
@@ -132,4 +133,14 @@ export class AdditionAnswer extends EventAnswer {
 
   @IsQuantityOf('volume', {}, { description: 'Result minus parts, signed: volumes do not add.' })
   volumeChange: WireQuantity;
+
+  @NestedList(
+    () => Flag,
+    { max: 10 },
+    {
+      description:
+        '`original-gravity-ended`: the drop in gravity no longer gives the strength; `stock-below-zero`: more was used of the material lot than it had.',
+    },
+  )
+  flags: Flag[];
 }

@@ -10,6 +10,7 @@ import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import type { Batch, Facts, Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import type { Flag } from '../../shared/flag.dto.js';
 import { eventAnswer } from '../../shared/event.js';
 import type { Standing } from '../../measuring/finding-records/finding-kinds.js';
 import { requirePlan } from '../../shared/plan-reference.js';
@@ -17,7 +18,7 @@ import { findingNow } from '../../measuring/position/vessel-draw.js';
 import { NewComposition } from '../composition/new-composition.js';
 import { requireAddable } from './addition-amount.js';
 import type { AdditionMix, AdditionRead } from './addition-mix.js';
-import { mixAddition } from './addition-mix.js';
+import { endsOriginalGravity, mixAddition } from './addition-mix.js';
 import { AdditionReader } from './addition.reader.js';
 import type { AdditionAnswer, NewAddition } from './additions.dto.js';
 
@@ -69,6 +70,7 @@ export class AdditionsService {
         },
         added: { value: mix.addedLitres.toNumber(), unit: 'L' },
         volumeChange: { value: mix.volumeChange.toNumber(), unit: 'L' },
+        flags: flagsOf(read, mix),
       }),
     };
   }
@@ -151,11 +153,21 @@ function documentOf(body: NewAddition, mix: AdditionMix): Facts {
 }
 
 /** The volume as given, or what the dose came to. */
-const volumeOf = (mix: AdditionMix, volume: NewAddition['volume']): Facts => {
+const volumeOf = ({ usedLitres }: AdditionMix, volume: NewAddition['volume']): Facts => {
   if (volume !== undefined) {
     return { volume: { ...volume } };
   }
-  return mix.booked === 'liquid' || mix.booked === 'alcohol'
-    ? { volume: { value: mix.addedLitres.toNumber(), unit: 'L' } }
-    : {};
+  return usedLitres === undefined ? {} : { volume: { value: usedLitres.toNumber(), unit: 'L' } };
 };
+
+function flagsOf(read: AdditionRead, mix: AdditionMix): Flag[] {
+  const { lotId, compositionId } = mix.base.subject;
+  return endsOriginalGravity(read, mix)
+    ? [
+        {
+          code: 'original-gravity-ended',
+          detail: `From here on the drop in gravity no longer gives the strength. Find the strength of what was there before: POST /v1/lots/${String(lotId)}/findings with compositionId ${String(compositionId)}, from a gravity taken before this addition; the alcohol goes on to what it became. Or measure the strength of what is there now.`,
+        },
+      ]
+    : [];
+}
