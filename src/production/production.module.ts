@@ -86,6 +86,9 @@ import { RepackingService } from './operations/repacking/repacking.service.js';
 import { StepReader } from './steps/step.reader.js';
 import { StepsController } from './steps/steps.controller.js';
 import { StepsService } from './steps/steps.service.js';
+import { LastEntryReader } from './undo/last-entry.reader.js';
+import { UndoController } from './undo/undo.controller.js';
+import { UndoService } from './undo/undo.service.js';
 import { SplitsService } from './operations/splits/splits.service.js';
 import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.js';
 
@@ -114,6 +117,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     TraceController,
     DifferenceController,
     StepsController,
+    UndoController,
   ],
   providers: [
     BalanceContentsReader,
@@ -181,6 +185,8 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     DifferenceService,
     StepReader,
     StepsService,
+    LastEntryReader,
+    UndoService,
     TraceReader,
     TraceService,
   ],

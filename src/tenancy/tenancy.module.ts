@@ -7,6 +7,8 @@ import { ProducerDatabase } from './producer-database/producer-database.js';
 import { WriteInterceptor } from './idempotency/write.interceptor.js';
 import { KeysController } from './keys/keys.controller.js';
 import { KeysService } from './keys/keys.service.js';
+import { OwnerKeysController } from './keys/owner-keys.controller.js';
+import { OwnerKeysService } from './keys/owner-keys.service.js';
 import { PeopleController } from './people/people.controller.js';
 import { PeopleService } from './people/people.service.js';
 import { PremisesController } from './premises/premises.controller.js';
@@ -27,7 +29,14 @@ export class TenancyModule {
     return {
       module: TenancyModule,
       global: true,
-      controllers: [ProducersController, KeysController, PremisesController, PeopleController, TrailController],
+      controllers: [
+        ProducersController,
+        KeysController,
+        OwnerKeysController,
+        PremisesController,
+        PeopleController,
+        TrailController,
+      ],
       providers: [
         { provide: TENANCY_SETTINGS, useValue: settings },
         ProducerDatabase,
@@ -36,6 +45,7 @@ export class TenancyModule {
         ProducersService,
         SettingsReader,
         KeysService,
+        OwnerKeysService,
         PremisesService,
         PeopleService,
         TrailReader,

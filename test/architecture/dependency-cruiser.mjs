@@ -21,6 +21,7 @@ const ORDER = {
     ['operations'],
     ['plans', 'corrections', 'steps', 'comparison'],
     ['trace', 'contents'],
+    ['undo'],
   ],
   excise: [['duty'], ['movements'], ['reporting'], ['closing'], ['attention']],
 };

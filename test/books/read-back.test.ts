@@ -241,6 +241,15 @@ const ROUTES: Readonly<Record<string, Reading>> = {
     },
     given: { lotMark: 'packed/lotMark', count: 'packed/count' },
   }),
+  'POST /v1/undo': {
+    body: async ({ floor }) => {
+      await floor.gravity(await floor.lot(), 1.04, '2026-03-20T08:00:00Z');
+      return {};
+    },
+    reads: ({ id }) => ({ reading: `/v1/readings/${String(id)}` }),
+    answered: { id: 'reading/id' },
+    notKept: ['kind', 'action', 'enteredAt'],
+  },
   'POST /v1/movements': { added: ['recordedAt'] },
   'POST /v1/movements/{id}/proof': {
     id: async ({ floor, ids }) => {

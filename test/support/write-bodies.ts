@@ -34,6 +34,7 @@ export function writeBodies({ ids, ruleSet, tastingCode }: FullProducer): Readon
     'POST /v1/periods/{id}/closing': {},
     'POST /v1/periods/{id}/nil-closings': {},
     'POST /v1/periods/{id}/withdrawal': {},
+    'POST /v1/undo': {},
     'POST /v1/movements/{id}/proof': { proof: 'PROOF-0001' },
     'POST /v1/people/{id}/forgetting': {},
     'POST /v1/vessels': { premisesId, name: 'FV9', kind: 'fermenter' },
@@ -223,6 +224,9 @@ export function otherForms({ ids }: FullProducer): readonly { route: string; bod
         occurredAt,
       },
     },
+    { route: 'POST /v1/lots/{id}/steps', body: { kind: 'heat', vesselId, personId: ids.people } },
+    { route: 'POST /v1/undo', body: { personId: ids.people } },
+    { route: 'POST /v1/movements/{id}/proof', body: { proof: 'PROOF-0001', personId: ids.people } },
     {
       route: 'POST /v1/movements',
       body: { kind: 'sample', lotId: ids.lots, vesselId, volume: litres(1), occurredAt },

@@ -11,6 +11,7 @@ export const CORRECTION_REASONS = [
   'wrong-kind',
   'entered-twice',
   'did-not-happen',
+  'undone',
   'laboratory-result',
   'other',
 ] as const;

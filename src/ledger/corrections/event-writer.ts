@@ -123,12 +123,12 @@ export class EventWriter {
         seen(original);
         return [original, ...(await this.operations.together(tx, ctx.producerId, original))];
       },
-      plan: (originals) => this.plan(originals, body),
+      plan: (originals) => this.reversalPlan(originals, body),
     };
   }
 
   /** Plans the reversal. An entry that explains an assertion is reversed with its counter-entry: one alone would contradict the assertion. */
-  private plan([original, ...others]: readonly PostedOperation[], body: NewReversal): Plan<ReversalAnswer> {
+  reversalPlan([original, ...others]: readonly PostedOperation[], body: NewReversal): Plan<ReversalAnswer> {
     if (original.reversedBy !== undefined) {
       throw new ProblemException('conflict', 'The operation has been reversed already.', {
         errors: [

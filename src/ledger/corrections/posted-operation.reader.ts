@@ -160,6 +160,17 @@ export class PostedOperationReader {
     return this.where(tx, producerId, condition);
   }
 
+  /**
+   * Reads the operations of one entry of the trail, the last first; where it corrected another operation, the reversal of that one too, so that both are
+   * reversed together.
+   */
+  async ofEntry(tx: Tx, producerId: string, trailSequence: bigint): Promise<PostedOperation[]> {
+    const condition = Prisma.sql`o.trail_sequence = ${trailSequence} OR (o.trail_sequence = ${trailSequence - 1n} AND EXISTS (
+      SELECT 1 FROM operation w WHERE w.producer_id = o.producer_id AND w.trail_sequence = ${trailSequence} AND w.corrects = o.reverses))`;
+    const rows = await this.where(tx, producerId, Prisma.sql`(${condition})`);
+    return rows.sort((a, b) => Number(b.sequence - a.sequence));
+  }
+
   /** Differences that put an operation right and stand, oldest first. */
   differencesOf(tx: Tx, producerId: string, id: string): Promise<PostedOperation[]> {
     const condition = Prisma.sql`o.corrects = ${id}::uuid AND o.kind = 'difference' AND NOT is_reversed(o.producer_id, o.id)`;

@@ -1,7 +1,7 @@
 import type { ApiKey as ApiKeyRow } from '../../generated/prisma/client.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
 import { Optional } from '../../platform/validation/field.js';
-import { IsId, IsInstant, IsListOf, IsOneOf, IsPlainText } from '../../platform/validation/fields.js';
+import { IsFlag, IsId, IsInstant, IsListOf, IsOneOf, IsPlainText } from '../../platform/validation/fields.js';
 import { oneOfRule } from '../../platform/validation/text-rules.js';
 import { INTEGRATION_SCOPES, scopesOf } from '../access/roles.js';
 import type { Role } from '../producer-database/context.js';
@@ -25,6 +25,16 @@ export class NewKey {
   @Optional()
   @IsInstant({ description: 'From then on the key is refused.' })
   expiresAt?: string;
+}
+
+export class NewOwnerKey {
+  @Optional()
+  @IsPlainText({ max: 80 })
+  name?: string;
+
+  @Optional()
+  @IsFlag({ description: 'true revokes every other owner key: for one that may be in the wrong hands.' })
+  revokeOthers?: boolean;
 }
 
 export class ApiKey {

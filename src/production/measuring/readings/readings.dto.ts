@@ -28,6 +28,7 @@ export const STRIKE_REASONS = [
   'wrong-instrument',
   'typing-error',
   'duplicate',
+  'undone',
   'other',
 ] as const;
 export type StrikeReason = (typeof STRIKE_REASONS)[number];
