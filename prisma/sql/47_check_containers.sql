@@ -1,5 +1,5 @@
--- A container with a serial is empty when it is filled, goes out with the lot that it was filled with, and is out when it comes back. No more is
--- taken out of it than was in it. The check covers all events of each container in a write that are not reversed, in their order in time, so that an
+-- A container with a serial is empty when it is filled. It goes out with the lot that it was filled with, from the premises and with the duty status
+-- that it stands at, and is out when it comes back. No more is taken out of it than was in it. The check covers all events of each container in a write that are not reversed, in their order in time, so that an
 -- entry with an earlier date or a reversal cannot contradict a later event.
 CREATE OR REPLACE FUNCTION check_containers(p_producer uuid, p_operations uuid[]) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
@@ -20,17 +20,24 @@ BEGIN
     SELECT x.*, x.event <> 'filled' AND coalesce(x.litres > x.litres_before, false) AS too_much,
            coalesce(CASE x.event
              WHEN 'filled' THEN x.before IS NULL OR x.before IN ('emptied', 'came-empty')
-             WHEN 'back' THEN x.before = 'out' AND x.lot_before = x.lot
-             WHEN 'came-empty' THEN x.before IS NULL OR x.before = 'out'
-             ELSE x.before IN ('filled', 'back') AND x.lot_before = x.lot END, false) AS fits
+             WHEN 'back' THEN x.before IN ('out', 'missing') AND x.lot_before = x.lot
+             WHEN 'came-empty' THEN x.before IS NULL OR x.before IN ('out', 'missing')
+             WHEN 'arrived' THEN x.before = 'sent' AND x.lot_before = x.lot
+             WHEN 'found' THEN x.before IN ('out', 'missing') AND x.lot_before = x.lot
+             WHEN 'missing' THEN x.lot_before = x.lot AND (x.before IN ('sent', 'out', 'emptied') OR (x.held_before AND x.here))
+             WHEN 'relabelled' THEN x.held_before AND x.here AND x.lot_before::text = x.from_lot
+             ELSE x.held_before AND x.here AND x.lot_before = x.lot END, false) AS fits
       FROM (
+       SELECT w.*, w.place_before = w.place AS here, w.before IN ('filled', 'back', 'part-drawn', 'relabelled', 'arrived', 'found') AS held_before FROM (
         SELECT e.serial, e.event, e.packaged_lot_id AS lot, e.litres, o.id, o.kind, o.document ->> 'movement' AS movement, o.occurred_at AS at, lag(e.event) OVER so AS before,
-               lag(e.packaged_lot_id) OVER so AS lot_before, lag(e.litres) OVER so AS litres_before, lag(o.id) OVER so AS id_before,
+               lag(e.packaged_lot_id) OVER so AS lot_before, lag(e.litres) OVER so AS litres_before,
+               o.document ->> 'fromPackagedLotId' AS from_lot, o.premises_id || coalesce(o.document ->> 'dutyStatus', 'suspended') AS place,
+               lag(o.premises_id || coalesce(o.document ->> 'dutyStatus', 'suspended')) OVER so AS place_before, lag(o.id) OVER so AS id_before,
                lag(o.kind) OVER so AS kind_before, lag(o.document ->> 'movement') OVER so AS movement_before, lag(o.occurred_at) OVER so AS at_before, s.time_zone
           FROM container_event e JOIN operation o ON o.producer_id = e.producer_id AND o.id = e.operation_id
           JOIN premises s ON s.producer_id = o.producer_id AND s.id = o.premises_id
          WHERE e.producer_id = p_producer AND e.serial = ANY (v_serials) AND NOT is_reversed(p_producer, o.id)
-        WINDOW so AS (PARTITION BY e.serial ORDER BY o.occurred_at, o.sequence)) x) y
+        WINDOW so AS (PARTITION BY e.serial ORDER BY o.occurred_at, o.sequence)) w) x) y
    WHERE NOT y.fits OR y.too_much
    ORDER BY y.at, y.serial LIMIT 1;
   IF FOUND THEN

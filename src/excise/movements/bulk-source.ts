@@ -59,6 +59,7 @@ export class BulkSources {
       nominalLitres: undefined,
       vesselKind: vessel.kind,
       explained,
+      followed: undefined,
     };
   }
 

@@ -14,7 +14,8 @@ import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import { canonicalText, Exact } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
-import { containerRows } from '../../production/operations/containers/container-events.js';
+import type { FollowedLot } from '../../production/operations/containers/container-events.js';
+import { drawnRows, requireSerials } from '../../production/operations/containers/container-events.js';
 import type { EventHead } from '../../ledger/books/event.js';
 import { localDay } from '../../production/shared/local-day.js';
 import { malformed } from '../../production/shared/references.js';
@@ -49,6 +50,7 @@ interface Moved {
   readonly moved: Amount;
   readonly nominalLitres: string | undefined;
   readonly explained: Explained | undefined;
+  readonly followed: FollowedLot | undefined;
   /** Declared strength and strength for duty, where duty falls due. */
   readonly duty: MovementDutyFacts | undefined;
   readonly rests: Pick<Plan<unknown>, 'reads' | 'head'>;
@@ -78,6 +80,7 @@ export function movementPlan(
     moved,
     nominalLitres: source.nominalLitres,
     explained: source.explained,
+    followed: source.followed,
     duty:
       declared === null || dutyBasis === undefined
         ? undefined
@@ -108,7 +111,7 @@ export function returnPlan(
   ctx: RequestContext,
   body: NewMovement,
   head: EventHead,
-  { lot, account, litres, outstanding, explained, head: trail }: ReturnTarget,
+  { lot, account, litres, outstanding, explained, followed, head: trail }: ReturnTarget,
 ): Plan<Movement> {
   const subject = packedSubject(lot);
   const moved = drawnFrom(outstanding.balance, litres);
@@ -119,6 +122,7 @@ export function returnPlan(
     moved,
     nominalLitres: lot.nominalLitres,
     explained,
+    followed,
     duty: undefined,
     rests: { head: trail },
     build: (facts) =>
@@ -241,6 +245,7 @@ const dutyColumns = (duty: MovementDutyFacts | undefined) =>
 
 function planOf(ctx: RequestContext, body: NewMovement, head: EventHead, moved: Moved): Plan<Movement> {
   const { subject, litres, explained } = moved;
+  requireSerials(moved.followed, body.serials, body.count ?? 1);
   const evidence = evidenceOf(body.evidence);
   const counterparty = personalText(body.counterparty);
   const witness = personalText(body.witness);
@@ -275,13 +280,14 @@ function planOf(ctx: RequestContext, body: NewMovement, head: EventHead, moved: 
     operationId: head.id,
     event: containerEventOf(body.kind),
     packagedLotId,
-    litres: litres.dividedBy(serials?.length ?? 1),
+    litres,
+    isMeasured: body.volume !== undefined,
   };
   return {
     batch: {
       action: 'movements.create',
       ...booksOf(draft, ...counter),
-      rows: { movement: [row], containerEvent: containerRows(serials, containers) },
+      rows: { movement: [row], containerEvent: drawnRows(moved.followed, serials, containers) },
       personalText: [...counterparty, ...witness],
     },
     ...moved.rests,

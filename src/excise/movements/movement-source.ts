@@ -7,6 +7,7 @@ import { StockReader } from '../../ledger/books/stock.reader.js';
 import { ExplanationReader } from '../../ledger/corrections/explanations.js';
 import { Exact } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
+import { followedLot } from '../../production/operations/containers/container.reader.js';
 import { BearingLots } from '../../production/operations/material-lots/bearing-lots.js';
 import type { PackagedLotRow } from '../../production/measuring/packed/packaged-lot.reader.js';
 import { PackagedLotReader } from '../../production/measuring/packed/packaged-lot.reader.js';
@@ -73,6 +74,7 @@ export class MovementSources {
       nominalLitres: undefined,
       vesselKind: undefined,
       explained,
+      followed: undefined,
     };
   }
 
@@ -102,6 +104,7 @@ export class MovementSources {
       nominalLitres: lot.nominalLitres,
       vesselKind: undefined,
       explained,
+      followed: await followedLot(tx, producerId, lot, { premisesId, dutyStatus, at: asked.occurredAt }),
     };
   }
 }

@@ -10,6 +10,8 @@ import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { countedContainers, groupedNumber } from '../../platform/words.js';
 import type { PackagedLotRow } from '../../production/measuring/packed/packaged-lot.reader.js';
 import { PackagedLotReader } from '../../production/measuring/packed/packaged-lot.reader.js';
+import type { FollowedLot } from '../../production/operations/containers/container-events.js';
+import { followedLot } from '../../production/operations/containers/container.reader.js';
 import { missingReference, referenced } from '../../production/shared/references.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { Packed } from './goods.js';
@@ -25,6 +27,7 @@ export interface ReturnTarget {
   readonly litres: Decimal;
   readonly outstanding: Outstanding;
   readonly explained: Explained | undefined;
+  readonly followed: FollowedLot | undefined;
   /** Trail sequence of the read. Outstanding goods depend on every account of the packaged lot, also on accounts that another return may open. */
   readonly head: bigint;
 }
@@ -55,7 +58,8 @@ export class ReturnTargets {
     requireOutstanding(outstanding, litres, lot, goods);
     const isOwn = (key: AccountKey) => accountLine(key) === accountLine(account);
     const explained = await this.explanations.ifGiven(tx, producerId, explains, occurredAt, isOwn);
-    return { lot, account, litres, outstanding, explained, head: await headSequence(tx, producerId) };
+    const followed = await followedLot(tx, producerId, lot, { premisesId, dutyStatus, at: occurredAt });
+    return { lot, account, litres, outstanding, explained, followed, head: await headSequence(tx, producerId) };
   }
 }
 

@@ -5,6 +5,7 @@ import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Subject } from '../../ledger/books/account.js';
 import type { StockAccount } from '../../ledger/books/stock.reader.js';
 import type { Explained } from '../../ledger/corrections/explanations.js';
+import type { FollowedLot } from '../../production/operations/containers/container-events.js';
 import type { WireQuantity } from '../../production/shared/event.dto.js';
 
 /** Goods that leave, and the account that they leave. */
@@ -19,6 +20,8 @@ export interface MovementSource {
   /** Of what is in bulk. */
   readonly vesselKind: string | undefined;
   readonly explained: Explained | undefined;
+  /** Of packed goods that are followed by serial. */
+  readonly followed: FollowedLot | undefined;
 }
 
 /** Packed goods or bulk: they are of a lot and a composition. */

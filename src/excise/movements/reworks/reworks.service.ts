@@ -16,7 +16,11 @@ import { canonicalText, Exact } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { toBookLitres } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
-import { containerRows, requireSerialEach } from '../../../production/operations/containers/container-events.js';
+import {
+  drawnRows,
+  requireSerialEach,
+  requireSerials,
+} from '../../../production/operations/containers/container-events.js';
 import { eventAnswer } from '../../../production/shared/event.js';
 import type { FindingRow } from '../../../production/measuring/finding-records/finding.reader.js';
 import { FindingReader, ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
@@ -114,6 +118,7 @@ function lossOf({ loss }: NewRework, opened: Decimal): Decimal {
 function plan(ctx: RequestContext, body: NewRework, head: EventHead, read: ReworkRead): Plan<ReworkAnswer> {
   requirePlace(read);
   const { source, lot, finding } = read;
+  requireSerials(source.followed, body.serials, body.count ?? 1);
   const { account, subject: from, litres } = source;
   const opened = drawnFrom(account.balance, litres);
   const openedComponents = drawnComponents(account.components, account.balance, litres);
@@ -159,11 +164,12 @@ function plan(ctx: RequestContext, body: NewRework, head: EventHead, read: Rewor
       ...booksOf(draft),
       rows: {
         ...result.rows,
-        containerEvent: containerRows(body.serials, {
+        containerEvent: drawnRows(source.followed, body.serials, {
           operationId: head.id,
           event: 'emptied',
           packagedLotId: body.packagedLotId,
-          litres: litres.dividedBy(body.serials?.length ?? 1),
+          litres,
+          isMeasured: body.volume !== undefined,
         }),
       },
     },

@@ -13,6 +13,14 @@ export interface BookFigure {
   readonly subject: Subject;
   readonly found: Amount;
   readonly foundComponents: Components;
+  /** Containers with serials that turned up, and those that were not there. */
+  readonly turnedUp?: readonly ContainerLitres[];
+  readonly missing?: readonly ContainerLitres[];
+}
+
+export interface ContainerLitres {
+  readonly serial: string;
+  readonly litres: Decimal;
 }
 
 /** Place and time of a stock-take. */

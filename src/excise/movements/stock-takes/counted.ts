@@ -10,6 +10,7 @@ export interface PackedCount {
   readonly packagedLotId: string;
   readonly dutyStatus: DutyStatus;
   readonly count: number;
+  readonly serials: readonly string[] | undefined;
   readonly partFull: WireQuantity | undefined;
 }
 
@@ -71,10 +72,14 @@ function bulkCount(body: ProductCount, place: string): BulkCount {
 }
 
 function packedCount(body: ProductCount, place: string): PackedCount {
-  const { packagedLotId, count, dutyStatus, volume, temperature, instrumentId, standardUncertainty } = body;
+  const { packagedLotId, count, dutyStatus, serials, volume, temperature, instrumentId, standardUncertainty } = body;
   const error = errorAt(place);
   if (packagedLotId === undefined || count === undefined) {
     throw malformed(error(packagedLotId === undefined ? '/packagedLotId' : '/count', 'required'));
+  }
+  if (serials !== undefined && serials.length !== count) {
+    const detail = `${serials.length} serials were given for ${count} containers: give one for each container that was there.`;
+    throw malformed(error('/serials', 'one-each', detail));
   }
   const ofBulk = Object.entries({ temperature, instrumentId, standardUncertainty }).find(
     ([, value]) => value !== undefined,
@@ -83,7 +88,7 @@ function packedCount(body: ProductCount, place: string): PackedCount {
     const detail = 'Containers are counted; only a vessel or a material is measured.';
     throw malformed(error(`/${ofBulk[0]}`, 'bulk-only', detail));
   }
-  return { packagedLotId, count, dutyStatus: dutyStatus ?? 'suspended', partFull: volume };
+  return { packagedLotId, count, dutyStatus: dutyStatus ?? 'suspended', serials, partFull: volume };
 }
 
 function productOf(count: Count): string {

@@ -5,15 +5,39 @@ import { amount } from '../../../ledger/books/amount.js';
 import { countedComponents } from '../../../ledger/books/components.js';
 import { MomentReader } from '../../../ledger/books/moment.reader.js';
 import { StockReader } from '../../../ledger/books/stock.reader.js';
-import { Exact } from '../../../metrology/decimals.js';
+import { Exact, sumOf } from '../../../metrology/decimals.js';
 import { toBookLitres } from '../../../metrology/units.js';
 import type { PackagedLotRow } from '../../../production/measuring/packed/packaged-lot.reader.js';
 import { PackagedLotReader } from '../../../production/measuring/packed/packaged-lot.reader.js';
-import { missingReference } from '../../../production/shared/references.js';
+import type { FollowedLot } from '../../../production/operations/containers/container-events.js';
+import { requireSerials } from '../../../production/operations/containers/container-events.js';
+import { followedLot } from '../../../production/operations/containers/container.reader.js';
+import { malformed, missingReference } from '../../../production/shared/references.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import type { PackedCount } from './counted.js';
-import type { BookFigure, Taken } from './book-figure.js';
+import type { BookFigure, ContainerLitres, Taken } from './book-figure.js';
 import { refused, atBookStrength } from './book-figure.js';
+
+/** Containers that were there hold what the list says. @throws ProblemException `validation-failed` for a measured volume beside them; `conflict` */
+function seenBy(followed: FollowedLot, { serials = [], partFull }: PackedCount, place: string) {
+  if (partFull !== undefined) {
+    const detail =
+      'A container with a serial holds what the list says: enter what was drawn off it as a movement, and leave volume out.';
+    throw malformed({ pointer: `${place}/volume`, rule: 'by-serial', detail });
+  }
+  const known = (serial: string): ContainerLitres => {
+    const litres = followed.lastLitres.get(serial);
+    if (litres === undefined) {
+      const detail = `Container ${serial} was never filled with ${followed.lotMark}. Check the serial.`;
+      throw refused(`${place}/serials`, 'never-filled', detail);
+    }
+    return { serial, litres };
+  };
+  const there = serials.map(known);
+  const turnedUp = there.filter(({ serial }) => !followed.here.includes(serial));
+  const missing = followed.here.filter((serial) => !serials.includes(serial)).map(known);
+  return { litres: sumOf(there.map(({ litres }) => litres)), turnedUp, missing };
+}
 
 /** Reads the book figure of packed goods, beside the containers found. */
 @Injectable()
@@ -39,8 +63,15 @@ export class PackedFigureReader {
       throw refused(`${place}/packagedLotId`, 'never-there', detail);
     }
     const { balance, components } = account;
+    const followed = await followedLot(tx, producerId, lot, {
+      premisesId: taken.premisesId,
+      dutyStatus: count.dutyStatus,
+      at: taken.at,
+    });
+    requireSerials(followed, count.serials, count.count, `${place}/serials`);
     const partFull = count.partFull === undefined ? 0 : toBookLitres(count.partFull, 'volume').litres;
-    const litres = new Exact(lot.nominalLitres).times(count.count).plus(partFull);
+    const seen = followed === undefined ? undefined : seenBy(followed, count, place);
+    const litres = seen?.litres ?? new Exact(lot.nominalLitres).times(count.count).plus(partFull);
     const same = litres.equals(balance.litres);
     const strengthOf = balance.litres.isZero() ? await this.#filled(tx, producerId, lot, taken.at) : balance;
     if (strengthOf === undefined) {
@@ -51,6 +82,8 @@ export class PackedFigureReader {
       subject: { category: lot.category, lotId: lot.lotId, compositionId: lot.compositionId, packagedLotId: lot.id },
       found: atBookStrength(strengthOf, litres),
       foundComponents: same ? components : countedComponents(components, balance, litres),
+      turnedUp: seen?.turnedUp,
+      missing: seen?.missing,
     };
   }
 

@@ -7,12 +7,15 @@ import {
   IsFlag,
   IsId,
   IsInstant,
+  IsListOf,
   IsOneOf,
   IsPattern,
   IsPlainText,
   IsQuantityOf,
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
+import { textRule } from '../../../platform/validation/text-rules.js';
+import { MOST_SERIALS } from '../../../production/operations/containers/container-events.js';
 import { EventBody } from '../../../production/shared/event.dto.js';
 import type { WireQuantity } from '../../../production/shared/event.dto.js';
 
@@ -29,6 +32,18 @@ export class ProductCount {
   @Optional()
   @IsWholeNumber({ min: 0, max: MOST_CONTAINERS }, { description: 'Full containers that were there.', example: 240 })
   count?: number;
+
+  @Optional()
+  @IsListOf(
+    textRule({ max: 60 }),
+    { min: 1, max: MOST_SERIALS, unique: true },
+    {
+      description:
+        'Which containers were there, where they were filled with serials: one for each of the count. Those that were not there are missing.',
+      example: ['K-017', 'K-018'],
+    },
+  )
+  serials?: string[];
 
   @Optional()
   @IsOneOf(DUTY_STATUSES, { description: 'Of packed goods; suspended if left out.' })

@@ -9,6 +9,7 @@ import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { canonicalText } from '../../../metrology/decimals.js';
 import type { Page } from '../../../platform/pagination.js';
 import { filteredList, idCursor, pageOf } from '../../../platform/pagination.js';
+import { containerRows } from '../../../production/operations/containers/container-events.js';
 import type { EventHead } from '../../../ledger/books/event.js';
 import { referenced } from '../../../production/shared/references.js';
 import type { Facts, PersonalText, Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
@@ -104,7 +105,10 @@ export class StockTakesService {
       batch: {
         action: 'stock-takes.take',
         ...booksOf(...posted.map(({ draft }) => draft)),
-        rows: { stockCount: posted.map(({ row }) => row) },
+        rows: {
+          stockCount: posted.map(({ row }) => row),
+          containerEvent: figures.flatMap((figure, index) => seenRows(figure, ids[index])),
+        },
         personalText: [...posted.flatMap(({ texts }) => texts)],
       },
       reads: readsOf(...figures.map(({ account }) => account)),
@@ -122,6 +126,22 @@ export class StockTakesService {
     };
   }
 }
+
+/** Events of the containers that turned up and of those that were not there. */
+const seenRows = (
+  { subject, turnedUp = [], missing = [] }: BookFigure,
+  operationId: string,
+): RowOf<'containerEvent'>[] =>
+  (
+    [
+      ['found', turnedUp],
+      ['missing', missing],
+    ] as const
+  ).flatMap(([event, containers]) =>
+    containers.flatMap(({ serial, litres }) =>
+      containerRows([serial], { operationId, event, packagedLotId: subject.packagedLotId, litres }),
+    ),
+  );
 
 function postedOf(
   head: EventHead & { readonly keyId: string },
@@ -204,7 +224,12 @@ function namedIn(count: Count): Pick<RowOf<'stockCount'>, 'packagedLotId' | 'ves
 /** Count or reading as given, for the document of the operation. */
 function countedFacts(count: Count): Facts {
   if (isPackedCount(count)) {
-    return { packagedLotId: count.packagedLotId, count: count.count, partFull: asGiven(count.partFull) };
+    return {
+      packagedLotId: count.packagedLotId,
+      count: count.count,
+      partFull: asGiven(count.partFull),
+      ...(count.serials === undefined ? {} : { serials: [...count.serials] }),
+    };
   }
   return {
     ...(isMaterialCount(count) ? { materialLotId: count.materialLotId } : { vesselId: count.vesselId }),

@@ -7,6 +7,8 @@ import { ProblemException } from '../../../platform/problems/problem.exception.j
 import type { FindingRow } from '../../../production/measuring/finding-records/finding.reader.js';
 import { receivingLot } from '../../../production/lots/receiving-lot.js';
 import { PackagedLotReader } from '../../../production/measuring/packed/packaged-lot.reader.js';
+import type { FollowedLot } from '../../../production/operations/containers/container-events.js';
+import { followedLot } from '../../../production/operations/containers/container.reader.js';
 import type { CompositionPosition } from '../../../production/measuring/position/lot-position.js';
 import { PositionReader } from '../../../production/measuring/position/position.reader.js';
 import { referenced } from '../../../production/shared/references.js';
@@ -24,6 +26,8 @@ export interface ArrivalRead {
   readonly transit: TransitRow;
   readonly account: StockAccount;
   readonly subject: Subject & { readonly lotId: string; readonly compositionId: string };
+  /** Of packed goods that are followed by serial. */
+  readonly followed: FollowedLot | undefined;
   /** Of packed goods. */
   readonly nominalLitres: string | undefined;
   /** Lot and vessel that received bulk. */
@@ -71,13 +75,15 @@ export class SentReader {
           };
     if (transit.packagedLotId === null) {
       const { subject, finding } = await this.finished.of(tx, producerId, transit.compositionId);
-      return { transit, account, subject, nominalLitres: undefined, receiving, finding };
+      return { transit, account, subject, nominalLitres: undefined, followed: undefined, receiving, finding };
     }
     const lot = await this.packagedLots.row(tx, producerId, transit.packagedLotId);
     if (lot === undefined) {
       throw new Error(`transit ${id} has no packaged lot`);
     }
     const { nominalLitres } = lot;
-    return { transit, account, subject: packedSubject(lot), nominalLitres, receiving, finding: undefined };
+    const place = { premisesId: transit.fromPremisesId, dutyStatus: transit.dutyStatus, at: transit.occurredAt };
+    const followed = await followedLot(tx, producerId, lot, place);
+    return { transit, account, subject: packedSubject(lot), nominalLitres, followed, receiving, finding: undefined };
   }
 }

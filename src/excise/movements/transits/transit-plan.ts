@@ -11,9 +11,14 @@ import { toBookLitres } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { EventHead } from '../../../ledger/books/event.js';
 import { requireEmpty } from '../../../production/measuring/position/vessel-liquid.js';
+import {
+  containerRows,
+  requireSerialEach,
+  requireSerials,
+} from '../../../production/operations/containers/container-events.js';
 import { NewComposition } from '../../../production/operations/composition/new-composition.js';
 import { malformed } from '../../../production/shared/references.js';
-import type { Batch, Plan } from '../../../tenancy/producer-database/batch.js';
+import type { Batch, Facts, Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { ProductSource } from '../source.js';
@@ -36,6 +41,7 @@ function sentRow(body: NewTransit, head: EventHead, { account, subject, litres }
     toPremisesId,
     occurredAt: head.occurredAt,
     count: count ?? null,
+    serials: body.serials ?? null,
     litres: canonicalText(litres),
     document,
     reversed: false,
@@ -54,7 +60,8 @@ export function sendPlan(ctx: RequestContext, body: NewTransit, head: EventHead,
   if (premisesId === body.toPremisesId) {
     throw refused('/toPremisesId', 'same-premises', 'The goods stand there already.');
   }
-  const { packagedLotId, count, vesselId } = body;
+  const { packagedLotId, count, vesselId, serials } = body;
+  requireSerials(source.followed, serials, count ?? 0);
   const way =
     packagedLotId === undefined
       ? bulkTransitAccount(account.account, subject.compositionId, head.id)
@@ -69,6 +76,8 @@ export function sendPlan(ctx: RequestContext, body: NewTransit, head: EventHead,
     keyId: ctx.principalId,
     document: {
       ...(packagedLotId === undefined ? { vesselId, litres: canonicalText(litres) } : { packagedLotId, count }),
+      ...(serials === undefined ? {} : { serials }),
+      ...paidOf(account.account),
       toPremisesId: body.toPremisesId,
       document: body.document,
     },
@@ -97,6 +106,12 @@ export function sendPlan(ctx: RequestContext, body: NewTransit, head: EventHead,
             document: body.document,
           },
         ],
+        containerEvent: containerRows(serials, {
+          operationId: head.id,
+          event: 'sent',
+          packagedLotId,
+          litres: litres.dividedBy(serials?.length ?? 1),
+        }),
       },
     },
     reads: readsOf(account),
@@ -118,7 +133,7 @@ export function arrivalPlan(ctx: RequestContext, body: NewArrival, head: EventHe
   if (head.occurredAt < transit.occurredAt) {
     throw refused('/occurredAt', 'before-sent', `It was sent at ${transit.occurredAt.toISOString()}.`);
   }
-  const into = transit.count === null ? bulkInto(body, head, read) : packedInto(body, read, transit.count);
+  const into = transit.count === null ? bulkInto(body, head, read) : packedInto(body, head, read, transit.count);
   const { balance, components } = account;
   const received = into.litres.isZero() ? NOTHING : drawnFrom(balance, into.litres);
   const receivedComponents = into.litres.isZero() ? NO_COMPONENTS : drawnComponents(components, balance, into.litres);
@@ -139,15 +154,9 @@ export function arrivalPlan(ctx: RequestContext, body: NewArrival, head: EventHe
     reasonCode: body.reasonCode,
     document: {
       transitId: transit.id,
-      ...(into.compositionId === undefined
-        ? { packagedLotId: transit.packagedLotId, count: body.count }
-        : {
-            compositionId: into.compositionId,
-            fromCompositionId: subject.compositionId,
-            vesselId: body.vesselId,
-            litres: canonicalText(received.litres),
-          }),
+      ...arrivedFacts(body, read, into),
       lossLitres,
+      ...paidOf(from),
     },
   })
     .move(from, nominalAccount(from, 'premises-moves', subject.category), received, subject, receivedComponents)
@@ -181,6 +190,39 @@ export function arrivalPlan(ctx: RequestContext, body: NewArrival, head: EventHe
   };
 }
 
+const arrivedFacts = (body: NewArrival, { transit, subject }: ArrivalRead, into: Into): Facts =>
+  into.compositionId === undefined
+    ? {
+        packagedLotId: transit.packagedLotId,
+        count: body.count,
+        ...(body.serials === undefined ? {} : { serials: body.serials }),
+      }
+    : {
+        compositionId: into.compositionId,
+        fromCompositionId: subject.compositionId,
+        vesselId: body.vesselId,
+        litres: canonicalText(into.litres),
+      };
+
+const paidOf = ({ dutyStatus }: AccountKey): { dutyStatus?: 'paid' } => (dutyStatus === 'paid' ? { dutyStatus } : {});
+
+/** Containers that arrived, and those that were sent and did not. @throws ProblemException `validation-failed` naming how many serials are needed */
+function arrivedRows(
+  { serials }: NewArrival,
+  operationId: string,
+  { transit, nominalLitres, followed }: ArrivalRead,
+  count: number,
+): RowOf<'containerEvent'>[] {
+  requireSerials(followed, serials, count);
+  requireSerialEach(serials, count);
+  const facts = { operationId, packagedLotId: transit.packagedLotId, litres: new Exact(nominalLitres ?? 0) };
+  const missing = (transit.serials ?? []).filter((serial) => serials?.includes(serial) !== true);
+  return [
+    ...containerRows(serials, { ...facts, event: 'arrived' }),
+    ...containerRows(missing, { ...facts, event: 'missing' }),
+  ];
+}
+
 const moreThanSent = (pointer: string, detail: string, sent: number): ProblemException =>
   new ProblemException('insufficient-stock', detail, {
     errors: [{ pointer, rule: 'more-than-sent', detail }],
@@ -188,7 +230,8 @@ const moreThanSent = (pointer: string, detail: string, sent: number): ProblemExc
   });
 
 /** @throws ProblemException `insufficient-stock` for more than was sent; `validation-failed` for another form than what was sent has */
-function packedInto(body: NewArrival, { transit, account, subject, nominalLitres }: ArrivalRead, sent: number): Into {
+function packedInto(body: NewArrival, head: EventHead, read: ArrivalRead, sent: number): Into {
+  const { transit, account, subject, nominalLitres } = read;
   const { count, volume, lotId, vesselId } = body;
   if (count === undefined || volume !== undefined || lotId !== undefined || vesselId !== undefined) {
     throw malformed({ pointer: '/count', rule: 'packed', detail: 'Packed goods were sent: give their count alone.' });
@@ -203,7 +246,7 @@ function packedInto(body: NewArrival, { transit, account, subject, nominalLitres
     subject,
     litres: new Exact(nominalLitres ?? 0).times(count),
     compositionId: undefined,
-    rows: {},
+    rows: { containerEvent: arrivedRows(body, head.id, read, count) },
   };
 }
 

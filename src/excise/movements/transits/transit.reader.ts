@@ -19,6 +19,7 @@ export interface TransitRow {
   readonly toPremisesId: string;
   readonly occurredAt: Date;
   readonly count: number | null;
+  readonly serials: readonly string[] | null;
   readonly litres: string;
   readonly document: string;
   readonly reversed: boolean;
@@ -101,7 +102,7 @@ export class TransitReader {
     return tx.$queryRaw<TransitRow[]>`
       SELECT t.operation_id AS id, t.packaged_lot_id AS "packagedLotId", o.lot_id AS "lotId", o.composition_id AS "compositionId",
              a.duty_status AS "dutyStatus", t.from_premises_id AS "fromPremisesId", t.to_premises_id AS "toPremisesId",
-             o.occurred_at AS "occurredAt", t.count, t.litres::text AS litres, t.document, is_reversed(t.producer_id, t.operation_id) AS reversed,
+             o.occurred_at AS "occurredAt", t.count, o.document -> 'serials' AS serials, t.litres::text AS litres, t.document, is_reversed(t.producer_id, t.operation_id) AS reversed,
              r.id AS "arrivalId", r.occurred_at AS "arrivedAt", (r.document ->> 'count')::int AS "arrivedCount",
              r.document ->> 'compositionId' AS "arrivedCompositionId",
              r.document ->> 'lossLitres' AS "lossLitres", r.reason_code AS "arrivalReason"

@@ -6,12 +6,15 @@ import { Optional } from '../../../platform/validation/field.js';
 import {
   IsId,
   IsInstant,
+  IsListOf,
   IsOneOf,
   IsPattern,
   IsPlainText,
   IsQuantityOf,
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
+import { textRule } from '../../../platform/validation/text-rules.js';
+import { MOST_SERIALS } from '../../../production/operations/containers/container-events.js';
 import { EventBody } from '../../../production/shared/event.dto.js';
 import type { WireQuantity } from '../../../production/shared/event.dto.js';
 
@@ -50,6 +53,17 @@ export class NewTransit extends EventBody {
   @IsId({ description: 'Where packed goods stand; the premises where they were packed if left out.' })
   fromPremisesId?: string;
 
+  @Optional()
+  @IsListOf(
+    textRule({ max: 60 }),
+    { min: 1, max: MOST_SERIALS, unique: true },
+    {
+      description: 'Which containers, where they were filled with serials: one for each.',
+      example: ['K-017', 'K-018'],
+    },
+  )
+  serials?: string[];
+
   @IsId({ description: 'Where they are going.' })
   toPremisesId: string;
 
@@ -64,6 +78,14 @@ export class NewArrival extends EventBody {
     { description: 'Of packed goods: containers that arrived; the rest is lost.' },
   )
   count?: number;
+
+  @Optional()
+  @IsListOf(
+    textRule({ max: 60 }),
+    { min: 1, max: MOST_SERIALS, unique: true },
+    { description: 'Which containers arrived, where they were sent by serial.', example: ['K-017', 'K-018'] },
+  )
+  serials?: string[];
 
   @Optional()
   @IsQuantityOf(

@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import type { Page } from '../../../platform/pagination.js';
 import { filteredList, idCursor, pageOf } from '../../../platform/pagination.js';
+import { requireSerialEach } from '../../../production/operations/containers/container-events.js';
 import { malformed, referenced } from '../../../production/shared/references.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
@@ -54,6 +55,7 @@ export class TransitsService {
     if (isPacked(goods) && goods.count === undefined) {
       throw malformed({ pointer: '/count', rule: 'required', detail: 'Packed goods are sent by count.' });
     }
+    requireSerialEach(body.serials, count ?? 0);
     return this.events.write(ctx, body, {
       read: async (tx, { occurredAt }) => {
         await referenced(tx, ctx.producerId, 'premises', body.toPremisesId, '/toPremisesId');

@@ -25,6 +25,8 @@ export interface PackagedLotRow {
   /** A date, YYYY-MM-DD. */
   readonly packagedOn: string;
   readonly operationId: string;
+  /** Its containers have serials. */
+  readonly bySerial: boolean;
   /** Added to the vessel's liquid in the run, here or where it was packed first. */
   readonly filledWith: FilledWith | null;
 }
@@ -82,6 +84,8 @@ export class PackagedLotReader {
                         ORDER BY d.sequence DESC LIMIT 1), k.count) AS count, k.lot_mark AS "lotMark",
              k.declared_strength_percent::text AS "declaredStrengthPercent", k.dispense, k.packaged_on::text AS "packagedOn",
              k.operation_id AS "operationId",
+             EXISTS (SELECT 1 FROM container_event e WHERE e.producer_id = k.producer_id AND e.operation_id = k.operation_id AND e.packaged_lot_id = k.id
+                        AND e.event IN ('filled', 'relabelled')) AS "bySerial",
              (WITH RECURSIVE run(document) AS (
                 SELECT o.document FROM operation o WHERE o.producer_id = k.producer_id AND o.id = k.operation_id
                 UNION ALL

@@ -8,24 +8,12 @@ import { IsId, IsInstant, IsListOf, IsOneOf, IsPlainText } from '../../../platfo
 import { textRule } from '../../../platform/validation/text-rules.js';
 import { EventBody } from '../../shared/event.dto.js';
 import type { ContainerEvent } from './container-events.js';
+import type { ContainerState } from './container-states.js';
+import { CONTAINER_STATES, STATES } from './container-states.js';
 import { CONTAINER_EVENTS, MOST_SERIALS } from './container-events.js';
 import type { ContainerRow } from './container.reader.js';
 
 const SERIAL = { max: 60 };
-const CONTAINER_STATES = ['in-stock', 'out', 'empty'] as const;
-export type ContainerState = (typeof CONTAINER_STATES)[number];
-
-const STATES: Readonly<Record<ContainerEvent, ContainerState>> = {
-  filled: 'in-stock',
-  out: 'out',
-  back: 'in-stock',
-  emptied: 'empty',
-  'came-empty': 'empty',
-};
-
-export const eventsOf = (state: ContainerState): ContainerEvent[] =>
-  CONTAINER_EVENTS.filter((event) => STATES[event] === state);
-
 export class NewEmpties extends EventBody {
   @IsId({ description: 'Where they came back to.' })
   premisesId: string;
@@ -74,7 +62,9 @@ export class Container {
   @IsPlainText(SERIAL)
   serial: string;
 
-  @IsOneOf(CONTAINER_STATES, { description: 'Full or part full in stock, out, or empty.' })
+  @IsOneOf(CONTAINER_STATES, {
+    description: 'Full or part full in stock, on the way between premises, out, empty, or missing by a stock-take.',
+  })
   state: ContainerState;
 
   @IsOneOf(CONTAINER_EVENTS, { description: 'The last that happened to it.' })

@@ -10,7 +10,8 @@ import { referenced } from '../../shared/references.js';
 import { containerRows } from './container-events.js';
 import { ContainerReader } from './container.reader.js';
 import type { ContainerQuery, Container, EmptiesAnswer, NewEmpties } from './containers.dto.js';
-import { toContainer, eventsOf } from './containers.dto.js';
+import { toContainer } from './containers.dto.js';
+import { eventsOf } from './container-states.js';
 
 /** Containers with serials: where each is, and those that come back empty. */
 @Injectable()

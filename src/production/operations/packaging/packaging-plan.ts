@@ -76,7 +76,10 @@ export function packagingPlan(body: NewPackaging, read: PackRead, head: EventHea
     compositionId: subject.compositionId,
     reasonCode: body.reasonCode,
     explains: body.explains,
-    document: documentOf(body, filled),
+    document: {
+      ...documentOf(body, filled),
+      ...(account.account.dutyStatus === 'paid' ? { dutyStatus: 'paid' } : {}),
+    },
   };
   const draft = draftOf(operation, filled, account, subject);
   const counter = explained === undefined ? [] : [explanationOf(draft, explained, subject)];

@@ -17,6 +17,9 @@ import type { PackagedLotRow } from '../../measuring/packed/packaged-lot.reader.
 import type { PackedStrength } from '../../measuring/packed/packed-strength.js';
 import { PackedStrengthReader } from '../../measuring/packed/packed-strength.reader.js';
 import { PackagedLotReader } from '../../measuring/packed/packaged-lot.reader.js';
+import type { FollowedLot } from '../containers/container-events.js';
+import { requireSerialEach, requireSerials } from '../containers/container-events.js';
+import { followedLot } from '../containers/container.reader.js';
 import { referenced } from '../../shared/references.js';
 
 /** A packaged lot with its account at the premises where it was packed. */
@@ -25,6 +28,8 @@ export interface PackedStock {
   readonly stock: StockAccount | undefined;
   readonly timeZone: string;
   readonly settings: ProducerSettings;
+  /** None of a lot that was filled without serials. */
+  readonly followed: FollowedLot | undefined;
   /** None where no finding of record stands. */
   readonly strength: PackedStrength | undefined;
 }
@@ -47,7 +52,7 @@ export class PackedStockReader {
   ) {}
 
   /** @throws ProblemException `not-found` */
-  async of(tx: Tx, producerId: string, id: string): Promise<PackedStock> {
+  async of(tx: Tx, producerId: string, id: string, at: Date): Promise<PackedStock> {
     const lot = (await this.packagedLots.row(tx, producerId, id)) ?? notFound();
     const key = accountLine(packagedAccount({ premisesId: lot.premisesId, owner: lot.owner }, lot.id));
     const accounts = await this.stock.ofPackagedLots(tx, producerId, [lot.id]);
@@ -57,13 +62,17 @@ export class PackedStockReader {
       stock: accounts.find(({ account }) => accountLine(account) === key),
       timeZone: premises.timeZone,
       settings: await this.settings.of(tx, producerId),
+      followed: await followedLot(tx, producerId, lot, { premisesId: lot.premisesId, dutyStatus: 'suspended', at }),
       strength: (await this.strengths.of(tx, producerId, [lot])).get(lot.id),
     };
   }
 }
 
 /** Containers out of a packaged lot. @throws ProblemException `insufficient-stock` naming how many there are */
-export function drawContainers({ lot, stock }: PackedStock, count: number): PackedDraw {
+export function drawContainers(
+  { lot, stock, followed }: PackedStock,
+  { count, serials }: { readonly count: number; readonly serials?: readonly string[] },
+): PackedDraw {
   const nominal = new Exact(lot.nominalLitres);
   const litres = nominal.times(count);
   if (stock === undefined || litres.greaterThan(stock.balance.litres)) {
@@ -77,6 +86,8 @@ export function drawContainers({ lot, stock }: PackedStock, count: number): Pack
       },
     );
   }
+  requireSerials(followed, serials, count);
+  requireSerialEach(serials, count);
   return {
     stock,
     subject: {

@@ -12,6 +12,7 @@ import { textRule } from '../../../platform/validation/text-rules.js';
 import { EventAnswer, EventBody } from '../../shared/event.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
 import { LabelCheck } from '../../shared/labels/label-check.dto.js';
+import { MOST_SERIALS } from '../containers/container-events.js';
 import { CONTAINERS, DISPENSE } from '../packaging/packaging.dto.js';
 
 const COUNT = { min: 1, max: 10_000_000 };
@@ -35,6 +36,17 @@ export class RepackedInto {
   lotMark?: string;
 
   @Optional()
+  @IsListOf(
+    textRule({ max: 60 }),
+    { min: 1, max: MOST_SERIALS, unique: true },
+    {
+      description: 'A serial for each new container, where they are followed one by one.',
+      example: ['K-017', 'K-018'],
+    },
+  )
+  serials?: string[];
+
+  @Optional()
   @IsOneOf(DISPENSE)
   dispense?: (typeof DISPENSE)[number];
 
@@ -46,6 +58,17 @@ export class RepackedInto {
 export class NewRepacking extends EventBody {
   @IsWholeNumber(COUNT, { description: 'Containers that are opened.', example: 1 })
   count: number;
+
+  @Optional()
+  @IsListOf(
+    textRule({ max: 60 }),
+    { min: 1, max: MOST_SERIALS, unique: true },
+    {
+      description: 'Which containers are opened, where they were filled with serials: one for each.',
+      example: ['K-017', 'K-018'],
+    },
+  )
+  serials?: string[];
 
   @Nested(() => RepackedInto)
   into: RepackedInto;
@@ -62,6 +85,17 @@ export class NewRepacking extends EventBody {
 export class NewRelabelling extends EventBody {
   @IsWholeNumber(COUNT, { description: 'Containers that get the new label.', example: 120 })
   count: number;
+
+  @Optional()
+  @IsListOf(
+    textRule({ max: 60 }),
+    { min: 1, max: MOST_SERIALS, unique: true },
+    {
+      description: 'Which containers, where they were filled with serials: one for each.',
+      example: ['K-017', 'K-018'],
+    },
+  )
+  serials?: string[];
 
   @Optional()
   @IsQuantityOf(

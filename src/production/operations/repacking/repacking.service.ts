@@ -24,6 +24,8 @@ import { localDay } from '../../shared/local-day.js';
 import { malformed } from '../../shared/references.js';
 import type { PackedDraw, PackedStock } from './packed-stock.reader.js';
 import { drawContainers, PackedStockReader } from './packed-stock.reader.js';
+import type { ContainerEvent } from '../containers/container-events.js';
+import { containerRows, requireSerialEach } from '../containers/container-events.js';
 import { packedStrengthOf } from '../packaging/packaging.dto.js';
 import type { NewRelabelling, NewRepacking, RepackedAnswer } from './repacking.dto.js';
 
@@ -46,6 +48,13 @@ interface Repacked {
   readonly received: Amount;
   readonly receivedComponents: Components;
   readonly reasonDocument: Facts;
+  /** Containers with serials; of the new packaged lot where none is named. */
+  readonly containers: readonly {
+    readonly event: ContainerEvent;
+    readonly serials: readonly string[] | undefined;
+    readonly packagedLotId: string | undefined;
+    readonly litres: Decimal;
+  }[];
 }
 
 /** Packed goods become other packed goods: other containers, another label, another category. */
@@ -58,14 +67,14 @@ export class RepackingService {
 
   repack(ctx: RequestContext, id: string, body: NewRepacking): Promise<Answer<RepackedAnswer>> {
     return this.events.write(ctx, body, {
-      read: (tx) => this.packed.of(tx, ctx.producerId, id),
+      read: (tx, { occurredAt }) => this.packed.of(tx, ctx.producerId, id, occurredAt),
       plan: (read, head) => this.repacking(body, read, head),
     });
   }
 
   relabel(ctx: RequestContext, id: string, body: NewRelabelling): Promise<Answer<RepackedAnswer>> {
     return this.events.write(ctx, body, {
-      read: (tx) => this.packed.of(tx, ctx.producerId, id),
+      read: (tx, { occurredAt }) => this.packed.of(tx, ctx.producerId, id, occurredAt),
       plan: (read, head) => this.relabelling(body, read, head),
     });
   }
@@ -73,7 +82,8 @@ export class RepackingService {
   private repacking(body: NewRepacking, read: PackedStock, head: EventHead): Plan<RepackedAnswer> {
     const { lot } = read;
     const { into } = body;
-    const drawn = drawContainers(read, body.count);
+    requireSerialEach(into.serials, into.count, '/into/serials');
+    const drawn = drawContainers(read, body);
     const nominal = toBookLitres(into.nominalVolume).litres;
     const litres = nominal.times(into.count);
     requireRoom(drawn.amount.litres, litres, body.loss === undefined ? undefined : toBookLitres(body.loss).litres);
@@ -92,7 +102,15 @@ export class RepackingService {
       drawn,
       received: drawnFrom(drawn.amount, litres),
       receivedComponents: drawnComponents(drawn.components, drawn.amount, litres),
-      reasonDocument: { opened: body.count },
+      reasonDocument: {
+        opened: body.count,
+        ...(body.serials === undefined ? {} : { openedSerials: body.serials }),
+        ...(into.serials === undefined ? {} : { serials: into.serials }),
+      },
+      containers: [
+        { event: 'emptied', serials: body.serials, packagedLotId: lot.id, litres: new Exact(lot.nominalLitres) },
+        { event: 'filled', serials: into.serials, packagedLotId: undefined, litres: nominal },
+      ],
     });
   }
 
@@ -108,14 +126,18 @@ export class RepackingService {
         detail: 'Give a declaredStrength, a lotMark or a category other than the present one.',
       });
     }
-    const drawn = drawContainers(read, body.count);
+    const drawn = drawContainers(read, body);
     return this.plan(head, read, {
       kind: 'relabelling',
       packed: { ...lot, count: body.count, lotMark, category, declaredStrengthPercent: declared },
       drawn,
       received: drawn.amount,
       receivedComponents: drawn.components,
+      containers: [
+        { event: 'relabelled', serials: body.serials, packagedLotId: undefined, litres: new Exact(lot.nominalLitres) },
+      ],
       reasonDocument: {
+        ...(body.serials === undefined ? {} : { serials: body.serials }),
         before: {
           declaredStrengthPercent: lot.declaredStrengthPercent,
           lotMark: lot.lotMark,
@@ -155,7 +177,17 @@ export class RepackingService {
       batch: {
         action: `packaging.${repacked.kind}`,
         ...booksOf(draftOf(operation, repacked, packagedAccount(place, packagedLotId), lost)),
-        rows: { packagedLot: [packedRow(packagedLotId, lot, packed, place.premisesId, head.id)] },
+        rows: {
+          packagedLot: [packedRow(packagedLotId, lot, packed, place.premisesId, head.id)],
+          containerEvent: repacked.containers.flatMap(({ serials, event, litres, ...of }) =>
+            containerRows(serials, {
+              operationId: head.id,
+              event,
+              litres,
+              packagedLotId: of.packagedLotId ?? packagedLotId,
+            }),
+          ),
+        },
       },
       reads: readsOf(drawn.stock),
       answer: new Answer(
