@@ -322,7 +322,11 @@ test('whatever moves kegs with serials asks for their serials, naming how many, 
   ];
   for (const [name, path, body, words] of asked) {
     const refused = await service.call('post', path, { key: floor.key, body });
-    const [error] = problemOf(refused).errors ?? [];
+    const [error] = (problemOf(refused).errors ?? []) as unknown as {
+      rule: string;
+      detail: string;
+      needed: number;
+    }[];
     expect([name, refused.status, error?.rule, error?.detail.includes(words)]).toEqual([
       name,
       400,

@@ -1,5 +1,5 @@
 import type { Happened } from './containers.js';
-import { wrongWith } from './containers.js';
+import { says, wrongWith } from './containers.js';
 import type { Amount, Decimal, Line, Posted, Site } from './words.js';
 import {
   CAPACITIES,
@@ -228,16 +228,22 @@ export class Books {
   }
 
   /** What happened to containers and stands, in the order of time and then of entry. */
-  #happened(): Happened[] {
+  happened(): Happened[] {
     return this.#posted
       .filter(({ name }) => !this.isReversed(name))
-      .flatMap(({ name, at, containers = [] }) => containers.map((each) => ({ ...each, by: name, at })))
+      .flatMap(({ name, at, site, containers = [] }) => containers.map((each) => ({ ...each, by: name, at, site })))
       .sort((a, b) => a.at - b.at);
   }
 
   /** The last that stands of each container with a serial. */
   containers(): Map<string, Happened> {
-    return new Map(this.#happened().map((each) => [each.serial, each]));
+    const last = new Map<string, Happened>();
+    const before = new Map<string, Happened>();
+    for (const each of this.happened()) {
+      if (says(each, before.get(each.serial))) last.set(each.serial, each);
+      before.set(each.serial, each);
+    }
+    return last;
   }
 
   #requireContainers(operations: readonly Posted[]): void {
@@ -245,7 +251,7 @@ export class Books {
       const reversed = this.named(reverses ?? '');
       return [...containers.map(({ serial }) => serial), ...(reversed === undefined ? [] : of(reversed))];
     };
-    const code = wrongWith(this.#happened(), new Set(operations.flatMap(of)));
+    const code = wrongWith(this.happened(), new Set(operations.flatMap(of)));
     if (code !== undefined) throw new Refused(code);
   }
 

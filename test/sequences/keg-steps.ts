@@ -19,7 +19,7 @@ export function kegSteps(model: Model, dice: Dice, at: number): Wish[] {
   const now = model.containers();
   const where = (...events: readonly Happened['event'][]): Happened[] =>
     [...now.values()].filter(({ event }) => events.includes(event));
-  const [full, out] = [where('filled', 'back'), where('out')];
+  const [full, out] = [where('filled', 'back', 'part-drawn', 'arrived', 'found'), where('out')];
   const free = SERIALS.filter((serial) => !full.concat(out).some((each) => each.serial === serial));
   const lately = (them: readonly Happened[]): number =>
     dice.is(0.88) ? Math.max(at, ...them.map((each) => each.at + 1)) : at;
@@ -27,6 +27,7 @@ export function kegSteps(model: Model, dice: Dice, at: number): Wish[] {
     ...filling(model, dice, free, at),
     ...(full.length > 0 ? leaving(model, dice, full, lately) : []),
     ...(out.length > 0 ? comingBack(model, dice, out, lately) : []),
+    ...(full.length > 0 ? counting(dice, full, lately) : []),
     [
       out.length > 0 ? 2.2 : 0.15,
       () => {
@@ -81,13 +82,15 @@ type Lately = (them: readonly Happened[]) => number;
 
 function leaving(model: Model, dice: Dice, full: readonly Happened[], lately: Lately): Wish[] {
   const one = dice.pick(full);
-  const alike = full.filter(({ packaged, litres }) => packaged === one.packaged && litres?.equals(one.litres ?? 0));
+  const alike = full.filter(
+    ({ packaged, litres, site, duty }) =>
+      packaged === one.packaged && site === one.site && duty === one.duty && litres?.equals(one.litres ?? 0),
+  );
   const packaged = String(one.packaged);
   const isPart = !model.nominal(packaged, 1).equals(one.litres ?? 0);
-  const holds = (site: Site, duty: Duty): boolean => model.balance(packed(packaged, site, duty)).litres.greaterThan(0);
-  const standing = PLACES.filter(([site, duty]) => holds(site, duty));
-  const [site, duty] = dice.pick(standing.length > 0 ? standing : PLACES);
-  const measured = isPart && dice.is(0.8);
+  const own = [one.site, one.duty ?? 'suspended'] as const;
+  const [site, duty] = dice.is(0.9) ? own : dice.pick(PLACES);
+  const measured = isPart ? dice.is(0.8) : dice.is(0.15);
   const most = measured ? String(one.litres) : undefined;
   const litres = measured && dice.is(0.15) ? dice.litres(0.1, Number(most) * 1.5) : most;
   const chosen = measured ? [one] : alike;
@@ -127,6 +130,36 @@ function leaving(model: Model, dice: Dice, full: readonly Happened[], lately: La
           loss: '0',
           at: lately(chosen),
         };
+      },
+    ],
+  ];
+}
+
+/** Kegs counted by serial, at times one fewer or one more than there are, and kegs sent to the other premises. */
+function counting(dice: Dice, full: readonly Happened[], lately: Lately): Wish[] {
+  const one = dice.pick(full);
+  const packaged = String(one.packaged);
+  const duty = one.duty ?? 'suspended';
+  const alike = full.filter((each) => each.packaged === packaged && each.site === one.site && each.duty === one.duty);
+  return [
+    [
+      0.8,
+      () => {
+        const there = alike.map(({ serial }) => serial).filter(() => dice.is(0.85));
+        const serials = dice.is(0.15) ? [...new Set([...there, dice.pick(SERIALS)])] : there;
+        const named = serials.length === 0 ? {} : { serials };
+        return { kind: 'count', packaged, count: serials.length, ...named, site: one.site, duty, at: lately(alike) };
+      },
+    ],
+    [
+      1,
+      () => {
+        const serials = some(
+          dice,
+          alike.map(({ serial }) => serial),
+        );
+        const to = one.site === 'here' ? 'there' : 'here';
+        return { kind: 'send', packaged, count: serials.length, serials, duty, from: one.site, to, at: lately(alike) };
       },
     ],
   ];

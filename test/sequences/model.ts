@@ -40,6 +40,7 @@ interface Packaged {
 interface Transit {
   readonly packaged: string;
   readonly count: number;
+  readonly serials?: readonly string[];
   readonly from: Site;
   readonly to: Site;
   readonly duty: Duty;

@@ -1,5 +1,5 @@
 import { requireEnough } from './cellar.js';
-import { eventOf, handled } from './containers.js';
+import { drawnFromContainers, eventOf, handled, requireSerials } from './containers.js';
 import type { Model } from './model.js';
 import type { Correct, CountBulk, MoveBulk, MovePacked, Opening, Return } from './step.js';
 import type { Decimal, Line, Posted, Site } from './words.js';
@@ -85,15 +85,19 @@ export function movePacked(model: Model, step: MovePacked, name: string): void {
       litres,
       (each) => each === account,
       into,
-      () => requireSuspended(step),
+      () => {
+        requireSuspended(step);
+        requireSerials(model, step.packaged, step.serials, step.count);
+      },
     );
   }
   const balance = model.balance(account);
   requireEnough(balance, litres);
   requireSuspended(step);
+  requireSerials(model, step.packaged, step.serials, step.count);
   const out = drawn(balance, litres);
   const lines = [{ account, amount: negated(out) }, ...(into === undefined ? [] : [{ account: into, amount: out }])];
-  const containers = handled(step.serials, eventOf(step.way), step.packaged, litres);
+  const containers = drawnFromContainers(model, step, eventOf(step.way), litres, step.duty);
   model.post([{ name, site: step.site, at: step.at, timing: 'draw', lines, containers }]);
 }
 
@@ -101,12 +105,13 @@ export function takeBack(model: Model, step: Return, name: string): void {
   const out = model.balanceAt(gone(step.packaged), step.at);
   const litres = litresOf(model, step);
   requireEnough(out, litres);
+  requireSerials(model, step.packaged, step.serials, step.count);
   const back = drawn(out, litres);
   const lines = [
     { account: packed(step.packaged, step.site, step.duty), amount: back },
     { account: gone(step.packaged), amount: negated(back) },
   ];
-  const containers = handled(step.serials, 'back', step.packaged, litres);
+  const containers = handled(step.serials, 'back', step.packaged, litres, step.duty);
   model.post([{ name, site: step.site, at: step.at, timing: 'draw', lines, containers }]);
 }
 

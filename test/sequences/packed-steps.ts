@@ -108,7 +108,12 @@ export function packedSteps(model: Model, dice: Dice, at: number): Wish[] {
       1.6,
       () => {
         const transit = dice.pick(transits);
-        const sent = model.transit(transit).count;
+        const { count: sent, serials } = model.transit(transit);
+        if (serials !== undefined && dice.is(0.9)) {
+          const arrived = serials.filter(() => dice.is(0.8));
+          const named = arrived.length === 0 ? {} : { serials: arrived };
+          return { kind: 'arrive', transit, count: arrived.length, ...named, at };
+        }
         return { kind: 'arrive', transit, count: dice.pick([sent, sent, Math.floor(sent / 2), 0, sent + 1]), at };
       },
     ]);

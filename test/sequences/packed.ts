@@ -1,6 +1,7 @@
 import { alcoholFromSugar } from '../../src/alcoholometry/carbonation/conditioning-sugar.js';
 import { mixed, requireEnough } from './cellar.js';
-import { handled } from './containers.js';
+import type { Handled } from './containers.js';
+import { containersAt, drawnFromContainers, handled, isFollowed, requireSerials, standingAt } from './containers.js';
 import type { Model } from './model.js';
 import { ownerOfAccount, ownerOfLot, requireSameOwner } from './owners.js';
 import type { Arrive, Count, Pack, Relabel, Repack, Rework, Send } from './step.js';
@@ -80,6 +81,7 @@ function opened(model: Model, packaged: string, count: number, measured?: string
 
 export function repack(model: Model, step: Repack, name: string): void {
   const { account, out } = opened(model, step.packaged, step.count);
+  requireSerials(model, step.packaged, undefined, step.count);
   const litres = d(step.nominal).times(step.filled);
   requireEnough(out, litres);
   const lines = [
@@ -93,6 +95,7 @@ export function repack(model: Model, step: Repack, name: string): void {
 
 export function relabel(model: Model, step: Relabel, name: string): void {
   const { account, out } = opened(model, step.packaged, step.count);
+  requireSerials(model, step.packaged, undefined, step.count);
   const lines = [
     { account, amount: negated(out) },
     { account: packed(name), amount: out },
@@ -106,6 +109,7 @@ export function rework(model: Model, step: Rework, name: string): void {
   const { account, out } = opened(model, step.packaged, step.count, step.litres);
   requireSameOwner([ownerOfAccount(model, account), ownerOfLot(step.lot)]);
   if (model.inVessel(step.vessel) !== undefined) throw new Refused('vessel-in-use');
+  requireSerials(model, step.packaged, step.serials, step.count);
   const loss = d(step.loss);
   if (!loss.lessThan(out.litres)) throw new Refused('insufficient-stock');
   const into = minus(out, loss.isZero() ? ZERO : drawn(out, loss));
@@ -115,7 +119,7 @@ export function rework(model: Model, step: Rework, name: string): void {
     { account, amount: negated(out) },
     { account: liquid(name, step.vessel), amount: into },
   ];
-  const containers = handled(step.serials, 'emptied', step.packaged, out.litres);
+  const containers = drawnFromContainers(model, step, 'emptied', out.litres, 'suspended');
   model.post([{ name, site: 'here', at: step.at, timing: 'draw', lines, containers }]);
   model.opens(name, step.lot, { by: name, standing: 'of-record', extract });
 }
@@ -125,9 +129,11 @@ export function count(model: Model, step: Count, name: string): void {
   const isKnown = model.posted.some(({ lines }) => lines.some((line) => line.account === account));
   if (!isKnown) throw new Refused('conflict');
   const balance = model.balanceAt(account, step.at);
+  requireSerials(model, step.packaged, step.serials, step.count);
+  const seen = isFollowed(model, step.packaged) ? seenBy(model, step) : undefined;
   const strengthOf = balance.litres.isZero() ? filledBy(model, step.packaged, step.at) : balance;
-  const litres = model.nominal(step.packaged, step.count);
-  const found = drawn(strengthOf, litres);
+  const litres = seen?.litres ?? model.nominal(step.packaged, step.count);
+  const found = litres.isZero() ? ZERO : drawn(strengthOf, litres);
   const isCounted = model.posted.some(
     (each) =>
       each.asserts === 'count' &&
@@ -137,7 +143,36 @@ export function count(model: Model, step: Count, name: string): void {
   );
   if (isCounted) throw new Refused('conflict');
   const lines = [{ account, amount: minus(found, balance) }];
-  model.post([{ name, site: step.site, at: step.at, timing: 'assertion', asserts: 'count', lines }]);
+  const containers = seen?.containers;
+  model.post([{ name, site: step.site, at: step.at, timing: 'assertion', asserts: 'count', lines, containers }]);
+}
+
+/** Containers that were there hold what the list says; those that were not are missing. */
+function seenBy(model: Model, step: Count): { litres: Amount['litres']; containers: Handled[] } {
+  const { packaged, serials = [], duty } = step;
+  const all = containersAt(model, packaged, step.at);
+  const here = standingAt(model, packaged, step).map(({ serial }) => serial);
+  const held = (serial: string): Amount['litres'] => {
+    const litres = all.get(serial)?.litres;
+    if (litres === undefined) throw new Refused('conflict');
+    return litres;
+  };
+  const litres = serials.map(held).reduce((sum, each) => sum.plus(each), d(0));
+  const event = (what: 'found' | 'missing', some: readonly string[]): Handled[] =>
+    some.flatMap((serial) => handled([serial], what, packaged, held(serial), duty));
+  return {
+    litres,
+    containers: [
+      ...event(
+        'found',
+        serials.filter((serial) => !here.includes(serial)),
+      ),
+      ...event(
+        'missing',
+        here.filter((serial) => !serials.includes(serial)),
+      ),
+    ],
+  };
 }
 
 /** What the run had put into the containers, which says how strong those are that turn up. */
@@ -155,21 +190,24 @@ export function send(model: Model, step: Send, name: string): void {
   const balance = model.balance(account);
   const litres = model.nominal(step.packaged, step.count);
   requireEnough(balance, litres);
+  requireSerials(model, step.packaged, step.serials, step.count);
   const out = drawn(balance, litres);
   const lines = [
     { account, amount: negated(out) },
     { account: onTheWay(step.packaged, name, step.from, step.duty), amount: out },
   ];
-  model.post([{ name, site: step.from, at: step.at, timing: 'draw', lines }]);
+  const containers = handled(step.serials, 'sent', step.packaged, litres, step.duty);
+  model.post([{ name, site: step.from, at: step.at, timing: 'draw', lines, containers }]);
   model.sends(name, { ...step, arrivals: [] });
 }
 
 export function arrive(model: Model, step: Arrive, name: string): void {
-  const { packaged, from, to, duty, count: sent, at, arrivals } = model.transit(step.transit);
+  const { packaged, from, to, duty, count: sent, serials: all = [], at, arrivals } = model.transit(step.transit);
   if (model.isReversed(step.transit)) throw new Refused('conflict');
   if (arrivals.some((each) => !model.isReversed(each))) throw new Refused('conflict');
   if (step.at < at) throw new Refused('conflict');
   if (step.count > sent) throw new Refused('insufficient-stock');
+  requireSerials(model, packaged, step.serials, step.count);
   const account = onTheWay(packaged, step.transit, from, duty);
   const balance = model.balance(account);
   const received = step.count === 0 ? ZERO : drawn(balance, model.nominal(packaged, step.count));
@@ -177,6 +215,12 @@ export function arrive(model: Model, step: Arrive, name: string): void {
     { account, amount: negated(balance) },
     { account: packed(packaged, to, duty), amount: received },
   ];
-  model.post([{ name, site: to, at: step.at, timing: 'draw', lines }]);
+  const { serials = [] } = step;
+  const lost = all.filter((serial) => !serials.includes(serial));
+  const containers = [
+    ...handled(step.serials, 'arrived', packaged, model.nominal(packaged, serials.length), duty),
+    ...handled(lost, 'missing', packaged, model.nominal(packaged, lost.length), duty),
+  ];
+  model.post([{ name, site: to, at: step.at, timing: 'draw', lines, containers }]);
   model.arrives(step.transit, name);
 }

@@ -227,7 +227,14 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
         '/v1/stock-takes',
         {
           premisesId: step.site === 'here' ? driver.premises('here') : await driver.otherPremises(),
-          counts: [{ packagedLotId: driver.id(`packaged/${step.packaged}`), count: step.count, dutyStatus: step.duty }],
+          counts: [
+            {
+              packagedLotId: driver.id(`packaged/${step.packaged}`),
+              count: step.count,
+              ...bySerial(step),
+              dutyStatus: step.duty,
+            },
+          ],
           occurredAt,
         },
       ];
@@ -258,6 +265,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
         {
           packagedLotId: driver.id(`packaged/${step.packaged}`),
           count: step.count,
+          ...bySerial(step),
           fromPremisesId: step.from === 'here' ? driver.premises('here') : there,
           toPremisesId: step.to === 'here' ? driver.premises('here') : there,
           document: 'DOC-2',
@@ -269,7 +277,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
     case 'arrive':
       return [
         `/v1/transits/${driver.id(`operation/${step.transit}`)}/arrival`,
-        { count: step.count, reasonCode: 'broken', occurredAt },
+        { count: step.count, ...bySerial(step), reasonCode: 'broken', occurredAt },
       ];
     case 'empties':
       return [

@@ -197,6 +197,7 @@ export interface Empties extends At {
 }
 export interface Count extends OfPackaged, Stands {
   readonly kind: 'count';
+  readonly serials?: readonly string[];
 }
 export interface CountBulk extends InVessel {
   readonly kind: 'count-bulk';
@@ -204,6 +205,7 @@ export interface CountBulk extends InVessel {
 }
 export interface Send extends OfPackaged {
   readonly kind: 'send';
+  readonly serials?: readonly string[];
   readonly duty: Duty;
   readonly from: Site;
   readonly to: Site;
@@ -212,6 +214,7 @@ export interface Arrive extends At {
   readonly kind: 'arrive';
   readonly transit: string;
   readonly count: number;
+  readonly serials?: readonly string[];
 }
 /** Bulk to the other premises, and what of it arrives there: into a vessel, under a lot of those premises. */
 export interface SendBulk extends InVessel {
