@@ -4,8 +4,9 @@
 --   guard        {"principal", "idempotency"?: {route, key, bodyHash, status, response}, "reads"?: [{account, version}], "head"?,
 --                 "chain"?, "checkedLater"?, "checkedWith"?: [operation]}
 --   attachments  {"personalText"?: [{id, salt, text}], "reportBytes"?: {id: text}}: what the body names by its hash only
+-- Every statement finds its rows by the producer and an id, so that one plan serves all calls and is not made anew for each.
 CREATE OR REPLACE FUNCTION post(p_producer uuid, p_body text, p_recorded_at timestamptz, p_guard jsonb, p_attachments jsonb) RETURNS jsonb
-LANGUAGE plpgsql VOLATILE SECURITY DEFINER SET search_path = pg_catalog, public, pg_temp AS $$
+LANGUAGE plpgsql VOLATILE SECURITY DEFINER SET search_path = pg_catalog, public, pg_temp SET plan_cache_mode = force_generic_plan AS $$
 DECLARE
   v_open jsonb := write_open(p_producer, p_recorded_at, p_guard, p_attachments);
   v_body jsonb := p_body::jsonb;

@@ -6,7 +6,14 @@ DECLARE
   v_table text;
   v_key text[];
   v_spec text;
+  v_sequences bigint[];
+  v_times timestamptz[];
+  v_bodies jsonb[];
 BEGIN
+  -- Each body is read and parsed once for all tables. The caller bounds the part, so that the bodies have room in memory.
+  SELECT array_agg(e.sequence ORDER BY e.sequence), array_agg(e.recorded_at ORDER BY e.sequence), array_agg(body_json(e.body) ORDER BY e.sequence)
+    INTO v_sequences, v_times, v_bodies
+    FROM trail_entry e WHERE e.producer_id = p_producer AND e.sequence BETWEEN p_from AND p_until;
   FOREACH v_spec IN ARRAY ARRAY['material_lot id', 'composition id', 'packaged_lot id', 'period id', 'period_withdrawal period_id', 'reading id', 'finding id',
                                 'finding_reading finding_id reading_id use', 'reading_strike reading_id', 'movement operation_id',
                                 'gauge operation_id', 'stock_count operation_id', 'transit operation_id', 'container_event operation_id serial',
@@ -18,8 +25,7 @@ BEGIN
       WITH said AS (
         SELECT e.sequence, r.value || jsonb_build_object('producer_id', $1, 'trail_sequence', e.sequence, 'recorded_at', e.recorded_at) AS row, %3$s AS k,
                r.value - $4 AS unknown
-          FROM trail_entry e, jsonb_array_elements(%2$s) AS r
-         WHERE e.producer_id = $1 AND e.sequence BETWEEN $2 AND $3 AND strpos(e.body, %6$L) > 0),
+          FROM unnest($5, $6, $7) AS e (sequence, recorded_at, body), jsonb_array_elements(%2$s) AS r WHERE %6$s),
       kept AS (SELECT x.row, x.trail_sequence, %4$s AS k
                  FROM (SELECT to_jsonb(t) AS row, t.trail_sequence FROM %1$I t WHERE t.producer_id = $1 AND t.trail_sequence BETWEEN $2 AND $3) x),
       held AS (
@@ -35,20 +41,20 @@ BEGIN
         FROM held h WHERE h.unsaid OR h.row IS NULL OR h.said <> h.row OR h.unknown <> '{}'
        ORDER BY 1, 2 $q$,
       v_table,
-      CASE WHEN v_table = 'operation' THEN $s$(SELECT coalesce(jsonb_agg(o - 'postings'), '[]') FROM jsonb_array_elements(body_json(e.body) -> 'operations') AS o)$s$
-           ELSE format('body_json(e.body) -> ''rows'' -> %L', v_table) END,
+      CASE WHEN v_table = 'operation' THEN $s$(SELECT coalesce(jsonb_agg(o - 'postings'), '[]') FROM jsonb_array_elements(e.body -> 'operations') AS o)$s$
+           ELSE format('e.body -> ''rows'' -> %L', v_table) END,
       (SELECT string_agg(format('(r.value ->> %L)', c), ' || ''/'' || ') FROM unnest(v_key[2:]) AS c),
       (SELECT string_agg(format('(x.row ->> %L)', c), ' || ''/'' || ') FROM unnest(v_key[2:]) AS c),
       CASE v_table WHEN 'report' THEN $s$jsonb_build_object('bytes', x.row -> 'bytes')$s$
                    WHEN 'operation' THEN $s$jsonb_build_object('sequence', x.row -> 'sequence')$s$ ELSE '''{}''' END,
-      CASE v_table WHEN 'operation' THEN '"operations":[' ELSE format('"%s":[', v_table) END)
-      USING p_producer, p_from, p_until, given_columns(v_table);
+      CASE v_table WHEN 'operation' THEN 'e.body ? ''operations''' ELSE format('e.body -> ''rows'' ? %L', v_table) END)
+      USING p_producer, p_from, p_until, given_columns(v_table), v_sequences, v_times, v_bodies;
   END LOOP;
 
   RETURN QUERY
     SELECT e.sequence, 'trail entry ' || e.sequence, 'its body has a part that these books do not know', b.unknown
-      FROM trail_entry e, LATERAL (SELECT unknown_parts(body_json(e.body)) AS unknown) AS b
-     WHERE e.producer_id = p_producer AND e.sequence BETWEEN p_from AND p_until AND b.unknown <> '{}';
+      FROM unnest(v_sequences, v_bodies) AS e (sequence, body), LATERAL (SELECT unknown_parts(e.body) AS unknown) AS b
+     WHERE b.unknown <> '{}';
 
   RETURN QUERY
     SELECT r.trail_sequence, 'report ' || r.id, 'its bytes are not those of its hash', '{}'::jsonb
@@ -62,10 +68,9 @@ BEGIN
 
   RETURN QUERY
     SELECT e.sequence, 'personal text ' || coalesce(t.id::text, x.value ->> 'id'), 'its hash differs from its trail entry', '{}'::jsonb
-      FROM trail_entry e, jsonb_array_elements(body_json(e.body) -> 'personalText') AS x
+      FROM unnest(v_sequences, v_bodies) AS e (sequence, body), jsonb_array_elements(e.body -> 'personalText') AS x
       LEFT JOIN personal_text t ON t.producer_id = p_producer AND t.id = (x.value ->> 'id')::uuid
-     WHERE e.producer_id = p_producer AND e.sequence BETWEEN p_from AND p_until AND strpos(e.body, '"personalText":[') > 0
-       AND (t.id IS NULL OR encode(t.hash, 'hex') <> x.value ->> 'hash' OR (t.text IS NOT NULL AND sha256(t.salt || convert_to(t.text, 'UTF8')) <> t.hash));
+     WHERE (t.id IS NULL OR encode(t.hash, 'hex') <> x.value ->> 'hash' OR (t.text IS NOT NULL AND sha256(t.salt || convert_to(t.text, 'UTF8')) <> t.hash));
 END $$;
 REVOKE ALL ON FUNCTION check_kept_rows_part(uuid, bigint, bigint) FROM PUBLIC;
 GRANT EXECUTE ON FUNCTION check_kept_rows_part(uuid, bigint, bigint) TO gaugebook_app;

@@ -16,14 +16,22 @@ END $$;
 REVOKE ALL ON FUNCTION check_trail_part(uuid, bigint, bigint) FROM PUBLIC;
 GRANT EXECUTE ON FUNCTION check_trail_part(uuid, bigint, bigint) TO gaugebook_app;
 
--- From an entry to the end, in one.
+-- From an entry to the end, in parts whose bodies have room in memory. The last part also has what lies beyond the last entry.
 CREATE OR REPLACE FUNCTION check_trail(p_producer uuid, p_from bigint) RETURNS TABLE (entry bigint, place text, problem text, details jsonb)
-LANGUAGE sql STABLE SET search_path = pg_catalog, public, pg_temp AS $$
-  SELECT * FROM check_trail_part(p_producer, p_from, 9223372036854775807)
-  UNION ALL
-  SELECT * FROM check_head(p_producer)
-  UNION ALL
-  SELECT u.* FROM check_unsaid(p_producer) AS u WHERE p_from <= 1
-$$;
+LANGUAGE plpgsql STABLE SET search_path = pg_catalog, public, pg_temp AS $$
+DECLARE
+  v_from bigint := p_from;
+  v_last bigint := (SELECT max(t.sequence) FROM trail_entry t WHERE t.producer_id = p_producer);
+BEGIN
+  WHILE v_from + 1000 <= v_last LOOP
+    RETURN QUERY SELECT * FROM check_trail_part(p_producer, v_from, v_from + 999);
+    v_from := v_from + 1000;
+  END LOOP;
+  RETURN QUERY SELECT * FROM check_trail_part(p_producer, v_from, 9223372036854775807);
+  RETURN QUERY SELECT * FROM check_head(p_producer);
+  IF p_from <= 1 THEN
+    RETURN QUERY SELECT * FROM check_unsaid(p_producer);
+  END IF;
+END $$;
 REVOKE ALL ON FUNCTION check_trail(uuid, bigint) FROM PUBLIC;
 GRANT EXECUTE ON FUNCTION check_trail(uuid, bigint) TO gaugebook_app;

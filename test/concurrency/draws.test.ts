@@ -7,7 +7,7 @@ import { TestService } from '../support/service.js';
 
 let service: TestService;
 beforeAll(async () => {
-  service = await TestService.start({ clock: new SteppableClock(APRIL_2), poolSize: 8 });
+  service = await TestService.start({ clock: new SteppableClock(APRIL_2), poolSize: 8, processes: 2 });
 });
 afterAll(() => service.stop());
 

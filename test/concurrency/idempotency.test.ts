@@ -11,7 +11,7 @@ import { writeBodies } from '../support/write-bodies.js';
 let service: TestService;
 let own: FullProducer;
 beforeAll(async () => {
-  service = await TestService.start({ clock: new SteppableClock(APRIL_2), poolSize: 8 });
+  service = await TestService.start({ clock: new SteppableClock(APRIL_2), poolSize: 8, processes: 2 });
   own = await fullProducer(service);
 });
 afterAll(() => service.stop());

@@ -223,7 +223,7 @@ export class Driver {
 
   /** Over connections that stay open: a sequence is many small requests. */
   #post(path: string, body: Record<string, unknown>): Promise<Answer> {
-    const { port } = this.floor.service.app.getHttpServer().address() as { port: number };
+    const { port } = this.floor.service.next().getHttpServer().address() as { port: number };
     const text = JSON.stringify(body);
     const headers = {
       authorization: `Bearer ${this.floor.key}`,

@@ -32,8 +32,8 @@ const MOST_FAILURES = 10;
 let service: TestService;
 let database: Pool;
 beforeAll(async () => {
-  service = await TestService.start({ clock: new SteppableClock(new Date(timeOf(NOW))), poolSize: POOL });
-  await service.app.listen(0, '127.0.0.1');
+  service = await TestService.start({ clock: new SteppableClock(new Date(timeOf(NOW))), poolSize: POOL, processes: 2 });
+  await service.listen();
   database = new Pool({ connectionString: service.database.superuserUrl, max: LANES });
 });
 afterAll(async () => {

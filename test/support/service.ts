@@ -20,12 +20,16 @@ type Method = 'get' | 'post' | 'patch' | 'put' | 'delete';
 
 /** The whole service over a database of its own. */
 export class TestService {
+  #calls = 0;
+
   private constructor(
     readonly app: NestFastifyApplication,
     readonly client: DatabaseClient,
     readonly database: TestDatabase,
     /** The modules that it was made of, for tests that ask the application for a part. */
     readonly program: Program,
+    /** Others on the same database, as further processes would be: neither knows of the other's turns. Calls go to each in its turn. */
+    private readonly others: readonly TestService[] = [],
   ) {}
 
   static async start(
@@ -35,6 +39,7 @@ export class TestService {
       poolSize?: number;
       /** One that is there already; it goes when the service stops. */
       database?: TestDatabase;
+      processes?: number;
     } = {},
   ): Promise<TestService> {
     const database = options.database ?? (await createTestDatabase());
@@ -47,17 +52,33 @@ export class TestService {
         tenancy: { operatorKey: OPERATOR_KEY, requestsPerMinute: options.requestsPerMinute ?? 1_000_000 },
       }),
     });
-    return new TestService(app, client, database, program);
+    const others = Array.from({ length: (options.processes ?? 1) - 1 }, () =>
+      TestService.start({ ...options, database, processes: 1 }),
+    );
+    return new TestService(app, client, database, program, await Promise.all(others));
   }
 
   async stop(): Promise<void> {
-    await this.app.close();
-    await this.client.$disconnect();
+    for (const { app, client } of [...this.others, this]) {
+      await app.close();
+      await client.$disconnect();
+    }
     await this.database.drop();
   }
 
+  /** The process that answers the next call. */
+  next(): NestFastifyApplication {
+    this.#calls += 1;
+    return [this, ...this.others][this.#calls % (this.others.length + 1)].app;
+  }
+
+  /** Lets every process answer on a port of its own. */
+  async listen(): Promise<void> {
+    await Promise.all([this, ...this.others].map(({ app }) => app.listen(0, '127.0.0.1')));
+  }
+
   call(method: Method, path: string, { key, body, headers = {} }: CallOptions = {}): request.Test {
-    const call = this.program.request(this.app.getHttpServer())[method](path).set(headers);
+    const call = this.program.request(this.next().getHttpServer())[method](path).set(headers);
     if (key !== undefined) {
       call.set('authorization', `Bearer ${key}`);
     }
