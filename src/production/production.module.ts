@@ -2,6 +2,9 @@ import { Module } from '@nestjs/common';
 import { LotWaterController } from './operations/water/lot-water.controller.js';
 import { LotWaterReader } from './operations/water/lot-water.reader.js';
 import { LotWaterService } from './operations/water/lot-water.service.js';
+import { LotComparisonController } from './comparison/lots/lot-comparison.controller.js';
+import { LotComparisonService } from './comparison/lots/lot-comparison.service.js';
+import { LotFiguresReader } from './comparison/lots/lot-figures.reader.js';
 import { TastingsController } from './comparison/tastings/tastings.controller.js';
 import { TastingsService } from './comparison/tastings/tastings.service.js';
 import { SpiritChargeService } from './operations/charges/spirit-charge.service.js';
@@ -99,6 +102,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     InstrumentsController,
     MaterialsController,
     RecipesController,
+    LotComparisonController,
     LotsController,
     TastingsController,
     LotWaterController,
@@ -131,6 +135,8 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     RecipeReader,
     LotsService,
     TastingsService,
+    LotComparisonService,
+    LotFiguresReader,
     LotWaterReader,
     LotWaterService,
     LotReader,

@@ -1,8 +1,9 @@
 import { MetrologyError } from '../../metrology/problem.js';
-import { propagate, type Uncertain } from '../../metrology/uncertainty.js';
+import { propagate } from '../../metrology/uncertainty.js';
 import { apparentExtract } from './composition.js';
 import type { MethodDescriptor, StrengthFinding } from './finding.js';
 import { massBalanceTerms, type RoledBudget, type Slopes } from './mass-balance-budget.js';
+import { realExtractUncertain } from './mass-balance-extracts.js';
 import { evaluatePoint, type MassBalanceInput, type MassBalancePoint } from './mass-balance-point.js';
 
 const MASS_BALANCE: MethodDescriptor = {
@@ -82,18 +83,6 @@ function judgeNegativeExtract(input: MassBalanceInput, point: MassBalancePoint):
     );
   }
   return `The real extract comes out at ${extract.value.toFixed(2)} °P, below zero but within its uncertainty.`;
-}
-
-function realExtractUncertain(input: MassBalanceInput, point: MassBalancePoint): Uncertain {
-  const { composition } = point;
-  const slopes: Slopes = {
-    originalExtract: composition.extractSlopes.original,
-    excess: composition.extractSlopes.excess,
-    convention: composition.extractSlopes.convention,
-  };
-  const perModel = composition.extractPerAlcoholAtDensity * composition.alcohol;
-  const { budget } = massBalanceTerms(input, point, slopes, perModel);
-  return propagate(composition.extract, budget.inputs, budget.sensitivities);
 }
 
 const NEGLIGIBLE_EXTRACT_PLATO = 0.01;

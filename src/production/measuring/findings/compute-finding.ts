@@ -201,8 +201,20 @@ export function computeFinding(body: NewFinding, basis: FindingBasis): Computed 
   }
 }
 
+/** The inputs of a mass balance: the gravities with the components of their uncertainty, and the model of the recipe. */
+export const massBalanceInput = (
+  basis: FindingBasis & { readonly original: CalibratedReading; readonly final: CalibratedReading },
+): MassBalanceInput => ({
+  original: effectiveOriginalGravity(
+    gravityOf(basis.original, 'original gravity'),
+    (basis.additions ?? []).map(additionOf),
+  ),
+  final: gravityOf(basis.final, 'final gravity'),
+  model: { kind: basis.recipeKind === 'malt' ? 'malt' : 'sugar', origin: `model/${basis.recipeId ?? 'no-recipe'}` },
+});
+
 function fromGravities(method: 'mass-balance' | 'gravity-drop-table', basis: FindingBasis): Computed {
-  const { original, final, recipeId, recipeKind, additions = [] } = basis;
+  const { original, final, additions = [] } = basis;
   if (original === undefined || final === undefined) {
     throw malformed({
       pointer: '/originalReadingId',
@@ -210,11 +222,7 @@ function fromGravities(method: 'mass-balance' | 'gravity-drop-table', basis: Fin
       detail: 'The lot needs an original and a final gravity.',
     });
   }
-  const input: MassBalanceInput = {
-    original: effectiveOriginalGravity(gravityOf(original, 'original gravity'), additions.map(additionOf)),
-    final: gravityOf(final, 'final gravity'),
-    model: { kind: recipeKind === 'malt' ? 'malt' : 'sugar', origin: `model/${recipeId ?? 'no-recipe'}` },
-  };
+  const input = massBalanceInput({ ...basis, original, final });
   const found = method === 'mass-balance' ? massBalance(input) : gravityDropTable(input);
   return {
     found,
