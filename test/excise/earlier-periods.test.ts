@@ -6,6 +6,7 @@ import { Floor } from '../support/floor.js';
 import { problemOf } from '../support/problem.js';
 import { TestService } from '../support/service.js';
 import { changeSettings } from './chargeable-world.js';
+import { inventedRules as rules, percent, RATES } from './invented-rules.js';
 
 // Duty of closed months that are corrected: half-litre bottles of 4 % vol, so 0.02 L of pure alcohol each. Every sum by hand beside its check.
 
@@ -18,33 +19,6 @@ beforeAll(async () => {
 afterAll(() => service.stop());
 
 const MONTHS = ['2026-03', '2026-04', '2026-05', '2026-06', '2026-07', '2026-08', '2026-09'];
-const percent = (value: number) => ({ value, unit: '%' });
-
-/** An invented set: by the litre of pure alcohol, money to the cent by period; another rate from June. */
-const rules = (rates: readonly object[] | undefined, strengthRule = 'declared') => ({
-  name: 'Invented rules',
-  validFrom: '2026-01-01',
-  sources: [{ citation: 'Invented for the test', edition: 'one' }],
-  currency: 'EUR',
-  cadence: 'month',
-  strengthForDuty: { rule: strengthRule },
-  categories: [
-    {
-      code: 'all',
-      name: 'Everything',
-      basis: 'litre-of-alcohol',
-      unit: 'L',
-      bands: [{ code: 'any', name: 'any strength', fromStrength: percent(0) }],
-      ...(rates === undefined ? {} : { rates }),
-      rounding: [{ name: 'to the cent', basis: 'money', mode: 'half-up', places: 2, grouping: 'period' }],
-    },
-  ],
-});
-const RATES = [
-  { band: 'any', from: '2026-01-01', before: '2026-06-01', amount: 10 },
-  { band: 'any', from: '2026-06-01', amount: 12 },
-];
-
 /** A release of a hundred bottles in each month from March to July, and those months closed. */
 async function closedMonths(set: Record<string, unknown>) {
   const floor = await Floor.open(

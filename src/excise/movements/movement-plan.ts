@@ -25,12 +25,13 @@ import type { RequestContext } from '../../tenancy/producer-database/context.js'
 import type { DutyBasisRead, MovementDutyFacts } from './duty-strength.js';
 import { dutyStrengthOf } from './duty-strength.js';
 import type { ReturnTarget } from './return-target.js';
+import type { Matched } from './matched-releases.js';
 import type { CorrectedDuty } from './movement-periods.js';
 import type { MovementKind } from './movement-kinds.js';
 import { containerEventOf, MOVEMENT_RULES } from './movement-kinds.js';
 import type { MovementSource } from './source.js';
 import { packedSubject } from './movement-source.js';
-import { toMovementDuty } from './movement.mapper.js';
+import { toMovementDuty, toReturnedFrom } from './movement.mapper.js';
 import type { Evidence, Movement, NewMovement } from './movements.dto.js';
 
 export interface MovementRead {
@@ -53,6 +54,8 @@ interface Moved {
   readonly followed: FollowedLot | undefined;
   /** Declared strength and strength for duty, where duty falls due. */
   readonly duty: MovementDutyFacts | undefined;
+  /** Of a return. */
+  readonly returnedFrom?: Matched;
   readonly rests: Pick<Plan<unknown>, 'reads' | 'head'>;
   build(head: OperationHead): OperationDraft;
 }
@@ -111,7 +114,7 @@ export function returnPlan(
   ctx: RequestContext,
   body: NewMovement,
   head: EventHead,
-  { lot, account, litres, outstanding, explained, followed, head: trail }: ReturnTarget,
+  { lot, account, litres, outstanding, explained, followed, returnedFrom, head: trail }: ReturnTarget,
 ): Plan<Movement> {
   const subject = packedSubject(lot);
   const moved = drawnFrom(outstanding.balance, litres);
@@ -124,6 +127,7 @@ export function returnPlan(
     explained,
     followed,
     duty: undefined,
+    returnedFrom,
     rests: { head: trail },
     build: (facts) =>
       new OperationDraft(facts).move(
@@ -203,7 +207,8 @@ const namedGoods = ({ packagedLotId, materialLotId, count, serials, vesselId }: 
   withoutUndefined({ packagedLotId, materialLotId, count, serials, vesselId });
 
 /** Facts of the event, as the document of the operation keeps them. */
-function documentOf(body: NewMovement, evidence: Record<string, string>, { nominalLitres, stock, duty }: Moved): Facts {
+function documentOf(body: NewMovement, evidence: Record<string, string>, moved: Moved): Facts {
+  const { nominalLitres, stock, duty, returnedFrom } = moved;
   const { volume } = body;
   return {
     movement: body.kind,
@@ -212,6 +217,7 @@ function documentOf(body: NewMovement, evidence: Record<string, string>, { nomin
     ...(body.packagedLotId === undefined ? {} : { nominalLitres }),
     ...(volume === undefined ? {} : { volume: { value: volume.value, unit: volume.unit } }),
     ...(duty === undefined ? {} : { duty: { ...duty } }),
+    ...(returnedFrom === undefined ? {} : { returnedFrom: { ...returnedFrom } }),
     ...paidOf(stock),
   };
 }
@@ -230,6 +236,7 @@ function answerOf(body: NewMovement, head: EventHead, evidence: Record<string, s
     litres: toLitres(litres),
     litresOfPureAlcohol: toLitres(pureAlcohol(moved.moved)),
     ...toMovementDuty(moved.duty, canonicalText(litres)),
+    ...toReturnedFrom(moved.returnedFrom),
     evidence,
     ...namedGoods(body),
     ...withoutUndefined({ lotId, compositionId, reasonCode, personId: head.personId, explains }),

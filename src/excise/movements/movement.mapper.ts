@@ -2,10 +2,24 @@ import { toLitres } from '../../ledger/books/litres.dto.js';
 import { given } from '../../ledger/operations/operations.dto.js';
 import type { MovementDutyFacts } from './duty-strength.js';
 import type { MovementRow } from './movement.reader.js';
-import type { MovementDuty, Movement } from './movements.dto.js';
+import type { Matched } from './matched-releases.js';
+import type { MovementDuty, Movement, ReturnedFrom } from './movements.dto.js';
 import { pureAlcoholForDuty } from './strength-for-duty.js';
 
 /** The part about duty; nothing where no duty falls due. */
+export const toReturnedFrom = (matched: Matched | null | undefined): { returnedFrom?: ReturnedFrom } =>
+  matched === null || matched === undefined
+    ? {}
+    : {
+        returnedFrom: {
+          matchedBy: matched.by,
+          movements: matched.releases.map(({ operationId, litres }) => ({
+            movementId: operationId,
+            litres: toLitres(litres),
+          })),
+        },
+      };
+
 export function toMovementDuty(facts: MovementDutyFacts | null | undefined, litres: string): { duty?: MovementDuty } {
   if (facts === null || facts === undefined) {
     return {};
@@ -48,6 +62,7 @@ export function toMovement(row: MovementRow): Movement {
     litres: toLitres(row.litres),
     litresOfPureAlcohol: toLitres(row.bookLpa),
     ...toMovementDuty(row.duty, row.litres),
+    ...toReturnedFrom(row.returnedFrom),
     evidence,
     ...given({
       lotId,

@@ -5,6 +5,7 @@ import { inDays } from '../../platform/database/day-filter.js';
 import type { DayFilter } from '../../platform/pagination.js';
 import type { Span } from '../../ledger/figures/span.js';
 import type { MovementDutyFacts } from './duty-strength.js';
+import type { Matched } from './matched-releases.js';
 import type { MovementKind } from './movement-kinds.js';
 
 /** A movement as it is kept, with what the books took out for it. Decimals as texts, days as YYYY-MM-DD. */
@@ -34,6 +35,8 @@ export interface MovementRow {
   readonly witness: string | null;
   /** Only where duty had been paid on the goods. */
   readonly dutyStatus: string | null;
+  /** Of a return: the movements out that the goods came from. */
+  readonly returnedFrom: Matched | null;
   readonly explains: string | null;
   readonly evidence: Record<string, string>;
   readonly reasonCode: string | null;
@@ -86,6 +89,16 @@ export class MovementReader {
     return this.#where(tx, producerId, condition, null);
   }
 
+  /** Movements of a packaged lot by which goods went out that may come back, and their returns. */
+  outAndBack(tx: Tx, producerId: string, packagedLotId: string): Promise<MovementRow[]> {
+    const condition = Prisma.sql`m.packaged_lot_id = ${packagedLotId}::uuid AND m.kind IN ('release', 'dispatch-suspended', 'export', 'return')`;
+    return this.#where(tx, producerId, condition, null);
+  }
+
+  ofIds(tx: Tx, producerId: string, ids: readonly string[]): Promise<MovementRow[]> {
+    return this.#where(tx, producerId, Prisma.sql`m.operation_id = ANY (${[...ids]}::uuid[])`, null);
+  }
+
   /** Those that correct a closed period; posted before a moment if one is given. */
   ofEarlierPeriod(
     tx: Tx,
@@ -121,7 +134,8 @@ export class MovementReader {
              o.lot_id AS "lotId", o.composition_id AS "compositionId", m.packaged_lot_id AS "packagedLotId",
              m.material_lot_id AS "materialLotId", o.document ->> 'vesselId' AS "vesselId",
              m.count, o.document -> 'serials' AS serials, m.litres::text AS litres, b.lpa::text AS "bookLpa", b.category, m.duty_date::text AS "dutyDate",
-             m.strength_for_duty_percent::text AS "declaredStrengthPercent", o.document -> 'duty' AS duty, c.text AS counterparty, w.text AS witness, o.document ->> 'dutyStatus' AS "dutyStatus", o.explains,
+             m.strength_for_duty_percent::text AS "declaredStrengthPercent", o.document -> 'duty' AS duty, c.text AS counterparty, w.text AS witness, o.document ->> 'dutyStatus' AS "dutyStatus",
+             o.document -> 'returnedFrom' AS "returnedFrom", o.explains,
              m.evidence || coalesce((SELECT jsonb_build_object('proof', x.proof) FROM movement_proof x
                                       WHERE x.producer_id = m.producer_id AND x.operation_id = m.operation_id ORDER BY x.id DESC LIMIT 1), '{}') AS evidence,
              o.reason_code AS "reasonCode",

@@ -113,6 +113,13 @@ export class NewMovement extends DrawBody {
   dutyStatus?: (typeof DUTY_STATUSES)[number];
 
   @Optional()
+  @IsId({
+    description:
+      'Of a return: the movement by which the goods went out. If left out, the movements of the packaged lot are taken, oldest first.',
+  })
+  returnOf?: string;
+
+  @Optional()
   @IsQuantityOf(
     'fraction',
     { min: 0, max: 100, maxDecimals: 3 },
@@ -225,6 +232,23 @@ export class MovementDuty {
   litresOfPureAlcohol: Litres;
 }
 
+class ReturnedMovement {
+  @IsId()
+  movementId: string;
+
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+}
+
+/** Movements out that returned goods came from. Duty that was charged on them then stands in the report as duty on goods returned. */
+export class ReturnedFrom {
+  @IsOneOf(['named', 'oldest-first'], { description: 'By `returnOf`, or by the order of the movements.' })
+  matchedBy: 'named' | 'oldest-first';
+
+  @ApiProperty({ type: [ReturnedMovement] })
+  movements: ReturnedMovement[];
+}
+
 export class Movement {
   @IsId({ description: 'The operation that posted it.' })
   id: string;
@@ -278,6 +302,9 @@ export class Movement {
 
   @ApiPropertyOptional({ type: MovementDuty, description: 'Only where duty falls due.' })
   duty?: MovementDuty;
+
+  @ApiPropertyOptional({ type: ReturnedFrom, description: 'Only of a return of packed goods.' })
+  returnedFrom?: ReturnedFrom;
 
   @Optional()
   @IsPlainText({ max: 200 }, { description: 'Not in the answer to the entry itself, and absent once it was erased.' })

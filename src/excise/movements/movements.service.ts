@@ -36,7 +36,11 @@ export class MovementsService {
     if (body.kind === 'return' && !isMaterial(goods) && isPacked(goods)) {
       return this.events.write(ctx, body, {
         read: async (tx, { occurredAt }) => {
-          const target = await this.returns.of(tx, ctx.producerId, goods, { occurredAt, explains: body.explains });
+          const target = await this.returns.of(tx, ctx.producerId, goods, {
+            occurredAt,
+            explains: body.explains,
+            returnOf: body.returnOf,
+          });
           await this.periods.covering(tx, ctx.producerId, target.account.premisesId, occurredAt);
           return target;
         },
@@ -122,6 +126,13 @@ function requireNeeds(body: NewMovement, rule: MovementRule): void {
   }));
   if (body.dutyDate !== undefined && (rule.duty !== 'point' || body.dutyStatus === 'paid')) {
     errors.push({ pointer: '/dutyDate', rule: 'no-duty-point', detail: 'No duty falls due by this kind.' });
+  }
+  if (body.returnOf !== undefined && body.kind !== 'return') {
+    errors.push({
+      pointer: '/returnOf',
+      rule: 'return-only',
+      detail: 'Only a return is of goods that went out before.',
+    });
   }
   if (body.witness !== undefined && body.kind !== 'destruction') {
     errors.push({ pointer: '/witness', rule: 'destruction-only', detail: 'A witness is of a destruction.' });

@@ -15,6 +15,9 @@ import { followedLot } from '../../production/operations/containers/container.re
 import { missingReference, referenced } from '../../production/shared/references.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { Packed } from './goods.js';
+import type { Matched } from './matched-releases.js';
+import { matchedReleases } from './matched-releases.js';
+import { MovementReader } from './movement.reader.js';
 import type { Asked } from './source.js';
 import { packedLitres, requestOf } from './movement-source.js';
 import type { Outstanding } from './outstanding.reader.js';
@@ -28,8 +31,14 @@ export interface ReturnTarget {
   readonly outstanding: Outstanding;
   readonly explained: Explained | undefined;
   readonly followed: FollowedLot | undefined;
+  readonly returnedFrom: Matched;
   /** Trail sequence of the read. Outstanding goods depend on every account of the packaged lot, also on accounts that another return may open. */
   readonly head: bigint;
+}
+
+interface ReturnAsked extends Asked {
+  /** Movement out that the goods came from. */
+  readonly returnOf: string | undefined;
 }
 
 /** Finds the account that goods come back to: their packaged lot's, at the premises that took them back. */
@@ -39,10 +48,16 @@ export class ReturnTargets {
     private readonly packagedLots: PackagedLotReader,
     private readonly outstanding: OutstandingReader,
     private readonly explanations: ExplanationReader,
+    private readonly movements: MovementReader,
   ) {}
 
-  /** @throws ProblemException `not-found`; `insufficient-stock` for more than has left and not come back */
-  async of(tx: Tx, producerId: string, goods: Packed, { occurredAt, explains }: Asked): Promise<ReturnTarget> {
+  /** @throws ProblemException `not-found`; `insufficient-stock` for more than has left and not come back; `conflict` for another movement than theirs */
+  async of(
+    tx: Tx,
+    producerId: string,
+    goods: Packed,
+    { occurredAt, explains, returnOf }: ReturnAsked,
+  ): Promise<ReturnTarget> {
     const lot = await this.packagedLots.row(tx, producerId, goods.packagedLotId);
     if (lot === undefined) {
       throw missingReference('/packagedLotId');
@@ -59,7 +74,18 @@ export class ReturnTargets {
     const isOwn = (key: AccountKey) => accountLine(key) === accountLine(account);
     const explained = await this.explanations.ifGiven(tx, producerId, explains, occurredAt, isOwn);
     const followed = await followedLot(tx, producerId, lot, { premisesId, dutyStatus, at: occurredAt });
-    return { lot, account, litres, outstanding, explained, followed, head: await headSequence(tx, producerId) };
+    const rows = await this.movements.outAndBack(tx, producerId, lot.id);
+    const returnedFrom = matchedReleases(rows, { litres, at: occurredAt, named: returnOf });
+    return {
+      lot,
+      account,
+      litres,
+      outstanding,
+      explained,
+      followed,
+      returnedFrom,
+      head: await headSequence(tx, producerId),
+    };
   }
 }
 

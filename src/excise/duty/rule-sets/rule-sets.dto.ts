@@ -18,8 +18,16 @@ import {
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 import { textRule } from '../../../platform/validation/text-rules.js';
-import type { Cadence, DutyBasis, DutyUnit, Percent, RuleSet, StrengthRule } from '../rules/rule-set.js';
-import { CADENCES, DUTY_BASES, DUTY_UNITS, STRENGTH_RULES } from '../rules/rule-set.js';
+import type {
+  Cadence,
+  DutyBasis,
+  DutyUnit,
+  Percent,
+  RuleSet,
+  StrengthRule,
+  ReturnTreatment,
+} from '../rules/rule-set.js';
+import { CADENCES, DUTY_BASES, DUTY_UNITS, STRENGTH_RULES, RETURN_TREATMENTS } from '../rules/rule-set.js';
 
 const CODE = /^[A-Za-z0-9]+([.-][A-Za-z0-9]+)*$/;
 const IsCode = (example: string): PropertyDecorator =>
@@ -228,6 +236,14 @@ export class NewDutyRuleSet {
 
   @Nested(() => StrengthForDuty)
   strengthForDuty: StrengthForDuty;
+
+  @Optional()
+  @IsOneOf(RETURN_TREATMENTS, {
+    description:
+      'Duty on goods that come back: set off against the releases of the day or of the period, or claimed separately (if left out).',
+    example: 'claim',
+  })
+  returns?: ReturnTreatment;
 
   @NestedList(() => DutyCategoryRules, { min: 1, max: 50 })
   categories: DutyCategoryRules[];

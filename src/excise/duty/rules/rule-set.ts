@@ -19,6 +19,10 @@ export const STRENGTH_RULES = [
 ] as const;
 export type StrengthRule = (typeof STRENGTH_RULES)[number];
 
+/** Treatments of the duty on goods that come back: set off against the releases of the day or of the period, or claimed separately. */
+export const RETURN_TREATMENTS = ['offset-day', 'offset-period', 'claim'] as const;
+export type ReturnTreatment = (typeof RETURN_TREATMENTS)[number];
+
 export const CADENCES = ['month', 'quarter', 'half-year', 'year'] as const;
 export type Cadence = (typeof CADENCES)[number];
 
@@ -162,6 +166,8 @@ export interface RuleSet {
   /** Largest difference between measured and declared strength that is not flagged. */
   readonly labelTolerance?: Percent;
   readonly strengthForDuty: { readonly rule: StrengthRule; readonly tolerance?: Percent };
+  /** Duty on goods that come back; claimed if left out. */
+  readonly returns?: ReturnTreatment;
   readonly categories: readonly DutyCategory[];
 }
 

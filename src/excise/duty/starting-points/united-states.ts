@@ -24,6 +24,8 @@ export const US_BREWER: StartingPoint = {
     currency: 'USD',
     cadence: 'month',
     strengthForDuty: { rule: 'declared' },
+    // 27 CFR 25.159: returned beer is set off against the removals of the same day.
+    returns: 'offset-day',
     categories: [
       {
         code: 'beer',

@@ -16,6 +16,7 @@ import type { WireQuantity } from '../../../production/shared/event.dto.js';
 import { SourceReference } from '../../duty/rule-sets/rule-sets.dto.js';
 import { DutyFlag, DutyQuantity, Money, RoundedStep } from './duty-values.dto.js';
 import { EarlierPeriodDuty } from './earlier-periods.dto.js';
+import { ReturnedDuty } from './returned-duty.dto.js';
 import { NamedVersion } from './report-head.dto.js';
 
 const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
@@ -263,6 +264,12 @@ export class ReportDuty {
       'Closed periods whose duty is no longer what was declared, by changes that were entered since: what it was, what it is, and the change to declare now.',
   })
   earlierPeriods: EarlierPeriodDuty[];
+
+  @ApiProperty({
+    type: ReturnedDuty,
+    description: 'Duty that was charged on goods which came back under suspension in the period.',
+  })
+  returned: ReturnedDuty;
 
   @IsFlag({
     description: 'Every release on which duty may fall has its money: none lacks a rate, a band or a category.',

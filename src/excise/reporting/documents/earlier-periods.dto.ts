@@ -1,5 +1,4 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
-import { Litres } from '../../../ledger/books/litres.dto.js';
 import { Optional } from '../../../platform/validation/field.js';
 import {
   IsDateOnly,
@@ -9,31 +8,12 @@ import {
   IsInstant,
   IsListOf,
   IsOneOf,
-  IsPattern,
   IsPlainText,
 } from '../../../platform/validation/fields.js';
 import { oneOfRule } from '../../../platform/validation/text-rules.js';
 import { DUTY_UNITS } from '../../duty/rules/rule-set.js';
+import { DutyAmount, GoodsForDuty } from './duty-amount.dto.js';
 import { Money } from './duty-values.dto.js';
-
-const IsDecimalText = (description: string): PropertyDecorator =>
-  IsPattern(/^-?\d+(\.\d+)?$/, 'a plain decimal', { max: 60 }, { description });
-
-export class GoodsForDuty {
-  @ApiProperty({ type: Litres })
-  litres: Litres;
-
-  @ApiProperty({ type: Litres })
-  litresOfPureAlcoholForDuty: Litres;
-}
-
-export class DutyAmount extends GoodsForDuty {
-  @IsDecimalText('Quantity for duty in the unit of the group, its steps taken.')
-  quantity: string;
-
-  @ApiPropertyOptional({ type: Money, description: 'Left out where there is no rate.' })
-  money?: Money;
-}
 
 /** One product of a group. */
 export class ProductCorrection {

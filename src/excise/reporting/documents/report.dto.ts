@@ -13,6 +13,7 @@ import {
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 import { Deficiency } from './deficiency.dto.js';
+import { MoneySummary } from './money-summary.dto.js';
 import { ReportDuty } from './duty.dto.js';
 import { StockDifference } from '../../movements/stock-takes/stock-takes.dto.js';
 import { LateEntries, StageBalance, ReportTie } from './report-ties.dto.js';
@@ -228,6 +229,9 @@ export class PeriodReport {
 
   @ApiProperty({ type: Deficiency, description: 'Losses and shortages beyond what the producer’s rules allow.' })
   deficiency: Deficiency;
+
+  @ApiProperty({ type: [MoneySummary], description: 'Indicated duty by currency, and what it is made of.' })
+  money: MoneySummary[];
 
   @ApiProperty({ type: [ListedEntry], description: 'Each entry on a loss line.' })
   losses: ListedEntry[];

@@ -10,6 +10,7 @@ import type { ReportDuty } from '../documents/duty.dto.js';
 import { moneyPart, rulePart, ruleSetPart } from './duty-wire.js';
 import { earlierPeriodsPart } from './earlier-periods-part.js';
 import type { NamedVersion } from '../documents/report-head.dto.js';
+import { returnedPart } from './returned-part.js';
 import { releasesPart } from './releases-part.js';
 import type { ReportInput } from '../sources/report-input.js';
 
@@ -39,6 +40,7 @@ export function dutyPart(input: ReportInput): ReportDuty {
     groups,
     money: calculation.money.map(({ currency, amount }) => moneyPart(currency, amount)),
     earlierPeriods: earlierPeriodsPart(input),
+    returned: returnedPart(input, lastSet(input).document.returns ?? 'claim'),
     complete: calculation.complete,
     ...totals(counted, previouslyDutyPaid, flows, forDuty),
   };

@@ -4,12 +4,11 @@ import { canonicalText, Exact, sumOf } from '../../../metrology/decimals.js';
 import { grouped } from '../../../platform/grouped.js';
 import type { DutyGroup, Release, ReportDuty } from '../documents/duty.dto.js';
 import type { Money } from '../documents/duty-values.dto.js';
+import type { DutyAmount, GoodsForDuty } from '../documents/duty-amount.dto.js';
 import type {
-  DutyAmount,
   DutyChanges,
   DutyGroupCorrection,
   EarlierPeriodDuty,
-  GoodsForDuty,
   ProductCorrection,
 } from '../documents/earlier-periods.dto.js';
 import type { CorrectedPeriod, ReportInput } from '../sources/report-input.js';

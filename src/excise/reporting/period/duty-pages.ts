@@ -5,6 +5,7 @@ import { decimalText, plain, words } from '../render/figures-text.js';
 import { h1, h2, quiet } from '../render/page.js';
 import type { PageContext } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
+import { returnedPages } from './money-tables.js';
 import { earlierPeriodPages } from './earlier-period-tables.js';
 import {
   daysTable,
@@ -152,6 +153,7 @@ export const dutyPages = (report: PeriodReport, context: PageContext): Content[]
     },
     context,
   ),
+  ...returnedPages(report.duty, context),
   ...earlierPeriodPages(report.duty, context),
 ];
 

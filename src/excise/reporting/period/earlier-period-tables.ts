@@ -1,6 +1,7 @@
 import type { Content } from 'pdfmake/interfaces.js';
 import type { ReportDuty } from '../documents/duty.dto.js';
-import type { DutyAmount, EarlierPeriodDuty, GoodsForDuty } from '../documents/earlier-periods.dto.js';
+import type { DutyAmount, GoodsForDuty } from '../documents/duty-amount.dto.js';
+import type { EarlierPeriodDuty } from '../documents/earlier-periods.dto.js';
 import { decimalText } from '../render/figures-text.js';
 import { h2, quiet } from '../render/page.js';
 import type { ReportTable } from '../render/report-table.js';

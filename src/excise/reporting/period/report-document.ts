@@ -17,6 +17,7 @@ import { VERSION } from '../../../platform/version.js';
 import { toStockDifference } from '../../movements/stock-takes/stock-take.mapper.js';
 import { deficiencyPart } from '../parts/deficiency-part.js';
 import { dutyPart, lastRuleSet } from '../parts/duty-part.js';
+import { moneySummary } from '../parts/money-part.js';
 import { latePart } from '../parts/late-part.js';
 import { operationLink } from '../parts/links.js';
 import { correctionsPart, lossesPart } from '../parts/losses-part.js';
@@ -118,6 +119,7 @@ function categoriesPart(input: ReportInput): ReportCategory[] {
 export function reportDocument(input: ReportInput): PeriodReport {
   const { status, producer, premises, period, opening, head, methods } = input;
   const { source, periodId, reportHash } = opening;
+  const [duty, deficiency] = [dutyPart(input), deficiencyPart(input)];
   return {
     format: 'gaugebook-period-report',
     formatVersion: REPORT_FORMAT_VERSION,
@@ -147,8 +149,9 @@ export function reportDocument(input: ReportInput): PeriodReport {
     stages: stagesPart(input),
     ties: tiesPart(input),
     stock: stockPart(input),
-    duty: dutyPart(input),
-    deficiency: deficiencyPart(input),
+    duty,
+    deficiency,
+    money: moneySummary(duty, deficiency),
     losses: lossesPart(input),
     stockDifferences: input.differences.map(toStockDifference),
     corrections: correctionsPart(input),

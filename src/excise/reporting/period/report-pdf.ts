@@ -2,6 +2,7 @@ import type { Content } from 'pdfmake/interfaces.js';
 import type { Figures } from '../../../ledger/books/litres.dto.js';
 import { litresOf } from '../../../ledger/books/litres.dto.js';
 import type { PeriodReport } from '../documents/report.dto.js';
+import { moneyBox } from './money-tables.js';
 import { annex, References } from './annex.js';
 import { productChart, weekChart } from '../render/charts.js';
 import type { PeriodEvidence } from '../evidence/evidence.dto.js';
@@ -66,6 +67,7 @@ function cover({ report, hash, at }: ReportPdfInput): Content[] {
     quiet(
       'Rounded to three places here; the tables that follow are exact. In and out are the net effects of events on stock. U is the expanded uncertainty of what was measured.',
     ),
+    ...moneyBox(report),
     ...statement.map((text): Content => ({ text, margin: [0, 2, 0, 2] })),
     { text: '', margin: [0, 3] },
     factList([

@@ -21,6 +21,7 @@ import {
   ruleSetsTable,
   sumsTable,
 } from './duty-tables.js';
+import { moneyTable, returnedTable } from './money-tables.js';
 import { correctingEntriesTable, earlierPeriodsTable } from './earlier-period-tables.js';
 import {
   correctionsTable,
@@ -44,9 +45,11 @@ export const reportTables = (report: PeriodReport): ReportTable[] => {
     stockTable(report),
     stockSumsTable(report),
     lotsInProcessTable(report),
+    moneyTable(report),
     releasesTable(duty),
     groupsTable(duty),
     daysTable(duty),
+    returnedTable(duty),
     earlierPeriodsTable(duty),
     correctingEntriesTable(duty),
     roundingTable(duty, deficiency),

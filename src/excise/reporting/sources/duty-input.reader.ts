@@ -10,7 +10,10 @@ import { CorrectedPeriodsReader } from './corrected-periods.reader.js';
 import type { ReportInput } from './report-input.js';
 
 /** Input of the duty and of the chargeable deficiency. */
-export type DutyInput = Pick<ReportInput, 'movements' | 'correctedPeriods' | 'ruleSets' | 'differences' | 'settings'>;
+export type DutyInput = Pick<
+  ReportInput,
+  'movements' | 'correctedPeriods' | 'returns' | 'returnedReleases' | 'ruleSets' | 'differences' | 'settings'
+>;
 
 /** Reads what was released, what changed of earlier periods, what the stock-takes missed, and the producer's rules. */
 @Injectable()
@@ -24,8 +27,14 @@ export class DutyInputReader {
   ) {}
 
   async of(tx: Tx, producerId: string, period: PeriodRow): Promise<DutyInput> {
+    const returns = await this.movements.ofSpan(tx, producerId, period, ['return']);
+    const sources = returns.flatMap(({ returnedFrom }) => returnedFrom?.releases ?? []);
     return {
       movements: await this.movements.ofSpan(tx, producerId, period, DUTY_POINT_KINDS),
+      returns,
+      returnedReleases: await this.movements.ofIds(tx, producerId, [
+        ...new Set(sources.map(({ operationId }) => operationId)),
+      ]),
       correctedPeriods: await this.corrected.before(tx, producerId, period),
       ruleSets: await this.ruleSets.all(tx, producerId),
       differences: await this.stockTakes.differences(tx, producerId, period),

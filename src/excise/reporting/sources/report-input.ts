@@ -65,6 +65,10 @@ export interface ReportInput {
   readonly listed: readonly FlowLine[];
   readonly movements: readonly MovementRow[];
   readonly correctedPeriods: readonly CorrectedPeriod[];
+  /** Returns of the period. */
+  readonly returns: readonly MovementRow[];
+  /** Movements out that the returned goods came from. */
+  readonly returnedReleases: readonly MovementRow[];
   /** In the order in which they were made, the plain one first. */
   readonly ruleSets: readonly NamedRuleSet[];
   /** By the balances. */

@@ -28,7 +28,7 @@ export class ReportReader {
     const premises = await tx.rowThere('premises', { producerId, id: premisesId });
     const flows = await this.flows.of(tx, producerId, period);
     const duty = await this.duty.of(tx, producerId, period);
-    const moved = [...duty.movements, ...duty.differences, ...flows.listed];
+    const moved = [...duty.movements, ...duty.returnedReleases, ...duty.differences, ...flows.listed];
     return {
       status,
       producer: { id: producerId, name: ctx.producerName, simulated: ctx.simulated },
