@@ -317,8 +317,11 @@ test('17 October: released by what is declared and by serial; the trace has ever
   made.release = String(bottles.id);
   // 24 half litres.
   expect(valueOf(bottles.litres)).toBe(12);
+  const unnamed = { ...release, packagedLotId: made.kegs, count: 2 };
+  const asked = await refused('/v1/movements', unnamed, 'validation-failed', '/serials');
+  expect(asked.errors).toMatchObject([{ rule: 'serials-needed', needed: 2 }]);
   await floor.post('/v1/movements', { ...release, packagedLotId: made.kegs, serials: ['K-2'] });
-  const { items } = (await floor.get(`/v1/packaged-lots?lotMark=lemon-k`)) as {
+  const { items } = (await floor.get('/v1/packaged-lots?lotMark=lemon-k')) as {
     items: { id: string; onHand: number }[];
   };
   expect(items.map(({ id, onHand }) => [id, onHand])).toEqual([[made.kegs, 2]]);
