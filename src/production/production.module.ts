@@ -37,6 +37,7 @@ import { PackagedLotReader } from './measuring/packed/packaged-lot.reader.js';
 import { PackedStrengthReader } from './measuring/packed/packed-strength.reader.js';
 import { PackagedLotsQuery } from './operations/packaging/packaged-lots.query.js';
 import { PackagingController } from './operations/packaging/packaging.controller.js';
+import { DoseReader } from './operations/packaging/doses.js';
 import { PackagingService } from './operations/packaging/packaging.service.js';
 import { PositionReader } from './measuring/position/position.reader.js';
 import { DifferenceController } from './corrections/differences/difference.controller.js';
@@ -170,6 +171,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     PackedStrengthReader,
     DoubtfulLabels,
     PackagedLotsQuery,
+    DoseReader,
     PackagingService,
     MaterialLotsService,
     BearingLots,

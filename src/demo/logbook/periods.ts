@@ -1,5 +1,5 @@
 import type { ClosingCheck, Closing } from '../../excise/closing/closing.dto.js';
-import type { PackagedLot } from '../../production/operations/packaging/packaging.dto.js';
+import type { PackagedLot } from '../../production/operations/packaging/packaged-lots.dto.js';
 import type { PeriodReport } from '../../excise/reporting/documents/report.dto.js';
 import { Refusal } from '../client/api.js';
 import { compareReport, endedNow, sha256 } from '../client/report-check.js';

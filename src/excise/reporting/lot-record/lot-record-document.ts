@@ -10,7 +10,7 @@ import type { FindingRow } from '../../../production/measuring/finding-records/f
 import { ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
 import { toFinding } from '../../../production/measuring/findings/findings.dto.js';
 import { packedStrength } from '../../../production/measuring/packed/packed-strength.js';
-import { packedStrengthOf } from '../../../production/operations/packaging/packaging.dto.js';
+import { packedStrengthOf } from '../../../production/operations/packaging/packaged-lots.dto.js';
 import { grouped } from '../../../platform/grouped.js';
 import type { FillCheck } from '../../../production/operations/packaging/fills.js';
 import { LabelCheck } from '../../../production/shared/labels/label-check.dto.js';

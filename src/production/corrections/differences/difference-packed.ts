@@ -42,6 +42,11 @@ export function countOutcome(right: number, facts: DifferenceRead, head: Differe
     const detail = 'The containers of the run have serials: reverse the run and enter it again with the right serials.';
     throw notComputable('with-serials', detail, '/correct/count');
   }
+  if (run.doses !== undefined) {
+    const detail =
+      'A dose went into each container of the run: reverse the run and enter it again with the right count.';
+    throw notComputable('with-doses', detail, '/correct/count');
+  }
   const packed = packagedAccount(vessel, String(run.packagedLotId));
   const place = read.genealogy.places.get(accountId(packed));
   const filled = sumOf(original, 'packaged');

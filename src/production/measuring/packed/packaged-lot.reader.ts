@@ -1,5 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import type { FilledWith } from './packed-strength.js';
+import type { Quantity } from '../../../metrology/units.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../../generated/prisma/client.js';
 import { isNamed } from '../../../platform/database/day-filter.js';
@@ -29,6 +30,24 @@ export interface PackagedLotRow {
   readonly bySerial: boolean;
   /** Added to the vessel's liquid in the run, here or where it was packed first. */
   readonly filledWith: FilledWith | null;
+  /** Materials dosed into each container in that run. */
+  readonly doses: readonly DosedLot[] | null;
+}
+
+/** A fact in the document of the run that filled the containers, here or where they were packed first. */
+const factOfRun = (name: string): Prisma.Sql => Prisma.sql`(WITH RECURSIVE run(document) AS (
+    SELECT o.document FROM operation o WHERE o.producer_id = k.producer_id AND o.id = k.operation_id
+    UNION ALL
+    SELECT o.document FROM run
+      JOIN packaged_lot q ON q.producer_id = k.producer_id AND q.id = (run.document ->> 'fromPackagedLotId')::uuid
+      JOIN operation o ON o.producer_id = q.producer_id AND o.id = q.operation_id)
+  SELECT run.document -> ${name}::text FROM run WHERE run.document ? ${name}::text LIMIT 1)`;
+
+/** A material dosed into each container of a run. */
+export interface DosedLot {
+  readonly materialLotId: string;
+  readonly perContainer: Quantity;
+  readonly pureAlcohol: Quantity;
 }
 
 export interface PackagedLotFilter extends DayFilter {
@@ -86,13 +105,7 @@ export class PackagedLotReader {
              k.operation_id AS "operationId",
              EXISTS (SELECT 1 FROM container_event e WHERE e.producer_id = k.producer_id AND e.operation_id = k.operation_id AND e.packaged_lot_id = k.id
                         AND e.event IN ('filled', 'relabelled')) AS "bySerial",
-             (WITH RECURSIVE run(document) AS (
-                SELECT o.document FROM operation o WHERE o.producer_id = k.producer_id AND o.id = k.operation_id
-                UNION ALL
-                SELECT o.document FROM run
-                  JOIN packaged_lot q ON q.producer_id = k.producer_id AND q.id = (run.document ->> 'fromPackagedLotId')::uuid
-                  JOIN operation o ON o.producer_id = q.producer_id AND o.id = q.operation_id)
-              SELECT run.document -> 'filledWith' FROM run WHERE run.document ? 'filledWith' LIMIT 1) AS "filledWith"
+             ${factOfRun('doses')} AS doses, ${factOfRun('filledWith')} AS "filledWith"
         FROM packaged_lot k JOIN lot l ON l.producer_id = k.producer_id AND l.id = k.lot_id
        WHERE k.producer_id = ${producerId}::uuid AND ${condition}
        ORDER BY k.id LIMIT ${take}`;

@@ -11,8 +11,8 @@ import { notFound } from '../../../tenancy/settings/settings-store.js';
 import type { PackagedLotRow } from '../../measuring/packed/packaged-lot.reader.js';
 import { PackagedLotReader } from '../../measuring/packed/packaged-lot.reader.js';
 import { PackedStrengthReader } from '../../measuring/packed/packed-strength.reader.js';
-import type { PackagedLot, PackagedLotQuery } from './packaging.dto.js';
-import { toPackagedLot } from './packaging.dto.js';
+import type { PackagedLot, PackagedLotQuery } from './packaged-lots.dto.js';
+import { toPackagedLot } from './packaged-lots.dto.js';
 
 /** Packaged lots as they are read over the wire, with what is on hand. */
 @Injectable()

@@ -25,6 +25,9 @@ import { checkLabel } from '../../shared/labels/label-check.js';
 import { localDay } from '../../shared/local-day.js';
 import { containerRows, requireSerialEach } from '../containers/container-events.js';
 import { conditionInPackage } from './conditioning.js';
+import type { Dosed, DoseRead } from './doses.js';
+import { dosed, dosedFacts, filledWithOf, moveDoses } from './doses.js';
+import { shownDoses } from './shown-doses.js';
 import type { FillCheck } from './fills.js';
 import type { FilledWith, PackedStrength } from '../../measuring/packed/packed-strength.js';
 import { packedStrength } from '../../measuring/packed/packed-strength.js';
@@ -32,14 +35,15 @@ import { checkedFills } from './fills.js';
 import type { NewPackaging, PackagingAnswer } from './packaging.dto.js';
 import type { Flag } from '../../shared/flag.dto.js';
 import { FILLS_SHORT, LABEL_IN_DOUBT, restOf, runFlags } from './run-flags.js';
-import type { Run, RunSheet } from './run-sheet.js';
-import { runSheet } from './run-sheet.js';
+import type { Run, RunSheet, Share } from './run-sheet.js';
+import { fillOf, runSheet } from './run-sheet.js';
 
 export interface PackRead {
   readonly position: LotPosition;
   readonly timeZone: string;
   readonly settings: SettingsInForce;
   readonly explained: Explained | undefined;
+  readonly doses: readonly DoseRead[];
 }
 
 /** Figures of one run: what leaves the vessel, what stands in the containers, and the checks. */
@@ -50,6 +54,10 @@ interface Filled {
   readonly sheet: RunSheet;
   readonly fillCheck: FillCheck | undefined;
   readonly conditioned: ReturnType<typeof conditionInPackage> | undefined;
+  readonly doses: Dosed | undefined;
+  /** Of the run with its doses: the containers' contents, of which so much came from the vessel, and what they hold beyond their nominal volume. */
+  readonly fromVessel: Share;
+  readonly fillDifference: Share;
   readonly packed: { readonly amount: Amount; readonly components: Components };
   readonly filledWith: FilledWith | null;
   readonly strength: PackedStrength;
@@ -65,7 +73,7 @@ export function packagingPlan(body: NewPackaging, read: PackRead, head: EventHea
   const finding = requireOfRecord(target);
   requireSerialEach(body.serials, body.count);
   const { lot } = position;
-  const filled = fill(body, lot.code, { account, finding }, settings, `operation/${head.id}`);
+  const filled = fill(body, lot.code, { account, finding, doses: read.doses }, settings, `operation/${head.id}`);
   const subject = { category: lot.category, lotId: lot.id, compositionId: target.composition.id };
   const operation = {
     ...head,
@@ -89,7 +97,7 @@ export function packagingPlan(body: NewPackaging, read: PackRead, head: EventHea
       ...booksOf(draft, ...counter),
       rows: rowsOf(body, filled, operation, { category: lot.category, timeZone }),
     },
-    reads: readsOf(account),
+    reads: readsOf(account, ...read.doses.flatMap(({ stock }) => (stock === undefined ? [] : [stock]))),
     answer: new Answer(201, answerOf(body, filled, operation), {
       location: `/v1/packaged-lots/${filled.packagedLotId}`,
     }),
@@ -99,10 +107,11 @@ export function packagingPlan(body: NewPackaging, read: PackRead, head: EventHea
 function fill(
   body: NewPackaging,
   lotCode: string,
-  { account, finding }: { readonly account: StockAccount; readonly finding: FindingRow },
+  from: { readonly account: StockAccount; readonly finding: FindingRow; readonly doses: readonly DoseRead[] },
   settings: SettingsInForce,
   operation: string,
 ): Filled {
+  const { account, finding } = from;
   const { run, fillCheck } = runOf(body);
   const sheet = runSheet(run, account.balance, account.components);
   const doubts = runFlags(sheet, account, settings.usualPackagingLoss.value, body);
@@ -110,11 +119,14 @@ function fill(
     body.conditioning === undefined
       ? undefined
       : conditionInPackage(body.conditioning, sheet.packed.amount.litres, `${operation}/conditioning`);
+  const doses = from.doses.length === 0 ? undefined : dosed(from.doses, run.count, run.nominalLitres, account.account);
+  const fromVessel = together(sheet.packed, sheet.fillDifference);
+  const filled = doses === undefined ? sheet : fillOf(together(fromVessel, doses), sheet.packed.amount.litres);
   const packed = {
-    amount: plus(sheet.packed.amount, conditioned?.amount ?? NOTHING),
-    components: combined(sheet.packed.components, conditioned?.components ?? NO_COMPONENTS),
+    amount: plus(filled.packed.amount, conditioned?.amount ?? NOTHING),
+    components: combined(filled.packed.components, conditioned?.components ?? NO_COMPONENTS),
   };
-  const filledWith = filledWithOf(conditioned);
+  const filledWith = filledWithOf(conditioned, doses, fromVessel.amount.litres);
   const strength = packedStrength(finding, filledWith);
   const labelCheck = checkLabel(strength, body.declaredStrength.value, settings);
   return {
@@ -124,6 +136,9 @@ function fill(
     sheet,
     fillCheck,
     conditioned,
+    doses,
+    fromVessel,
+    fillDifference: filled.fillDifference,
     packed,
     filledWith,
     strength,
@@ -137,15 +152,6 @@ function fill(
   };
 }
 
-const filledWithOf = (conditioned: Filled['conditioned']): FilledWith | null =>
-  conditioned === undefined
-    ? null
-    : {
-        vesselShare: { value: 100, unit: '%' },
-        strengthAdded: { value: conditioned.strengthAddedPercent, unit: '%' },
-        standardUncertainty: { value: conditioned.standardUncertaintyPercent, unit: '%' },
-      };
-
 const documentOf = (body: NewPackaging, filled: Filled): Facts => ({
   vesselId: body.vesselId,
   packagedLotId: filled.packagedLotId,
@@ -158,13 +164,20 @@ const documentOf = (body: NewPackaging, filled: Filled): Facts => ({
   ...(body.serials === undefined ? {} : { serials: body.serials }),
   flags: filled.flags.map(({ code }) => code),
   labelCheck: { ...filled.labelCheck },
+  ...(filled.doses === undefined ? {} : { doses: dosedFacts(filled.doses, body.count) }),
   ...(filled.filledWith === null ? {} : { filledWith: { ...filled.filledWith } }),
   conditioning: filled.conditioned === undefined ? null : { ...body.conditioning, ...filled.conditioned.answer },
 });
 
+/** Two shares of liquid as one. */
+const together = (one: Share, other: Share): Share => ({
+  amount: plus(one.amount, other.amount),
+  components: combined(one.components, other.components),
+});
+
 function draftOf(
   operation: OperationHead,
-  { packagedLotId, sheet, conditioned }: Filled,
+  { packagedLotId, sheet, conditioned, doses, fromVessel, ...filled }: Filled,
   { account }: StockAccount,
   subject: { readonly category: string; readonly lotId: string; readonly compositionId: string },
 ): OperationDraft {
@@ -173,10 +186,24 @@ function draftOf(
   const inContainers = { ...subject, packagedLotId };
   const nominal = (kind: 're-measurement' | 'fill-difference' | 'packaging-loss' | 'fermentation') =>
     nominalAccount(account, kind, subject.category);
-  return new OperationDraft(operation)
-    .move(nominal('re-measurement'), account, gain.amount, subject, gain.components)
-    .move(account, into, packed.amount, inContainers, packed.components)
-    .move(account, nominal('fill-difference'), fillDifference.amount, subject, fillDifference.components)
+  const draft = new OperationDraft(operation).move(
+    nominal('re-measurement'),
+    account,
+    gain.amount,
+    subject,
+    gain.components,
+  );
+  if (doses === undefined) {
+    draft
+      .move(account, into, packed.amount, inContainers, packed.components)
+      .move(account, nominal('fill-difference'), fillDifference.amount, subject, fillDifference.components);
+  } else {
+    draft.move(account, into, fromVessel.amount, inContainers, fromVessel.components);
+    moveDoses(draft, doses, into, inContainers);
+    const { amount: beyond, components } = filled.fillDifference;
+    draft.move(into, nominal('fill-difference'), beyond, inContainers, components, subject);
+  }
+  return draft
     .move(account, nominal('packaging-loss'), loss.amount, subject, loss.components)
     .move(nominal('fermentation'), into, conditioned?.amount ?? NOTHING, inContainers, conditioned?.components);
 }
@@ -215,12 +242,15 @@ const rowsOf = (
 function answerOf(body: NewPackaging, filled: Filled, operation: OperationHead): PackagingAnswer {
   const { sheet, fillCheck, conditioned } = filled;
   return {
-    ...eventAnswer(operation, filled.packed.amount, conditioned?.warnings ?? []),
+    ...eventAnswer(operation, filled.packed.amount, [
+      ...(conditioned?.warnings ?? []),
+      ...(filled.doses?.warnings ?? []),
+    ]),
     packagedLotId: filled.packagedLotId,
     lotMark: filled.lotMark,
     count: body.count,
     loss: { value: sheet.loss.amount.litres.toNumber(), unit: 'L' },
-    fillDifference: { value: sheet.fillDifference.amount.litres.toNumber(), unit: 'L' },
+    fillDifference: { value: filled.fillDifference.amount.litres.toNumber(), unit: 'L' },
     gain: { value: sheet.gain.amount.litres.toNumber(), unit: 'L' },
     rest: { value: filled.restLitres.toNumber(), unit: 'L' },
     flags: [...filled.flags],
@@ -229,6 +259,7 @@ function answerOf(body: NewPackaging, filled: Filled, operation: OperationHead):
     labelCheck: filled.labelCheck,
     ...(fillCheck === undefined ? {} : { fillCheck }),
     ...(conditioned === undefined ? {} : { conditioning: conditioned.answer }),
+    ...(filled.doses === undefined ? {} : { doses: shownDoses(dosedFacts(filled.doses, body.count)) }),
   };
 }
 

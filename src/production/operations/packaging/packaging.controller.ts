@@ -6,7 +6,8 @@ import { Current } from '../../../tenancy/access/current.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { PackagedLotsQuery } from './packaged-lots.query.js';
-import { NewPackaging, PackagedLotPage, PackagedLot, PackagedLotQuery, PackagingAnswer } from './packaging.dto.js';
+import { PackagedLot, PackagedLotPage, PackagedLotQuery } from './packaged-lots.dto.js';
+import { NewPackaging, PackagingAnswer } from './packaging.dto.js';
 import { PackagingService } from './packaging.service.js';
 
 @Controller('v1')

@@ -7,6 +7,7 @@ import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { SettingsReader } from '../../../tenancy/producers/settings.reader.js';
 import { PositionReader } from '../../measuring/position/position.reader.js';
 import { referenced } from '../../shared/references.js';
+import { DoseReader } from './doses.js';
 import type { NewPackaging, PackagingAnswer } from './packaging.dto.js';
 import type { PackRead } from './packaging-plan.js';
 import { packagingPlan } from './packaging-plan.js';
@@ -19,6 +20,7 @@ export class PackagingService {
     private readonly positions: PositionReader,
     private readonly settings: SettingsReader,
     private readonly explanations: ExplanationReader,
+    private readonly doses: DoseReader,
   ) {}
 
   pack(ctx: RequestContext, lotId: string, body: NewPackaging): Promise<Answer<PackagingAnswer>> {
@@ -44,6 +46,12 @@ export class PackagingService {
               vesselId === body.vesselId &&
               position.compositions.some(({ composition }) => composition.id === compositionId),
           );
-    return { position, timeZone: premises.timeZone, settings: await this.settings.of(tx, producerId), explained };
+    return {
+      position,
+      timeZone: premises.timeZone,
+      settings: await this.settings.of(tx, producerId),
+      explained,
+      doses: await this.doses.of(tx, producerId, body.doses ?? []),
+    };
   }
 }

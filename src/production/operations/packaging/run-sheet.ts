@@ -22,7 +22,7 @@ export interface Run {
   readonly reasonCode: string | undefined;
 }
 
-interface Share {
+export interface Share {
   readonly amount: Amount;
   readonly components: Components;
 }
@@ -79,7 +79,7 @@ const restOf = (whole: Share, part: Share): Share => ({
 });
 
 /** Contents of the containers: their nominal volume, and the signed difference to it. Underfilled containers still count as full. */
-function fillOf(contents: Share, packedLitres: Decimal): Pick<RunSheet, 'packed' | 'fillDifference'> {
+export function fillOf(contents: Share, packedLitres: Decimal): Pick<RunSheet, 'packed' | 'fillDifference'> {
   const short = packedLitres.minus(contents.amount.litres);
   if (!short.greaterThan(0)) {
     const packed = drawFrom(contents, packedLitres);

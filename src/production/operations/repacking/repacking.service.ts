@@ -26,7 +26,7 @@ import type { PackedDraw, PackedStock } from './packed-stock.reader.js';
 import { drawContainers, PackedStockReader } from './packed-stock.reader.js';
 import type { ContainerEvent } from '../containers/container-events.js';
 import { containerRows, requireSerialEach } from '../containers/container-events.js';
-import { packedStrengthOf } from '../packaging/packaging.dto.js';
+import { packedStrengthOf } from '../packaging/packaged-lots.dto.js';
 import type { NewRelabelling, NewRepacking, RepackedAnswer } from './repacking.dto.js';
 
 /** The new packaged lot, as its row says. */
