@@ -69,7 +69,8 @@ describe.each(EDGE_CASES)('$name ($timeZone)', (edges) => {
         takenAt: at,
       });
       expect([name, reading.takenAt]).toEqual([name, at]);
-      expect([name, reading.flags]).toEqual([name, [['no-calibration'], [], ['calibration-lapsed']][period]]);
+      const flags = (reading.flags as { code: string }[]).map(({ code }) => code);
+      expect([name, flags]).toEqual([name, [['no-calibration'], [], ['calibration-lapsed']][period]]);
     }
   });
 
