@@ -160,6 +160,13 @@ test('2 October: 679 L do not go into 200 L; a gravity of 31 is none; heated, co
 });
 
 test('2 October: the second ferment, its original gravity by refractometer', async () => {
+  const gallons = { vesselId: made.FV2, volume: { value: 11, unit: 'gal' }, occurredAt: at(2) };
+  const whose = await refused(of('plain', 'charges'), gallons, 'unit-unknown', '/volume/unit');
+  expect(whose.detail).toContain('US `[gal_us]` or imperial `[gal_br]`?');
+  // 11 imperial gallons of 4.54609 L are 50.00699 L.
+  const charged = await floor.post(of('plain', 'charges'), { ...gallons, volume: { value: 11, unit: '[gal_br]' } });
+  expect(valueOf(charged.volume)).toBeCloseTo(11 * 4.54609, 5);
+  expect(await floor.post('/v1/undo', {})).toMatchObject({ kind: 'operation', id: charged.operationId });
   await floor.post(of('plain', 'charges'), { vesselId: made.FV2, volume: litres(50), occurredAt: at(2) });
   const plato = { kind: 'gravity', gravity: { value: 12, scale: 'plato' }, instrumentId: made.refractometer };
   const first = await floor.post(of('plain', 'readings'), { ...plato, takenAt: at(2, 10) });
@@ -207,6 +214,8 @@ test('14 October: finings end nothing; the gravity stands still; the gauge of a 
   await floor.post(of('lemon', 'readings'), { ...sg(0.997), takenAt: at(12) });
   expect((await contents('FV1')).state).toBe('fermenting');
   noonOf(14);
+  const { items } = (await floor.get('/v1/lots?code=lemon-1')) as { items: { id: string }[] };
+  expect(items.map(({ id }) => id)).toEqual([made.lemon]);
   const fined = await floor.post(of('lemon', 'additions'), {
     vesselId: made.FV1,
     purpose: 'fining',
@@ -220,6 +229,7 @@ test('14 October: finings end nothing; the gravity stands still; the gauge of a 
   made.lemonFinal = String(last.id);
   expect(await contents('FV1')).toMatchObject({ state: 'terminal', liquid: { next: { code: 'finding-of-record' } } });
   expect(await attention()).toEqual(['terminal-gravity', 'gravity-overdue']);
+  expect(await floor.get(of('lemon', 'fermentation'))).toMatchObject({ state: 'terminal' });
 
   const gauge = { vesselId: made.FV1, standardUncertainty: litres(0.5), occurredAt: at(14, 10) };
   // 1,770 L for 177; 5 % of 181 L are 9.05 L.
