@@ -105,6 +105,25 @@ function completeSchemas(schemas: Record<string, unknown>): void {
   }
 }
 
+const FLAGS_SCHEMA = {
+  type: 'array',
+  maxItems: 20,
+  description: 'Doubts about the entry, which was stored all the same: `entered-twice`.',
+  items: { $ref: '#/components/schemas/Flag' },
+};
+
+/** Every entry may be flagged as entered twice: adds `flags` to the answers of POSTs that have none of their own. */
+function completeFlags(paths: OpenAPIObject['paths'], schemas: Record<string, unknown>): void {
+  for (const { post } of Object.values(paths)) {
+    const created = post?.responses['201'] as { content?: Record<string, { schema?: { $ref?: string } }> } | undefined;
+    const name = created?.content?.['application/json']?.schema?.$ref?.split('/').at(-1) ?? '';
+    const schema = schemas[name] as SchemaNode | undefined;
+    if (schema?.properties !== undefined && 'Flag' in schemas) {
+      schema.properties['flags'] ??= FLAGS_SCHEMA;
+    }
+  }
+}
+
 /** The shared responses that at least one operation names. */
 function usedRefusals(document: OpenAPIObject): Record<string, unknown> {
   const text = JSON.stringify(document.paths);
@@ -147,6 +166,7 @@ export async function buildDocument(app: INestApplication): Promise<OpenAPIObjec
     ...PROBLEM_SCHEMAS,
     SameQuantity: SAME_QUANTITY_SCHEMA,
   } as Record<string, unknown>;
+  completeFlags(document.paths, schemas);
   completeSchemas(schemas);
   const tags = Object.entries(TAGS).filter(([name]) => usedTags.has(name));
   return {

@@ -6,18 +6,25 @@ import type { Observable } from 'rxjs';
 import { catchError, from, map } from 'rxjs';
 import { canonicalJson } from '../../platform/canonical-json.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
+import { Clock } from '../../platform/clock.js';
 import { toProblem } from '../../platform/problems/to-problem.js';
 import type { GuardedRequest } from '../access/access.guard.js';
 import { Answer } from '../producer-database/batch.js';
 import type { RequestContext } from '../producer-database/context.js';
 import { ProducerDatabase } from '../producer-database/producer-database.js';
+import { RecentEntries } from './recent-entries.js';
 
 const KEY = /^[\x21-\x7e]{1,255}$/;
 
 /** Takes the Idempotency-Key of a POST, answers a repeated request with its kept answer, and writes answers onto the reply. */
 @Injectable()
 export class WriteInterceptor implements NestInterceptor {
-  constructor(private readonly database: ProducerDatabase) {}
+  readonly #recent = new RecentEntries();
+
+  constructor(
+    private readonly database: ProducerDatabase,
+    private readonly clock: Clock,
+  ) {}
 
   async intercept(execution: ExecutionContext, next: CallHandler): Promise<Observable<unknown>> {
     const request = execution.switchToHttp().getRequest<GuardedRequest>();
@@ -41,8 +48,25 @@ export class WriteInterceptor implements NestInterceptor {
     }
     return next.handle().pipe(
       catchError((error: unknown) => from(this.kept(context, error))),
+      map((result: unknown) => (result instanceof Answer ? this.flagged(request, result) : result)),
       map((result: unknown) => (result instanceof Answer ? WriteInterceptor.send(result, reply) : result)),
     );
+  }
+
+  /** The answer with a flag, where the same was entered within the last minute without an Idempotency-Key. */
+  private flagged(request: GuardedRequest, answer: Answer<unknown>): Answer<unknown> {
+    const { context, method, url, body } = request;
+    const isEntry = method === 'POST' && answer.status === 201 && context !== undefined;
+    if (!isEntry || context.idempotency !== undefined || typeof answer.body !== 'object' || answer.body === null) {
+      return answer;
+    }
+    const before = this.#recent.note(context.principalId, url, body, this.clock.now());
+    if (before === undefined) {
+      return answer;
+    }
+    const { flags } = answer.body as { readonly flags?: unknown };
+    const others: readonly unknown[] = Array.isArray(flags) ? flags : [];
+    return new Answer(201, { ...answer.body, flags: [...others, enteredTwice(before)] }, answer.headers);
   }
 
   /**
@@ -69,3 +93,8 @@ export class WriteInterceptor implements NestInterceptor {
     return answer.body;
   }
 }
+
+const enteredTwice = (before: Date): { code: string; detail: string } => ({
+  code: 'entered-twice',
+  detail: `The same was entered at ${before.toISOString()}, less than a minute before. If it happened once only, take one of the two back; an Idempotency-Key keeps a repeated request from being carried out twice.`,
+});
