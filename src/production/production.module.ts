@@ -25,6 +25,8 @@ import { GaugesService } from './operations/gauges/gauges.service.js';
 import { LotEventsController } from './operations/lot-events.controller.js';
 import { MaterialLotsController } from './operations/material-lots/material-lots.controller.js';
 import { BearingLots } from './operations/material-lots/bearing-lots.js';
+import { MaterialStockReader } from './operations/material-stock/material-stock.reader.js';
+import { MaterialStockService } from './operations/material-stock/material-stock.service.js';
 import { MaterialLotsService } from './operations/material-lots/material-lots.service.js';
 import { VesselVolumeReader } from './measuring/volumes/vessel-volume.reader.js';
 import { OpeningsController } from './operations/openings/openings.controller.js';
@@ -174,6 +176,8 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     DoseReader,
     PackagingService,
     MaterialLotsService,
+    MaterialStockReader,
+    MaterialStockService,
     BearingLots,
     OpeningsService,
     LineageReader,
@@ -199,6 +203,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     TraceService,
   ],
   exports: [
+    MaterialStockReader,
     BalanceContentsReader,
     BearingLots,
     FermentationReader,

@@ -101,6 +101,25 @@ const PACKED: Reading = {
   notKept: ['loss', 'warnings'],
 };
 
+const MATERIAL_ENTRY: Reading = {
+  id: async ({ floor, ids }) => {
+    const { id } = await floor.post('/v1/materials', { name: `Salt ${Math.random()}`, kind: 'water-salt' });
+    const lot = { materialId: id, premisesId: ids.premises, code: 'S-1', volume: { value: 25, unit: 'L' } };
+    return String((await floor.post('/v1/material-lots', { ...lot, occurredAt: '2026-03-01T10:00:00Z' })).id);
+  },
+  reads: (answer, id) => ({ ...operationOf(answer), lot: `/v1/material-lots/${id}` }),
+  answered: {
+    operationId: 'operation/id',
+    kind: 'operation/kind',
+    occurredAt: 'operation/occurredAt',
+    materialLotId: 'operation/document/materialLotId',
+    quantity: 'operation/document/quantity',
+    onHand: 'lot/onHand',
+  },
+  notKept: ['change', 'flags'],
+  given: { quantity: 'operation/document/quantity', reasonCode: 'operation/reasonCode' },
+};
+
 /** Every POST that writes, in an order in which one producer can carry all of them out. */
 const ROUTES: Readonly<Record<string, Reading>> = {
   'POST /v1/keys': { notKept: ['key'] },
@@ -161,6 +180,8 @@ const ROUTES: Readonly<Record<string, Reading>> = {
   },
   'POST /v1/lots/{id}/plans': { added: ['operations', 'recordedAt'] },
   'POST /v1/material-lots': { added: [] },
+  'POST /v1/material-lots/{id}/counts': MATERIAL_ENTRY,
+  'POST /v1/material-lots/{id}/write-offs': MATERIAL_ENTRY,
   'POST /v1/sample-days': {
     body: async ({ floor, ids }) => {
       const takenAt = '2026-03-20T10:00:00Z';
@@ -189,7 +210,7 @@ const ROUTES: Readonly<Record<string, Reading>> = {
   'POST /v1/lots/{id}/charges': event({
     id: ({ floor }) => floor.lot(),
     body: async (producer) => ({ vesselId: await emptyVessel(producer), temperature: { value: 20, unit: 'Cel' } }),
-    answered: { warnings: 'operation/document/warnings' },
+    answered: { warnings: 'operation/document/warnings', flags: 'operation/document/flags' },
     given: { vesselId: 'operation/document/vesselId', volume: 'operation/document/asRead/volume' },
   }),
   'POST /v1/lots/{id}/spirit-charges': event({
@@ -266,7 +287,10 @@ const ROUTES: Readonly<Record<string, Reading>> = {
   },
   'POST /v1/empties-returns': event({ answered: { serials: 'operation/document/serials', kind: 'none' } }),
   'POST /v1/lots/{id}/dilutions': event({ ...MIXED }),
-  'POST /v1/lots/{id}/additions': event({ ...MIXED }),
+  'POST /v1/lots/{id}/additions': event({
+    ...MIXED,
+    answered: { ...MIXED.answered, flags: 'operation/document/flags' },
+  }),
   'POST /v1/lots/{id}/splits': event({
     body: async (producer) => ({ toVesselId: await emptyVessel(producer), newLotId: await producer.floor.lot() }),
     reads: ({ findingId }) => ({ finding: `/v1/findings/${String(findingId)}` }),

@@ -55,6 +55,8 @@ export function writeBodies({ ids, ruleSet, tastingCode }: FullProducer): Readon
       code: 'NS-9',
       volume: litres(5),
     },
+    'POST /v1/material-lots/{id}/counts': { ...event, quantity: litres(20), reasonCode: 'bag-torn' },
+    'POST /v1/material-lots/{id}/write-offs': { ...event, quantity: litres(1), reasonCode: 'got-wet' },
     'POST /v1/recipes': { name: 'Other', category: 'sugar-ferment', plan },
     'PATCH /v1/recipes/{id}': { name: 'Renamed' },
     'POST /v1/recipes/{id}/versions': { plan },

@@ -4,12 +4,11 @@ import { Documented, IdParam } from '../../platform/openapi/documented.js';
 import { Current } from '../../tenancy/access/current.js';
 import { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
-import { SpiritCharge, SpiritChargeAnswer, WashCharge } from './charges/charges.dto.js';
+import { SpiritCharge, SpiritChargeAnswer, WashCharge, WashChargeAnswer } from './charges/charges.dto.js';
 import { SpiritChargeService } from './charges/spirit-charge.service.js';
 import { WashChargeService } from './charges/wash-charge.service.js';
 import { DilutionAnswer, NewDilution } from './dilutions/dilutions.dto.js';
 import { DilutionsService } from './dilutions/dilutions.service.js';
-import { EventAnswer } from '../shared/event.dto.js';
 import { GaugeAnswer, NewGauge } from './gauges/gauges.dto.js';
 import { GaugesService } from './gauges/gauges.service.js';
 import { NewTransfer, TransferAnswer } from './transfers/transfers.dto.js';
@@ -36,14 +35,14 @@ export class LotEventsController {
     summary: 'Collect wort or wash into a vessel',
     description:
       'Opens a composition with the litres at 20 °C and no alcohol yet. Hot liquid scalds: read it without touching it.',
-    created: EventAnswer,
+    created: WashChargeAnswer,
     problems: [...CHANGES, 'vessel-in-use', 'over-capacity'],
   })
   wash(
     @Current() ctx: RequestContext,
     @Param() { id }: IdParam,
     @Body() body: WashCharge,
-  ): Promise<Answer<EventAnswer>> {
+  ): Promise<Answer<WashChargeAnswer>> {
     return this.washes.charge(ctx, id, body);
   }
 

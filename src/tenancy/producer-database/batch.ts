@@ -25,6 +25,7 @@ interface BooksModels {
   containerEvent: Models.ContainerEvent;
   plan: Models.Plan;
   processStep: Models.ProcessStep;
+  materialEntry: Models.MaterialEntry;
   movementProof: Models.MovementProof;
   report: Models.Report;
 }

@@ -2,7 +2,6 @@ import { Injectable } from '@nestjs/common';
 import type { MaterialLot } from '../../../generated/prisma/client.js';
 import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import { StockReader } from '../../../ledger/books/stock.reader.js';
-import { toBase } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { LineageReader } from '../../lots/compositions/lineage.reader.js';
@@ -51,7 +50,6 @@ export class AdditionReader {
     const materialLot = await referenced(tx, producerId, 'materialLot', body.materialLotId, '/materialLotId');
     requirePremises(materialLot, target);
     requireSameOwner(account.account.owner, materialLot.owner, '/materialLotId');
-    requireReceived(materialLot, body);
     const accounts = await this.stock.ofMaterialLots(tx, producerId, [materialLot.id]);
     const materialStock = accounts.find(({ balance }) => balance.litres.greaterThan(0)) ?? accounts.at(0);
     if (body.purpose === 'chase-water' && materialStock !== undefined) {
@@ -74,16 +72,6 @@ function requirePremises({ premisesId }: MaterialLot, { composition }: Compositi
     const detail = 'The material lot is at other premises: give one of the premises of the vessel.';
     throw new ProblemException('conflict', detail, {
       errors: [{ pointer: '/materialLotId', rule: 'other-premises', detail }],
-    });
-  }
-}
-
-/** Refuses more than was ever received. The books keep no balance of materials without alcohol. */
-function requireReceived({ quantity, unit }: MaterialLot, { mass }: AdditionFacts): void {
-  if (mass !== undefined && unit === 'kg' && toBase('mass', mass) > quantity.toNumber()) {
-    const detail = `${quantity.toString()} kg of that material lot were received; more than that cannot be added.`;
-    throw new ProblemException('insufficient-stock', detail, {
-      errors: [{ pointer: '/mass', rule: 'insufficient-stock', detail }],
     });
   }
 }

@@ -19,6 +19,10 @@ import { NewComposition } from '../composition/new-composition.js';
 import { requireAddable } from './addition-amount.js';
 import type { AdditionMix, AdditionRead } from './addition-mix.js';
 import { endsOriginalGravity, mixAddition } from './addition-mix.js';
+import type { MaterialOnHand } from '../material-stock/material-stock.reader.js';
+import { MaterialStockReader } from '../material-stock/material-stock.reader.js';
+import type { MaterialUse } from '../material-stock/material-use.js';
+import { materialUsed } from '../material-stock/material-use.js';
 import { AdditionReader } from './addition.reader.js';
 import type { AdditionAnswer, NewAddition } from './additions.dto.js';
 
@@ -30,12 +34,18 @@ function standingOf({ base }: AdditionMix): Standing | undefined {
   return findingNow(base.target) === undefined ? undefined : 'provisional';
 }
 
+interface AddingRead extends AdditionRead {
+  /** Quantity on hand of a material lot that the books do not hold, by its id. */
+  readonly onHand: ReadonlyMap<string, MaterialOnHand>;
+}
+
 /** Something goes into a vessel: sugar, fruit, flavouring, water, acid, finings; each with its dose and its material lot. */
 @Injectable()
 export class AdditionsService {
   constructor(
     private readonly events: EventWriter,
     private readonly additions: AdditionReader,
+    private readonly materials: MaterialStockReader,
   ) {}
 
   add(ctx: RequestContext, lotId: string, body: NewAddition): Promise<Answer<AdditionAnswer>> {
@@ -44,19 +54,26 @@ export class AdditionsService {
       read: async (tx) => {
         const read = await this.additions.read(tx, ctx.producerId, lotId, body);
         await requirePlan(tx, ctx.producerId, body.planId, 'addition', lotId);
-        return read;
+        const { materialLotId } = body;
+        const ids = materialLotId === undefined ? [] : [materialLotId];
+        return { ...read, onHand: await this.materials.of(tx, ctx.producerId, ids) };
       },
       plan: (read, head) => this.plan(body, read, head),
     });
   }
 
-  private plan(body: NewAddition, read: AdditionRead, head: EventHead): Plan<AdditionAnswer> {
+  private plan(body: NewAddition, read: AddingRead, head: EventHead): Plan<AdditionAnswer> {
     const mix = mixAddition(body, read, `operation/${head.id}`);
     const { base, finding } = mix;
+    const used = materialUsed(head.id, usesOf(body, mix), read.onHand);
+    const flags = [...flagsOf(read, mix), ...used.flags];
+    const document = documentOf(body, mix, flags);
     const { draft, rows, findingId } =
-      finding === undefined ? recordOnly(body, mix, head) : changed(body, mix, finding, read.materialStock, head);
+      finding === undefined
+        ? recordOnly(mix, head, document)
+        : changed(body, mix, finding, read.materialStock, { head, document });
     return {
-      batch: { action: 'additions.add', ...booksOf(draft), rows },
+      batch: { action: 'additions.add', ...booksOf(draft), rows: { ...rows, materialEntry: used.rows } },
       reads: readsOf(base.stock, ...(read.materialStock === undefined ? [] : [read.materialStock])),
       answer: new Answer(201, {
         ...eventAnswer(draft.head, mix.amount, mix.warnings),
@@ -70,7 +87,7 @@ export class AdditionsService {
         },
         added: { value: mix.addedLitres.toNumber(), unit: 'L' },
         volumeChange: { value: mix.volumeChange.toNumber(), unit: 'L' },
-        flags: flagsOf(read, mix),
+        flags,
       }),
     };
   }
@@ -83,7 +100,7 @@ interface Entry {
 }
 
 /** A negligible addition is on record, but the composition stays what it is. */
-function recordOnly(body: NewAddition, mix: AdditionMix, head: EventHead): Entry {
+function recordOnly(mix: AdditionMix, head: EventHead, document: Facts): Entry {
   const { target, subject } = mix.base;
   const draft = new OperationDraft({
     ...head,
@@ -92,7 +109,7 @@ function recordOnly(body: NewAddition, mix: AdditionMix, head: EventHead): Entry
     premisesId: target.composition.premisesId,
     lotId: subject.lotId,
     compositionId: subject.compositionId,
-    document: documentOf(body, mix),
+    document,
   });
   return { draft, rows: {}, findingId: undefined };
 }
@@ -102,15 +119,13 @@ function changed(
   mix: AdditionMix,
   finding: StrengthFinding,
   materialStock: StockAccount | undefined,
-  head: EventHead,
+  { head, document }: { readonly head: EventHead; readonly document: Facts },
 ): Entry {
   const { base, lines, warnings } = mix;
   const place = base.stock.account;
   const lot = { id: base.subject.lotId, category: base.subject.category };
   const result = new NewComposition({ head, kind: 'addition', lot, place, vesselId: body.vesselId });
-  const draft = new OperationDraft(
-    result.operation({ kind: 'addition', timing: 'change', document: documentOf(body, mix) }),
-  );
+  const draft = new OperationDraft(result.operation({ kind: 'addition', timing: 'change', document }));
   draft.move(place, result.account, base.amount, base.subject, base.components, result.subject);
   for (const { from, amount, components } of lines) {
     if (from !== 'material') {
@@ -130,7 +145,7 @@ function changed(
   return { draft, rows: result.rows, findingId: result.findingId };
 }
 
-function documentOf(body: NewAddition, mix: AdditionMix): Facts {
+function documentOf(body: NewAddition, mix: AdditionMix, flags: readonly Flag[]): Facts {
   const { materialLotId, mass, volume, dose } = body;
   return {
     vesselId: body.vesselId,
@@ -148,6 +163,7 @@ function documentOf(body: NewAddition, mix: AdditionMix): Facts {
     volumeChangeL: mix.volumeChange.toFixed(),
     fermentable: mix.fermentable === undefined ? null : { ...mix.fermentable },
     warnings: mix.warnings,
+    flags,
     planId: body.planId ?? null,
   };
 }
@@ -159,6 +175,13 @@ const volumeOf = ({ usedLitres }: AdditionMix, volume: NewAddition['volume']): F
   }
   return usedLitres === undefined ? {} : { volume: { value: usedLitres.toNumber(), unit: 'L' } };
 };
+
+/** Quantity that is taken from the material lot: the mass, or the litres as given or as the dose came to. */
+function usesOf({ materialLotId, mass, volume }: NewAddition, { usedLitres }: AdditionMix): MaterialUse[] {
+  const litres = usedLitres === undefined ? undefined : { value: usedLitres.toNumber(), unit: 'L' as const };
+  const quantity = mass ?? volume ?? litres;
+  return materialLotId === undefined || quantity === undefined ? [] : [{ materialLotId, quantity }];
+}
 
 function flagsOf(read: AdditionRead, mix: AdditionMix): Flag[] {
   const { lotId, compositionId } = mix.base.subject;

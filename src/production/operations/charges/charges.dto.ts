@@ -1,6 +1,7 @@
 import { NestedList, Optional } from '../../../platform/validation/field.js';
 import { IsId, IsQuantityOf } from '../../../platform/validation/fields.js';
 import { EventAnswer, EventBody } from '../../shared/event.dto.js';
+import { Flag } from '../../shared/flag.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
 
 /** A measured volume as the floor gives it. */
@@ -58,8 +59,21 @@ export class UsedMaterial {
 
 export class WashCharge extends VolumeReading {
   @Optional()
-  @NestedList(() => UsedMaterial, { max: 30 }, { description: 'What went in, for the trace.' })
+  @NestedList(
+    () => UsedMaterial,
+    { max: 30 },
+    { description: 'What went in: for the trace, and off the quantity on hand of each lot.' },
+  )
   materials?: UsedMaterial[];
+}
+
+export class WashChargeAnswer extends EventAnswer {
+  @NestedList(
+    () => Flag,
+    { max: 60 },
+    { description: '`stock-below-zero`: more was used of a material lot than it had.' },
+  )
+  flags: Flag[];
 }
 
 export class UsedSpirit {

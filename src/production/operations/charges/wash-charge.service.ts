@@ -9,7 +9,6 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { eventAnswer } from '../../shared/event.js';
-import type { EventAnswer } from '../../shared/event.dto.js';
 import type { VesselMeasure } from '../../measuring/volumes/vessel-volume.reader.js';
 import { VesselVolumeReader } from '../../measuring/volumes/vessel-volume.reader.js';
 import type { CompositionPosition, LotPosition } from '../../measuring/position/lot-position.js';
@@ -20,13 +19,17 @@ import { extractOfLot } from '../../measuring/position/gravity-readings.js';
 import { GravityReadings } from '../../measuring/position/gravity-readings.js';
 import { requireEmpty } from '../../measuring/position/vessel-liquid.js';
 import { NewComposition } from '../composition/new-composition.js';
-import type { WashCharge } from './charges.dto.js';
+import type { MaterialOnHand } from '../material-stock/material-stock.reader.js';
+import { MaterialStockReader } from '../material-stock/material-stock.reader.js';
+import { materialUsed } from '../material-stock/material-use.js';
+import type { WashCharge, WashChargeAnswer } from './charges.dto.js';
 
 interface WashRead {
   readonly position: LotPosition;
   readonly standing: CompositionPosition | undefined;
   readonly measure: VesselMeasure;
   readonly extractPlato: number | undefined;
+  readonly onHand: ReadonlyMap<string, MaterialOnHand>;
 }
 
 /** Wort or wash collected into a vessel: litres from the process, no alcohol yet. */
@@ -37,9 +40,10 @@ export class WashChargeService {
     private readonly positions: PositionReader,
     private readonly volumes: VesselVolumeReader,
     private readonly gravities: GravityReadings,
+    private readonly materials: MaterialStockReader,
   ) {}
 
-  charge(ctx: RequestContext, lotId: string, body: WashCharge): Promise<Answer<EventAnswer>> {
+  charge(ctx: RequestContext, lotId: string, body: WashCharge): Promise<Answer<WashChargeAnswer>> {
     return this.events.write(ctx, body, {
       read: (tx, head) => this.read(tx, ctx.producerId, lotId, body, head.occurredAt),
       plan: (read, head) => this.plan(body, read, head),
@@ -58,14 +62,19 @@ export class WashChargeService {
       standing: await this.positions.inVessel(tx, producerId, body.vesselId),
       measure: await this.volumes.measure(tx, producerId, body.vesselId, body, at),
       extractPlato: extractOfLot(position, await this.gravities.ofLot(tx, producerId, lotId)),
+      onHand: await this.materials.of(
+        tx,
+        producerId,
+        (body.materials ?? []).map(({ materialLotId }) => materialLotId),
+      ),
     };
   }
 
   private plan(
     body: WashCharge,
-    { position, standing, measure, extractPlato }: WashRead,
+    { position, standing, measure, extractPlato, onHand }: WashRead,
     head: EventHead,
-  ): Plan<EventAnswer> {
+  ): Plan<WashChargeAnswer> {
     requireEmpty(standing, '/vesselId');
     const { lot } = position;
     const measured = VesselVolumeReader.litres(
@@ -80,6 +89,8 @@ export class WashChargeService {
       ...measured.warnings,
       ...(extractPlato === undefined ? ['No gravity of this wort is known: it is taken to expand like water.'] : []),
     ];
+    const uses = (body.materials ?? []).map(({ materialLotId, mass }) => ({ materialLotId, quantity: mass }));
+    const used = materialUsed(head.id, uses, onHand);
     const operation = result.operation({
       kind: 'charge',
       timing: 'change',
@@ -89,14 +100,15 @@ export class WashChargeService {
         standardUncertainty: { value: measured.standardUncertaintyL, unit: 'L' },
         materials: (body.materials ?? []).map((used) => ({ ...used })),
         warnings,
+        flags: used.flags,
       },
     });
     const charged = amount(measured.litres);
     const draft = new OperationDraft(operation);
     result.receive(draft, 'production-in-process', charged, volumeComponents(measured.byOrigin));
     return {
-      batch: { action: 'charges.wash', ...booksOf(draft), rows: result.rows },
-      answer: new Answer(201, eventAnswer(operation, charged, warnings)),
+      batch: { action: 'charges.wash', ...booksOf(draft), rows: { ...result.rows, materialEntry: used.rows } },
+      answer: new Answer(201, { ...eventAnswer(operation, charged, warnings), flags: [...used.flags] }),
     };
   }
 }

@@ -5,12 +5,17 @@ import type { Page } from '../../../platform/pagination.js';
 import { Current } from '../../../tenancy/access/current.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { MaterialEntry, NewMaterialCount, NewMaterialWriteOff } from '../material-stock/material-stock.dto.js';
+import { MaterialStockService } from '../material-stock/material-stock.service.js';
 import { MaterialLotPage, MaterialLot, MaterialLotQuery, NewMaterialLot } from './material-lots.dto.js';
 import { MaterialLotsService } from './material-lots.service.js';
 
 @Controller('v1/material-lots')
 export class MaterialLotsController {
-  constructor(private readonly lots: MaterialLotsService) {}
+  constructor(
+    private readonly lots: MaterialLotsService,
+    private readonly stock: MaterialStockService,
+  ) {}
 
   @Get()
   @Access('read')
@@ -39,5 +44,43 @@ export class MaterialLotsController {
   @Documented({ tag: 'Materials', id: 'getMaterialLot', summary: 'One material lot', ok: MaterialLot })
   get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<MaterialLot> {
     return this.lots.get(ctx, id);
+  }
+
+  @Post(':id/counts')
+  @Access('production:write')
+  @Documented({
+    tag: 'Materials',
+    id: 'countMaterialLot',
+    summary: 'Count a material lot without alcohol',
+    description:
+      'States what is on hand. From then on the quantity on hand is the count, less what is used and written off later. A material with alcohol is counted by a stock-take.',
+    created: MaterialEntry,
+    problems: ['not-found', 'conflict', 'time-ahead', 'period-not-open', 'period-closed'],
+  })
+  count(
+    @Current() ctx: RequestContext,
+    @Param() { id }: IdParam,
+    @Body() body: NewMaterialCount,
+  ): Promise<Answer<MaterialEntry>> {
+    return this.stock.count(ctx, id, body);
+  }
+
+  @Post(':id/write-offs')
+  @Access('production:write')
+  @Documented({
+    tag: 'Materials',
+    id: 'writeOffMaterialLot',
+    summary: 'Write off some of a material lot without alcohol',
+    description:
+      'Takes what was lost or thrown away from the quantity on hand, with the reason. A material with alcohol leaves by a movement.',
+    created: MaterialEntry,
+    problems: ['not-found', 'conflict', 'time-ahead', 'period-not-open', 'period-closed'],
+  })
+  writeOff(
+    @Current() ctx: RequestContext,
+    @Param() { id }: IdParam,
+    @Body() body: NewMaterialWriteOff,
+  ): Promise<Answer<MaterialEntry>> {
+    return this.stock.writeOff(ctx, id, body);
   }
 }

@@ -1,5 +1,12 @@
 import { Optional } from '../../../platform/validation/field.js';
-import { IsId, IsInstant, IsOneOf, IsPlainText, IsQuantityOf } from '../../../platform/validation/fields.js';
+import {
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPlainText,
+  IsQuantityOf,
+  IsQueryFlag,
+} from '../../../platform/validation/fields.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { DayQuery } from '../../../platform/pagination.js';
 import { IsOwner } from '../../shared/owner.js';
@@ -93,6 +100,10 @@ export class MaterialLotQuery extends DayQuery {
   @Optional()
   @IsPlainText({ max: 60 }, { description: 'Only those with this lot number of the supplier.' })
   supplierLot?: string;
+
+  @Optional()
+  @IsQueryFlag({ description: 'true: only those of which more was taken than they had.' })
+  belowZero?: boolean;
 }
 
 export class MaterialLot {
@@ -123,8 +134,19 @@ export class MaterialLot {
   @IsQuantityOf('fraction')
   strength?: WireQuantity;
 
-  @IsOneOf(DUTY_STATUSES)
-  dutyStatus: string;
+  @IsQuantityOf(
+    'volume',
+    {},
+    {
+      description:
+        'On hand now: by the books for a material with alcohol; else what was received or last counted, less what was used and written off since. Below zero, more was taken than it had.',
+    },
+  )
+  onHand: WireQuantity;
+
+  @Optional()
+  @IsOneOf(DUTY_STATUSES, { description: 'Of a material with alcohol.' })
+  dutyStatus?: string;
 
   @Optional()
   @IsPlainText({ max: 120 }, { description: 'Left out for what the producer owns.' })
@@ -148,9 +170,10 @@ export interface MaterialLotFacts {
   readonly supplier: string | null;
   readonly supplierLot: string | null;
   readonly quantity: number;
+  readonly onHand: number;
   readonly unit: string;
   readonly strengthPercent: number | null;
-  readonly dutyStatus: string;
+  readonly dutyStatus: string | null;
   readonly owner: string | null;
   readonly receivedAt: Date;
   readonly operationId: string | null;
@@ -165,7 +188,8 @@ export const toMaterialLot = (row: MaterialLotFacts): MaterialLot => ({
   ...(row.supplierLot === null ? {} : { supplierLot: row.supplierLot }),
   quantity: { value: row.quantity, unit: row.unit },
   ...(row.strengthPercent === null ? {} : { strength: { value: row.strengthPercent, unit: '%' } }),
-  dutyStatus: row.dutyStatus,
+  onHand: { value: row.onHand, unit: row.unit },
+  ...(row.dutyStatus === null ? {} : { dutyStatus: row.dutyStatus }),
   ...(row.owner === null ? {} : { owner: row.owner }),
   receivedAt: row.receivedAt.toISOString(),
   ...(row.operationId === null ? {} : { operationId: row.operationId }),

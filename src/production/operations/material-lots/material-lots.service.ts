@@ -23,6 +23,7 @@ import { MaterialReader } from '../../registers/materials/material.reader.js';
 import type { Material } from '../../registers/materials/materials.dto.js';
 import { ownerOf } from '../../shared/owner.js';
 import { malformed, missingReference, referenced } from '../../shared/references.js';
+import { ON_HAND } from '../material-stock/material-stock.reader.js';
 import type { MaterialLotFacts, MaterialLot, MaterialLotQuery, NewMaterialLot } from './material-lots.dto.js';
 import { toMaterialLot } from './material-lots.dto.js';
 
@@ -72,6 +73,7 @@ export class MaterialLotsService {
     const id = uuidv7();
     const strength = (body.strength ?? material.strength)?.value ?? null;
     const draft = strength !== null && strength > 0 ? receipt(body, head, id, strength) : undefined;
+    const received = quantityOf(body);
     const facts: MaterialLotFacts = {
       id,
       materialId: body.materialId,
@@ -79,9 +81,10 @@ export class MaterialLotsService {
       code: body.code,
       supplier: body.supplier ?? null,
       supplierLot: body.supplierLot ?? null,
-      ...quantityOf(body),
+      ...received,
+      onHand: received.quantity,
       strengthPercent: strength,
-      dutyStatus: body.dutyStatus ?? 'suspended',
+      dutyStatus: dutyStatusOf(body, draft !== undefined),
       owner: ownerOf(body.owner),
       receivedAt: head.occurredAt,
       operationId: draft === undefined ? null : head.id,
@@ -119,13 +122,13 @@ export class MaterialLotsService {
     filter: Partial<MaterialLotQuery> & { readonly after?: string | null; readonly id?: string },
     take: number,
   ): Promise<MaterialLotFacts[]> {
-    const { after = null, id = null, premisesId = null, materialId = null, code, supplierLot } = filter;
+    const { after = null, id = null, premisesId = null, materialId = null, code, supplierLot, belowZero } = filter;
     return this.database.read(
       ctx,
       (tx) => tx.$queryRaw<MaterialLotFacts[]>`
         SELECT l.id, l.material_id AS "materialId", l.premises_id AS "premisesId", l.code, l.supplier, l.supplier_lot AS "supplierLot",
                l.quantity::float8 AS quantity, l.unit, l.strength_percent::float8 AS "strengthPercent", l.duty_status AS "dutyStatus", l.owner,
-               l.received_at AS "receivedAt", l.operation_id AS "operationId"
+               l.received_at AS "receivedAt", l.operation_id AS "operationId", (${ON_HAND})::float8 AS "onHand"
           FROM material_lot l JOIN premises s ON s.producer_id = l.producer_id AND s.id = l.premises_id
          WHERE l.producer_id = ${ctx.producerId}::uuid
            AND (${after}::uuid IS NULL OR l.id > ${after}::uuid) AND (${id}::uuid IS NULL OR l.id = ${id}::uuid)
@@ -133,9 +136,19 @@ export class MaterialLotsService {
            AND (${materialId}::uuid IS NULL OR l.material_id = ${materialId}::uuid)
            AND ${isNamed(Prisma.sql`l.code`, code)} AND ${isNamed(Prisma.sql`l.supplier_lot`, supplierLot)}
            AND ${inDays(Prisma.sql`l.received_at`, Prisma.sql`s.time_zone`, filter)}
+           AND (${belowZero !== true} OR (${ON_HAND}) < 0)
          ORDER BY l.id LIMIT ${take}`,
     );
   }
+}
+
+/** @throws ProblemException `validation-failed` for a duty status of what contains no alcohol */
+function dutyStatusOf({ dutyStatus }: NewMaterialLot, bearsAlcohol: boolean): string | null {
+  if (!bearsAlcohol && dutyStatus !== undefined) {
+    const detail = 'The material contains no alcohol, so that no duty is due on it: leave dutyStatus out.';
+    throw malformed({ pointer: '/dutyStatus', rule: 'no-alcohol', detail });
+  }
+  return bearsAlcohol ? (dutyStatus ?? 'suspended') : null;
 }
 
 const quantityOf = ({ volume, mass }: NewMaterialLot): Pick<MaterialLotFacts, 'quantity' | 'unit'> =>
