@@ -167,7 +167,21 @@ test('2 October: the second ferment, its original gravity by refractometer', asy
   const charged = await floor.post(of('plain', 'charges'), { ...gallons, volume: { value: 11, unit: '[gal_br]' } });
   expect(valueOf(charged.volume)).toBeCloseTo(11 * 4.54609, 5);
   expect(await floor.post('/v1/undo', {})).toMatchObject({ kind: 'operation', id: charged.operationId });
-  await floor.post(of('plain', 'charges'), { vesselId: made.FV2, volume: litres(50), occurredAt: at(2) });
+  // 18.9 kg of the 50 are in the first tank: of 31.1 kg, 35.1 are 4 too many.
+  const sugar = { vesselId: made.FV2, volume: litres(50), occurredAt: at(2) };
+  const overdrawn = await floor.post(of('plain', 'charges'), {
+    ...sugar,
+    materials: [{ materialLotId: made.sugar, mass: kilograms(35.1) }],
+  });
+  expect(codesOf(overdrawn)).toEqual(['stock-below-zero']);
+  expect(await attention()).toEqual(['stock-below-zero']);
+  expect(await floor.post('/v1/undo', {})).toMatchObject({ kind: 'operation', id: overdrawn.operationId });
+  const right = { ...sugar, materials: [{ materialLotId: made.sugar, mass: kilograms(6.4) }] };
+  expect(codesOf(await floor.post(of('plain', 'charges'), right))).toEqual([]);
+  // 50 kg less 18.9 and 6.4.
+  const stock = await floor.get(`/v1/material-lots/${made.sugar}`);
+  expect(stock.onHand).toMatchObject(kilograms(24.7));
+  expect(await attention()).toEqual([]);
   const plato = { kind: 'gravity', gravity: { value: 12, scale: 'plato' }, instrumentId: made.refractometer };
   const first = await floor.post(of('plain', 'readings'), { ...plato, takenAt: at(2, 10) });
   expect(codesOf(first)).not.toContain('gravity-rising');

@@ -231,7 +231,7 @@ test('after a corrected strength the label of what was filled is answered, in st
   expect(JSON.stringify(check)).toContain('label-does-not-hold');
   const attention = await floor.get('/v1/attention?code=label-does-not-hold');
   expect(attention.items).toMatchObject([
-    { code: 'label-does-not-hold', detail: expect.stringContaining('130 in stock and 60 gone') as string },
+    { code: 'label-does-not-hold', detail: expect.stringContaining('130 in stock and 60 sent out') as string },
   ]);
   // The right value makes the label hold again.
   const last = (await floor.get(`/v1/readings/${ids[1]}`)) as { struck: { replacedBy: string } };

@@ -4,6 +4,8 @@ import { Exact } from '../../metrology/decimals.js';
 import { dayText } from '../../platform/words.js';
 import { differenceWords, isUnusual } from '../../production/operations/gauges/gauge-difference.js';
 import { DoubtfulLabels } from '../../production/measuring/packed/doubtful-labels.reader.js';
+import { MaterialStockReader } from '../../production/operations/material-stock/material-stock.reader.js';
+import { quantityText } from '../../production/operations/material-stock/material-use.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { SettingsInForce } from '../../tenancy/producers/producers.dto.js';
 import type { AttentionItem } from './attention.dto.js';
@@ -63,10 +65,14 @@ interface CountRow {
 /** Finds what wants a person in the records: labels, calibrations, periods, proofs, and differences without a reason. */
 @Injectable()
 export class RecordsAttention {
-  constructor(private readonly doubtfulLabels: DoubtfulLabels) {}
+  constructor(
+    private readonly doubtfulLabels: DoubtfulLabels,
+    private readonly materials: MaterialStockReader,
+  ) {}
 
   async items(tx: Tx, producerId: string, settings: SettingsInForce, now: Date): Promise<AttentionItem[]> {
     return [
+      ...(await this.#materials(tx, producerId)),
       ...(await this.#labels(tx, producerId)),
       ...(await this.#calibrations(tx, producerId, settings, now)),
       ...(await this.#gauges(tx, producerId, settings)),
@@ -76,14 +82,26 @@ export class RecordsAttention {
     ];
   }
 
-  /** Goods in stock whose label is doubtful, with those of the same run that have gone. */
+  /** Material lots of which more was taken than there was. */
+  async #materials(tx: Tx, producerId: string): Promise<AttentionItem[]> {
+    const lots = await this.materials.belowZero(tx, producerId);
+    return lots.map(({ id, code, premisesId, unit, onHand }) => ({
+      code: 'stock-below-zero',
+      detail: `By the entries ${quantityText(onHand, unit)} of ${code} are on hand: more was taken than it had.`,
+      settle: 'Check what was taken and from which lot, then count it.',
+      links: [`/v1/material-lots/${id}/counts`, `/v1/material-lots/${id}`],
+      premisesId,
+    }));
+  }
+
+  /** Goods in stock whose label is doubtful, with those of the same run that were sent out. */
   async #labels(tx: Tx, producerId: string): Promise<AttentionItem[]> {
     const doubtful = await this.doubtfulLabels.inStock(tx, producerId);
     return doubtful.map(({ packagedLot: { id, lotMark, premisesId }, doubt, inStock, outgoing }) => ({
       code: doubt.code,
-      detail: `Lot mark ${lotMark}, ${inStock} in stock and ${outgoing} gone: ${doubt.detail}`,
+      detail: `Lot mark ${lotMark}, ${inStock} in stock and ${outgoing} sent out: ${doubt.detail}`,
       settle:
-        'Label the goods anew, or find the strength again by a better method; for those that have gone see where they went.',
+        'Label the goods anew, or find the strength again by a better method; for those that were sent out, see where they are.',
       links: [`/v1/packaged-lots/${id}/relabellings`, `/v1/packaged-lots/${id}`, `/v1/recalls?packagedLotId=${id}`],
       premisesId,
     }));
