@@ -6,7 +6,7 @@ import type { AccessRule } from '../access.js';
 import { VERSION } from '../version.js';
 import { CURSOR_PATTERN, LARGEST_PAGE, LONGEST_CURSOR } from '../pagination.js';
 import { SAME_QUANTITY_SCHEMA } from '../units/display-units.js';
-import { addExamples } from './examples.js';
+import { addBodyExamples, addExamples } from './examples.js';
 import type { DeclaredRoute } from './routes.js';
 import { declaredRoutes } from './routes.js';
 import {
@@ -161,6 +161,7 @@ export async function buildDocument(app: INestApplication): Promise<OpenAPIObjec
     }
   }
   await addExamples(app, document);
+  addBodyExamples(document);
   const schemas = {
     ...document.components?.schemas,
     ...PROBLEM_SCHEMAS,

@@ -1,0 +1,61 @@
+import type { BodyExamples } from './body-examples.js';
+import { litres, OTHER_LOT, OTHER_PREMISES, PACKAGED_LOT, PREMISES, sampleId } from './body-examples.js';
+
+/** Bodies of movements, transits, stock-takes and containers. */
+export const EXCISE_BODIES: BodyExamples = {
+  createMovement: {
+    summary: 'Two cases to a shop',
+    value: {
+      kind: 'release',
+      packagedLotId: PACKAGED_LOT,
+      count: 48,
+      counterparty: 'Corner Shop (invented)',
+      occurredAt: '2026-03-17T09:00:00Z',
+    },
+  },
+  proveMovement: { summary: 'The proof of an export', value: { proof: 'PROOF-0001' } },
+  createEmptiesReturn: {
+    summary: 'Two kegs came back empty',
+    value: { premisesId: PREMISES, serials: ['K-017', 'K-018'], occurredAt: '2026-03-25T09:00:00Z' },
+  },
+  createStockTake: {
+    summary: 'Bottles, and kegs by their serials',
+    value: {
+      premisesId: PREMISES,
+      occurredAt: '2026-03-31T18:00:00Z',
+      counts: [
+        { packagedLotId: PACKAGED_LOT, count: 239, reasonCode: 'breakage-found' },
+        { packagedLotId: sampleId(21), count: 2, serials: ['K-017', 'K-018'] },
+      ],
+    },
+  },
+  createTransit: {
+    summary: 'Two cases to the other premises',
+    value: {
+      packagedLotId: PACKAGED_LOT,
+      count: 48,
+      toPremisesId: OTHER_PREMISES,
+      document: 'DOC-0007',
+      occurredAt: '2026-03-18T10:00:00Z',
+    },
+  },
+  createTransitArrival: {
+    summary: 'One bottle broke on the way',
+    value: { count: 47, reasonCode: 'broken', occurredAt: '2026-03-18T15:00:00Z' },
+  },
+  createRework: {
+    summary: 'A case back into a tank',
+    value: {
+      packagedLotId: PACKAGED_LOT,
+      count: 24,
+      lotId: OTHER_LOT,
+      vesselId: sampleId(20),
+      loss: litres(0.5),
+      occurredAt: '2026-03-20T09:00:00Z',
+    },
+  },
+  createSampleDay: {
+    summary: 'What the readings of a day took out',
+    value: { premisesId: PREMISES, day: '2026-03-12' },
+  },
+};
