@@ -72,6 +72,27 @@ test.each([
   expect(await ids(`${path}?from=${next}`)).toEqual([]);
 });
 
+test('lots, vessels and periods are found by their state', async () => {
+  const { ids: made } = full;
+  const [all, states] = [await ids('/v1/lots'), ['in-process', 'finished', 'packed', 'empty']];
+  const byState = Object.fromEntries(
+    await Promise.all(states.map(async (state) => [state, await ids(`/v1/lots?state=${state}`)] as const)),
+  );
+  expect(Object.values(byState).flat().sort()).toEqual([...all].sort());
+  expect(byState.finished).toContain(made.lots);
+  expect(byState.empty).toContain(made['empty-lots']);
+  const holding = await ids('/v1/vessels?state=holding');
+  const empty = await ids('/v1/vessels?state=empty');
+  expect(holding).toContain(made.vessels);
+  expect(empty).toContain(made['empty-vessels']);
+  expect([...holding, ...empty].sort()).toEqual([...(await ids('/v1/vessels'))].sort());
+  const first = await full.floor.get('/v1/vessels?state=holding&limit=1');
+  const next = await ids(`/v1/vessels?state=holding&limit=50&cursor=${String(first.next)}`);
+  expect([...(first.items as Item[]).map(({ id }) => id), ...next]).toEqual(holding);
+  expect(await ids('/v1/periods?state=open')).toEqual(await ids('/v1/periods'));
+  expect(await ids('/v1/periods?state=closed')).toEqual([]);
+});
+
 test('a day is that of the time zone of the premises', async () => {
   const { floor, ids: made } = full;
   // In London summer time began on 29 March 2026: 23:30 UTC on the 30th is half past midnight on the 31st.

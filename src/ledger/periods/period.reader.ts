@@ -75,9 +75,10 @@ export class PeriodReader {
     producerId: string,
     after: string | null,
     take: number,
-    premisesId: string | null,
+    { premisesId = null, state = null }: { premisesId?: string | null; state?: string | null },
   ): Promise<PeriodRow[]> {
-    const condition = Prisma.sql`(${after}::uuid IS NULL OR p.id > ${after}::uuid) AND (${premisesId}::uuid IS NULL OR p.premises_id = ${premisesId}::uuid)`;
+    const condition = Prisma.sql`(${after}::uuid IS NULL OR p.id > ${after}::uuid) AND (${premisesId}::uuid IS NULL OR p.premises_id = ${premisesId}::uuid)
+      AND (${state}::text IS NULL OR ${state} = CASE WHEN NOT (${STANDS}) THEN 'withdrawn' WHEN r.id IS NULL THEN 'open' ELSE 'closed' END)`;
     return this.#where(tx, producerId, condition, Prisma.sql`p.id`, take);
   }
 

@@ -41,10 +41,18 @@ export class NewPeriod {
   endsBefore?: string;
 }
 
+const PERIOD_STATES = ['open', 'closed', 'withdrawn'] as const;
+
 export class PeriodQuery extends PageQuery {
   @Optional()
   @IsId({ description: 'Only those of these premises.' })
   premisesId?: string;
+
+  @Optional()
+  @IsOneOf(PERIOD_STATES, {
+    description: 'Only those in this state.',
+  })
+  state?: (typeof PERIOD_STATES)[number];
 }
 
 export class FrozenReport {

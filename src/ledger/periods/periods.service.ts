@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
 import type { Page } from '../../platform/pagination.js';
-import { idCursor, pageOf } from '../../platform/pagination.js';
+import { filteredList, idCursor, pageOf } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
@@ -50,12 +50,12 @@ export class PeriodsService {
     private readonly periods: PeriodReader,
   ) {}
 
-  async list(ctx: RequestContext, { cursor, limit, premisesId }: PeriodQuery): Promise<Page<Period>> {
-    const after = idCursor('periods', cursor);
-    const rows = await this.database.read(ctx, (tx) =>
-      this.periods.page(tx, ctx.producerId, after, limit + 1, premisesId ?? null),
-    );
-    return pageOf('periods', rows, limit, (row) => [row.id], toPeriod);
+  async list(ctx: RequestContext, query: PeriodQuery): Promise<Page<Period>> {
+    const { cursor, limit, ...filter } = query;
+    const list = filteredList('periods', query);
+    const after = idCursor(list, cursor);
+    const rows = await this.database.read(ctx, (tx) => this.periods.page(tx, ctx.producerId, after, limit + 1, filter));
+    return pageOf(list, rows, limit, (row) => [row.id], toPeriod);
   }
 
   async get(ctx: RequestContext, id: string): Promise<Period> {

@@ -13,9 +13,23 @@ export interface LotFilter extends DayFilter {
   readonly code?: string;
   readonly category?: string;
   readonly recipeId?: string;
+  /** By its stock: liquid before containers. */
+  readonly state?: 'in-process' | 'finished' | 'packed' | 'empty';
   /** Only those of which this vessel holds liquid. */
   readonly vesselId?: string;
 }
+
+/** State of a lot by its stock: its liquid before its containers, and what has no strength of record before what has. */
+const STATE_OF_LOT = Prisma.sql`coalesce((
+  SELECT CASE WHEN bool_or(c.id IS NOT NULL AND NOT f.found) THEN 'in-process' WHEN bool_or(c.id IS NOT NULL) THEN 'finished' ELSE 'packed' END
+    FROM account a JOIN balance b ON b.producer_id = a.producer_id AND b.account_id = a.id
+    LEFT JOIN composition c ON c.producer_id = a.producer_id AND c.id = a.composition_id
+    LEFT JOIN packaged_lot k ON k.producer_id = a.producer_id AND k.id = a.packaged_lot_id
+    LEFT JOIN LATERAL (
+      SELECT EXISTS (SELECT 1 FROM finding n WHERE n.producer_id = c.producer_id AND n.composition_id = c.id AND n.standing = 'of-record'
+                        AND (n.operation_id IS NULL OR NOT is_reversed(n.producer_id, n.operation_id))) AS found) f ON true
+   WHERE a.producer_id = l.producer_id AND a.side = 'stock' AND b.litres > 0 AND (c.lot_id = l.id OR k.lot_id = l.id)
+  HAVING count(*) > 0), 'empty')`;
 
 /** Reads lots for all other features. */
 @Injectable()
@@ -41,6 +55,7 @@ export class LotReader {
            SELECT 1 FROM account a JOIN balance b ON b.producer_id = a.producer_id AND b.account_id = a.id
              JOIN composition c ON c.producer_id = a.producer_id AND c.id = a.composition_id
             WHERE a.producer_id = l.producer_id AND a.vessel_id = ${vesselId}::uuid AND a.side = 'stock' AND b.litres > 0 AND c.lot_id = l.id))
+         AND (${filter.state ?? null}::text IS NULL OR ${filter.state ?? null} = ${STATE_OF_LOT})
          AND ${inDays(Prisma.sql`l.created_at`, Prisma.sql`s.time_zone`, filter)}
        ORDER BY l.id LIMIT ${take}`;
   }

@@ -3,7 +3,7 @@ import { DayQuery } from '../../platform/pagination.js';
 import { Nested, Optional } from '../../platform/validation/field.js';
 import { LotContents } from '../shared/contents.dto.js';
 import { IsOwner } from '../shared/owner.js';
-import { IsFlag, IsId, IsInstant, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
+import { IsFlag, IsId, IsInstant, IsOneOf, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
 
 const HIGHEST = 2147483647;
 
@@ -55,6 +55,8 @@ export class LotChange {
   retired: boolean;
 }
 
+const LOT_STATES = ['in-process', 'finished', 'packed', 'empty'] as const;
+
 export class LotQuery extends DayQuery {
   @Optional()
   @IsId({ description: 'Only those of these premises.' })
@@ -78,6 +80,13 @@ export class LotQuery extends DayQuery {
   @Optional()
   @IsId({ description: 'Only those of which this vessel holds liquid now.' })
   vesselId?: string;
+
+  @Optional()
+  @IsOneOf(LOT_STATES, {
+    description:
+      '`in-process`: liquid without a strength of record, still fermenting or terminal; `finished`: liquid, all with one; `packed`: only containers; `empty`: nothing in stock.',
+  })
+  state?: (typeof LOT_STATES)[number];
 }
 
 export class LotRecipeVersion extends RecipeVersionRef {

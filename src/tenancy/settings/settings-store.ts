@@ -125,8 +125,9 @@ export class SettingsStore {
         table,
         {
           producerId: ctx.producerId,
-          ...where,
           ...(after === null ? {} : { id: { gt: after } }),
+          // Ids that a service found begin after the cursor themselves.
+          ...where,
         } as Where<SettingsTable>,
         { orderBy: [['id', 'asc']], take: query.limit + 1 },
       ),

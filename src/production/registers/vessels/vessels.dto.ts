@@ -64,6 +64,8 @@ export class VesselChange {
   retired?: boolean;
 }
 
+const VESSEL_STATES = ['holding', 'empty'] as const;
+
 export class VesselQuery extends PageQuery {
   @Optional()
   @IsId({ description: 'Only those of these premises.' })
@@ -76,6 +78,12 @@ export class VesselQuery extends PageQuery {
   @Optional()
   @IsOneOf(VESSEL_KINDS, { description: 'Only those of this kind.' })
   kind?: VesselKind;
+
+  @Optional()
+  @IsOneOf(VESSEL_STATES, {
+    description: '`holding`: there is liquid in it; `empty`: none.',
+  })
+  state?: (typeof VESSEL_STATES)[number];
 }
 
 export class Vessel extends NewVessel {

@@ -5,6 +5,7 @@ import { canonicalText } from '../../../metrology/decimals.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { toBookLitres } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import { filteredList, idCursor } from '../../../platform/pagination.js';
 import type { Page } from '../../../platform/pagination.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
@@ -43,8 +44,27 @@ export class VesselsService extends SettingsResource<VesselColumns, Vessel> {
   }
 
   override async list(ctx: RequestContext, query: VesselQuery): Promise<Page<VesselWithContents>> {
-    const page = await super.list(ctx, query);
+    const where = { ...this.where(query), ...(await this.inState(ctx, query)) };
+    const page = await this.store.list(ctx, this.table, query, toVessel, where);
     return { ...page, items: await this.withContents(ctx, page.items) };
+  }
+
+  /** Ids of the vessels in a state, after the cursor of the page. */
+  private async inState(ctx: RequestContext, query: VesselQuery): Promise<{ id?: readonly string[] }> {
+    if (query.state === undefined) {
+      return {};
+    }
+    const after = idCursor(filteredList(this.table, query), query.cursor);
+    const found = await this.database.read(
+      ctx,
+      (tx) => tx.$queryRaw<{ id: string }[]>`
+        SELECT v.id FROM vessel v
+         WHERE v.producer_id = ${ctx.producerId}::uuid AND (${after}::uuid IS NULL OR v.id > ${after}::uuid)
+           AND ${query.state === 'holding'} = EXISTS (
+             SELECT 1 FROM account a JOIN balance b ON b.producer_id = a.producer_id AND b.account_id = a.id
+              WHERE a.producer_id = v.producer_id AND a.vessel_id = v.id AND a.side = 'stock' AND b.litres > 0)`,
+    );
+    return { id: found.map(({ id }) => id) };
   }
 
   override async get(ctx: RequestContext, id: string): Promise<VesselWithContents> {
