@@ -341,6 +341,11 @@ test('17 October: released by what is declared and by serial; the trace has ever
   made.release = String(bottles.id);
   // 24 half litres.
   expect(valueOf(bottles.litres)).toBe(12);
+  const again = await floor.post('/v1/movements', { ...release, packagedLotId: made.still, count: 24 });
+  expect(codesOf(again)).toContain('entered-twice');
+  expect(await floor.post('/v1/undo', {})).toMatchObject({ kind: 'operation', id: again.id });
+  // 60 filled, 24 released once.
+  expect((await floor.get(`/v1/packaged-lots/${made.still}`)).onHand).toBe(36);
   const unnamed = { ...release, packagedLotId: made.kegs, count: 2 };
   const asked = await refused('/v1/movements', unnamed, 'validation-failed', '/serials');
   expect(asked.errors).toMatchObject([{ rule: 'serials-needed', needed: 2 }]);
