@@ -5,30 +5,10 @@ import { APRIL_2, fullProducer } from '../support/full-producer.js';
 import { collectionOf, routesOf } from '../support/routes.js';
 import { TestService } from '../support/service.js';
 import { writeBodies } from '../support/write-bodies.js';
+import type { Json, Reading } from './read-back-again.js';
+import { at, readAgain, rounded, without } from './read-back-again.js';
 
 // What a POST answers is what can be read afterwards: a value that was left out on its way into a table would be missing there.
-
-type Json = Record<string, unknown>;
-
-/** How what a route answers is read back. */
-interface Reading {
-  /** What the body has in place of what `writeBodies` has. */
-  readonly body?: (own: FullProducer) => Promise<Json>;
-  /** The id in the path, where it is not the one that `fullProducer` has. */
-  readonly id?: (own: FullProducer) => Promise<string>;
-  /** Addresses of what is read, by a name; `made` is the address in `Location`. */
-  readonly reads?: (answer: Json, id: string) => Readonly<Record<string, string>>;
-  /** Facts of `made` that the database adds. */
-  readonly added?: readonly string[];
-  /** Facts of the answer that nothing keeps: a secret that is shown once, or a sum that the postings give. */
-  readonly notKept?: readonly string[];
-  /** Where facts of the answer stand in what is read, where `made` is not the same kind of thing as the answer. */
-  readonly answered?: Readonly<Record<string, string>>;
-  /** The answer again, out of what was read, where it lists several things. */
-  readonly from?: (read: Readonly<Record<string, Json>>, answer: Json) => Json;
-  /** Where facts of the body stand in what is read. */
-  readonly given?: Readonly<Record<string, string>>;
-}
 
 let service: TestService;
 let own: FullProducer;
@@ -409,33 +389,6 @@ const ROUTES: Readonly<Record<string, Reading>> = {
     from: (read, { closings }) => ({ closings: [{ ...closingOf(read), reportId: (closings as Json[])[0].reportId }] }),
   },
 };
-
-/** Numbers to ten figures, as a column keeps twelve places of a computed one; readings of a finding in the order of their use. */
-const rounded = (value: unknown): unknown =>
-  JSON.parse(JSON.stringify(value), (_, each: unknown) =>
-    typeof each === 'number' ? Number(each.toPrecision(10)) : Array.isArray(each) ? byUse(each as Json[]) : each,
-  ) as unknown;
-const byUse = (list: readonly Json[]): readonly Json[] =>
-  list.every((each) => typeof each?.use === 'string')
-    ? [...list].sort((a, b) => (String(a.use) < String(b.use) ? -1 : 1))
-    : list;
-const at = (read: unknown, path: string): unknown =>
-  path.split('/').reduce<unknown>((value, name) => (value as Json | undefined)?.[name], read);
-
-const without = (facts: Json, ...names: readonly string[]): Json =>
-  Object.fromEntries(Object.entries(facts).filter(([name]) => !names.includes(name)));
-
-/** The answer as it follows from what was read. */
-function readAgain({ from, answered, added = [] }: Reading, read: Readonly<Record<string, Json>>, answer: Json): Json {
-  if (from !== undefined) {
-    return from(read, answer);
-  }
-  if (answered === undefined) {
-    return without(read.made, ...added);
-  }
-  const found = Object.entries(answered).map(([fact, path]) => [fact, at(read, path)] as const);
-  return Object.fromEntries(found.filter(([, value]) => value !== undefined));
-}
 
 let minute = 0;
 
