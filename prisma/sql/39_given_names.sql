@@ -1,6 +1,6 @@
 -- Tables that a body may list under "rows", in the order in which post() fills them.
 CREATE OR REPLACE FUNCTION row_tables() RETURNS text[] LANGUAGE sql IMMUTABLE SET search_path = pg_catalog, public, pg_temp AS $$
-  SELECT ARRAY['material_lot', 'composition', 'packaged_lot', 'period', 'period_withdrawal', 'reading', 'finding', 'finding_reading', 'reading_strike', 'movement',
+  SELECT ARRAY['material_lot', 'composition', 'packaged_lot', 'period', 'period_withdrawal', 'reading', 'finding', 'finding_reading', 'reading_strike', 'reading_confirmation', 'movement',
                'gauge', 'stock_count', 'transit', 'container_event', 'plan', 'process_step', 'movement_proof', 'material_entry', 'report']
 $$;
 

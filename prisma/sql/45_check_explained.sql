@@ -1,5 +1,5 @@
 -- The operations of one write that explain a gauge or a count add to zero on its stock accounts, so that the asserted amounts do not change.
--- A reversed operation cannot be explained. An explained operation cannot be reversed before the operation that explains it.
+-- A reversed operation cannot be explained. A finding that a reversal makes count again must not rest on a struck reading. An explained operation cannot be reversed before the operation that explains it.
 CREATE OR REPLACE FUNCTION check_explained(p_producer uuid, p_operations uuid[]) RETURNS void
 LANGUAGE plpgsql VOLATILE SET search_path = pg_catalog, public, pg_temp AS $$
 DECLARE
@@ -42,6 +42,21 @@ BEGIN
     PERFORM fail('conflict', jsonb_build_object('operation', v_hit.assertion));
   ELSIF FOUND THEN
     PERFORM fail('in-use', jsonb_build_object('operation', v_hit.entry));
+  END IF;
+  -- A finding whose successor is reversed counts again; it may not rest on a reading that was struck for that successor.
+  SELECT f.id AS finding, fr.reading_id AS reading INTO v_hit
+    FROM operation o
+    JOIN finding g ON g.producer_id = o.producer_id AND g.operation_id = o.reverses
+    JOIN finding f ON f.producer_id = g.producer_id AND f.composition_id = g.composition_id AND f.id < g.id AND f.standing = g.standing
+    JOIN finding_reading fr ON fr.producer_id = f.producer_id AND fr.finding_id = f.id
+    JOIN reading_strike s ON s.producer_id = fr.producer_id AND s.reading_id = fr.reading_id
+   WHERE o.producer_id = p_producer AND o.id = ANY (p_operations) AND o.reverses IS NOT NULL
+     AND (f.operation_id IS NULL OR NOT is_reversed(p_producer, f.operation_id))
+     AND NOT EXISTS (SELECT 1 FROM finding n
+                      WHERE n.producer_id = f.producer_id AND n.composition_id = f.composition_id AND n.id > f.id AND n.standing = f.standing
+                        AND (n.operation_id IS NULL OR NOT is_reversed(p_producer, n.operation_id))) LIMIT 1;
+  IF FOUND THEN
+    PERFORM fail('reading-in-use', jsonb_build_object('reading', v_hit.reading, 'finding', v_hit.finding, 'countsAgain', true));
   END IF;
 END $$;
 REVOKE ALL ON FUNCTION check_explained(uuid, uuid[]) FROM PUBLIC;

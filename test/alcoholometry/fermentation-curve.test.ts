@@ -1,5 +1,6 @@
 import { uniformFloat64 } from 'pure-rand/distribution/uniformFloat64';
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
+import { recordReference } from '../support/reference-log.js';
 import type { CurvePoint, TerminalRule } from '../../src/alcoholometry/fermentation/fermentation-curve.js';
 import { forecastFermentation } from '../../src/alcoholometry/fermentation/fermentation-curve.js';
 import { leastSquares } from '../../src/alcoholometry/fermentation/least-squares.js';
@@ -140,6 +141,16 @@ test('least squares reproduces certified parameters', () => {
     ([b1, b2]) => x.map((each, i) => y[i] - 100 * b1 * (1 - Math.exp(-(b2 / 1000) * each))),
     [2.5, 0.5],
   );
+  const certified = [238.94212918, 0.55015643181];
+  const found = [100 * (fit?.parameters[0] ?? NaN), fit?.parameters[1] ?? NaN];
+  recordReference({
+    table: 'Least squares: NIST Misra1a',
+    rows: 2,
+    largestDeviation: Math.max(...found.map((each, i) => Math.abs(each / certified[i] - 1))),
+    tolerance: 1e-5,
+    unit: 'relative',
+    source: 'NIST Statistical Reference Datasets, nonlinear regression (from memory)',
+  });
   expect(100 * (fit?.parameters[0] ?? NaN)).toBeCloseTo(238.94212918, 3);
   expect((fit?.parameters[1] ?? NaN) / 1000).toBeCloseTo(5.5015643181e-4, 9);
   expect(fit?.chiSquare).toBeCloseTo(0.12455138894, 8);

@@ -145,6 +145,12 @@ const ROUTES: Readonly<Record<string, Reading>> = {
       replacement: without(replacement, 'recordedAt'),
     }),
   },
+  'POST /v1/readings/{id}/confirmation': {
+    // After the finished lot's 0.998 a higher gravity is doubtful.
+    id: async (producer) => producer.floor.gravity((await finished(producer)).lot, 1.01, '2026-03-14T12:00:00Z'),
+    reads: (_, id) => ({ reading: `/v1/readings/${id}` }),
+    from: ({ reading }) => reading,
+  },
   'POST /v1/readings/{id}/correction': {
     id: async (producer) => producer.floor.gravity((await finished(producer)).lot, 1, '2026-03-14T12:00:00Z'),
     reads: (answer, id) => ({

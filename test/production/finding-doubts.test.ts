@@ -197,7 +197,7 @@ test('gauge and finding in both orders: produced and re-measured add up to the s
   };
   const made = async (name: string): Promise<{ lotId: string; vesselId: string }> => {
     const vesselId = await floor.vessel(name);
-    const lotId = await floor.lot();
+    const lotId = await floor.lot(name);
     const charge = { vesselId, volume: { value: 200, unit: 'L' }, occurredAt: at(1) };
     await floor.post(`/v1/lots/${lotId}/charges`, charge);
     return { lotId, vesselId };
@@ -227,6 +227,21 @@ test('gauge and finding in both orders: produced and re-measured add up to the s
   ]);
   expect(await producedAndReMeasured(right.lotId)).toEqual([195, 9.75]);
   expect(await producedAndReMeasured(wrong.lotId)).toEqual([195, 9.75]);
+  // In the report the one category has one line, the other both and their sum.
+  const { items: periods } = (await floor.get('/v1/periods')) as { items: { id: string }[] };
+  const { categories } = (await floor.get(`/v1/periods/${periods[0].id}/report`)) as {
+    categories: {
+      category: string;
+      lines: { line: string; litres: { value: number }; fermented: { value: number } }[];
+      producedAndReMeasured?: { litres: { value: number }; fermented: { value: number } };
+    }[];
+  };
+  const [one, two] = ['G1', 'G2'].map((name) => categories.find(({ category }) => category === name));
+  const produced = one?.lines.find(({ line }) => line === 'produced');
+  expect([produced?.litres.value, produced?.fermented.value]).toEqual([195, 9.75]);
+  expect(one?.producedAndReMeasured).toBeUndefined();
+  expect(two?.lines.find(({ line }) => line === 'produced')?.litres.value).toBe(200);
+  expect(two?.producedAndReMeasured).toMatchObject({ litres: { value: 195 }, fermented: { value: 9.75 } });
   // A later gauge says nothing of that.
   const again = await floor.post(`/v1/lots/${wrong.lotId}/gauges`, {
     vesselId: wrong.vesselId,

@@ -105,6 +105,10 @@ test('a corrected final gravity is struck, entered and found again in one call',
   });
   const again = await floor.post(`/v1/readings/${wrong.ids[1]}/correction`, correction(1.006), 409);
   expect(again).toMatchObject({ code: 'conflict', replacedBy: done.replacement.id });
+  const { operationId } = found as unknown as { operationId: string };
+  const reversed = await floor.post(`/v1/operations/${operationId}/reversal`, { reasonCode: 'misread' }, 409);
+  expect(reversed).toMatchObject({ code: 'reading-in-use', finding: wrong.found.id });
+  expect(reversed.detail).toContain('Correct the reading that was entered instead');
   // The one that was entered can be corrected in its turn.
   const back = await correct(done.replacement.id, correction(0.998));
   expect(back.findings[0]).toMatchObject({ restates: found.id });

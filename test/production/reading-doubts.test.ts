@@ -94,6 +94,25 @@ test('a gravity that rises is stored, flagged, and confirmed with the person', a
   await floor.post(`/v1/lots/${lotId}/readings`, { ...gravity(1.03), confirm: ['no-instrument'] }, 400);
 });
 
+test('a doubtful reading is confirmed on the second look', async () => {
+  const lotId = await floor.lot();
+  await floor.gravity(lotId, 1.01, '2026-10-02T09:00:00Z');
+  const id = await floor.gravity(lotId, 1.02, '2026-10-03T09:00:00Z');
+  const person = await floor.post('/v1/people', { name: 'Bea Invented' });
+  const path = `/v1/readings/${id}/confirmation`;
+  const body = { confirm: ['gravity-rising'], personId: person.id };
+  const wrong = await floor.post(path, { confirm: ['temperature-unit'] }, 409);
+  expect(wrong.errors).toMatchObject([{ pointer: '/confirm/0', rule: 'no-such-doubt' }]);
+  const confirmed = await floor.post(path, body);
+  const flag = (confirmed.flags as Flag[]).find(({ code }) => code === 'gravity-rising');
+  expect(flag).toMatchObject({ confirmedBy: { personId: person.id } });
+  expect(flag?.suggestion).toBeUndefined();
+  const kept = await floor.get(`/v1/readings/${id}`);
+  expect(kept.flags).toEqual(confirmed.flags);
+  expect((await floor.post(path, body, 409)).detail).toBe('Nothing of this reading waits for a confirmation.');
+  expect(await floor.get('/v1/audit-trail/check')).toMatchObject({ holds: true, faults: [] });
+});
+
 test('what is struck no longer counts, and a replacement is doubted like an entry', async () => {
   const lotId = await floor.lot();
   const wrong = await floor.gravity(lotId, 1.008, '2026-10-02T09:00:00Z');

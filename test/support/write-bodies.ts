@@ -77,6 +77,7 @@ export function writeBodies({ ids, ruleSet, tastingCode }: FullProducer): Readon
     },
     'POST /v1/lots/{id}/readings': gravity,
     'POST /v1/readings/{id}/strike': { reasonCode: 'misread', replacement: { ...gravity, lotId: ids.lots } },
+    'POST /v1/readings/{id}/confirmation': { confirm: ['gravity-rising'], personId },
     'POST /v1/readings/{id}/correction': {
       reasonCode: 'misread',
       personId,

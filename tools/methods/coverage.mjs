@@ -122,6 +122,7 @@ export const OTHERS = [
   'ASBC polynomial: °P from SG 20/20',
   'CO2 in water, IAPWS guideline',
   'HMRC factor table: factor at every tenth of a point',
+  'Least squares: NIST Misra1a',
   'OIML R 22: regression values',
   'SPS-4: apparent SG 20/20 by extract',
   'Water of OIML R 22 less that of CIPM 2001',

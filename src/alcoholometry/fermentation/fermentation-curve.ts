@@ -27,7 +27,7 @@ export interface CurveInput {
   readonly seed?: number;
 }
 
-export interface Interval {
+interface Interval {
   readonly value: number;
   /** Limits of the 95 % interval. */
   readonly low: number;

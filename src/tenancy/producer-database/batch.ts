@@ -18,6 +18,7 @@ interface BooksModels {
   finding: Models.Finding;
   findingReading: Models.FindingReading;
   readingStrike: Models.ReadingStrike;
+  readingConfirmation: Models.ReadingConfirmation;
   movement: Models.Movement;
   gauge: Models.Gauge;
   stockCount: Models.StockCount;

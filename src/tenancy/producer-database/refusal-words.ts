@@ -129,6 +129,11 @@ function periodNotOpen(facts: RefusalFacts): string | undefined {
     : `${name} has no open period on ${when}. Open the period first, or give another time.`;
 }
 
+const readingInUse = ({ countsAgain }: RefusalFacts): string | undefined =>
+  countsAgain === true
+    ? 'Without this finding an earlier one would count again that rests on a struck reading. Correct the reading that was entered instead.'
+    : undefined;
+
 const WORDS: Readonly<Record<string, (facts: RefusalFacts) => string | undefined>> = {
   'insufficient-stock': notEnough,
   'later-posting-in-the-way': laterPosting,
@@ -138,6 +143,7 @@ const WORDS: Readonly<Record<string, (facts: RefusalFacts) => string | undefined
   'returned-since': returnedSince,
   'container-elsewhere': containerElsewhere,
   'container-holds-less': containerHoldsLess,
+  'reading-in-use': readingInUse,
   'period-closed': periodClosed,
   'period-not-open': periodNotOpen,
 };

@@ -77,6 +77,17 @@ export class Turnover {
   weeks: TurnoverWeek[];
 }
 
+export class ReconciliationMeasures {
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres })
+  fermented: Litres;
+
+  @ApiProperty({ type: Litres })
+  added: Litres;
+}
+
 export class ReportCategory {
   @IsPlainText({ max: 120 })
   category: string;
@@ -86,6 +97,14 @@ export class ReportCategory {
 
   @ApiProperty({ type: [ReportLine], description: 'Lines that are not empty.' })
   lines: ReportLine[];
+
+  @ApiProperty({
+    type: ReconciliationMeasures,
+    required: false,
+    description:
+      'Lines `produced` and `re-measurement` together, where there are both: the same whether a gauge or the finding of record was entered first.',
+  })
+  producedAndReMeasured?: ReconciliationMeasures;
 
   @ApiProperty({ type: Figures })
   closing: Figures;
@@ -136,17 +155,6 @@ export class ListedEntry extends Figures {
 
   @IsPlainText({ max: 200 }, OPERATIONS)
   operations: string;
-}
-
-export class ReconciliationMeasures {
-  @ApiProperty({ type: Litres })
-  litres: Litres;
-
-  @ApiProperty({ type: Litres })
-  fermented: Litres;
-
-  @ApiProperty({ type: Litres })
-  added: Litres;
 }
 
 export class Reconciliation {

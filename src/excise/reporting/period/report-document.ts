@@ -94,6 +94,12 @@ function linesOf(input: ReportInput, category: string | null): ReportLine[] {
   });
 }
 
+/** Produced and re-measured as one figure, where there are both: a gauge after the finding moves from one line to the other. */
+function measuredTogether(own: readonly FlowRow[]): Pick<ReportCategory, 'producedAndReMeasured'> {
+  const both = own.filter(({ kind }) => kind === 'produced' || kind === 're-measurement');
+  return both.length < 2 ? {} : { producedAndReMeasured: measures(sumOfAmounts(both.map(flowAmount))) };
+}
+
 function categoriesPart(input: ReportInput): ReportCategory[] {
   const { opening, flows, stockSums } = input;
   const closing = new Map<string, Figure>(
@@ -109,6 +115,7 @@ function categoriesPart(input: ReportInput): ReportCategory[] {
       category,
       opening: toFigures(before),
       lines: linesOf(input, category),
+      ...measuredTogether(flows.filter((row) => row.category === category)),
       closing: toFigures(after),
       balances: reconcile(before.amount, sumOfAmounts(own), after.amount).balances,
     };

@@ -9,7 +9,7 @@ import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.
 import { platoOf } from '../readings/reading-doubts.js';
 
 /** Gravity at which a lot is expected to stand still. */
-export interface ExpectedFinal {
+interface ExpectedFinal {
   readonly plato: number;
   readonly standardUncertainty: number;
   readonly isPlanned: boolean;

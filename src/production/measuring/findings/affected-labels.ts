@@ -5,7 +5,7 @@ import { containersOf, litresByPackagedLot } from '../packed/doubtful-labels.rea
 import { labelDoubt } from '../packed/label-doubt.js';
 import type { PackagedLotRow } from '../packed/packaged-lot.reader.js';
 import { packedStrength } from '../packed/packed-strength.js';
-import type { AffectedLabel } from './findings.dto.js';
+import type { AffectedLabel } from './finding-remarks.dto.js';
 
 /** Labels of packed goods that are doubtful by new findings of record of the liquids that they were filled with. */
 export function affectedLabels(facts: {

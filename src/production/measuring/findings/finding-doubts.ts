@@ -6,7 +6,8 @@ import { terminalRule } from '../fermentation/fermentation.reader.js';
 import type { BasisReading } from '../position/gravity-readings.js';
 import { platoOf } from '../readings/reading-doubts.js';
 import { inStock, isInProcess } from '../position/lot-position.js';
-import type { FindingFlag, NewFinding } from './findings.dto.js';
+import type { FindingFlag } from './finding-remarks.dto.js';
+import type { NewFinding } from './findings.dto.js';
 import type { FindingRead } from './finding-inputs.reader.js';
 
 /** Between these hours two readings show whether a ferment still falls; common practice, no source. */

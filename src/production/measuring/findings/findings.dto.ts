@@ -15,7 +15,7 @@ import { ListOf } from '../../../platform/openapi/list-of.js';
 import { massConcentrationRule } from '../../shared/mass-concentration.js';
 import { EventBody } from '../../shared/event.dto.js';
 import type { Quantity } from '../../../metrology/units.js';
-import { LABEL_DOUBTS } from '../packed/label-doubt.js';
+import { AffectedLabel, FindingFlag } from './finding-remarks.dto.js';
 import { Restatement } from '../restatement/restatement.dto.js';
 import type { FindingRow } from '../finding-records/finding.reader.js';
 import type { Method, Standing } from '../finding-records/finding-kinds.js';
@@ -158,50 +158,6 @@ export class FindingBasis {
 
   @IsPlainText({ max: 30 }, { example: 'original' })
   use: string;
-}
-
-/** A remark on a finding: a doubt, or a better order of work. */
-export class FindingFlag {
-  @IsOneOf(['fermenting', 'gauge-first'], { example: 'fermenting' })
-  code: string;
-
-  @IsPlainText({ max: 500 })
-  detail: string;
-
-  @IsPlainText({ max: 500 })
-  suggestion: string;
-}
-
-/** Packed goods whose label is doubtful by a new strength. */
-export class AffectedLabel {
-  @IsId()
-  packagedLotId: string;
-
-  @IsPlainText({ max: 60 })
-  lotMark: string;
-
-  @IsQuantityOf('fraction')
-  declaredStrength: Quantity;
-
-  @IsQuantityOf('fraction', {}, { description: 'New strength of record of what the containers hold.' })
-  strength: Quantity;
-
-  @IsQuantityOf('fraction')
-  expandedUncertainty: Quantity;
-
-  @IsOneOf(LABEL_DOUBTS, {
-    description: 'Does not hold: the strength lies outside the tolerance. In doubt: its uncertainty reaches beyond it.',
-  })
-  code: string;
-
-  @IsPlainText({ max: 500 })
-  detail: string;
-
-  @IsDecimalNumber({}, { description: 'Containers in stock.' })
-  inStock: number;
-
-  @IsDecimalNumber({}, { description: 'Containers that went out.' })
-  outgoing: number;
 }
 
 export class Finding {

@@ -206,6 +206,7 @@ function newReading(
       instrument: found.instrument,
     }),
     doubts: found.doubts,
+    confirmed: [],
     takenAt,
     recordedAt: null,
     struckFor: null,

@@ -3,7 +3,7 @@ import type { InstrumentKind } from '../../registers/instruments/instrument-kind
 import type { ReadingKind } from './reading-kinds.js';
 
 /** Remarks on how a reading was taken; no reason to refuse it. */
-export const READING_REMARKS = [
+const READING_REMARKS = [
   'no-instrument',
   'no-temperature',
   'no-calibration',
@@ -36,9 +36,27 @@ export interface KeptDoubt {
   readonly code: ReadingDoubt;
   readonly detail: string;
   readonly suggestion: string;
-  /** Who entered it with the code in `confirm`: the key, and the person where one was named. */
+  /** Confirmation by the code in `confirm`: the key, and the person where one was named. */
   readonly confirmedBy?: { readonly keyId: string; readonly personId?: string };
 }
+
+/** A doubt that was confirmed after the reading was entered. */
+export interface LaterConfirmation {
+  readonly code: ReadingDoubt;
+  readonly keyId: string;
+  readonly personId?: string;
+}
+
+/** The doubts with the confirmations that came later. */
+export const withConfirmations = (doubts: readonly KeptDoubt[], confirmed: readonly LaterConfirmation[]): KeptDoubt[] =>
+  doubts.map((doubt) => {
+    const later = confirmed.find(({ code }) => code === doubt.code);
+    if (later === undefined || doubt.confirmedBy !== undefined) {
+      return doubt;
+    }
+    const { keyId, personId } = later;
+    return { ...doubt, confirmedBy: { keyId, ...(personId === undefined ? {} : { personId }) } };
+  });
 
 const REMARK_DETAILS: Readonly<Record<ReadingRemark, string>> = {
   'no-instrument': 'The instrument is unknown, so a stated default is taken for its error.',
@@ -50,7 +68,8 @@ const REMARK_DETAILS: Readonly<Record<ReadingRemark, string>> = {
   'instrument-of-other-scale': 'The instrument has another scale than the reading.',
   'instrument-retired': 'The instrument was retired by then.',
   'lot-retired': 'The lot was retired by then.',
-  'co2-not-stated': 'It is not stated whether the sample was degassed; gas lowers the reading of a float.',
+  'co2-not-stated':
+    'It is not stated whether the sample was degassed; bubbles lift a float, so that it reads too high.',
   'not-degassed': 'The sample was not degassed; gas changes the reading.',
   'unusual-ph': 'The pH is unusual for a drink or a ferment.',
 };

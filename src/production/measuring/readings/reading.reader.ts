@@ -3,8 +3,8 @@ import { Prisma } from '../../../generated/prisma/client.js';
 import { inDays } from '../../../platform/database/day-filter.js';
 import type { DayFilter } from '../../../platform/pagination.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
-import type { KeptDoubt, ReadingRemark } from './reading-flags.js';
-import { flagsOf } from './reading-flags.js';
+import type { KeptDoubt, LaterConfirmation, ReadingRemark } from './reading-flags.js';
+import { flagsOf, withConfirmations } from './reading-flags.js';
 import type { ReadingKind } from './reading-kinds.js';
 import { measuredOf } from './reading-kinds.js';
 import type { ReadingSource, Reading, StrikeReason } from './readings.dto.js';
@@ -27,6 +27,8 @@ export interface ReadingRow {
   readonly text: string | null;
   readonly flags: readonly ReadingRemark[];
   readonly doubts: readonly KeptDoubt[];
+  /** Doubts that were confirmed later. */
+  readonly confirmed: readonly LaterConfirmation[];
   readonly takenAt: Date;
   /** Null while it is being written. */
   readonly recordedAt: Date | null;
@@ -37,7 +39,7 @@ export interface ReadingRow {
 }
 
 /** Start of a page: after this moment and id. */
-export interface ReadingPosition {
+interface ReadingPosition {
   readonly takenAt: string;
   readonly id: string;
 }
@@ -111,7 +113,9 @@ export class ReadingReader {
     return tx.$queryRaw<ReadingRow[]>`
       SELECT r.id, r.lot_id AS "lotId", r.composition_id AS "compositionId", r.vessel_id AS "vesselId", r.kind, r.value::text AS value, r.unit,
              r.temperature_c::text AS "temperatureC", r.degassed, r.instrument_id AS "instrumentId", r.person_id AS "personId", r.source,
-             t.text, r.flags, coalesce(r.doubts, '[]') AS doubts, r.taken_at AS "takenAt", r.recorded_at AS "recordedAt",
+             t.text, r.flags, coalesce(r.doubts, '[]') AS doubts,
+             coalesce((SELECT jsonb_agg(jsonb_strip_nulls(jsonb_build_object('code', c.code, 'keyId', c.key_id, 'personId', c.person_id)))
+                         FROM reading_confirmation c WHERE c.producer_id = r.producer_id AND c.reading_id = r.id), '[]') AS confirmed, r.taken_at AS "takenAt", r.recorded_at AS "recordedAt",
              s.reason_code AS "struckFor", n.text AS "struckNote", s.replaced_by AS "replacedBy", s.recorded_at AS "struckAt"
         FROM reading r
         LEFT JOIN personal_text t ON t.producer_id = r.producer_id AND t.id = r.text_id
@@ -135,7 +139,7 @@ export const toReading = (row: ReadingRow): Reading => ({
   ...(row.instrumentId === null ? {} : { instrumentId: row.instrumentId }),
   ...(row.personId === null ? {} : { personId: row.personId }),
   source: row.source,
-  flags: flagsOf(row.flags, row.doubts),
+  flags: flagsOf(row.flags, withConfirmations(row.doubts, row.confirmed)),
   takenAt: row.takenAt.toISOString(),
   ...(row.recordedAt === null ? {} : { recordedAt: row.recordedAt.toISOString() }),
   ...(row.struckFor === null

@@ -5,7 +5,15 @@ import type { Page } from '../../../platform/pagination.js';
 import { Current } from '../../../tenancy/access/current.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
-import { NewReading, NewStrike, ReadingPage, ReadingQuery, Reading, StruckReading } from './readings.dto.js';
+import {
+  NewConfirmation,
+  NewReading,
+  NewStrike,
+  ReadingPage,
+  ReadingQuery,
+  Reading,
+  StruckReading,
+} from './readings.dto.js';
 import { ReadingsService } from './readings.service.js';
 import { StrikesService } from './strikes.service.js';
 
@@ -56,6 +64,25 @@ export class ReadingsController {
   @Documented({ tag: 'Readings', id: 'getReading', summary: 'One reading', ok: Reading })
   get(@Current() ctx: RequestContext, @Param() { id }: IdParam): Promise<Reading> {
     return this.readings.get(ctx, id);
+  }
+
+  @Post('readings/:id/confirmation')
+  @Access('readings:write')
+  @Documented({
+    tag: 'Readings',
+    id: 'confirmReading',
+    summary: 'Confirm a doubtful reading on the second look',
+    description:
+      'Stores which doubts were looked at and are right, with the key and the person. The reading stays as it is.',
+    created: Reading,
+    problems: ['not-found', 'conflict'],
+  })
+  confirm(
+    @Current() ctx: RequestContext,
+    @Param() { id }: IdParam,
+    @Body() body: NewConfirmation,
+  ): Promise<Answer<Reading>> {
+    return this.readings.confirm(ctx, id, body);
   }
 
   @Post('readings/:id/strike')

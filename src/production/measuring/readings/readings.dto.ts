@@ -16,6 +16,7 @@ import {
 import { oneOfRule } from '../../../platform/validation/text-rules.js';
 import { exactGravityRule } from '../../shared/exact-gravity.js';
 import { READING_DOUBTS, READING_FLAGS } from './reading-flags.js';
+import type { ReadingDoubt } from './reading-flags.js';
 import type { ReadingKind } from './reading-kinds.js';
 import { anyQuantity, LONGEST_TEXT, READING_KINDS, TEMPERATURE } from './reading-kinds.js';
 
@@ -105,6 +106,19 @@ export class NewReading extends ReadingValues {
     },
   )
   confirm?: string[];
+}
+
+export class NewConfirmation {
+  @IsListOf(
+    oneOfRule(READING_DOUBTS),
+    { min: 1, max: READING_DOUBTS.length, unique: true },
+    { description: 'Doubts of the reading that are right all the same.', example: ['gravity-rising'] },
+  )
+  confirm: ReadingDoubt[];
+
+  @Optional()
+  @IsId({ description: 'Who looked at it.' })
+  personId?: string;
 }
 
 /** Confirmation of a doubtful value. */

@@ -5,6 +5,8 @@ import { filteredList, pageOf } from '../../../platform/pagination.js';
 import { instantRule } from '../../../platform/validation/instant.js';
 import { idRule } from '../../../platform/validation/text-rules.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
+import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import { requirePerson } from '../../../tenancy/people/person.reader.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
@@ -12,7 +14,10 @@ import { positionOf } from '../../shared/cursor.js';
 import { LotReader } from '../../lots/lot.reader.js';
 import { ReadingDrafts } from './reading-drafts.js';
 import { ReadingReader, toReading } from './reading.reader.js';
-import type { NewReading, ReadingQuery, Reading } from './readings.dto.js';
+import { withConfirmations } from './reading-flags.js';
+import type { ReadingDoubt } from './reading-flags.js';
+import type { ReadingRow } from './reading.reader.js';
+import type { NewConfirmation, NewReading, ReadingQuery, Reading } from './readings.dto.js';
 
 /** Readings as they were read; one is struck, never changed. */
 @Injectable()
@@ -44,6 +49,36 @@ export class ReadingsService {
     );
   }
 
+  /** @throws ProblemException `not-found`; `conflict` for a doubt that the reading has not, or that was confirmed before */
+  confirm(ctx: RequestContext, id: string, { confirm, personId }: NewConfirmation): Promise<Answer<Reading>> {
+    const by = { keyId: ctx.principalId, ...(personId === undefined ? {} : { personId }) };
+    return this.database.write(ctx, {
+      read: async (tx) => {
+        await requirePerson(tx, ctx.producerId, personId, '/personId');
+        const row = (await this.readings.row(tx, ctx.producerId, id)) ?? notFound();
+        requireOpenDoubts(row, confirm);
+        return row;
+      },
+      plan: (row) => ({
+        batch: {
+          action: 'readings.confirm',
+          rows: {
+            readingConfirmation: confirm.map((code) => ({
+              readingId: id,
+              code,
+              keyId: ctx.principalId,
+              personId: personId ?? null,
+            })),
+          },
+        },
+        answer: new Answer(
+          201,
+          toReading({ ...row, confirmed: [...row.confirmed, ...confirm.map((code) => ({ code, ...by }))] }),
+        ),
+      }),
+    });
+  }
+
   create(ctx: RequestContext, lotId: string, body: NewReading): Promise<Answer<Reading>> {
     const takenAt = this.drafts.checked(body) ?? this.clock.now();
     return this.database.write(ctx, {
@@ -57,4 +92,21 @@ export class ReadingsService {
       }),
     });
   }
+}
+
+function requireOpenDoubts({ doubts, confirmed }: ReadingRow, codes: readonly ReadingDoubt[]): void {
+  const open = withConfirmations(doubts, confirmed)
+    .filter(({ confirmedBy }) => confirmedBy === undefined)
+    .map(({ code }) => code);
+  codes.forEach((code, index) => {
+    if (!open.includes(code)) {
+      const detail =
+        open.length === 0
+          ? 'Nothing of this reading waits for a confirmation.'
+          : `This doubt does not wait for a confirmation; of this reading there wait: ${open.join(', ')}.`;
+      throw new ProblemException('conflict', detail, {
+        errors: [{ pointer: `/confirm/${index}`, rule: 'no-such-doubt', detail }],
+      });
+    }
+  });
 }
