@@ -7,6 +7,7 @@ import { RecordsAttention } from './attention/records-attention.js';
 import { ProofsController } from './movements/proofs/proofs.controller.js';
 import { ProofsService } from './movements/proofs/proofs.service.js';
 import { ClosingController } from './closing/closing.controller.js';
+import { ClosingDoubtsReader } from './closing/closing-doubts.reader.js';
 import { ClosingFactsReader } from './closing/closing-facts.reader.js';
 import { ClosingService } from './closing/closing.service.js';
 import { NilClosingService } from './closing/nil-closing.service.js';
@@ -141,6 +142,7 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     ReportService,
     PdfQueue,
     ClosingFactsReader,
+    ClosingDoubtsReader,
     ClosingService,
     NilClosingService,
     SpanPeriods,

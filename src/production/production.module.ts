@@ -25,6 +25,8 @@ import { GaugesService } from './operations/gauges/gauges.service.js';
 import { LotEventsController } from './operations/lot-events.controller.js';
 import { MaterialLotsController } from './operations/material-lots/material-lots.controller.js';
 import { BearingLots } from './operations/material-lots/bearing-lots.js';
+import { GaugeDifferencesReader } from './operations/gauges/gauge-differences.reader.js';
+import { FermentedLotsReader } from './operations/material-stock/fermented-lots.reader.js';
 import { MaterialStockReader } from './operations/material-stock/material-stock.reader.js';
 import { MaterialStockService } from './operations/material-stock/material-stock.service.js';
 import { MaterialLotsService } from './operations/material-lots/material-lots.service.js';
@@ -178,6 +180,8 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     MaterialLotsService,
     MaterialStockReader,
     MaterialStockService,
+    FermentedLotsReader,
+    GaugeDifferencesReader,
     BearingLots,
     OpeningsService,
     LineageReader,
@@ -203,6 +207,8 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     TraceService,
   ],
   exports: [
+    FermentedLotsReader,
+    GaugeDifferencesReader,
     MaterialStockReader,
     BalanceContentsReader,
     BearingLots,

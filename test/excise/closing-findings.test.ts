@@ -2,6 +2,7 @@ import type { ClosingCode, ClosingFacts } from '../../src/excise/closing/closing
 import { CLOSING_CODES, closingFindings } from '../../src/excise/closing/closing-check.js';
 import { amount } from '../../src/ledger/books/amount.js';
 import { toLitres } from '../../src/ledger/books/litres.dto.js';
+import { Exact } from '../../src/metrology/decimals.js';
 import { reconcile } from '../../src/ledger/figures/figure.js';
 
 type Period = ClosingFacts['period'];
@@ -55,6 +56,18 @@ const reportWith = (change: object = {}): Report =>
     ...change,
   }) as unknown as Report;
 
+const NO_DOUBTS: ClosingFacts['doubts'] = { gauges: [], lots: [], materials: [], usualGaugePercent: 5 };
+const GAUGE = {
+  operationId: 'g',
+  occurredAt: new Date('2026-03-10T09:00:00Z'),
+  vesselName: 'FV 1',
+  lotCode: 'L-1',
+  reasonCode: 'misread',
+  bookLitres: new Exact(177),
+  standardUncertaintyL: 0.5,
+};
+const SUGAR = { id: 'm', code: 'SU-1', premisesId: 'x', owner: null, unit: 'kg' as const, onHand: new Exact(-4) };
+
 const facts = (change: Partial<ClosingFacts> = {}): ClosingFacts => ({
   now: ENDS_AT,
   period: PERIOD,
@@ -63,6 +76,7 @@ const facts = (change: Partial<ClosingFacts> = {}): ClosingFacts => ({
   reconciliation: EVEN,
   report: reportWith(),
   labels: [],
+  doubts: NO_DOUBTS,
   allowsUnexplained: true,
   allowsIncompleteDuty: false,
   ...change,
@@ -166,6 +180,32 @@ const TABLE: [string, Partial<ClosingFacts>, ClosingCode, boolean, RegExp, strin
     false,
     /K-1/,
     '/o',
+  ],
+  ...([1770, 17.7] as const).map((found): (typeof TABLE)[number] => [
+    `a gauge of ${found} L for 177 L`,
+    { doubts: { ...NO_DOUBTS, gauges: [{ ...GAUGE, foundLitres: new Exact(found) }] } },
+    'gauge-far-from-books',
+    false,
+    new RegExp(
+      `FV 1 with lot L-1 on 10 March 2026 at 09:00 .*177 L .* ${found === 1770 ? '1,770' : '17.7'} L were measured; up to 8.85 L .*misread`,
+    ),
+    '/v1/operations/g',
+  ]),
+  [
+    'more alcohol than the fermentables could give',
+    { doubts: { ...NO_DOUBTS, lots: [{ lotId: 'l', lotCode: 'L-1', fermentedL: 87.5, mostL: 12.073 }] } },
+    'alcohol-above-fermentables',
+    false,
+    /L-1 fermented 87.5 L .* 12.07 L at the most/,
+    '/v1/lots/l',
+  ],
+  [
+    'a material below zero',
+    { doubts: { ...NO_DOUBTS, materials: [SUGAR] } },
+    'material-below-zero',
+    false,
+    /^-4 kg of SU-1 are on hand/,
+    '/v1/material-lots/m',
   ],
   [
     'late entries, the first of them named',

@@ -182,3 +182,51 @@ test('of eight uses at once each comes off', async () => {
   expect(await onHand()).toEqual(kg(10));
   await holds(floor);
 });
+
+test('the closing check lists gauges far from the books, more alcohol than the sugar could give, and materials below zero', async () => {
+  const { floor, charge } = await store();
+  // 17.7 kg of sucrose: 4 · 46.069 / 342.297 = 0.538352 kg of ethanol a kg, by 0.78924 kg/L 0.682114 L, so 12.0734 L at the most.
+  const made = await charge(17.7, day(2), { volume: L(177) });
+  const { lotId } = made;
+  const vesselId = String(made.vesselId);
+  await charge(40);
+  const [march] = (await floor.get('/v1/periods')).items as { id: string }[];
+  const found = async () =>
+    (
+      (await floor.get(`/v1/periods/${march.id}/closing-check`)).findings as {
+        code: string;
+        detail: string;
+        link?: string;
+      }[]
+    ).filter(({ code }) =>
+      ['gauge-far-from-books', 'alcohol-above-fermentables', 'material-below-zero'].includes(code),
+    );
+  const certificate = { strength: percent(5), expandedUncertainty: percent(0.1), coverageFactor: 2 };
+  await floor.post(`/v1/lots/${lotId}/findings`, { method: 'certificate', certificate, occurredAt: day(10) });
+  const gauge = (litres: number, hour: number) =>
+    floor.post(`/v1/lots/${lotId}/gauges`, {
+      vesselId,
+      volume: L(litres),
+      occurredAt: day(11, hour),
+      reasonCode: 'as-read',
+    });
+  await gauge(176, 8);
+  expect((await found()).map(({ code }) => code)).toEqual(['material-below-zero']);
+  const tenfold = await gauge(1770, 9);
+  const doubts = await found();
+  expect(doubts.map(({ code, link }) => [code, link])).toEqual([
+    ['gauge-far-from-books', `/v1/operations/${String(tenfold.operationId)}`],
+    ['alcohol-above-fermentables', `/v1/lots/${lotId}`],
+    ['material-below-zero', expect.stringContaining('/v1/material-lots/')],
+  ]);
+  // 5 % of the 1,770 L are 88.5 L.
+  expect(doubts[1].detail).toContain('88.5 L of pure alcohol');
+  expect(doubts[1].detail).toContain('12.07 L at the most');
+  // Back to what it was: both gauges are far from the books, the alcohol no longer.
+  await gauge(177, 10);
+  expect((await found()).map(({ code }) => code)).toEqual([
+    'gauge-far-from-books',
+    'gauge-far-from-books',
+    'material-below-zero',
+  ]);
+});

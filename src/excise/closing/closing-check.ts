@@ -6,6 +6,10 @@ import type { Litres } from '../../ledger/books/litres.dto.js';
 import type { FlagCode } from '../duty/rules/line.js';
 import type { PeriodReport } from '../reporting/documents/report.dto.js';
 import type { TieAmount } from '../reporting/documents/report-ties.dto.js';
+import { groupedNumber, momentText } from '../../platform/words.js';
+import { differenceWords } from '../../production/operations/gauges/gauge-difference.js';
+import { quantityText } from '../../production/operations/material-stock/material-use.js';
+import type { ClosingDoubts } from './closing-doubts.reader.js';
 
 /** A reason that refuses the closing, or a point to look at before it. */
 export interface ClosingFinding {
@@ -33,6 +37,9 @@ export const CLOSING_CODES = [
   'unexplained-difference',
   'consignment-not-arrived',
   'label-does-not-hold',
+  'gauge-far-from-books',
+  'alcohol-above-fermentables',
+  'material-below-zero',
   'late-entries',
 ] as const;
 export type ClosingCode = (typeof CLOSING_CODES)[number];
@@ -46,6 +53,7 @@ export interface ClosingFacts {
   readonly reconciliation: ReconciledFigures;
   readonly report: PeriodReport;
   /** Packed goods of the period or in stock whose label does not hold. */
+  readonly doubts: ClosingDoubts;
   readonly labels: readonly { readonly packagedLotId: string; readonly lotMark: string; readonly detail: string }[];
   /** The producer's settings. */
   readonly allowsUnexplained: boolean;
@@ -237,6 +245,34 @@ const labelFindings = ({ labels }: ClosingFacts): ClosingFinding[] =>
     ),
   );
 
+const rounded = (value: number): string => groupedNumber(Number(value.toFixed(2)));
+
+const doubtFindings = ({ doubts, period: { timeZone } }: ClosingFacts): ClosingFinding[] => [
+  ...doubts.gauges.map((gauged) => {
+    const { vesselName, lotCode, occurredAt, reasonCode, operationId } = gauged;
+    const reason = reasonCode === null ? 'It has no reason.' : `Its reason: ${reasonCode}.`;
+    return notable(
+      'gauge-far-from-books',
+      `The gauge of ${vesselName} with lot ${lotCode} on ${momentText(occurredAt, timeZone)} is far from the books. ${differenceWords(gauged, doubts.usualGaugePercent)} ${reason} If it was misread, put it right by a difference.`,
+      `/v1/operations/${operationId}`,
+    );
+  }),
+  ...doubts.lots.map(({ lotId, lotCode, fermentedL, mostL }) =>
+    notable(
+      'alcohol-above-fermentables',
+      `By the books lot ${lotCode} fermented ${rounded(fermentedL)} L of pure alcohol; what was charged and added could give ${rounded(mostL)} L at the most. Check the gauges, the gravities and the masses.`,
+      `/v1/lots/${lotId}`,
+    ),
+  ),
+  ...doubts.materials.map(({ id, code, unit, onHand }) =>
+    notable(
+      'material-below-zero',
+      `${quantityText(onHand, unit)} of ${code} are on hand: more was taken than it had. Count it, or put the entry right.`,
+      `/v1/material-lots/${id}`,
+    ),
+  ),
+];
+
 /** Findings of the check: of the state of the period, of the books, of open work, of duty, and of late entries. */
 export const closingFindings = (facts: ClosingFacts): ClosingFinding[] => [
   ...stateFindings(facts),
@@ -244,5 +280,6 @@ export const closingFindings = (facts: ClosingFacts): ClosingFinding[] => [
   ...workFindings(facts),
   ...dutyFindings(facts),
   ...labelFindings(facts),
+  ...doubtFindings(facts),
   ...lateFindings(facts),
 ];

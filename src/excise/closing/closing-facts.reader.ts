@@ -4,11 +4,11 @@ import { PeriodReader } from '../../ledger/periods/period.reader.js';
 import { Clock } from '../../platform/clock.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
-import { SettingsReader } from '../../tenancy/producers/settings.reader.js';
 import { TrailReader } from '../../tenancy/trail/trail.reader.js';
 import { reportDocument, reconciliationOfInput } from '../reporting/period/report-document.js';
 import type { ReportInput } from '../reporting/sources/report-input.js';
 import { ReportReader } from '../reporting/sources/report.reader.js';
+import { ClosingDoubtsReader } from './closing-doubts.reader.js';
 import { labelsThatDoNotHold } from './closing-labels.js';
 import type { ClosingFacts } from './closing-check.js';
 
@@ -20,7 +20,7 @@ export class ClosingFactsReader {
     private readonly periods: PeriodReader,
     private readonly reports: ReportReader,
     private readonly trail: TrailReader,
-    private readonly settings: SettingsReader,
+    private readonly doubts: ClosingDoubtsReader,
   ) {}
 
   async of(tx: Tx, ctx: RequestContext, period: PeriodRow): Promise<ClosingFacts> {
@@ -34,7 +34,7 @@ export class ClosingFactsReader {
   /** The same without a look at the trail and at the period before. */
   async alone(tx: Tx, ctx: RequestContext, period: PeriodRow): Promise<ClosingFacts & { readonly input: ReportInput }> {
     const input = await this.reports.input(tx, ctx, period, 'closed');
-    const settings = await this.settings.of(tx, ctx.producerId);
+    const { settings, doubts } = await this.doubts.of(tx, ctx.producerId, period);
     return {
       now: this.clock.now(),
       period,
@@ -44,6 +44,7 @@ export class ClosingFactsReader {
       reconciliation: reconciliationOfInput(input),
       report: reportDocument(input),
       labels: labelsThatDoNotHold(input),
+      doubts,
       allowsUnexplained: settings.allowUnexplainedDifferences !== false,
       allowsIncompleteDuty: settings.allowIncompleteDuty === true,
     };
