@@ -276,9 +276,11 @@ test('warm spirit is less at 20 °C; all gone, and found again at the strength t
     occurredAt: '2026-03-21T18:00:00Z',
   });
   expect(await held(floor, spirit)).toEqual([0, 0]);
-  const again = await takeOf(floor, [{ materialLotId: spirit, volume: L(25), temperature: celsius(20) }], {
-    occurredAt: '2026-03-22T18:00:00Z',
-  });
+  const again = await takeOf(
+    floor,
+    [{ materialLotId: spirit, volume: L(25), temperature: celsius(20), reasonCode: 'found-again' }],
+    { occurredAt: '2026-03-22T18:00:00Z' },
+  );
   expect(again.counts[0]).toMatchObject({ difference: { value: 25 }, differenceOfPureAlcohol: { value: 24 } });
   expect(await held(floor, spirit)).toEqual([25, 24]);
   await holds(floor);

@@ -161,7 +161,7 @@ test('the uncertainty of a tank is that of its last measure; of containers, of t
   const { floor, cider, kegs } = await cellar();
   await takeOf(floor, [
     { ...cider, volume: L(98), temperature: celsius, standardUncertainty: { value: 200, unit: 'mL' } },
-    { packagedLotId: kegs, count: 10 },
+    { packagedLotId: kegs, count: 10, reasonCode: 'recount' },
   ]);
   const items = (await reportOf(floor)).stock.items;
   const tank = items.find(({ vesselId }) => vesselId === cider.vesselId)?.expandedUncertainty;
@@ -184,7 +184,9 @@ test('all gone, part-full kegs, and bottles that turn up when the books have non
     { counted: { value: 368.5 }, difference: { value: -11.5 }, differenceOfPureAlcohol: { value: -0.575 } },
   ]);
   expect((await held(floor)).get(bottles)).toEqual([0, 0]);
-  const later = await takeOf(floor, [{ packagedLotId: bottles, count: 6 }], { occurredAt: '2026-03-22T18:00:00Z' });
+  const later = await takeOf(floor, [{ packagedLotId: bottles, count: 6, reasonCode: 'found-again' }], {
+    occurredAt: '2026-03-22T18:00:00Z',
+  });
   // At the strength at which they were filled: 1.98 L at 4.6 %.
   expect(later.counts[0]).toMatchObject({ difference: { value: 1.98 }, differenceOfPureAlcohol: { value: 0.09108 } });
   await expectBooksHold(service, floor.producerId, floor.key);
@@ -225,6 +227,8 @@ test('what cannot be counted so is refused with its code, and nothing is stored'
     ['vessel of other premises', [tank], { ...at, premisesId: hill.id }, 409, 'conflict', '/counts/0/vesselId'],
     ['nothing in the vessel', [{ ...tank, vesselId: empty }], at, 409, 'conflict', '/counts/0/vesselId'],
     ['duty paid, which there is none of', [{ ...bottle, dutyStatus: 'paid' }], at, 409, 'conflict'],
+    ['six bottles too many', [{ ...bottle, count: 105 }], at, 409, 'reason-needed', '/counts/0/reasonCode'],
+    ['a tenth of the tank', [{ ...tank, volume: L(12) }], at, 409, 'reason-needed', '/counts/0/reasonCode'],
     ['time ahead', [bottle], { occurredAt: '2026-04-02T08:06:00Z' }, 422, 'time-ahead'],
     ['before it was there', [bottle], { occurredAt: '2026-02-02T08:06:00Z' }, 409, 'conflict'],
     [
@@ -250,7 +254,7 @@ test('what cannot be counted so is refused with its code, and nothing is stored'
 
 test('a count is corrected in one call, and reversed though later draws stand', async () => {
   const { floor, bottles } = await cellar();
-  const made = await takeOf(floor, [{ packagedLotId: bottles, count: 90 }]);
+  const made = await takeOf(floor, [{ packagedLotId: bottles, count: 90, reasonCode: 'recount' }]);
   await release(floor, bottles, 10, '2026-03-25T12:00:00Z');
   const operationId = made.counts[0].operationId;
   const right = await takeOf(floor, [{ packagedLotId: bottles, count: 99 }], {

@@ -235,3 +235,26 @@ test('each bad addition says what is in the way, and stores nothing', async () =
   );
   await holds(floor);
 });
+
+test('an addition is not reversed while an entry without litres stands on what it made', async () => {
+  const { floor, vesselId, path } = await tank();
+  const { materialLotId } = await materialLot(floor, SUCROSE, { mass: kg(25) });
+  const yeast = await materialLot(floor, { name: 'Yeast', kind: 'yeast' }, { mass: kg(1) });
+  const sugar = await floor.post(path, { vesselId, purpose: 'sugar', materialLotId, mass: kg(2), occurredAt: AT });
+  const pitched = await floor.post(path, {
+    vesselId,
+    purpose: 'other',
+    materialLotId: yeast.materialLotId,
+    mass: kg(0.05),
+    occurredAt: '2026-03-10T10:00:00Z',
+  });
+  expect(pitched).toMatchObject({ booked: 'negligible' });
+  const reversal = `/v1/operations/${String(sugar.operationId)}/reversal`;
+  const wanted = { code: 'conflict', pointer: '', rule: 'rests-on-it' };
+  const found = await refused(floor, reversal, { reasonCode: 'did-not-happen' }, wanted);
+  expect(found).toMatchObject({ errors: [{ operation: pitched.operationId }] });
+  // In the other order it works.
+  await floor.post(`/v1/operations/${String(pitched.operationId)}/reversal`, { reasonCode: 'did-not-happen' });
+  await floor.post(reversal, { reasonCode: 'did-not-happen' });
+  await holds(floor);
+});

@@ -8,6 +8,8 @@ export function ofMaterial(step: MoveMaterial | CountMaterial, driver: Driver): 
   const named = { materialLotId: driver.id(`material/${step.material}`), volume: litres(step.litres) };
   const occurredAt = driver.timeOf(step.at);
   if (step.kind === 'move-material') return ['/v1/movements', { ...wayOut(step, driver), ...named, occurredAt }];
-  const counts = [{ ...named, temperature: CELSIUS, standardUncertainty: { value: SURE, unit: 'L' } }];
+  const counts = [
+    { ...named, temperature: CELSIUS, standardUncertainty: { value: SURE, unit: 'L' }, reasonCode: 'recount' },
+  ];
   return ['/v1/stock-takes', { premisesId: driver.premises('here'), counts, occurredAt }];
 }

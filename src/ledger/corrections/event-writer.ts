@@ -1,6 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
 import { Clock } from '../../platform/clock.js';
+import { operationNoun } from '../../platform/words.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import type { Plan } from '../../tenancy/producer-database/batch.js';
 import { Answer } from '../../tenancy/producer-database/batch.js';
@@ -40,6 +41,16 @@ const afterClosing = (error: unknown): unknown =>
   error instanceof ProblemException && error.code === 'insufficient-stock'
     ? new ProblemException(error.code, `${error.message} ${BACK_SINCE_NOW}`, error)
     : error;
+
+/** @throws ProblemException `conflict` where entries without litres stand on what would be reversed */
+function requireNothingResting([first]: readonly PostedOperation[]): void {
+  if (first === undefined) return;
+  const { id, kind, occurredAt } = first;
+  const detail = `Another entry was made for the liquid as this one left it: the ${operationNoun(kind)} of ${occurredAt.toISOString()}. Reverse that one first, and enter it again afterwards.`;
+  throw new ProblemException('conflict', detail, {
+    errors: [{ pointer: '', rule: 'rests-on-it', detail, operation: id }],
+  });
+}
 
 /** Writes an event; one that puts another right reverses that one first, in the same transaction. */
 @Injectable()
@@ -120,6 +131,7 @@ export class EventWriter {
             errors: [{ pointer: '/operationId', rule: 'not-found', detail: 'Give the id of an operation.' }],
           });
         }
+        requireNothingResting(await this.operations.restingOn(tx, ctx.producerId, original));
         seen(original);
         return [original, ...(await this.operations.together(tx, ctx.producerId, original))];
       },

@@ -171,6 +171,17 @@ export class PostedOperationReader {
     return rows.sort((a, b) => Number(b.sequence - a.sequence));
   }
 
+  /**
+   * Operations without postings that stand on a composition which this one made: the balances do not keep it from being reversed, but they would then
+   * stand on a composition that is not there.
+   */
+  restingOn(tx: Tx, producerId: string, { id }: PostedOperation): Promise<PostedOperation[]> {
+    const condition = Prisma.sql`o.composition_id IN (SELECT c.id FROM composition c WHERE c.producer_id = ${producerId}::uuid AND c.operation_id = ${id}::uuid)
+      AND o.id <> ${id}::uuid AND o.reverses IS NULL AND NOT is_reversed(o.producer_id, o.id)
+      AND NOT EXISTS (SELECT 1 FROM posting p WHERE p.producer_id = o.producer_id AND p.operation_sequence = o.sequence)`;
+    return this.where(tx, producerId, condition);
+  }
+
   /** Differences that put an operation right and stand, oldest first. */
   differencesOf(tx: Tx, producerId: string, id: string): Promise<PostedOperation[]> {
     const condition = Prisma.sql`o.corrects = ${id}::uuid AND o.kind = 'difference' AND NOT is_reversed(o.producer_id, o.id)`;

@@ -13,6 +13,8 @@ export interface BookFigure {
   readonly subject: Subject;
   readonly found: Amount;
   readonly foundComponents: Components;
+  /** Containers of packed goods. */
+  readonly filled?: { readonly container: string; readonly nominalLitres: Decimal };
   /** Containers with serials that turned up, and those that were not there. */
   readonly turnedUp?: readonly ContainerLitres[];
   readonly missing?: readonly ContainerLitres[];

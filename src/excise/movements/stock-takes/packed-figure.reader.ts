@@ -82,6 +82,7 @@ export class PackedFigureReader {
       subject: { category: lot.category, lotId: lot.lotId, compositionId: lot.compositionId, packagedLotId: lot.id },
       found: atBookStrength(strengthOf, litres),
       foundComponents: same ? components : countedComponents(components, balance, litres),
+      filled: { container: lot.container, nominalLitres: new Exact(lot.nominalLitres) },
       turnedUp: seen?.turnedUp,
       missing: seen?.missing,
     };

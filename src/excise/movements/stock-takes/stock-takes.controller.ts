@@ -35,6 +35,7 @@ export class StockTakesController {
       'Each product by itself: the difference is posted to the stock-difference line, explained with a reason or unexplained without. A surplus of one product is never netted against a shortage of another; where the two are one mistake, correct the entry that was wrong. May be dated before later draws, not before a later change, gauge or count. What is entered afterwards for an earlier time has to say that it explains the count.',
     created: StockTake,
     problems: [
+      'reason-needed',
       'not-found',
       'out-of-range',
       'unit-unknown',

@@ -15,6 +15,7 @@ import { referenced } from '../../../production/shared/references.js';
 import type { Facts, PersonalText, Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
+import { SettingsReader } from '../../../tenancy/producers/settings.reader.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import type { BookFigure } from './book-figure.js';
@@ -23,6 +24,7 @@ import type { Count } from './counted.js';
 import { countsOf, isMaterialCount, isPackedCount } from './counted.js';
 import { toCountedProduct, toStockTakes } from './stock-take.mapper.js';
 import { StockTakeReader } from './stock-take.reader.js';
+import { requireUsualCount } from './unusual-count.js';
 import type { CountedProduct, NewStockTake, ProductCount, StockTakeQuery, StockTake } from './stock-takes.dto.js';
 
 /** One product as it goes into the books. */
@@ -41,6 +43,7 @@ export class StockTakesService {
     private readonly events: EventWriter,
     private readonly takes: StockTakeReader,
     private readonly books: BookFigureReader,
+    private readonly settings: SettingsReader,
   ) {}
 
   async list(ctx: RequestContext, query: StockTakeQuery): Promise<Page<StockTake>> {
@@ -68,6 +71,7 @@ export class StockTakesService {
     return this.events.write(ctx, body, {
       read: async (tx, { occurredAt }) => {
         await referenced(tx, ctx.producerId, 'premises', body.premisesId, '/premisesId');
+        const { usualGaugeDifference } = await this.settings.of(tx, ctx.producerId);
         const figures: BookFigure[] = [];
         for (const [index, count] of counts.entries()) {
           const taken = {
@@ -75,7 +79,10 @@ export class StockTakesService {
             at: occurredAt,
             origin: `operation/${ids[index]}`,
           };
-          figures.push(await this.books.of(tx, ctx.producerId, count, taken, `/counts/${index}`));
+          const figure = await this.books.of(tx, ctx.producerId, count, taken, `/counts/${index}`);
+          const { reasonCode } = body.counts[index];
+          requireUsualCount(figure, reasonCode, `/counts/${index}`, usualGaugeDifference.value);
+          figures.push(figure);
         }
         return figures;
       },
