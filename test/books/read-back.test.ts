@@ -32,6 +32,7 @@ async function finished(producer: FullProducer): Promise<{ lot: string; vessel: 
 }
 
 const SETTING: Reading = {};
+const TASTED = ['id', 'serving', 'chosen', 'personId', 'createdAt'];
 const operationOf = ({ operationId }: Json) => ({ operation: `/v1/operations/${String(operationId)}` });
 
 /** An event that makes an operation: what its answer has in common with all, with what it has besides. */
@@ -125,10 +126,7 @@ const ROUTES: Readonly<Record<string, Reading>> = {
   'POST /v1/lots': { added: ['contents'] },
   'POST /v1/tastings': { added: ['answers'] },
   // A single answer is shown in the panel of the closed tasting only: test/production/tastings reads it there.
-  'POST /v1/tastings/{id}/answers': {
-    answered: { tastingId: 'made/id' },
-    notKept: ['id', 'serving', 'chosen', 'personId', 'createdAt'],
-  },
+  'POST /v1/tastings/{id}/answers': { answered: { tastingId: 'made/id' }, notKept: [...TASTED] },
   'POST /v1/duty-rule-sets': SETTING,
   'POST /v1/lots/{id}/steps': {
     reads: (_, id) => ({ steps: `/v1/lots/${id}/steps` }),
@@ -406,8 +404,7 @@ test.each(Object.entries(ROUTES))('%s: what it answers can be read', async (name
   const occurredAt = new Date(Date.parse('2026-03-21T09:00:00Z') + minute * 60_000).toISOString();
   const body = { ...example, ...('occurredAt' in example ? { occurredAt } : {}), ...(await row.body?.(own)) };
   const { key } = own.floor;
-  // Some bodies are those of the producer's own entries; a key says that they are meant twice.
-  const headers = { 'idempotency-key': name.replaceAll(' ', '-') };
+  const headers = { 'idempotency-key': name.replaceAll(' ', '-') }; // Some bodies are entered a second time, and meant so.
   const answer = await service.call('post', route.replace('{id}', id), { key, body, headers });
   if (answer.status !== 201 && answer.status !== 200) throw new Error(`${answer.status} ${answer.text}`);
   const { location } = answer.headers as Json;
