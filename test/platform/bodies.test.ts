@@ -188,7 +188,7 @@ describe('values that are refused', () => {
       422,
       'out-of-range',
       '/gravity/value',
-      'out-of-range',
+      'suspicious-gravity',
     ],
     ['a time without offset', { at: '2026-06-30T23:30:00' }, 400, 'validation-failed', '/at', 'offset-missing'],
     ['30 February', { at: '2026-02-30T12:00:00Z' }, 400, 'validation-failed', '/at', 'not-a-date'],
