@@ -28,6 +28,7 @@ export let service: TestService;
 let floor: Floor;
 let app: AppSession;
 let vessel: string;
+let cask: string;
 export let lots: string[];
 let bottles: string;
 let periodId: string;
@@ -38,6 +39,8 @@ export async function openWorld(): Promise<void> {
   floor = await Floor.open(service, [['2026-02-01', '2026-07-01']]);
   periodId = ((await floor.get('/v1/periods')).items as { id: string }[])[0].id;
   vessel = await floor.vessel('FV1');
+  const small = { premisesId: floor.premisesId, name: 'C1', kind: 'cask', capacity: { value: 50, unit: 'L' } };
+  cask = String((await floor.post('/v1/vessels', small)).id);
   lots = [await floor.lot('beer'), await floor.lot('beer')];
   reading = await floor.gravity(lots[0], 1.04, '2026-03-01T12:00:00Z');
   // 100 bottles of half a litre at 4 %: 50 L with 2 L of pure alcohol.
@@ -117,14 +120,14 @@ export const event = (draft: OperationDraft, what: string, litres: number): RowO
 });
 
 /** Wort of a lot charged into the vessel, with its composition. */
-export function charged(at: number, lotId: string): readonly [OperationDraft, BooksRows] {
+export function charged(at: number, lotId: string, into = vessel): readonly [OperationDraft, BooksRows] {
   const compositionId = uuidv7();
   const draft = operation(
     at,
     [
       [
         nominalAccount(place(), 'production-in-process', 'beer'),
-        liquidAccount(place(), compositionId, vessel),
+        liquidAccount(place(), compositionId, into),
         100,
         0,
         { category: 'beer', lotId, compositionId },
@@ -204,6 +207,11 @@ export const charged1 = (at: number, lotId: string): readonly [OperationDraft[],
 };
 export const undone = ({ head }: OperationDraft): OperationDraft =>
   operation(5, [], { kind: 'reversal', timing: 'assertion', reverses: head.id }).assert(packed(), subject());
+/** 100 L into a cask of 50. */
+export const overfilled = (): readonly [OperationDraft[], BooksRows] => {
+  const [draft, rows] = charged(1, lots[0], cask);
+  return [[draft], rows];
+};
 /** An entry before a count that leaves what was counted. */
 export const explaining = ({ head }: OperationDraft): OperationDraft =>
   operation(4, [], { explains: head.id }).assert(packed(), subject());

@@ -29,6 +29,7 @@ import {
   idempotency,
   settingsOpen,
   charged1,
+  overfilled,
   undone,
   explaining,
   withName,
@@ -170,6 +171,7 @@ const CASES: readonly (readonly [name: string, refusal: Json, calls: () => reado
       ];
     },
   ],
+  ['more into a vessel than it holds', { code: 'over-capacity', vesselName: 'C1' }, () => [posting(...overfilled())]],
   [
     'a second lot in a vessel',
     { code: 'vessel-in-use', operationKind: 'charge' },
