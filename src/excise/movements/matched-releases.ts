@@ -2,20 +2,8 @@ import { canonicalText, Exact, sumOf } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { groupedNumber } from '../../platform/words.js';
+import type { Matched, MatchedRelease } from './matched.js';
 import type { MovementRow } from './movement.reader.js';
-
-/** Part of a return that came from one movement out. */
-export interface MatchedRelease {
-  readonly operationId: string;
-  /** Decimal as text. */
-  readonly litres: string;
-}
-
-/** Movements out that returned goods came from, and how they were found. */
-export interface Matched {
-  readonly by: 'named' | 'oldest-first';
-  readonly releases: readonly MatchedRelease[];
-}
 
 interface Open {
   readonly row: MovementRow;

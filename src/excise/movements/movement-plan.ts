@@ -25,7 +25,7 @@ import type { RequestContext } from '../../tenancy/producer-database/context.js'
 import type { DutyBasisRead, MovementDutyFacts } from './duty-strength.js';
 import { dutyStrengthOf } from './duty-strength.js';
 import type { ReturnTarget } from './return-target.js';
-import type { Matched } from './matched-releases.js';
+import type { Matched } from './matched.js';
 import type { CorrectedDuty } from './movement-periods.js';
 import type { MovementKind } from './movement-kinds.js';
 import { containerEventOf, MOVEMENT_RULES } from './movement-kinds.js';

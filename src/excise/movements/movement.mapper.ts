@@ -2,7 +2,7 @@ import { toLitres } from '../../ledger/books/litres.dto.js';
 import { given } from '../../ledger/operations/operations.dto.js';
 import type { MovementDutyFacts } from './duty-strength.js';
 import type { MovementRow } from './movement.reader.js';
-import type { Matched } from './matched-releases.js';
+import type { Matched } from './matched.js';
 import type { MovementDuty, Movement, ReturnedFrom } from './movements.dto.js';
 import { pureAlcoholForDuty } from './strength-for-duty.js';
 

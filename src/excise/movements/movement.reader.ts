@@ -5,7 +5,7 @@ import { inDays } from '../../platform/database/day-filter.js';
 import type { DayFilter } from '../../platform/pagination.js';
 import type { Span } from '../../ledger/figures/span.js';
 import type { MovementDutyFacts } from './duty-strength.js';
-import type { Matched } from './matched-releases.js';
+import type { Matched } from './matched.js';
 import type { MovementKind } from './movement-kinds.js';
 
 /** A movement as it is kept, with what the books took out for it. Decimals as texts, days as YYYY-MM-DD. */

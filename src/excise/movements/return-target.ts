@@ -15,7 +15,7 @@ import { followedLot } from '../../production/operations/containers/container.re
 import { missingReference, referenced } from '../../production/shared/references.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { Packed } from './goods.js';
-import type { Matched } from './matched-releases.js';
+import type { Matched } from './matched.js';
 import { matchedReleases } from './matched-releases.js';
 import { MovementReader } from './movement.reader.js';
 import type { Asked } from './source.js';
