@@ -3,6 +3,7 @@ import { mix } from '../../src/alcoholometry/mixing/mix.js';
 import { addSolids } from '../../src/alcoholometry/mixing/solids.js';
 import type { Found, Model } from './model.js';
 import { ownerOfAccount, ownerOfLot, requireSameOwner } from './owners.js';
+import { usedOf } from './plain.js';
 import type { Add, Added, Blend, Charge, Crop, Dilute, Find, Gauge, Receipt, Spirit, Split, Transfer } from './step.js';
 import { percentOf, restated } from './restated.js';
 import type { Amount, Line } from './words.js';
@@ -228,7 +229,13 @@ function plainKilograms(added: Added): number {
     : Infinity;
 }
 
-export function add(model: Model, { lot, vessel, added, at }: Add, name: string): void {
+export function add(model: Model, step: Add, name: string): void {
+  addTo(model, step, name);
+  const used = usedOf(step.added);
+  if (used !== undefined) model.plain.enter({ by: name, at: step.at, what: 'used', ...used });
+}
+
+function addTo(model: Model, { lot, vessel, added, at }: Add, name: string): void {
   const { composition, account, balance } = model.liquidIn(lot, vessel);
   if (added.what === 'alcohol') requireSameOwner([ownerOfLot(lot), model.ownerOfMaterial(added.material)]);
   else if (added.what !== 'chase-water') requireSameOwner([ownerOfLot(lot), added.owner]);

@@ -118,3 +118,12 @@ export async function requireRoads(floor: Floor, driver: Driver): Promise<void> 
     expect(check.reconciliation).toMatchObject({ balances: true });
   }
 }
+
+/** What is on hand of each material lot without alcohol. */
+export async function requirePlain(floor: Floor, driver: Driver, model: Model): Promise<void> {
+  for (const name of driver.plainLots) {
+    const { onHand } = await floor.get(`/v1/material-lots/${driver.id(name)}`);
+    const expected = model.plain.onHand(name, (by) => model.isReversed(by));
+    expect({ name, onHand: (onHand as { value: number }).value }).toEqual({ name, onHand: expected.toNumber() });
+  }
+}

@@ -3,6 +3,8 @@ import type { Floor } from '../support/floor.js';
 import type { Owner } from './owners.js';
 import { LOTS, ownerField, ownerOfLot } from './owners.js';
 import { rightValue } from './difference-steps.js';
+import type { Stuff } from './plain.js';
+import { RECEIVED } from './plain.js';
 import { requestOf } from './requests.js';
 import { besideRequest, keepBeside } from './sample-requests.js';
 import { isBeside } from './samples.js';
@@ -95,13 +97,25 @@ export class Driver {
     return this.#material('yeast');
   }
   sugar(owner: Owner): Promise<string> {
-    return this.#plainLot('sugar', owner, { mass: { value: 1_000_000, unit: 'kg' } }, { fermentable: 'sucrose' });
+    return this.#plainLot(
+      'sugar',
+      owner,
+      { mass: { value: Number(RECEIVED), unit: 'kg' } },
+      { fermentable: 'sucrose' },
+    );
   }
   fining(owner: Owner): Promise<string> {
-    return this.#plainLot('fining', owner, { mass: { value: 1_000_000, unit: 'kg' } });
+    return this.#plainLot('fining', owner, { mass: { value: Number(RECEIVED), unit: 'kg' } });
   }
   syrup(owner: Owner): Promise<string> {
-    return this.#plainLot('other', owner, { volume: { value: 1_000_000, unit: 'L' } });
+    return this.#plainLot('syrup', owner, { volume: { value: Number(RECEIVED), unit: 'L' } });
+  }
+  plain(stuff: Stuff, owner: Owner): Promise<string> {
+    return stuff === 'syrup' ? this.syrup(owner) : stuff === 'sugar' ? this.sugar(owner) : this.fining(owner);
+  }
+  /** Names of the material lots without alcohol that were made. */
+  get plainLots(): string[] {
+    return [...this.#ids.keys()].filter((each) => each.includes('/lot/'));
   }
 
   /** Carries a step out; answers the code of the problem, or ok. */
@@ -203,7 +217,7 @@ export class Driver {
     more: Record<string, unknown> = {},
   ): Promise<string> {
     return this.#once(`${kind}/lot/${owner}`, async () => {
-      const materialId = await this.#material(kind, more);
+      const materialId = await this.#material(kind === 'syrup' ? 'other' : kind, more);
       const where = { materialId, premisesId: this.floor.premisesId, code: `${kind}-${owner}`, occurredAt: timeOf(0) };
       const body = { ...where, ...ownerField(owner), ...much };
       return String((await this.floor.post('/v1/material-lots', body)).id);

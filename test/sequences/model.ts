@@ -8,6 +8,7 @@ import { arrive, count, pack, relabel, repack, rework, send } from './packed.js'
 import type { Owner } from './owners.js';
 import { correct, countBulk, moveBulk, movePacked, open, reverse, takeBack } from './moves.js';
 import { beside, isBeside, Readings } from './samples.js';
+import { plainEntry, PlainStock } from './plain.js';
 import type { Differ, Event, Step } from './step.js';
 import type { Consignment } from './way.js';
 import { arriveInBulk, sendBulk } from './way.js';
@@ -50,6 +51,7 @@ interface Transit {
 
 export class Model extends Books {
   readonly readings = new Readings();
+  readonly plain = new PlainStock();
   readonly #compositions = new Map<string, Composition>();
   readonly #packaged = new Map<string, Packaged>();
   readonly #transits = new Map<string, Transit>();
@@ -135,6 +137,8 @@ export class Model extends Books {
         return movePacked(this, step, name);
       case 'move-material':
         return moveMaterial(this, step, name);
+      case 'plain-entry':
+        return plainEntry(this, step, name);
       case 'count-material':
         return countMaterial(this, step, name);
       case 'return':
@@ -163,6 +167,7 @@ export class Model extends Books {
     const copy = new Model();
     this.copyBooksTo(copy);
     this.readings.copyTo(copy.readings);
+    this.plain.copyTo(copy.plain);
     for (const [id, each] of this.#compositions) copy.#compositions.set(id, each);
     for (const [id, each] of this.#packaged) copy.#packaged.set(id, each);
     for (const [id, each] of this.#transits) copy.#transits.set(id, each);

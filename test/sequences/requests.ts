@@ -3,6 +3,7 @@ import { ofMaterial } from './material-requests.js';
 import { ownerField } from './owners.js';
 import type { Json } from './request-parts.js';
 import { addition, bySerial, CELSIUS, counted, litres, percent, SURE, wayOut } from './request-parts.js';
+import { unitOf } from './plain.js';
 import type { Event } from './step.js';
 import { bulkOnTheWay } from './way-requests.js';
 import { siteOfVessel } from './words.js';
@@ -256,6 +257,11 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
           ],
           occurredAt,
         },
+      ];
+    case 'plain-entry':
+      return [
+        `/v1/material-lots/${await driver.plain(step.stuff, step.owner)}/${step.what === 'counted' ? 'counts' : 'write-offs'}`,
+        { quantity: { value: Number(step.quantity), unit: unitOf(step.stuff) }, reasonCode: 'as-found', occurredAt },
       ];
     case 'move-material':
     case 'count-material':

@@ -4,7 +4,7 @@ import { SteppableClock } from '../../src/platform/clock.js';
 import { changeSettings } from '../excise/chargeable-world.js';
 import { Floor } from '../support/floor.js';
 import { TestService } from '../support/service.js';
-import { requireEqual, requireRoads, requireSound } from './checks.js';
+import { requireEqual, requirePlain, requireRoads, requireSound } from './checks.js';
 import { requireContainers } from './container-checks.js';
 import { DIFFERENCES } from './difference-steps.js';
 import { Driver, hangUp, PERIODS, timeOf } from './driver.js';
@@ -99,6 +99,7 @@ async function requireHolds({ floor, driver }: World, model: Model, seed: number
   await requireEqual(database, floor.producerId, driver, model);
   await requireSound(database, floor.producerId);
   await requireContainers(floor, driver, model);
+  await requirePlain(floor, driver, model);
   expect(await floor.get('/v1/audit-trail/check')).toMatchObject({ holds: true, faults: [] });
   if (seed % REPORTED === 0) await requireRoads(floor, driver);
 }

@@ -175,6 +175,14 @@ export interface CountMaterial extends At {
   readonly material: string;
   readonly litres: string;
 }
+/** A count or a write-off of a material lot without alcohol. */
+export interface PlainEntry extends At {
+  readonly kind: 'plain-entry';
+  readonly stuff: 'sugar' | 'fining' | 'syrup';
+  readonly owner: Owner;
+  readonly what: 'counted' | 'written-off';
+  readonly quantity: string;
+}
 export interface MoveBulk extends InVessel {
   readonly kind: 'move-bulk';
   readonly way: (typeof BULK_MOVES)[number];
@@ -303,6 +311,7 @@ export type Event =
   | MovePacked
   | MoveMaterial
   | CountMaterial
+  | PlainEntry
   | Return
   | Count
   | CountBulk

@@ -8,6 +8,7 @@ import { anyOwner, LOTS, lotOfOwner, nearlyAlways, ofOwner, ownerOfAccount, owne
 import { packedSteps } from './packed-steps.js';
 import { rightingSteps } from './righting-steps.js';
 import { sampleSteps } from './sample-steps.js';
+import { plainSteps } from './plain.js';
 import type { Added, Gauge, MoveBulk, Pack, Step, Transfer } from './step.js';
 import { percentOf } from './restated.js';
 import { BULK_MOVES } from './step.js';
@@ -30,6 +31,7 @@ export function nextStep(model: Model, chance: () => number, now: number, beside
     ...(filled.length === 0 ? [] : vesselSteps(model, dice, at, filled, besides)),
     ...packedSteps(model, dice, at),
     ...materialSteps(model, dice, at),
+    ...plainSteps(dice, at),
     ...waySteps(model, dice, at),
     ...kegSteps(model, dice, at),
     ...sampleSteps(model, dice, at, Math.min(LAST_HOUR, now)),
