@@ -29,8 +29,13 @@ const DOUBTS = [
 
 const gravity = (value: number, scale = 'sg-20-20'): Json => ({ kind: 'gravity', gravity: { value, scale } });
 
+let entries = 0;
+
 async function doubts(lotId: string, day: string, body: Json): Promise<Flag[]> {
-  const made = await floor.post(`/v1/lots/${lotId}/readings`, { ...body, takenAt: `2026-10-${day}T09:00:00Z` });
+  // Each entry is one of its own, though the clock of the test stands still.
+  const once = { 'idempotency-key': `reading-${(entries += 1)}` };
+  const taken = { ...body, takenAt: `2026-10-${day}T09:00:00Z` };
+  const made = await floor.post(`/v1/lots/${lotId}/readings`, taken, 201, once);
   const kept = await floor.get(`/v1/readings/${String(made.id)}`);
   expect(kept.flags).toEqual(made.flags);
   return (made.flags as Flag[]).filter(({ code }) => DOUBTS.includes(code));

@@ -1,17 +1,19 @@
 import type { Quantity } from '../../../metrology/units.js';
+import { Optional } from '../../../platform/validation/field.js';
 import { IsDecimalNumber, IsId, IsOneOf, IsPlainText, IsQuantityOf } from '../../../platform/validation/fields.js';
 import { LABEL_DOUBTS } from '../packed/label-doubt.js';
 
 /** A remark on a finding: a doubt, or a better order of work. */
 export class FindingFlag {
-  @IsOneOf(['fermenting', 'gauge-first'], { example: 'fermenting' })
+  @IsOneOf(['fermenting', 'gauge-first', 'entered-twice'], { example: 'fermenting' })
   code: string;
 
   @IsPlainText({ max: 500 })
   detail: string;
 
+  @Optional()
   @IsPlainText({ max: 500 })
-  suggestion: string;
+  suggestion?: string;
 }
 
 /** Packed goods whose label is doubtful by a new strength. */

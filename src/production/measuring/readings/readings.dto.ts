@@ -133,7 +133,7 @@ export class FlagConfirmation {
 
 /** A remark on a reading, or a doubt about its value. */
 export class ReadingFlag {
-  @IsOneOf(READING_FLAGS, { example: 'gravity-rising' })
+  @IsOneOf([...READING_FLAGS, 'entered-twice'], { example: 'gravity-rising' })
   code: string;
 
   @IsPlainText({ max: 500 })
@@ -222,7 +222,7 @@ export class Reading extends ReadingValues {
   @IsInstant()
   declare takenAt: string;
 
-  @NestedList(() => ReadingFlag, { max: READING_FLAGS.length })
+  @NestedList(() => ReadingFlag, { max: READING_FLAGS.length + 1 })
   flags: ReadingFlag[];
 
   @Optional()
