@@ -85,6 +85,8 @@ test('a flavouring with alcohol, dosed into each bottle: books, strength, label 
   expect(account).toMatchObject({ litres: L(33), litresOfPureAlcohol: L(near(1.428)) });
   const [material] = (await floor.get(`/v1/accounts?materialLotId=${flavouring}`)).items as Json[];
   expect(material).toMatchObject({ litres: L(1.8), litresOfPureAlcohol: L(1.08) });
+  // 1 mL in each of 100 bottles out of 5 L.
+  expect(await floor.get(`/v1/material-lots/${colour}`)).toMatchObject({ onHand: L(4.9) });
   const trace = (await floor.get(`/v1/packaged-lots/${packagedLotId}/trace`)) as {
     materialLots: { code: string; volume?: { value: number } }[];
   };
@@ -124,6 +126,13 @@ test('a powder of some milligrams takes up no litres; one of grams does', async 
   const more = { count: 50, doses: [{ materialLotId: powder, perContainer: { value: 5, unit: 'g' } }], ...day('06') };
   const much = await floor.post(path, pack(more));
   expect(much).toMatchObject({ strength: percent(near((4 * 330) / 333.1)), fillDifference: L(near(50 * 0.0031)) });
+  // 100 bottles took 0.05 g each and 50 took 5 g each: 5 g and 250 g out of 1 kg.
+  expect(await floor.get(`/v1/material-lots/${powder}`)).toMatchObject({ onHand: { value: near(0.745), unit: 'kg' } });
+  const beyond = await floor.post(
+    path,
+    pack({ count: 160, doses: [{ materialLotId: powder, perContainer: { value: 5, unit: 'g' } }], ...day('07') }),
+  );
+  expect((beyond.flags as { code: string }[]).map(({ code }) => code)).toEqual(['label-in-doubt', 'stock-below-zero']);
   await expectBooksHold(service, floor.producerId, floor.key);
 });
 

@@ -1,3 +1,4 @@
+import { Injectable } from '@nestjs/common';
 import type { AccountKey } from '../../../ledger/books/account.js';
 import { nominalAccount } from '../../../ledger/books/account.js';
 import type { Amount } from '../../../ledger/books/amount.js';
@@ -17,7 +18,10 @@ import { requireSameOwner } from '../../shared/owner.js';
 import { malformed, referenced } from '../../shared/references.js';
 import type { Material } from '../../registers/materials/materials.dto.js';
 import { MaterialReader } from '../../registers/materials/material.reader.js';
-import { Injectable } from '@nestjs/common';
+import type { MaterialOnHand } from '../material-stock/material-stock.reader.js';
+import { MaterialStockReader } from '../material-stock/material-stock.reader.js';
+import type { MaterialUsed } from '../material-stock/material-use.js';
+import { materialUsed } from '../material-stock/material-use.js';
 import type { FilledWith } from '../../measuring/packed/packed-strength.js';
 import type { Conditioned } from './conditioning.js';
 import type { ContainerDose, DosedMaterial } from './doses.dto.js';
@@ -40,16 +44,23 @@ export interface DoseRead {
   readonly stock: StockAccount | undefined;
 }
 
+/** Doses with the quantities on hand of what bears no alcohol. */
+export interface DosesRead {
+  readonly doses: readonly DoseRead[];
+  readonly onHand: ReadonlyMap<string, MaterialOnHand>;
+}
+
 /** Reads the material lots that a run doses from. */
 @Injectable()
 export class DoseReader {
   constructor(
     private readonly stock: StockReader,
     private readonly materials: MaterialReader,
+    private readonly onHand: MaterialStockReader,
   ) {}
 
   /** @throws ProblemException `not-found` */
-  async of(tx: Tx, producerId: string, doses: readonly ContainerDose[]): Promise<DoseRead[]> {
+  async of(tx: Tx, producerId: string, doses: readonly ContainerDose[]): Promise<DosesRead> {
     const read: DoseRead[] = [];
     for (const [index, dose] of doses.entries()) {
       const lot = await referenced(tx, producerId, 'materialLot', dose.materialLotId, `/doses/${index}/materialLotId`);
@@ -57,7 +68,8 @@ export class DoseReader {
       const material = await this.materials.row(tx, producerId, lot.materialId);
       read.push({ dose, material, owner: lot.owner, premisesId: lot.premisesId, stock });
     }
-    return read;
+    const ids = doses.map(({ materialLotId }) => materialLotId);
+    return { doses: read, onHand: await this.onHand.of(tx, producerId, ids) };
   }
 }
 
@@ -166,6 +178,14 @@ const scaled = ({ value, unit }: ContainerDose['perContainer'], count: number) =
   value: new Exact(value).times(count).toDecimalPlaces(9).toNumber(),
   unit,
 });
+
+/** Entries of what a run takes from material lots that the books do not hold, with the doubts. */
+export const dosesUsed = (operationId: string, { doses, onHand }: DosesRead, count: number): MaterialUsed =>
+  materialUsed(
+    operationId,
+    doses.map(({ dose }) => ({ materialLotId: dose.materialLotId, quantity: scaled(dose.perContainer, count) })),
+    onHand,
+  );
 
 /** Doses as the document of the run and its answer keep them; the whole of each names the material for the trace. */
 export const dosedFacts = (

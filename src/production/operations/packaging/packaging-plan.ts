@@ -25,8 +25,9 @@ import { checkLabel } from '../../shared/labels/label-check.js';
 import { localDay } from '../../shared/local-day.js';
 import { containerRows, requireSerialEach } from '../containers/container-events.js';
 import { conditionInPackage } from './conditioning.js';
-import type { Dosed, DoseRead } from './doses.js';
-import { dosed, dosedFacts, filledWithOf, moveDoses } from './doses.js';
+import type { MaterialUsed } from '../material-stock/material-use.js';
+import type { Dosed, DoseRead, DosesRead } from './doses.js';
+import { dosed, dosesUsed, dosedFacts, filledWithOf, moveDoses } from './doses.js';
 import { shownDoses } from './shown-doses.js';
 import type { FillCheck } from './fills.js';
 import type { FilledWith, PackedStrength } from '../../measuring/packed/packed-strength.js';
@@ -43,7 +44,7 @@ export interface PackRead {
   readonly timeZone: string;
   readonly settings: SettingsInForce;
   readonly explained: Explained | undefined;
-  readonly doses: readonly DoseRead[];
+  readonly dosing: DosesRead;
 }
 
 /** Figures of one run: what leaves the vessel, what stands in the containers, and the checks. */
@@ -73,7 +74,14 @@ export function packagingPlan(body: NewPackaging, read: PackRead, head: EventHea
   const finding = requireOfRecord(target);
   requireSerialEach(body.serials, body.count);
   const { lot } = position;
-  const filled = fill(body, lot.code, { account, finding, doses: read.doses }, settings, `operation/${head.id}`);
+  const used = dosesUsed(head.id, read.dosing, body.count);
+  const filled = fill(
+    body,
+    lot.code,
+    { account, finding, doses: read.dosing.doses, used },
+    settings,
+    `operation/${head.id}`,
+  );
   const subject = { category: lot.category, lotId: lot.id, compositionId: target.composition.id };
   const operation = {
     ...head,
@@ -95,9 +103,9 @@ export function packagingPlan(body: NewPackaging, read: PackRead, head: EventHea
     batch: {
       action: 'packaging.pack',
       ...booksOf(draft, ...counter),
-      rows: rowsOf(body, filled, operation, { category: lot.category, timeZone }),
+      rows: { ...rowsOf(body, filled, operation, { category: lot.category, timeZone }), materialEntry: used.rows },
     },
-    reads: readsOf(account, ...read.doses.flatMap(({ stock }) => (stock === undefined ? [] : [stock]))),
+    reads: readsOf(account, ...read.dosing.doses.flatMap(({ stock }) => (stock === undefined ? [] : [stock]))),
     answer: new Answer(201, answerOf(body, filled, operation), {
       location: `/v1/packaged-lots/${filled.packagedLotId}`,
     }),
@@ -107,7 +115,12 @@ export function packagingPlan(body: NewPackaging, read: PackRead, head: EventHea
 function fill(
   body: NewPackaging,
   lotCode: string,
-  from: { readonly account: StockAccount; readonly finding: FindingRow; readonly doses: readonly DoseRead[] },
+  from: {
+    readonly account: StockAccount;
+    readonly finding: FindingRow;
+    readonly doses: readonly DoseRead[];
+    readonly used: MaterialUsed;
+  },
   settings: SettingsInForce,
   operation: string,
 ): Filled {
@@ -148,6 +161,7 @@ function fill(
       ...doubts,
       ...(labelCheck.decision === 'conforms' ? [] : [LABEL_IN_DOUBT]),
       ...(fillCheck?.verdict === 'fails' ? [FILLS_SHORT] : []),
+      ...from.used.flags,
     ],
   };
 }

@@ -51,7 +51,7 @@ export class PackagingService {
       timeZone: premises.timeZone,
       settings: await this.settings.of(tx, producerId),
       explained,
-      doses: await this.doses.of(tx, producerId, body.doses ?? []),
+      dosing: await this.doses.of(tx, producerId, body.doses ?? []),
     };
   }
 }
