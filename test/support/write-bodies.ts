@@ -270,6 +270,18 @@ export function otherForms({ ids }: FullProducer): readonly { route: string; bod
       },
     },
     {
+      route: 'POST /v1/lots/{id}/packagings',
+      body: {
+        vesselId,
+        container: 'bottle',
+        nominalVolume: { value: 330, unit: 'mL' },
+        count: 1,
+        declaredStrength: percent(4.8),
+        doses: [{ materialLotId: ids['material-lots'], perContainer: { value: 1, unit: 'mL' } }],
+        occurredAt,
+      },
+    },
+    {
       route: 'POST /v1/movements',
       body: { kind: 'sample', materialLotId: ids['material-lots'], volume: litres(0.1), occurredAt },
     },
