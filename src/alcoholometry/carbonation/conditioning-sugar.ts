@@ -131,7 +131,7 @@ interface FromSugar {
 }
 
 /** Taken where no temperature is on record: an ordinary ferment; common practice, no source. */
-export const ASSUMED_HIGHEST_C = 20;
+const ASSUMED_HIGHEST_C = 20;
 
 /**
  * Alcohol that sugar gives in closed containers, and the whole CO2: that of the sugar and that in the drink before.

@@ -31,7 +31,7 @@ interface TimedCarbonation {
 }
 
 /** Half-times of a keg at rest, pressure on the head space, 2 to 8 °C: common practice, no source. A stirred or shaken one is far faster. */
-export const HALF_TIME_H = { least: 12, expected: 24, most: 60 } as const;
+const HALF_TIME_H = { least: 12, expected: 24, most: 60 } as const;
 
 /** Bounds about a half-time that was measured, as a part of it; a stated default, no source. */
 const MEASURED_WITHIN = 0.25;

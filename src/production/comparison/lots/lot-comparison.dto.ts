@@ -23,7 +23,7 @@ export class LotComparisonQuery {
   lots: string;
 }
 
-export const COMPARED_FIGURES = ['strength', 'real-extract', 'apparent-attenuation', 'time-to-terminal'] as const;
+const COMPARED_FIGURES = ['strength', 'real-extract', 'apparent-attenuation', 'time-to-terminal'] as const;
 export type ComparedFigure = (typeof COMPARED_FIGURES)[number];
 
 const UNIT = { description: '% vol as %, °P, % and h.' };

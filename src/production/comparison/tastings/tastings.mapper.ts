@@ -15,7 +15,7 @@ export interface TastingAnswerRow {
 
 type Row = TastingColumns & Stored;
 
-export const drinksOf = ({ drinks }: Pick<Row, 'drinks'>): readonly TastedDrink[] => drinks as unknown as TastedDrink[];
+const drinksOf = ({ drinks }: Pick<Row, 'drinks'>): readonly TastedDrink[] => drinks as unknown as TastedDrink[];
 export const servingsOf = ({ servings }: Pick<Row, 'servings'>): readonly Serving[] => servings as unknown as Serving[];
 
 export const toTasting = (row: Row): Tasting => ({
