@@ -88,7 +88,7 @@ function lastReadingOf(row: LiquidRow, { now }: Watch): LastReading | undefined 
 }
 
 /** The next thing to be done: the open step of the plan that is due first, a gravity while it ferments, the finding of record once it stands still. */
-export function nextOf(row: LiquidRow, state: ContentState, watch: Watch): NextThing | undefined {
+function nextOf(row: LiquidRow, state: ContentState, watch: Watch): NextThing | undefined {
   const [step] = openSteps(row.plannedSteps ?? [], row.doneSteps, row.startedAt);
   const from = watch.fermentations.get(row.lotId)?.lastReadAt ?? row.startedAt;
   const gravityDue = new Date(from.getTime() + watch.gravityEveryHours * HOUR_MS);

@@ -14,7 +14,7 @@ import {
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { exactGravityRule } from './exact-gravity.js';
 
-export const CONTENT_STATES = ['empty', 'fermenting', 'terminal', 'finished', 'packed'] as const;
+const CONTENT_STATES = ['empty', 'fermenting', 'terminal', 'finished', 'packed'] as const;
 export type ContentState = (typeof CONTENT_STATES)[number];
 
 const STATE =

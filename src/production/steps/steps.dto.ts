@@ -14,7 +14,7 @@ import { MOST_STEPS, PlannedStep, STEP_KINDS, StepFacts } from '../shared/steps/
 import type { StepKind } from '../shared/steps/planned-step.dto.js';
 
 /** `withdrawn` takes an entry back without another in its place. */
-export const STEP_OUTCOMES = ['done', 'left-out', 'withdrawn'] as const;
+const STEP_OUTCOMES = ['done', 'left-out', 'withdrawn'] as const;
 export type StepOutcome = (typeof STEP_OUTCOMES)[number];
 
 const NUMBER = { min: 1, max: MOST_STEPS };
@@ -125,7 +125,7 @@ export class ProcessStep extends StepFacts {
   cautions: string[];
 }
 
-export const PLANNED_STATES = ['open', 'overdue', 'done', 'left-out'] as const;
+const PLANNED_STATES = ['open', 'overdue', 'done', 'left-out'] as const;
 export type PlannedState = (typeof PLANNED_STATES)[number];
 
 /** A planned step with what became of it. */

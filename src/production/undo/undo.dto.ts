@@ -10,7 +10,7 @@ export class NewUndo {
   personId?: string;
 }
 
-export const UNDONE_KINDS = ['operation', 'reading', 'step', 'period'] as const;
+const UNDONE_KINDS = ['operation', 'reading', 'step', 'period'] as const;
 export type UndoneKind = (typeof UNDONE_KINDS)[number];
 
 /** The entry that was taken back. */
