@@ -44,7 +44,7 @@ const factOfRun = (name: string): Prisma.Sql => Prisma.sql`(WITH RECURSIVE run(d
   SELECT run.document -> ${name}::text FROM run WHERE run.document ? ${name}::text LIMIT 1)`;
 
 /** A material dosed into each container of a run. */
-export interface DosedLot {
+interface DosedLot {
   readonly materialLotId: string;
   readonly perContainer: Quantity;
   readonly pureAlcohol: Quantity;

@@ -1,5 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { Exact } from '../../../metrology/decimals.js';
+import type { Span } from '../../../ledger/figures/span.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import type { GaugedVolume } from './gauge-difference.js';
 import { isUnusual } from './gauge-difference.js';
@@ -18,18 +19,11 @@ interface Row extends Omit<GaugeDifference, 'bookLitres' | 'foundLitres'> {
   foundLitres: string;
 }
 
-/** Moments from the first to before the last, at one of the premises. */
-export interface AtPremises {
-  readonly premisesId: string;
-  readonly startsAt: Date;
-  readonly endsAt: Date;
-}
-
 /** Reads gauges that found much more or much less than the books had. */
 @Injectable()
 export class GaugeDifferencesReader {
   /** @param usualPercent share of the book figure up to which a difference is usual */
-  async of(tx: Tx, producerId: string, span: AtPremises, usualPercent: number): Promise<GaugeDifference[]> {
+  async of(tx: Tx, producerId: string, span: Span, usualPercent: number): Promise<GaugeDifference[]> {
     const rows = await tx.$queryRaw<Row[]>`
       SELECT g.operation_id AS "operationId", o.occurred_at AS "occurredAt", v.name AS "vesselName", l.code AS "lotCode", o.reason_code AS "reasonCode",
              g.book_litres::text AS "bookLitres", g.found_litres::text AS "foundLitres", g.standard_uncertainty::float8 AS "standardUncertaintyL"

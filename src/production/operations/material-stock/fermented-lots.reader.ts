@@ -5,7 +5,7 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 import { MaterialFacts } from '../../registers/materials/materials.dto.js';
 import { fromJson } from '../../../tenancy/settings/stored-json.js';
 import type { Prisma } from '../../../generated/prisma/client.js';
-import type { AtPremises } from '../gauges/gauge-differences.reader.js';
+import type { Span } from '../../../ledger/figures/span.js';
 
 /** A lot with the alcohol that it fermented by the books, and the most that its fermentables could give; litres of pure alcohol. */
 export interface FermentedLot {
@@ -29,7 +29,7 @@ const BRINGS_SUGAR: readonly string[] = ['sugar', 'malt', 'fruit', 'other'];
 @Injectable()
 export class FermentedLotsReader {
   /** Lots to which alcohol of fermentation was posted in the time. A lot that took in liquid from elsewhere, or sugar of unknown kind, is left out. */
-  async aboveFermentables(tx: Tx, producerId: string, span: AtPremises): Promise<FermentedLot[]> {
+  async aboveFermentables(tx: Tx, producerId: string, span: Span): Promise<FermentedLot[]> {
     const rows = await tx.$queryRaw<Row[]>`
       WITH nominal AS (
         SELECT a.id, a.premises_id FROM account a
