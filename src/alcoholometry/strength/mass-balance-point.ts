@@ -95,6 +95,12 @@ export function evaluatePoint(input: MassBalanceInput): MassBalancePoint {
   };
 }
 
+/** Extract of a gravity as read, °P, by the temperature of its sample. @throws MetrologyError outside the sucrose scale */
+export function extractPlatoOf(gravity: MeasuredGravity): number {
+  const { densityKgM3, temperatureC } = readGravity('gravity', gravity, GLASS_EXPANSION_PER_K);
+  return 100 * sucroseMassFractionFromDensity(densityKgM3, temperatureC);
+}
+
 function readGravity(name: string, gravity: MeasuredGravity, glass: number): ReadGravity {
   const referenceC = scaleReferenceTemperatureC(gravity.scale);
   const temperatureC = gravity.sampleTemperatureC ?? referenceC;

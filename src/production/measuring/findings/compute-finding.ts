@@ -1,26 +1,21 @@
-import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
-import { toExtract } from '../../../alcoholometry/liquids/gravity-scales.js';
 import { alcoholDensity } from '../../../alcoholometry/strength/alcohol-density.js';
 import { alcoholometer } from '../../../alcoholometry/strength/alcoholometer.js';
 import { certificate } from '../../../alcoholometry/strength/certificate.js';
-import {
-  calibrationOrigin,
-  component,
-  DEFAULTS,
-  defaultGravityComponent,
-} from '../../../alcoholometry/strength/defaults.js';
+import { component, DEFAULTS } from '../../../alcoholometry/strength/defaults.js';
 import type { Addition } from '../../../alcoholometry/strength/additions.js';
 import { effectiveOriginalGravity } from '../../../alcoholometry/strength/effective-original.js';
 import type { ExtractFree } from '../../../alcoholometry/strength/extract-free.js';
-import type { Measured, StrengthFinding, UncertaintyComponent } from '../../../alcoholometry/strength/finding.js';
+import type { Measured, StrengthFinding } from '../../../alcoholometry/strength/finding.js';
 import { gravityDropTable } from '../../../alcoholometry/strength/gravity-drop-table.js';
-import type { MassBalanceInput, MeasuredGravity } from '../../../alcoholometry/strength/mass-balance-point.js';
+import type { MassBalanceInput } from '../../../alcoholometry/strength/mass-balance-point.js';
 import { massBalance } from '../../../alcoholometry/strength/mass-balance.js';
 import type { FermentableAddition } from '../../lots/compositions/lineage.reader.js';
 import type { CalibrationFact } from '../volumes/calibration-fact.js';
 import { malformed } from '../../shared/references.js';
 import type { BasisReading } from '../position/gravity-readings.js';
 import type { ExtractFreeBasis, NewFinding } from './findings.dto.js';
+import { gravityOf } from './measured-gravity.js';
+import { namingReadings } from './original-gravity.js';
 
 /** A reading with what its instrument's record says of it. */
 export interface CalibratedReading extends BasisReading {
@@ -34,6 +29,12 @@ export interface FindingBasis {
   readonly recipeId?: string;
   /** sugar-wash, malt or spirit-based. */
   readonly recipeKind?: string;
+  /** Remark on two readings of the original gravity that disagree. */
+  readonly originalDoubt?: string;
+  /** Reason why gravities of the lot do not count here, where too few remain. */
+  readonly notCounted?: string;
+  /** Of the premises, for texts; UTC if not given. */
+  readonly timeZone?: string;
   /** Sugar put in while it fermented, oldest first. */
   readonly additions?: readonly FermentableAddition[];
 }
@@ -44,9 +45,6 @@ export interface Computed {
   readonly readings: readonly { readonly readingId: string; readonly use: string }[];
   readonly inputs: Record<string, unknown>;
 }
-
-/** Half a point of reading and its meniscus; common practice, no source. */
-const READING_NOISE_SG = 0.0002;
 
 const lapsedWarning = (reading: CalibratedReading, what: string): string[] => {
   if (reading.instrumentId === null) {
@@ -63,59 +61,6 @@ const lapsedWarning = (reading: CalibratedReading, what: string): string[] => {
       return [];
   }
 };
-
-const isSgScale = (scale: GravityScale): boolean => scale.startsWith('sg-');
-
-/** A gravity with its components: the calibration's or the default error by instrument and scale region, and the reading's own noise. */
-function gravityOf(reading: CalibratedReading, role: string): MeasuredGravity {
-  const scale = reading.unit as GravityScale;
-  const valid = reading.calibration?.state === 'valid' ? reading.calibration : undefined;
-  const value = (reading.value ?? NaN) + (valid?.correction ?? 0);
-  const instrument = reading.instrumentId === null ? `reading/${reading.id}` : `instrument/${reading.instrumentId}`;
-  const components: UncertaintyComponent[] =
-    valid === undefined
-      ? [
-          {
-            ...defaultGravityComponent(scale, role),
-            origin: calibrationOrigin(instrument, toExtract({ value, scale }).specificGravity20),
-          },
-        ]
-      : [
-          {
-            name: `${role}, calibration`,
-            standardUncertainty: valid.standardUncertainty,
-            origin: valid.origin,
-            distribution: 'normal',
-          },
-          ...(isSgScale(scale)
-            ? [
-                {
-                  name: `${role}, reading; common practice, no source`,
-                  standardUncertainty: READING_NOISE_SG,
-                  origin: `reading/${reading.id}`,
-                  distribution: 'normal' as const,
-                },
-              ]
-            : []),
-        ];
-  return {
-    value,
-    scale,
-    components,
-    ...(reading.temperatureC === null
-      ? {}
-      : {
-          sampleTemperatureC: reading.temperatureC,
-          temperatureComponents: [
-            component(
-              `${role} temperature, stated default`,
-              DEFAULTS.thermometerC,
-              `reading/${reading.id}/temperature`,
-            ),
-          ],
-        }),
-  };
-}
 
 const basisOf = (basis: ExtractFreeBasis | undefined): ExtractFree | undefined => {
   if (basis?.kind !== 'no-solids-added') {
@@ -214,20 +159,23 @@ export const massBalanceInput = (
 });
 
 function fromGravities(method: 'mass-balance' | 'gravity-drop-table', basis: FindingBasis): Computed {
-  const { original, final, additions = [] } = basis;
+  const { original, final, originalDoubt, timeZone, additions = [] } = basis;
   if (original === undefined || final === undefined) {
     throw malformed({
       pointer: '/originalReadingId',
       rule: 'readings-needed',
-      detail: 'The lot needs an original and a final gravity.',
+      detail: basis.notCounted ?? 'The lot needs an original and a final gravity.',
     });
   }
   const input = massBalanceInput({ ...basis, original, final });
-  const found = method === 'mass-balance' ? massBalance(input) : gravityDropTable(input);
+  const found = namingReadings({ original, final, timeZone }, () =>
+    method === 'mass-balance' ? massBalance(input) : gravityDropTable(input),
+  );
   return {
     found,
     warnings: [
       ...found.warnings,
+      ...(originalDoubt === undefined ? [] : [originalDoubt]),
       ...lapsedWarning(original, 'original gravity'),
       ...lapsedWarning(final, 'final gravity'),
     ],

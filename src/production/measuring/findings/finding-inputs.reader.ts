@@ -8,6 +8,9 @@ import { hasOriginalGravity, LineageReader } from '../../lots/compositions/linea
 import { InstrumentReader } from '../../registers/instruments/instrument.reader.js';
 import { localDay } from '../../shared/local-day.js';
 import { platoOf } from '../readings/reading-doubts.js';
+import { isBeforeCharge, readsOriginal } from '../readings/original-readings.js';
+import { chosenOriginal } from './original-gravity.js';
+import { isAfter, notCountedWords, requireBy } from './readings-in-time.js';
 import { calibrationFact } from '../volumes/calibration-fact.js';
 import { lastGaugeOf } from '../volumes/last-gauge.js';
 import type { CompositionPosition, LotPosition } from '../position/lot-position.js';
@@ -63,9 +66,12 @@ export class FindingInputsReader {
     const lineage = await this.lineages.of(tx, producerId, target.composition.id);
     const root = lineage[0].lotId === lotId ? position : await this.positions.ofLot(tx, producerId, lineage[0].lotId);
     const until = wentOnAt(position, target);
-    const gravities = withEntered(await this.gravities(tx, producerId, lineage), entered).filter(
-      ({ takenAt }) => until === undefined || takenAt < until,
-    );
+    const all = withEntered(await this.gravities(tx, producerId, lineage), entered);
+    const moment = body.occurredAt === undefined ? undefined : new Date(body.occurredAt);
+    const inTime = all.filter(({ takenAt }) => (until === undefined || takenAt < until) && !isAfter(takenAt, moment));
+    const chargedAt = lineage[0].kind === 'charge' ? lineage[0].openedAt : undefined;
+    const gravities = inTime.filter(({ takenAt }) => !isBeforeCharge(takenAt, chargedAt));
+    const notCounted = notCountedWords(all, inTime, gravities);
     const { expectedFinalGravity } = root.lot;
     return {
       position,
@@ -75,7 +81,15 @@ export class FindingInputsReader {
       plannedFinalPlato: expectedFinalGravity && platoOf(expectedFinalGravity),
       gaugedAt: await lastGaugeOf(tx, producerId, target.composition.id),
       settings: await this.settings.of(tx, producerId),
-      basis: await this.basis(tx, producerId, body, { position, root, lineage, gravities, entered }),
+      basis: await this.basis(tx, producerId, body, {
+        position,
+        root,
+        lineage,
+        gravities,
+        entered,
+        moment,
+        notCounted,
+      }),
     };
   }
 
@@ -89,27 +103,43 @@ export class FindingInputsReader {
       readonly lineage: readonly LineageStep[];
       readonly gravities: readonly BasisReading[];
       readonly entered: EnteredReading | undefined;
+      readonly moment: Date | undefined;
+      readonly notCounted: string | undefined;
     },
   ): Promise<FindingBasis> {
-    const { position, root, lineage, gravities, entered } = facts;
-    const premises = await referenced(tx, producerId, 'premises', position.lot.premisesId, '/premisesId');
+    const { position, root, lineage, gravities, entered, moment, notCounted } = facts;
+    const { timeZone } = await referenced(tx, producerId, 'premises', position.lot.premisesId, '/premisesId');
     const lots = [...new Set(lineage.map((step) => step.lotId))];
-    const named = async (id: string, pointer: string, of = lots): Promise<BasisReading> =>
-      id === entered?.reading.id ? entered.reading : this.named(tx, producerId, of, id, pointer);
-    const calibrated = (reading: BasisReading | undefined): Promise<CalibratedReading | undefined> =>
-      this.calibrated(tx, producerId, reading, premises.timeZone);
+    const named = async (id: string, pointer: string, of = lots): Promise<BasisReading> => {
+      const reading = id === entered?.reading.id ? entered.reading : await this.named(tx, producerId, of, id, pointer);
+      requireBy(moment, reading, pointer, timeZone);
+      return reading;
+    };
+    const calibrated = (reading: BasisReading): Promise<CalibratedReading> =>
+      this.calibrated(tx, producerId, reading, timeZone);
     const { recipeId, recipeKind } = root.lot;
     if (body.readingId !== undefined) {
       const reading = await named(body.readingId, '/readingId', [position.lot.id]);
       return { reading: await calibrated(reading), recipeId, recipeKind };
     }
     const known = body.method === 'certificate' ? [] : gravities;
-    const original =
-      body.originalReadingId === undefined ? known.at(0) : await named(body.originalReadingId, '/originalReadingId');
     const latest = known.length > 1 ? known.at(-1) : undefined;
+    const wort = latest === undefined ? known : known.slice(0, -1);
+    const originals =
+      body.originalReadingId === undefined
+        ? wort.filter(({ takenAt }) => readsOriginal(takenAt, known.at(0)?.takenAt))
+        : [await named(body.originalReadingId, '/originalReadingId')];
     const final = body.finalReadingId === undefined ? latest : await named(body.finalReadingId, '/finalReadingId');
     const additions = lineage.flatMap(({ fermentable }) => (fermentable === undefined ? [] : [fermentable]));
-    return { original: await calibrated(original), final: await calibrated(final), recipeId, recipeKind, additions };
+    return {
+      ...chosenOriginal(await Promise.all(originals.map(calibrated)), timeZone),
+      final: final && (await calibrated(final)),
+      recipeId,
+      recipeKind,
+      additions,
+      notCounted,
+      timeZone,
+    };
   }
 
   /** Gravities of this liquid: those of its lot, and before a split those of the lot that it was part of. */
@@ -151,12 +181,9 @@ export class FindingInputsReader {
   private async calibrated(
     tx: Tx,
     producerId: string,
-    reading: BasisReading | undefined,
+    reading: BasisReading,
     timeZone: string,
-  ): Promise<CalibratedReading | undefined> {
-    if (reading === undefined) {
-      return undefined;
-    }
+  ): Promise<CalibratedReading> {
     const { instrumentId, takenAt, value, unit } = reading;
     if (instrumentId === null || value === null || unit === null) {
       return { ...reading, calibration: undefined };

@@ -66,7 +66,8 @@ export function platoOf(gravity: { readonly value: number; readonly scale: Gravi
   }
 }
 
-const shown = (value: number, scale: GravityScale): string =>
+/** A gravity as a person reads it: four places of SG, one of °P and kg/m³. */
+export const shown = (value: number, scale: GravityScale): string =>
   scale === 'plato'
     ? `${value.toFixed(1)} °P`
     : scale === 'density-kg-m3'
