@@ -37,12 +37,16 @@ export function requireFinite(name: string, value: number, unit?: string): numbe
   return value;
 }
 
+/** A number for a message: four decimals, or four significant digits below one; the details hold it whole. */
+export const shortNumber = (value: number): string =>
+  String(Number(Math.abs(value) < 1 ? value.toPrecision(4) : value.toFixed(4)));
+
 /** Returns `value` if it lies in the closed range [min, max]; throws `not-finite` or `out-of-range` with the range and its unit. */
 export function requireInRange(name: string, value: number, min: number, max: number, unit?: string): number {
   requireFinite(name, value, unit);
   if (value < min || value > max) {
     const suffix = unit === undefined || unit === '' ? '' : ` ${unit}`;
-    throw new MetrologyError('out-of-range', `${name} must lie between ${min} and ${max}${suffix}; got ${value}.`, {
+    throw new MetrologyError('out-of-range', `${name} must lie between ${shortNumber(min)} and ${shortNumber(max)}${suffix}; got ${shortNumber(value)}.`, {
       pointer: name,
       range: [min, max],
       unit,

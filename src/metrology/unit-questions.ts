@@ -40,6 +40,10 @@ const MEANT: Readonly<Record<string, readonly string[]>> = {
   gr: ['g'],
   kpa: ['kPa'],
   percent: ['%'],
+  '%vol': ['%'],
+  '%abv': ['%'],
+  abv: ['%'],
+  vol: ['%'],
   'kg/m³': ['kg/m3'],
 };
 

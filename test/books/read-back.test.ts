@@ -114,7 +114,7 @@ const ROUTES: Readonly<Record<string, Reading>> = {
     notKept: ['forgottenAt'],
   },
   'POST /v1/periods': SETTING,
-  'POST /v1/vessels': { added: ['contents'] },
+  'POST /v1/vessels': { added: ['contents'], notKept: ['flags'] },
   'POST /v1/instruments': SETTING,
   'POST /v1/instruments/{id}/calibrations': {
     reads: (_, id) => ({ listed: `/v1/instruments/${id}/calibrations` }),
@@ -163,7 +163,7 @@ const ROUTES: Readonly<Record<string, Reading>> = {
     }),
   },
   'POST /v1/lots/{id}/plans': { added: ['operations', 'recordedAt'] },
-  'POST /v1/material-lots': { added: [] },
+  'POST /v1/material-lots': { added: [], notKept: ['flags'] },
   'POST /v1/material-lots/{id}/counts': MATERIAL_ENTRY,
   'POST /v1/material-lots/{id}/write-offs': MATERIAL_ENTRY,
   'POST /v1/sample-days': {

@@ -25,6 +25,8 @@ const DOUBTS = [
   'original-far-from-plan',
   'vessel-holds-another-lot',
   'temperature-unit',
+  'extract-below-zero',
+  'before-charge',
 ];
 
 const gravity = (value: number, scale = 'sg-20-20'): Json => ({ kind: 'gravity', gravity: { value, scale } });

@@ -65,8 +65,8 @@ test('another label, another category: each its own line', async () => {
     lotMark: 'K1-B',
     occurredAt: AT,
   });
-  // The books say 5.0 %, the new label 4.2 % ± 0.3: flagged, not decided.
-  expect(label).toMatchObject({ lotMark: 'K1-B', declaredStrength: percent(4.2), flags: ['label-in-doubt'] });
+  // The books say 5.0 %, the new label 4.2 % ± 0.3: it does not hold.
+  expect(label).toMatchObject({ lotMark: 'K1-B', declaredStrength: percent(4.2), flags: ['label-does-not-hold'] });
   expect(await posted(floor, label.operationId)).toEqual({ 'packaged beer': [0, 0, 0] });
   const moved = await floor.post(`${path}/relabellings`, { count: 3, category: 'mixed-drink', occurredAt: AT });
   // 3 × 30 L × 5 %.

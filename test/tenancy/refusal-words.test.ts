@@ -53,6 +53,12 @@ test.each<[code: string, facts: Record<string, unknown>, words: string]>([
     { ...WHEN, balanceThen: { value: -4, unit: 'L' }, container: 'bottle', nominalLitres: 0.5 },
     'On 20 October 2026 at 14:30 the stock would be short by 8 bottles. Enter less, or reverse what was taken out later.',
   ],
+  // 252 × 0.33 L; the quotient of the two binary numbers is not whole.
+  [
+    'insufficient-stock',
+    { ...WHEN, balanceThen: { value: -83.16, unit: 'L' }, container: 'bottle', nominalLitres: 0.33 },
+    'On 20 October 2026 at 14:30 the stock would be short by 252 bottles. Enter less, or reverse what was taken out later.',
+  ],
   [
     'insufficient-stock',
     { ...WHEN, balanceThen: { value: -1200.5, unit: 'L' } },
@@ -111,7 +117,7 @@ test.each<[code: string, facts: Record<string, unknown>, words: string]>([
   [
     'period-not-open',
     { ...WHEN, premisesName: 'Mill Lane' },
-    'Mill Lane has no open period on 20 October 2026 at 14:30. Open the period first, or give another time.',
+    'Mill Lane has no open period on 20 October 2026 at 14:30. Open the period first, or give another time. What was in stock before the first period is entered as an opening stock (POST /v1/openings) in it.',
   ],
 ])('a refusal for %s tells what happened and what to do', (code, facts, words) => {
   expect(refusalWords(code, facts)).toBe(words);

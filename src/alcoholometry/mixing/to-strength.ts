@@ -1,4 +1,4 @@
-import { MetrologyError, requireInRange } from '../../metrology/problem.js';
+import { MetrologyError, requireInRange, shortNumber } from '../../metrology/problem.js';
 import { strengthOfDrinkPercent, type DrinkByMass } from '../liquids/drink.js';
 import {
   addMasses,
@@ -150,8 +150,8 @@ function additionPerStart(
     throw new MetrologyError(
       'no-solution',
       target > from
-        ? `A strength of ${target} % vol lies above the ${from} % vol at the start; what is added has ${to} % vol.`
-        : `A strength of ${target} % vol cannot be reached from ${from} % vol by adding ${to} % vol.`,
+        ? `A strength of ${shortNumber(target)} % vol lies above the ${shortNumber(from)} % vol at the start; what is added has ${shortNumber(to)} % vol.`
+        : `A strength of ${shortNumber(target)} % vol cannot be reached from ${shortNumber(from)} % vol by adding ${shortNumber(to)} % vol.`,
       { pointer: 'targetStrength', range, unit: '% vol', value: target },
     );
   }

@@ -206,7 +206,7 @@ function workFindings({ report, allowsUnexplained }: ClosingFacts): ClosingFindi
       .map(({ product, litres, operations }) =>
         (allowsUnexplained ? notable : blocking)(
           'unexplained-difference',
-          `The stock-take of ${product} differs from the books by ${litres.exact ?? String(litres.value)} L without a reason. Enter product explains the difference, or take stock again with a reason.`,
+          `The stock-take of ${product} differs from the books by ${litres.exact ?? String(litres.value)} L without a reason. Enter what explains the difference and name the stock-take in \`explains\`, or take stock again with a reason.`,
           operations,
         ),
       ),

@@ -131,10 +131,10 @@ export const MOVEMENT_RULES: Readonly<Record<MovementKind, MovementRule>> = {
 
 const NEED_WORDS: Readonly<Record<Need, string>> = {
   occurredAt: 'Give the date and the time at which it happened.',
-  reasonCode: 'Give the reason, as a code in small letters.',
+  reasonCode: 'Give the reason in reasonCode, as a short code of small letters and hyphens, for example "hose-burst".',
   counterparty: 'Name who receives the goods, or who sent them back.',
-  'evidence/document': 'Give the number of the document that goes with the goods.',
-  'evidence/method': 'Say how it was destroyed.',
+  'evidence/document': 'Give in evidence.document the number of the document that goes with the goods.',
+  'evidence/method': 'Say in evidence.method how it was destroyed, for example "poured to the drain".',
 };
 
 export interface MissingNeed {

@@ -139,11 +139,14 @@ export class PeriodsService {
     last: PeriodRow | undefined,
   ): PeriodRow {
     if (last !== undefined && last.endsBefore !== startsOn) {
-      throw new ProblemException(
-        'conflict',
-        `The last period of the premises ends before ${last.endsBefore}; the next one starts on that day.`,
-        { errors: [{ pointer: '/startsOn', rule: 'follows-on', detail: `Start on ${last.endsBefore}.` }] },
-      );
+      const way =
+        startsOn < last.startsOn
+          ? ' No period is put before another. If the first one was begun too late and nothing was entered in it, withdraw it (POST /v1/periods/{id}/withdrawal) and begin earlier; else enter what was in stock before it as an opening stock (POST /v1/openings).'
+          : '';
+      const detail = `The last period of the premises ends before ${last.endsBefore}; the next one starts on that day.${way}`;
+      throw new ProblemException('conflict', detail, {
+        errors: [{ pointer: '/startsOn', rule: 'follows-on', detail: `Start on ${last.endsBefore}.${way}` }],
+      });
     }
     const edges = periodEdges(startsOn, endsBefore, timeZone);
     // The instant that was fixed: rules of a zone may be changed between two periods.

@@ -1,4 +1,5 @@
 import type { ApiPropertyOptions } from '@nestjs/swagger';
+import { likelyName } from '../misspelling.js';
 import type { ProblemCode } from '../problems/problem-codes.js';
 
 /** A fault of a value, with the path to its place inside the value. */
@@ -119,12 +120,18 @@ export function lengthFindings(value: unknown, min: number, max: number): Findin
   return [];
 }
 
+/** The question whether a known name is meant, to follow a sentence. */
+export const didYouMean = (meant: string | undefined): string =>
+  meant === undefined ? '' : ` Did you mean ${JSON.stringify(meant)}?`;
+
 /** The finding for a property that is not known; a long name is cut. */
 export function unknownProperty(name: string, allowed?: readonly string[]): Finding {
   const shown = JSON.stringify(name.slice(0, 60));
-  return finding('unknown-property', `There is no property ${shown} here.`, {
+  const meant = likelyName(name, allowed ?? []);
+  return finding('unknown-property', `There is no property ${shown} here.${didYouMean(meant)}`, {
     path: [name.slice(0, 60)],
     ...(allowed === undefined ? {} : { allowed }),
+    ...(meant === undefined ? {} : { suggestion: meant }),
   });
 }
 

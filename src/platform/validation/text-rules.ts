@@ -1,5 +1,6 @@
 import type { Rule } from './rule.js';
-import { finding, wrongType } from './rule.js';
+import { likelyName } from '../misspelling.js';
+import { didYouMean, finding, wrongType } from './rule.js';
 
 export interface TextLimits {
   readonly min?: number;
@@ -86,7 +87,12 @@ export function oneOfRule(allowed: readonly string[]): Rule {
       if (typeof value !== 'string') {
         return [wrongType(value, `one of ${allowed.join(', ')}`)];
       }
-      return known.has(value) ? [] : [finding('one-of', `This has to be one of ${allowed.join(', ')}.`, { allowed })];
+      if (known.has(value)) {
+        return [];
+      }
+      const meant = likelyName(value, allowed);
+      const detail = `This has to be one of ${allowed.join(', ')}.${didYouMean(meant)}`;
+      return [finding('one-of', detail, { allowed, ...(meant === undefined ? {} : { suggestion: meant }) })];
     },
   };
 }

@@ -1,5 +1,6 @@
 import type { ArgumentMetadata } from '@nestjs/common';
 import { Injectable, ValidationPipe } from '@nestjs/common';
+import { getMetadataStorage } from 'class-validator';
 import type { ValidationError } from 'class-validator';
 import type { ProblemCode } from '../problems/problem-codes.js';
 import { problemKind } from '../problems/problem-codes.js';
@@ -14,10 +15,20 @@ const ENOUGH = 1000;
 
 const UNKNOWN_PROPERTY = 'whitelistValidation';
 
+/** Names of the properties that the class of a body knows. */
+function propertiesOf(target: object | undefined): string[] {
+  if (target === undefined) {
+    return [];
+  }
+  const known = getMetadataStorage().getTargetValidationMetadatas(target.constructor, '', false, false);
+  return [...new Set(known.map(({ propertyName }) => propertyName))];
+}
+
 function findingsOf(error: ValidationError): Finding[] {
   return Object.entries(error.constraints ?? {}).flatMap(([constraint, message]) => {
     if (constraint === UNKNOWN_PROPERTY) {
-      return [{ ...unknownProperty(error.property), path: [] }];
+      const { allowed: _allowed, ...unknown } = unknownProperty(error.property, propertiesOf(error.target));
+      return [{ ...unknown, path: [] }];
     }
     return decodeFindings(message) ?? [finding('validation', 'The value is not of the form that is asked for.')];
   });
@@ -70,7 +81,7 @@ export class RequestValidationPipe extends ValidationPipe {
       forbidUnknownValues: true,
       transform: true,
       transformOptions: { enableImplicitConversion: false, exposeDefaultValues: true },
-      validationError: { target: false, value: false },
+      validationError: { target: true, value: false },
       exceptionFactory: (errors) => problemOfFindings(gather(errors, [], [])),
     });
   }

@@ -57,4 +57,4 @@ export async function referencedInUse<T extends 'premises' | 'recipe'>(
 
 /** Properties that cannot stand together, or one that is missing beside another. */
 export const malformed = (...errors: readonly FieldError[]): ProblemException =>
-  new ProblemException('validation-failed', errors[0].detail, { errors });
+  new ProblemException('validation-failed', errors.map(({ detail }) => detail).join(' '), { errors });

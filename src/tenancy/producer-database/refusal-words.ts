@@ -30,7 +30,7 @@ const capital = (words: string): string => words.slice(0, 1).toUpperCase() + wor
 function shortage(quantity: unknown, { container, nominalLitres }: RefusalFacts): string {
   const litres = -Number((quantity as { value?: unknown } | undefined)?.value ?? 0);
   const [kind, each] = [text(container), Number(nominalLitres)];
-  const count = litres / each;
+  const count = Math.round((litres / each) * 1e6) / 1e6;
   return kind !== undefined && Number.isInteger(count) ? countedContainers(count, kind) : `${groupedNumber(litres)} L`;
 }
 
@@ -126,7 +126,7 @@ function periodNotOpen(facts: RefusalFacts): string | undefined {
   const [name, when] = [text(facts.premisesName), moment(facts)];
   return name === undefined || when === undefined
     ? undefined
-    : `${name} has no open period on ${when}. Open the period first, or give another time.`;
+    : `${name} has no open period on ${when}. Open the period first, or give another time. What was in stock before the first period is entered as an opening stock (POST /v1/openings) in it.`;
 }
 
 const readingInUse = ({ countsAgain }: RefusalFacts): string | undefined =>

@@ -6,6 +6,7 @@ import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales
 import { Prisma } from '../../../generated/prisma/client.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
+import { BEFORE_CHARGE_HOURS } from '../readings/original-readings.js';
 import { platoOf } from '../readings/reading-doubts.js';
 
 /** Gravity at which a lot is expected to stand still. */
@@ -86,20 +87,22 @@ export class FermentationReader {
     );
   }
 
-  /** Struck readings and those of a refractometer after the first are left out: alcohol refracts as well. */
+  /** Struck readings are left out, those from long before the charge, and those of a refractometer after the first: alcohol refracts as well. */
   #gravities(tx: Tx, producerId: string, lotIds: readonly string[]): Promise<GravityRow[]> {
     return tx.$queryRaw<GravityRow[]>`
       WITH lots AS (
         SELECT l.producer_id, l.id, v.plan ->> 'kind' AS kind, v.expected -> 'finalGravity' AS planned,
                (SELECT max(c.opened_at) FROM composition c JOIN operation o ON o.producer_id = c.producer_id AND o.id = c.operation_id
                  WHERE c.producer_id = l.producer_id AND c.lot_id = l.id
-                   AND (c.kind IN ('dilution', 'blend', 'mixture', 'rework') OR jsonb_typeof(o.document -> 'fermentable') = 'object')) AS changed_at
+                   AND (c.kind IN ('dilution', 'blend', 'mixture', 'rework') OR jsonb_typeof(o.document -> 'fermentable') = 'object')) AS changed_at,
+               (SELECT min(c.opened_at) FROM composition c WHERE c.producer_id = l.producer_id AND c.lot_id = l.id AND c.kind = 'charge') AS charged_at
           FROM lot l LEFT JOIN recipe_version v ON v.producer_id = l.producer_id AND v.id = l.recipe_version_id
          WHERE l.producer_id = ${producerId}::uuid AND ${Prisma.sql`l.id = ANY (${[...lotIds]}::uuid[])`}),
       kept AS (
         SELECT r.*, row_number() OVER (PARTITION BY r.lot_id ORDER BY r.taken_at, r.id) AS place
           FROM reading r JOIN lots ON lots.producer_id = r.producer_id AND lots.id = r.lot_id
          WHERE r.kind = 'gravity' AND (lots.changed_at IS NULL OR r.taken_at >= lots.changed_at)
+           AND (lots.charged_at IS NULL OR r.taken_at >= lots.charged_at - make_interval(hours => ${BEFORE_CHARGE_HOURS}::int))
            AND NOT EXISTS (SELECT FROM reading_strike s WHERE s.producer_id = r.producer_id AND s.reading_id = r.id))
       SELECT k.lot_id AS "lotId", k.value::float8 AS value, k.unit AS scale, k.taken_at AS "takenAt", lots.kind, lots.planned AS "plannedFinal"
         FROM kept k JOIN lots ON lots.id = k.lot_id

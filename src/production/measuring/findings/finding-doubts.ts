@@ -81,6 +81,15 @@ export function findingFlags(
                 : 'Read the gravity again in two days; what ferments on in closed containers bursts them.',
           },
         ]),
+    ...(read.basis.originalDoubt === undefined
+      ? []
+      : [
+          {
+            code: 'originals-disagree',
+            detail: read.basis.originalDoubt,
+            suggestion: 'Strike the wrong reading, or name the right one in originalReadingId.',
+          },
+        ]),
     ...(standing === 'of-record' ? notGauged(read) : []),
   ];
 }

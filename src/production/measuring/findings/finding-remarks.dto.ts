@@ -5,7 +5,7 @@ import { LABEL_DOUBTS } from '../packed/label-doubt.js';
 
 /** A remark on a finding: a doubt, or a better order of work. */
 export class FindingFlag {
-  @IsOneOf(['fermenting', 'gauge-first', 'entered-twice'], { example: 'fermenting' })
+  @IsOneOf(['fermenting', 'gauge-first', 'originals-disagree', 'entered-twice'], { example: 'fermenting' })
   code: string;
 
   @IsPlainText({ max: 500 })

@@ -80,11 +80,12 @@ export class NewFinding extends EventBody {
   compositionId?: string;
 
   @Optional()
-  @IsId({ description: 'Gravity before fermentation; the first gravity of the lot if left out.' })
+  @IsId({ description:
+      'Gravity before fermentation; the first gravity of the lot if left out. Where two of them within two hours disagree, the one with the better instrument, and `flags` names both.' })
   originalReadingId?: string;
 
   @Optional()
-  @IsId({ description: 'Gravity found now; the latest gravity of the lot if left out.' })
+  @IsId({ description: 'Gravity found now; the latest gravity of the lot up to `occurredAt` if left out.' })
   finalReadingId?: string;
 
   @Optional()

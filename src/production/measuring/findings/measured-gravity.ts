@@ -65,4 +65,3 @@ export function gravityOf(reading: CalibratedReading, role: string): MeasuredGra
         }),
   };
 }
-

@@ -57,7 +57,7 @@ export function chosenOriginal(readings: readonly CalibratedReading[], timeZone:
     ? { original: first }
     : {
         original: best,
-        originalDoubt: `Two readings of the original gravity differ by more than their uncertainty: ${readingWords(best, timeZone)}, and ${readingWords(other, timeZone)}. The former is taken. Strike the wrong one, or name the right one in originalReadingId.`,
+        originalDoubt: `Two readings of the original gravity differ by more than their uncertainty: ${readingWords(best, timeZone)}, and ${readingWords(other, timeZone)}. The former is taken.`,
       };
 }
 

@@ -27,7 +27,7 @@ export class ExtractReader {
     const { lotId, lotCode } = target.composition;
     const position = await this.positions.ofLot(tx, producerId, lotId);
     const apparent = extractOfLot(position, await this.gravities.ofLot(tx, producerId, lotId));
-    const unfound = `Lot ${lotCode} has no finding yet: its alcohol so far is taken as what the books hold.`;
+    const unfound = `No strength was found for lot ${lotCode} yet, so the books hold no alcohol that it may have fermented. If it ferments already, enter a finding first: POST /v1/lots/{id}/findings.`;
     return apparent === undefined
       ? { plato: 0, warnings: [unfound, `Lot ${lotCode} has no gravity: it is taken to weigh like water.`] }
       : { plato: apparent, warnings: [unfound] };

@@ -2,7 +2,7 @@
 const SAME_WORT_HOURS = 2;
 
 /** The gravity of a wort is often read in a mixing vessel, before the charge; not longer before it than this. Common practice, no source. */
-const BEFORE_CHARGE_HOURS = 24;
+export const BEFORE_CHARGE_HOURS = 24;
 
 const HOUR_MS = 3_600_000;
 

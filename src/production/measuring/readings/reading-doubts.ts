@@ -1,8 +1,11 @@
 import { fromExtract, toExtract } from '../../../alcoholometry/liquids/gravity-scales.js';
 import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
+import { massBalance } from '../../../alcoholometry/strength/mass-balance.js';
+import type { MeasuredGravity } from '../../../alcoholometry/strength/mass-balance-point.js';
 import { MetrologyError } from '../../../metrology/problem.js';
 import type { Quantity } from '../../../metrology/units.js';
 import { toBase } from '../../../metrology/units.js';
+import { isBeforeCharge } from './original-readings.js';
 import type { KeptDoubt } from './reading-flags.js';
 import type { ReadingKind } from './reading-kinds.js';
 
@@ -11,6 +14,7 @@ export interface EarlierGravity {
   readonly value: number;
   readonly scale: GravityScale;
   readonly takenAt: Date;
+  readonly temperatureC: number | null;
 }
 
 /** The records around a reading about to be entered. */
@@ -23,8 +27,15 @@ export interface DoubtFacts {
   readonly sampleTemperature?: Quantity;
   /** The latest one taken before, of the same composition. */
   readonly earlier?: EarlierGravity;
-  /** No gravity of the lot was taken before, and the lot is no part of another. */
-  readonly isFirst: boolean;
+  /** It is of the wort before it fermented, and the lot is no part of another. */
+  readonly isOriginal: boolean;
+  /** The first gravity of the same wort, while nothing was added to it since. */
+  readonly original?: EarlierGravity;
+  /** Of the plan; malt, sugar-wash or spirit-based. */
+  readonly planKind?: string;
+  readonly takenAt: Date;
+  /** Of the first composition of the lot, where that was charged. */
+  readonly chargedAt?: Date;
   readonly plannedOriginalPlato?: number;
   /** Code of another lot that the vessel held, where it held none of this one. */
   readonly otherLotCode?: string;
@@ -36,8 +47,8 @@ type Doubt = Omit<KeptDoubt, 'confirmedBy'>;
 
 /** About one point of SG, the width of a mark; common practice, no source. */
 const RISE_PLATO = 0.25;
-/** Common practice, no source. */
-const FAR_FROM_PLAN = { plato: 1, share: 0.1 };
+/** A tenth of the planned extract, and at least the error of a hydrometer without calibration; common practice, no source. */
+const FAR_FROM_PLAN = { plato: 0.5, share: 0.1 };
 /** A typing error is looked for from this difference on, and believed within the second one; common practice, no source. */
 const MISTYPED = { offPlato: 5, nearPlato: 3 };
 /** Worts of ferments are weaker than 45 °P (SG 1.2); common practice, no source. */
@@ -81,6 +92,8 @@ export function doubtsOf(facts: DoubtFacts): Doubt[] {
     ...(mistyped === undefined ? [...gravityRising(facts), ...farFromPlan(facts)] : [mistyped]),
     ...otherLot(facts),
     ...temperatureUnit(facts),
+    ...extractBelowZero(facts, mistyped !== undefined),
+    ...beforeCharge(facts),
   ];
 }
 
@@ -101,9 +114,56 @@ function gravityRising({ gravity, earlier }: DoubtFacts): Doubt[] {
       ];
 }
 
-function farFromPlan({ gravity, isFirst, plannedOriginalPlato: planned }: DoubtFacts): Doubt[] {
+/** A real extract below zero by more than its uncertainty: no ferment ends there. */
+function extractBelowZero(facts: DoubtFacts, isMistyped: boolean): Doubt[] {
+  const { gravity, original, sampleTemperature, planKind } = facts;
+  if (gravity === undefined || original === undefined || isMistyped) {
+    return [];
+  }
+  try {
+    massBalance({
+      original: sampled(original, original.temperatureC ?? undefined),
+      final: sampled(gravity, sampleTemperature && toBase('temperature', sampleTemperature)),
+      model: { kind: planKind === 'malt' ? 'malt' : 'sugar' },
+    });
+    return [];
+  } catch (error) {
+    if (!(error instanceof MetrologyError)) {
+      throw error;
+    }
+    return error.rule !== 'readings-disagree'
+      ? []
+      : [
+          {
+            code: 'extract-below-zero',
+            detail: `After an original gravity of ${shown(original.value, original.scale)} a final gravity of ${shown(gravity.value, gravity.scale)} would leave less than no extract: one of the two is wrong.`,
+            suggestion:
+              'Read both again where you can: scale, temperature, degassed sample. Correct the wrong one before the finding.',
+          },
+        ];
+  }
+}
+
+const sampled = (
+  { value, scale }: Pick<EarlierGravity, 'value' | 'scale'>,
+  sampleTemperatureC: number | undefined,
+): MeasuredGravity => ({ value, scale, ...(sampleTemperatureC === undefined ? {} : { sampleTemperatureC }) });
+
+const beforeCharge = ({ kind, takenAt, chargedAt }: DoubtFacts): Doubt[] =>
+  kind === 'text' || !isBeforeCharge(takenAt, chargedAt)
+    ? []
+    : [
+        {
+          code: 'before-charge',
+          detail:
+            'The reading was taken more than a day before the lot was charged. It is kept, but no finding uses it by itself.',
+          suggestion: 'Check its date and its lot. If they are right, name it in originalReadingId of the finding.',
+        },
+      ];
+
+function farFromPlan({ gravity, isOriginal, plannedOriginalPlato: planned }: DoubtFacts): Doubt[] {
   const plato = gravity && platoOf(gravity);
-  if (gravity === undefined || plato === undefined || planned === undefined || !isFirst) {
+  if (gravity === undefined || plato === undefined || planned === undefined || !isOriginal) {
     return [];
   }
   const allowed = Math.max(FAR_FROM_PLAN.plato, FAR_FROM_PLAN.share * planned);

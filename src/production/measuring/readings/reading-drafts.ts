@@ -18,6 +18,7 @@ import type { LotRow } from '../../lots/lots.dto.js';
 import { missingReference, referenced } from '../../shared/references.js';
 import type { DoubtFacts } from './reading-doubts.js';
 import { doubtsOf } from './reading-doubts.js';
+import { isBeforeCharge, readsOriginal } from './original-readings.js';
 import type { KeptDoubt, ReadingFacts } from './reading-flags.js';
 import { readingRemarks } from './reading-flags.js';
 import { readingFindings, valueOf } from './reading-kinds.js';
@@ -103,7 +104,7 @@ export class ReadingDrafts {
     const compositionId = await this.readings.compositionAt(tx, producerId, lot.id, takenAt, vesselId);
     const around = await this.surroundings.of(tx, producerId, { lotId: lot.id, takenAt, vesselId, without: replaces });
     requireReadable(body.gravity, instrument, around, pointer(place, 'instrumentId'));
-    const doubts = doubtsOf(doubtFacts(body, compositionId, around)).map((doubt): KeptDoubt =>
+    const doubts = doubtsOf(doubtFacts(body, takenAt, compositionId, around)).map((doubt): KeptDoubt =>
       body.confirm?.includes(doubt.code) === true
         ? { ...doubt, confirmedBy: { keyId, ...(personId === undefined ? {} : { personId }) } }
         : doubt,
@@ -151,9 +152,18 @@ export class ReadingDrafts {
   }
 }
 
-function doubtFacts(body: NewReading, compositionId: string | undefined, around: ReadingSurroundings): DoubtFacts {
+function doubtFacts(
+  body: NewReading,
+  takenAt: Date,
+  compositionId: string | undefined,
+  around: ReadingSurroundings,
+): DoubtFacts {
   const { kind, gravity, quantity, sampleTemperature } = body;
-  const { earlier, firstKind, plannedOriginalPlato, otherLotCode, isCharged } = around;
+  const { first, plannedOriginalPlato, planKind, otherLotCode, isCharged } = around;
+  const chargedAt = first?.kind === 'charge' ? first.openedAt : undefined;
+  const earlier = around.earlier.filter((each) => !isBeforeCharge(each.takenAt, chargedAt));
+  const isCharge = first === undefined || first.kind === 'charge';
+  const isUnchanged = compositionId === undefined || compositionId === first?.id;
   const last = earlier.at(-1);
   const isSame = last !== undefined && (last.compositionId === null || last.compositionId === compositionId);
   return {
@@ -162,7 +172,11 @@ function doubtFacts(body: NewReading, compositionId: string | undefined, around:
     ...(kind === 'temperature' ? { temperature: quantity } : {}),
     sampleTemperature,
     earlier: isSame ? last : undefined,
-    isFirst: earlier.length === 0 && (firstKind === undefined || firstKind === 'charge'),
+    isOriginal: isCharge && readsOriginal(takenAt, earlier.at(0)?.takenAt),
+    original: isCharge && isUnchanged ? earlier.at(0) : undefined,
+    planKind,
+    takenAt,
+    chargedAt,
     plannedOriginalPlato,
     otherLotCode,
     isCharged,

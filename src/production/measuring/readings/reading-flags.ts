@@ -26,6 +26,8 @@ export const READING_DOUBTS = [
   'original-far-from-plan',
   'vessel-holds-another-lot',
   'temperature-unit',
+  'extract-below-zero',
+  'before-charge',
 ] as const;
 export type ReadingDoubt = (typeof READING_DOUBTS)[number];
 

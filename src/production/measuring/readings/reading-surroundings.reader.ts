@@ -9,17 +9,28 @@ export interface ReadingSurroundings {
   /** All gravities of the lot that were taken before and are not struck, oldest first. */
   readonly earlier: readonly (EarlierGravity & { readonly compositionId: string | null })[];
   readonly plannedOriginalPlato: number | undefined;
-  /** Kind of the first composition of the lot. */
-  readonly firstKind: string | undefined;
+  /** Of the plan; malt, sugar-wash or spirit-based. */
+  readonly planKind: string | undefined;
+  /** The first composition of the lot. */
+  readonly first: FirstComposition | undefined;
   readonly isCharged: boolean;
   readonly otherLotCode: string | undefined;
   /** Yeast was put in, or the books hold alcohol of the lot. */
   readonly isFermenting: boolean;
 }
 
+interface FirstComposition {
+  readonly id: string;
+  readonly kind: string;
+  readonly openedAt: Date;
+}
+
 interface FactsRow {
   plannedOriginalPlato: number | null;
+  planKind: string | null;
+  firstId: string | null;
   firstKind: string | null;
+  firstOpenedAt: Date | null;
   isCharged: boolean;
   otherLotCode: string | null;
   isFermenting: boolean;
@@ -48,7 +59,7 @@ export class ReadingSurroundingsReader {
            AND (c.lot_id = ${lotId}::uuid OR a.vessel_id = ${vesselId}::uuid)
          GROUP BY c.lot_id, a.vessel_id HAVING sum(p.litres) > 0)
       SELECT (v.expected ->> 'originalExtract')::float8 AS "plannedOriginalPlato",
-             (SELECT c.kind FROM composition c WHERE c.producer_id = l.producer_id AND c.lot_id = l.id ORDER BY c.opened_at, c.id LIMIT 1) AS "firstKind",
+             v.plan ->> 'kind' AS "planKind", f.id AS "firstId", f.kind AS "firstKind", f.opened_at AS "firstOpenedAt",
              EXISTS (SELECT FROM there t WHERE t.lot_id = l.id) AS "isCharged",
              (SELECT o.code FROM there t JOIN lot o ON o.producer_id = l.producer_id AND o.id = t.lot_id
                WHERE t.vessel_id = ${vesselId}::uuid AND t.lot_id <> l.id
@@ -65,15 +76,21 @@ export class ReadingSurroundingsReader {
                          WHERE o.producer_id = l.producer_id AND o.lot_id = l.id AND o.kind IN ('charge', 'addition')
                            AND o.occurred_at < ${moment}::timestamptz AND NOT is_reversed(o.producer_id, o.id)) AS "isFermenting"
         FROM lot l LEFT JOIN recipe_version v ON v.producer_id = l.producer_id AND v.id = l.recipe_version_id
+        LEFT JOIN LATERAL (SELECT c.id, c.kind, c.opened_at FROM composition c WHERE c.producer_id = l.producer_id AND c.lot_id = l.id
+                            ORDER BY c.opened_at, c.id LIMIT 1) f ON true
        WHERE l.producer_id = ${producerId}::uuid AND l.id = ${lotId}::uuid`;
     return {
-      earlier: gravities.flatMap(({ id, value, unit, takenAt: then, compositionId }) =>
+      earlier: gravities.flatMap(({ id, value, unit, takenAt: then, compositionId, temperatureC }) =>
         value === null || unit === null || then >= takenAt || id === without
           ? []
-          : [{ value, scale: unit as GravityScale, takenAt: then, compositionId }],
+          : [{ value, scale: unit as GravityScale, takenAt: then, compositionId, temperatureC }],
       ),
       plannedOriginalPlato: facts.plannedOriginalPlato ?? undefined,
-      firstKind: facts.firstKind ?? undefined,
+      planKind: facts.planKind ?? undefined,
+      first:
+        facts.firstId === null || facts.firstKind === null || facts.firstOpenedAt === null
+          ? undefined
+          : { id: facts.firstId, kind: facts.firstKind, openedAt: facts.firstOpenedAt },
       isCharged: facts.isCharged,
       otherLotCode: facts.otherLotCode ?? undefined,
       isFermenting: facts.isFermenting,

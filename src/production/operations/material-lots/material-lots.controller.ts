@@ -7,7 +7,7 @@ import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { MaterialEntry, NewMaterialCount, NewMaterialWriteOff } from '../material-stock/material-stock.dto.js';
 import { MaterialStockService } from '../material-stock/material-stock.service.js';
-import { MaterialLotPage, MaterialLot, MaterialLotQuery, NewMaterialLot } from './material-lots.dto.js';
+import { MaterialLotPage, MaterialLot, MaterialLotQuery, NewMaterialLot, ReceivedMaterialLot } from './material-lots.dto.js';
 import { MaterialLotsService } from './material-lots.service.js';
 
 @Controller('v1/material-lots')
@@ -32,10 +32,10 @@ export class MaterialLotsController {
     summary: 'Receive a material lot',
     description:
       'A material that contains alcohol is posted to the books as a receipt, with its strength. Strong spirit burns and its vapour ignites: local codes and licensed practice decide on its handling.',
-    created: MaterialLot,
+    created: ReceivedMaterialLot,
     problems: ['not-found', 'time-ahead', 'period-not-open', 'period-closed'],
   })
-  receive(@Current() ctx: RequestContext, @Body() body: NewMaterialLot): Promise<Answer<MaterialLot>> {
+  receive(@Current() ctx: RequestContext, @Body() body: NewMaterialLot): Promise<Answer<ReceivedMaterialLot>> {
     return this.lots.receive(ctx, body);
   }
 

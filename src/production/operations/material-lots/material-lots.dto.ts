@@ -1,4 +1,4 @@
-import { Optional } from '../../../platform/validation/field.js';
+import { NestedList, Optional } from '../../../platform/validation/field.js';
 import {
   IsId,
   IsInstant,
@@ -9,6 +9,7 @@ import {
 } from '../../../platform/validation/fields.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { DayQuery } from '../../../platform/pagination.js';
+import { Flag } from '../../shared/flag.dto.js';
 import { IsOwner } from '../../shared/owner.js';
 import { EventBody } from '../../shared/event.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
@@ -56,7 +57,7 @@ export class NewMaterialLot extends EventBody {
     'fraction',
     { min: 0, max: 100, maxDecimals: 6 },
     {
-      description: 'Of this lot, % vol at 20 °C; that of the material if left out.',
+      description: 'Of this lot, % vol at 20 °C; that of the material if left out. A spirit needs one of the two.',
       example: { value: 96, unit: '%' },
     },
   )
@@ -158,6 +159,13 @@ export class MaterialLot {
   @Optional()
   @IsId({ description: 'The receipt in the books, for a material that contains alcohol.' })
   operationId?: string;
+}
+
+/** A material lot as it was received, with what is doubted about it. */
+export class ReceivedMaterialLot extends MaterialLot {
+  @Optional()
+  @NestedList(() => Flag, { max: 10 }, { description: 'Doubts about the entry; only in this answer.' })
+  flags?: Flag[];
 }
 
 export class MaterialLotPage extends ListOf(MaterialLot) {}

@@ -24,11 +24,24 @@ import type { Material } from '../../registers/materials/materials.dto.js';
 import { ownerOf } from '../../shared/owner.js';
 import { malformed, missingReference, referenced } from '../../shared/references.js';
 import { ON_HAND } from '../material-stock/material-stock.reader.js';
-import type { MaterialLotFacts, MaterialLot, MaterialLotQuery, NewMaterialLot } from './material-lots.dto.js';
+import type { Flag } from '../../shared/flag.dto.js';
+import type { MaterialLotFacts, MaterialLot, MaterialLotQuery, NewMaterialLot, ReceivedMaterialLot } from './material-lots.dto.js';
 import { toMaterialLot } from './material-lots.dto.js';
+import { receivedStrength } from './received-strength.js';
 
 /** Half-width of a label's strength, % vol. Common practice, no source. */
 const LABEL_HALF_WIDTH_PERCENT = 0.3;
+
+interface ReceiptRead {
+  readonly material: Material;
+  /** A material lot of the premises that has the code already. */
+  readonly namesakeId: string | undefined;
+}
+
+const codeInUse = (code: string, id: string): Flag => ({
+  code: 'name-in-use',
+  detail: `A material lot of these premises has the code ${code} already (/v1/material-lots/${id}). If this is the same delivery, it is entered twice: reverse the receipt, or count the lot down to zero. If not, give each delivery a code of its own.`,
+});
 
 /** Materials as they come in; what bears alcohol goes into the books. */
 @Injectable()
@@ -39,13 +52,13 @@ export class MaterialLotsService {
     private readonly materials: MaterialReader,
   ) {}
 
-  receive(ctx: RequestContext, body: NewMaterialLot): Promise<Answer<MaterialLot>> {
+  receive(ctx: RequestContext, body: NewMaterialLot): Promise<Answer<ReceivedMaterialLot>> {
     if ((body.mass === undefined) === (body.volume === undefined)) {
       throw malformed({ pointer: '/volume', rule: 'one-of-two', detail: 'Give either mass or volume.' });
     }
     return this.events.write(ctx, body, {
-      read: (tx) => this.material(tx, ctx.producerId, body),
-      plan: (material, head) => this.plan(body, material, head),
+      read: (tx) => this.read(tx, ctx.producerId, body),
+      plan: (read, head) => this.plan(body, read, head),
     });
   }
 
@@ -60,18 +73,26 @@ export class MaterialLotsService {
     return row === undefined ? notFound() : toMaterialLot(row);
   }
 
-  private async material(tx: Tx, producerId: string, body: NewMaterialLot): Promise<Material> {
+  private async read(tx: Tx, producerId: string, body: NewMaterialLot): Promise<ReceiptRead> {
     await referenced(tx, producerId, 'premises', body.premisesId, '/premisesId');
     const material = await this.materials.row(tx, producerId, body.materialId);
     if (material === undefined) {
       throw missingReference('/materialId');
     }
-    return material;
+    const sameCode = await tx.$queryRaw<{ id: string }[]>`
+      SELECT l.id FROM material_lot l
+       WHERE l.producer_id = ${producerId}::uuid AND l.premises_id = ${body.premisesId}::uuid AND ${isNamed(Prisma.sql`l.code`, body.code)}
+       ORDER BY l.id LIMIT 1`;
+    return { material, namesakeId: sameCode.at(0)?.id };
   }
 
-  private plan(body: NewMaterialLot, material: Material, head: EventHead): Plan<MaterialLot> {
+  private plan(
+    body: NewMaterialLot,
+    { material, namesakeId }: ReceiptRead,
+    head: EventHead,
+  ): Plan<ReceivedMaterialLot> {
     const id = uuidv7();
-    const strength = (body.strength ?? material.strength)?.value ?? null;
+    const strength = receivedStrength(body, material);
     const draft = strength !== null && strength > 0 ? receipt(body, head, id, strength) : undefined;
     const received = quantityOf(body);
     const facts: MaterialLotFacts = {
@@ -113,7 +134,14 @@ export class MaterialLotsService {
           ],
         },
       },
-      answer: new Answer(201, toMaterialLot(facts), { location: `/v1/material-lots/${id}` }),
+      answer: new Answer(
+        201,
+        {
+          ...toMaterialLot(facts),
+          ...(namesakeId === undefined ? {} : { flags: [codeInUse(body.code, namesakeId)] }),
+        },
+        { location: `/v1/material-lots/${id}` },
+      ),
     };
   }
 

@@ -35,7 +35,7 @@ import { packedStrength } from '../../measuring/packed/packed-strength.js';
 import { checkedFills } from './fills.js';
 import type { NewPackaging, PackagingAnswer } from './packaging.dto.js';
 import type { Flag } from '../../shared/flag.dto.js';
-import { FILLS_SHORT, LABEL_IN_DOUBT, restOf, runFlags } from './run-flags.js';
+import { FILLS_SHORT, labelFlags, restOf, runFlags } from './run-flags.js';
 import type { Run, RunSheet, Share } from './run-sheet.js';
 import { fillOf, runSheet } from './run-sheet.js';
 
@@ -159,7 +159,7 @@ function fill(
     restLitres: restOf(sheet, account),
     flags: [
       ...doubts,
-      ...(labelCheck.decision === 'conforms' ? [] : [LABEL_IN_DOUBT]),
+      ...labelFlags(strength, body.declaredStrength.value, settings),
       ...(fillCheck?.verdict === 'fails' ? [FILLS_SHORT] : []),
       ...from.used.flags,
     ],

@@ -3,15 +3,18 @@ import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { COVERAGE_95 } from '../../../metrology/student.js';
 import { groupedNumber } from '../../../platform/words.js';
+import { labelDoubt } from '../../measuring/packed/label-doubt.js';
 import type { Flag } from '../../shared/flag.dto.js';
 import { requireReason } from '../../shared/reason.js';
 import type { NewPackaging } from './packaging.dto.js';
 import type { RunSheet } from './run-sheet.js';
 
-export const LABEL_IN_DOUBT: Flag = {
-  code: 'label-in-doubt',
-  detail: 'The strength found does not show that the label conforms; `labelCheck` says how far. Check the label.',
-};
+/** The doubt about the label by the one rule for labels: that it does not hold, or that one cannot tell. */
+export function labelFlags(...facts: Parameters<typeof labelDoubt>): Flag[] {
+  const doubt = labelDoubt(...facts);
+  return doubt === undefined ? [] : [{ code: doubt.code, detail: doubt.detail }];
+}
+
 export const FILLS_SHORT: Flag = {
   code: 'fills-short',
   detail: 'The fills of the sample fail the check against the nominal volume; `fillCheck` says which rule.',

@@ -148,7 +148,7 @@ export class RepackedAnswer extends EventAnswer {
   @IsQuantityOf('fraction', {}, { description: 'Of the strength, at 95 %.' })
   expandedUncertainty?: WireQuantity;
 
-  @IsListOf(textRule({ max: 60 }), { max: 10 }, { description: 'label-in-doubt' })
+  @IsListOf(textRule({ max: 60 }), { max: 10 }, { description: 'label-does-not-hold or label-in-doubt' })
   flags: string[];
 
   @Nested(() => LabelCheck)

@@ -13,6 +13,7 @@ import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { Exact } from '../../../metrology/decimals.js';
+import { COVERAGE_95 } from '../../../metrology/student.js';
 import { toBookLitres } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Facts, Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
@@ -26,6 +27,7 @@ import type { PackedDraw, PackedStock } from './packed-stock.reader.js';
 import { drawContainers, PackedStockReader } from './packed-stock.reader.js';
 import type { ContainerEvent } from '../containers/container-events.js';
 import { containerRows, requireSerialEach } from '../containers/container-events.js';
+import { labelFlags } from '../packaging/run-flags.js';
 import { packedStrengthOf } from '../packaging/packaged-lots.dto.js';
 import type { NewRelabelling, NewRepacking, RepackedAnswer } from './repacking.dto.js';
 
@@ -152,8 +154,9 @@ export class RepackingService {
     const packagedLotId = uuidv7();
     const lost = minus(drawn.amount, received);
     const declared = Number(packed.declaredStrengthPercent);
-    const labelCheck = checkLabel(strength ?? bookStrength(received, receivedComponents), declared, settings);
-    const flags = labelCheck.decision === 'conforms' ? [] : ['label-in-doubt'];
+    const known = strength ?? bookStrength(received, receivedComponents);
+    const labelCheck = checkLabel(known, declared, settings);
+    const flags = labelFlags({ expandedUncertainty: COVERAGE_95 * known.standardUncertainty, ...known }, declared, settings);
     const place = drawn.stock.account;
     const operation: OperationHead = {
       ...head,
@@ -169,7 +172,7 @@ export class RepackingService {
         count: packed.count,
         nominalLitres: packed.nominalLitres,
         lossLitres: lost.litres.toFixed(),
-        flags,
+        flags: flags.map(({ code }) => code),
         labelCheck: { ...labelCheck },
       },
     };
@@ -202,7 +205,7 @@ export class RepackingService {
           loss: { value: lost.litres.toNumber(), unit: 'L' },
           declaredStrength: { value: declared, unit: '%' },
           ...packedStrengthOf(strength),
-          flags,
+          flags: flags.map(({ code }) => code),
           labelCheck,
         },
         { location: `/v1/packaged-lots/${packagedLotId}` },

@@ -1,6 +1,6 @@
 import { Controller } from '@nestjs/common';
 import { ChangeableResourceController } from '../../../tenancy/settings/resource.controller.js';
-import { NewVessel, Vessel, VesselChange, VesselPage, VesselQuery, VesselWithContents } from './vessels.dto.js';
+import { NewVessel, NewVesselResult, Vessel, VesselChange, VesselPage, VesselQuery, VesselWithContents } from './vessels.dto.js';
 import { VesselsService } from './vessels.service.js';
 
 @Controller('v1/vessels')
@@ -20,7 +20,7 @@ export class VesselsController extends ChangeableResourceController({
     summary: 'Add a vessel',
     description: 'A container for liquid at one of the premises.',
     body: NewVessel,
-    answer: Vessel,
+    answer: NewVesselResult,
     problems: ['not-found', 'unit-unknown', 'out-of-range', 'conflict'],
   },
   change: {

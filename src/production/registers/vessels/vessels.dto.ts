@@ -5,7 +5,8 @@ import { ListOf } from '../../../platform/openapi/list-of.js';
 import { PageQuery } from '../../../platform/pagination.js';
 import type { Stored } from '../../../tenancy/settings/resource.service.js';
 import { fromJson } from '../../../tenancy/settings/stored-json.js';
-import { Nested, Optional } from '../../../platform/validation/field.js';
+import { Nested, NestedList, Optional } from '../../../platform/validation/field.js';
+import { Flag } from '../../shared/flag.dto.js';
 import { VesselContents } from '../../shared/contents.dto.js';
 import {
   IsFlag,
@@ -99,6 +100,13 @@ export class Vessel extends NewVessel {
   @Optional()
   @IsInstant()
   retiredAt?: string;
+}
+
+/** A vessel as it was made, with what is doubted about it. */
+export class NewVesselResult extends Vessel {
+  @Optional()
+  @NestedList(() => Flag, { max: 10 }, { description: 'Doubts about the entry; only in this answer.' })
+  flags?: Flag[];
 }
 
 /** A vessel with what is in it now. */

@@ -11,9 +11,10 @@ import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { SettingsStore } from '../../../tenancy/settings/settings-store.js';
+import type { Flag } from '../../shared/flag.dto.js';
 import { ContentsReader } from '../../shared/contents.dto.js';
 import { referencedInUse } from '../../shared/references.js';
-import type { NewVessel, VesselChange, VesselQuery, Vessel, VesselWithContents } from './vessels.dto.js';
+import type { NewVessel, NewVesselResult, VesselChange, VesselQuery, Vessel, VesselWithContents } from './vessels.dto.js';
 import { toVessel } from './vessels.dto.js';
 
 /** The capacity as it was given, and in litres as the books count them. */
@@ -24,6 +25,11 @@ const capacityColumns = (capacity: Quantity | undefined) => {
   const { value, unit } = capacity;
   return { capacityL: canonicalText(toBookLitres(capacity).litres), details: { capacity: { value, unit } } };
 };
+
+const nameInUse = ({ id, name }: Vessel): Flag => ({
+  code: 'name-in-use',
+  detail: `A vessel of these premises is named ${name} already (/v1/vessels/${id}). If it is the same one, retire this; if not, give one of them another name.`,
+});
 
 @Injectable()
 export class VesselsService extends SettingsResource<VesselColumns, Vessel> {
@@ -72,10 +78,15 @@ export class VesselsService extends SettingsResource<VesselColumns, Vessel> {
     return vessel;
   }
 
-  async create(ctx: RequestContext, body: NewVessel): Promise<Answer<Vessel>> {
+  async create(ctx: RequestContext, body: NewVessel): Promise<Answer<NewVesselResult>> {
     const { premisesId, name, kind, capacity } = body;
     await this.database.read(ctx, (tx) => referencedInUse(tx, ctx.producerId, 'premises', premisesId, '/premisesId'));
-    return this.add(ctx, { premisesId, name, kind, details: {}, ...capacityColumns(capacity) });
+    const namesakes = await super.list(ctx, { premisesId, name, limit: 100 } as VesselQuery);
+    const flags = namesakes.items.filter(({ retiredAt }) => retiredAt === undefined).slice(0, 1).map(nameInUse);
+    const columns = { premisesId, name, kind, details: {}, ...capacityColumns(capacity) };
+    return flags.length === 0
+      ? this.add(ctx, columns)
+      : this.add(ctx, columns, () => ({ records: [], more: { flags } }));
   }
 
   async change(
