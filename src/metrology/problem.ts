@@ -46,12 +46,16 @@ export function requireInRange(name: string, value: number, min: number, max: nu
   requireFinite(name, value, unit);
   if (value < min || value > max) {
     const suffix = unit === undefined || unit === '' ? '' : ` ${unit}`;
-    throw new MetrologyError('out-of-range', `${name} must lie between ${shortNumber(min)} and ${shortNumber(max)}${suffix}; got ${shortNumber(value)}.`, {
-      pointer: name,
-      range: [min, max],
-      unit,
-      value,
-    });
+    throw new MetrologyError(
+      'out-of-range',
+      `${name} must lie between ${shortNumber(min)} and ${shortNumber(max)}${suffix}; got ${shortNumber(value)}.`,
+      {
+        pointer: name,
+        range: [min, max],
+        unit,
+        value,
+      },
+    );
   }
   return value;
 }

@@ -26,6 +26,10 @@ test('an entry is remembered for a minute, and as many as the memory takes', () 
   expect(note(125, { i: 10_000 })).toEqual(after(124));
 });
 
+/** The flags of the second entry alone: that two vessels have one name is another doubt. */
+const enteredTwice = ({ flags = [] }: { flags?: { code: string }[] }): { code: string }[] =>
+  flags.filter(({ code }) => code === 'entered-twice');
+
 describe('over HTTP', () => {
   let service: TestService;
   let clock: SteppableClock;
@@ -44,7 +48,7 @@ describe('over HTTP', () => {
     clock.advance(30_000);
     const second = await floor.post('/v1/vessels', vessel('Tank 1'));
     expect(second.id).not.toBe(first.id);
-    expect(second.flags).toEqual([
+    expect(enteredTwice(second)).toEqual([
       {
         code: 'entered-twice',
         detail: expect.stringMatching(/^The same was entered at 2026-03-20T09:00:0/) as unknown,
@@ -60,7 +64,7 @@ describe('over HTTP', () => {
     expect((await floor.post('/v1/vessels', vessel('Tank 2'))).flags).toBeUndefined();
     expect((await floor.post('/v1/vessels', vessel('Tank 3'))).flags).toBeUndefined();
     const keyed = await floor.post('/v1/vessels', vessel('Tank 2'), 201, { 'idempotency-key': 'one' });
-    expect(keyed.flags).toBeUndefined();
+    expect(enteredTwice(keyed)).toEqual([]);
     await floor.post('/v1/vessels', { ...vessel('Tank 4'), kind: 'bucket of some kind' }, 400);
     await floor.post('/v1/vessels', { ...vessel('Tank 4'), kind: 'bucket of some kind' }, 400);
     expect((await floor.post('/v1/vessels', vessel('Tank 4'))).flags).toBeUndefined();

@@ -27,8 +27,8 @@ function propertiesOf(target: object | undefined): string[] {
 function findingsOf(error: ValidationError): Finding[] {
   return Object.entries(error.constraints ?? {}).flatMap(([constraint, message]) => {
     if (constraint === UNKNOWN_PROPERTY) {
-      const { allowed: _allowed, ...unknown } = unknownProperty(error.property, propertiesOf(error.target));
-      return [{ ...unknown, path: [] }];
+      // Of many unknown properties each would carry the whole list of the known ones.
+      return [{ ...unknownProperty(error.property, propertiesOf(error.target)), path: [], allowed: undefined }];
     }
     return decodeFindings(message) ?? [finding('validation', 'The value is not of the form that is asked for.')];
   });

@@ -80,8 +80,10 @@ export class NewFinding extends EventBody {
   compositionId?: string;
 
   @Optional()
-  @IsId({ description:
-      'Gravity before fermentation; the first gravity of the lot if left out. Where two of them within two hours disagree, the one with the better instrument, and `flags` names both.' })
+  @IsId({
+    description:
+      'Gravity before fermentation; the first gravity of the lot if left out. Where two of them within two hours disagree, the one with the better instrument, and `flags` names both.',
+  })
   originalReadingId?: string;
 
   @Optional()

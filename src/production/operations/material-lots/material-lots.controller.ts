@@ -7,7 +7,13 @@ import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { MaterialEntry, NewMaterialCount, NewMaterialWriteOff } from '../material-stock/material-stock.dto.js';
 import { MaterialStockService } from '../material-stock/material-stock.service.js';
-import { MaterialLotPage, MaterialLot, MaterialLotQuery, NewMaterialLot, ReceivedMaterialLot } from './material-lots.dto.js';
+import {
+  MaterialLotPage,
+  MaterialLot,
+  MaterialLotQuery,
+  NewMaterialLot,
+  ReceivedMaterialLot,
+} from './material-lots.dto.js';
 import { MaterialLotsService } from './material-lots.service.js';
 
 @Controller('v1/material-lots')

@@ -25,7 +25,13 @@ import { ownerOf } from '../../shared/owner.js';
 import { malformed, missingReference, referenced } from '../../shared/references.js';
 import { ON_HAND } from '../material-stock/material-stock.reader.js';
 import type { Flag } from '../../shared/flag.dto.js';
-import type { MaterialLotFacts, MaterialLot, MaterialLotQuery, NewMaterialLot, ReceivedMaterialLot } from './material-lots.dto.js';
+import type {
+  MaterialLotFacts,
+  MaterialLot,
+  MaterialLotQuery,
+  NewMaterialLot,
+  ReceivedMaterialLot,
+} from './material-lots.dto.js';
 import { toMaterialLot } from './material-lots.dto.js';
 import { receivedStrength } from './received-strength.js';
 

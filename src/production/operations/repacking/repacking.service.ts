@@ -156,7 +156,11 @@ export class RepackingService {
     const declared = Number(packed.declaredStrengthPercent);
     const known = strength ?? bookStrength(received, receivedComponents);
     const labelCheck = checkLabel(known, declared, settings);
-    const flags = labelFlags({ expandedUncertainty: COVERAGE_95 * known.standardUncertainty, ...known }, declared, settings);
+    const flags = labelFlags(
+      { expandedUncertainty: COVERAGE_95 * known.standardUncertainty, ...known },
+      declared,
+      settings,
+    );
     const place = drawn.stock.account;
     const operation: OperationHead = {
       ...head,

@@ -1,6 +1,14 @@
 import { Controller } from '@nestjs/common';
 import { ChangeableResourceController } from '../../../tenancy/settings/resource.controller.js';
-import { NewVessel, NewVesselResult, Vessel, VesselChange, VesselPage, VesselQuery, VesselWithContents } from './vessels.dto.js';
+import {
+  NewVessel,
+  NewVesselResult,
+  Vessel,
+  VesselChange,
+  VesselPage,
+  VesselQuery,
+  VesselWithContents,
+} from './vessels.dto.js';
 import { VesselsService } from './vessels.service.js';
 
 @Controller('v1/vessels')

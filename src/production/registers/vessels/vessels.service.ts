@@ -14,7 +14,14 @@ import { SettingsStore } from '../../../tenancy/settings/settings-store.js';
 import type { Flag } from '../../shared/flag.dto.js';
 import { ContentsReader } from '../../shared/contents.dto.js';
 import { referencedInUse } from '../../shared/references.js';
-import type { NewVessel, NewVesselResult, VesselChange, VesselQuery, Vessel, VesselWithContents } from './vessels.dto.js';
+import type {
+  NewVessel,
+  NewVesselResult,
+  VesselChange,
+  VesselQuery,
+  Vessel,
+  VesselWithContents,
+} from './vessels.dto.js';
 import { toVessel } from './vessels.dto.js';
 
 /** The capacity as it was given, and in litres as the books count them. */
@@ -82,7 +89,10 @@ export class VesselsService extends SettingsResource<VesselColumns, Vessel> {
     const { premisesId, name, kind, capacity } = body;
     await this.database.read(ctx, (tx) => referencedInUse(tx, ctx.producerId, 'premises', premisesId, '/premisesId'));
     const namesakes = await super.list(ctx, { premisesId, name, limit: 100 } as VesselQuery);
-    const flags = namesakes.items.filter(({ retiredAt }) => retiredAt === undefined).slice(0, 1).map(nameInUse);
+    const flags = namesakes.items
+      .filter(({ retiredAt }) => retiredAt === undefined)
+      .slice(0, 1)
+      .map(nameInUse);
     const columns = { premisesId, name, kind, details: {}, ...capacityColumns(capacity) };
     return flags.length === 0
       ? this.add(ctx, columns)
