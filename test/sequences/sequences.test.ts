@@ -13,7 +13,7 @@ import { placeQuery } from './sample-requests.js';
 import { SAMPLE_LITRES } from './samples.js';
 import type { Step } from './step.js';
 import { chances } from './dice.js';
-import { nextStep } from './steps.js';
+import { nextStep, usedUp } from './steps.js';
 import { NOW } from './words.js';
 
 // Random sequences of operations against the plain model, alone and several clients at once. More of them: npm run soak.
@@ -152,11 +152,15 @@ interface Attempt {
   readonly after: bigint;
 }
 
-function findsOrCrops(step: Step, model: Model): string[] {
+/** Compositions that a step finds or crops, and those in process that it may use up. */
+function touchedBy(step: Step, model: Model): string[] {
   if (step.kind === 'find') return [step.composition];
   if (step.kind === 'differ') return [DIFFERENCES];
-  const cropped = step.kind === 'crop' ? model.inVessel(step.vessel) : undefined;
-  return cropped === undefined ? [] : [cropped];
+  const places = step as { vessel?: string; from?: string; to?: string; components?: readonly { vessel: string }[] };
+  const vessels = [places.vessel, places.from, places.to, ...(places.components ?? []).map(({ vessel }) => vessel)];
+  const held = vessels.flatMap((vessel) => model.inVessel(vessel ?? '') ?? []);
+  const used = held.filter((each) => !model.isFinished(each)).map(usedUp);
+  return step.kind === 'crop' ? [...held, ...used] : used;
 }
 
 async function trailHead(floor: Floor): Promise<bigint> {
@@ -177,7 +181,7 @@ async function together(seed: number, tally: Tally): Promise<void> {
       const steps: { step: Step; name: string }[] = [];
       for (let client = 0; client < CLIENTS; client += 1) {
         const step = nextStep(model, chance, round * 170 + client, besides);
-        for (const each of findsOrCrops(step, model)) besides.add(each);
+        for (const each of touchedBy(step, model)) besides.add(each);
         steps.push({ step, name: `${seed}-${round}-${client}` });
       }
       const attempts = await Promise.all(

@@ -17,10 +17,13 @@ import { liquid, material, VESSELS } from './words.js';
 
 const LAST_HOUR = 1400;
 
+/** Mark of a composition in process that another client may be using up: what it became by then would take its strength, which the model does not hold. */
+export const usedUp = (composition: string): string => `used up: ${composition}`;
+
 /**
  * A next step: mostly one that should go through, at times one that should not, dated back at times.
  *
- * @param besides compositions that another client may be finding or cropping
+ * @param besides compositions that another client may be finding or cropping, or using up
  */
 export function nextStep(model: Model, chance: () => number, now: number, besides: ReadonlySet<string>): Step {
   const dice = new Dice(chance);
@@ -128,6 +131,8 @@ function vesselSteps(
   const empty = others.filter((each) => !filled.includes(each));
   const to = dice.pick(empty.length > 0 && dice.is(0.85) ? empty : others);
   const isFinished = model.isFinished(composition);
+  // It would be used up while another client finds its strength.
+  if (!isFinished && besides.has(composition)) return [];
   const wishes: Wish[] = [
     [0.9, () => ({ kind: 'gauge', lot, vessel, ...gauged(dice, there), at })],
     [0.5, () => ({ kind: 'count-bulk', lot, vessel, litres: countedOf(dice, there), at })],
@@ -165,7 +170,8 @@ function vesselSteps(
     [isFinished ? 3 : 0.15, () => packOf(dice, there, { lot, vessel, at })],
   ];
   const found = dice.is(isFinished ? 0.5 : 0.05) ? dice.pick(model.compositions) : composition;
-  if (!besides.has(found)) {
+  const isOutside = !model.isFinished(found) && (besides.has(usedUp(found)) || model.vesselsOf(found).length === 0);
+  if (!besides.has(found) && !isOutside) {
     wishes.push([
       isFinished ? 1.5 : 4,
       () => ({

@@ -42,7 +42,10 @@ export class StepFacts {
 /** A step of the process as the recipe plans it. */
 export class PlannedStep extends StepFacts {
   @Optional()
-  @IsPlainText({ max: 80 }, { description: 'Its name, where the kind does not say enough.', example: 'Racked off the yeast' })
+  @IsPlainText(
+    { max: 80 },
+    { description: 'Its name, where the kind does not say enough.', example: 'Racked off the yeast' },
+  )
   name?: string;
 
   @Optional()
