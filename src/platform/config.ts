@@ -1,5 +1,5 @@
 import { resolve } from 'node:path';
-import { misspelledName } from './misspelling.js';
+import { misspelledName } from './names/misspelling.js';
 
 const LOG_LEVELS = ['silent', 'fatal', 'error', 'warn', 'info', 'debug', 'trace'] as const;
 export type LogLevel = (typeof LOG_LEVELS)[number];

@@ -132,7 +132,10 @@ test('a powder of some milligrams takes up no litres; one of grams does', async 
     path,
     pack({ count: 160, doses: [{ materialLotId: powder, perContainer: { value: 5, unit: 'g' } }], ...day('07') }),
   );
-  expect((beyond.flags as { code: string }[]).map(({ code }) => code)).toEqual(['label-in-doubt', 'stock-below-zero']);
+  expect((beyond.flags as { code: string }[]).map(({ code }) => code)).toEqual([
+    'label-does-not-hold',
+    'stock-below-zero',
+  ]);
   await expectBooksHold(service, floor.producerId, floor.key);
 });
 

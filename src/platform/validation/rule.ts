@@ -1,5 +1,5 @@
 import type { ApiPropertyOptions } from '@nestjs/swagger';
-import { likelyName } from '../misspelling.js';
+import { likelyName } from '../names/misspelling.js';
 import type { ProblemCode } from '../problems/problem-codes.js';
 
 /** A fault of a value, with the path to its place inside the value. */

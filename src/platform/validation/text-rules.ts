@@ -1,5 +1,5 @@
 import type { Rule } from './rule.js';
-import { likelyName } from '../misspelling.js';
+import { likelyName } from '../names/misspelling.js';
 import { didYouMean, finding, wrongType } from './rule.js';
 
 export interface TextLimits {

@@ -10,17 +10,11 @@ import { gravityDropTable } from '../../../alcoholometry/strength/gravity-drop-t
 import type { MassBalanceInput } from '../../../alcoholometry/strength/mass-balance-point.js';
 import { massBalance } from '../../../alcoholometry/strength/mass-balance.js';
 import type { FermentableAddition } from '../../lots/compositions/lineage.reader.js';
-import type { CalibrationFact } from '../volumes/calibration-fact.js';
 import { malformed } from '../../shared/references.js';
-import type { BasisReading } from '../position/gravity-readings.js';
+import type { CalibratedReading } from './calibrated-reading.js';
 import type { ExtractFreeBasis, NewFinding } from './findings.dto.js';
 import { gravityOf } from './measured-gravity.js';
 import { namingReadings } from './original-gravity.js';
-
-/** A reading with what its instrument's record says of it. */
-export interface CalibratedReading extends BasisReading {
-  readonly calibration: CalibrationFact | undefined;
-}
 
 export interface FindingBasis {
   readonly original?: CalibratedReading;

@@ -17,7 +17,8 @@ import type { CompositionPosition, LotPosition } from '../position/lot-position.
 import { inStock } from '../position/lot-position.js';
 import { PositionReader } from '../position/position.reader.js';
 import { missingReference, referenced } from '../../shared/references.js';
-import type { CalibratedReading, FindingBasis } from './compute-finding.js';
+import type { CalibratedReading } from './calibrated-reading.js';
+import type { FindingBasis } from './compute-finding.js';
 import type { NewFinding } from './findings.dto.js';
 import type { BasisReading } from '../position/gravity-readings.js';
 import { GravityReadings } from '../position/gravity-readings.js';

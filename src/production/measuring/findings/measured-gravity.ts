@@ -8,7 +8,7 @@ import {
 } from '../../../alcoholometry/strength/defaults.js';
 import type { UncertaintyComponent } from '../../../alcoholometry/strength/finding.js';
 import type { MeasuredGravity } from '../../../alcoholometry/strength/mass-balance-point.js';
-import type { CalibratedReading } from './compute-finding.js';
+import type { CalibratedReading } from './calibrated-reading.js';
 
 /** Half a point of reading and its meniscus; common practice, no source. */
 const READING_NOISE_SG = 0.0002;

@@ -6,7 +6,7 @@ import { ProblemException } from '../../../platform/problems/problem.exception.j
 import { codeOfRule, fieldErrorOf } from '../../../platform/problems/to-problem.js';
 import { momentText } from '../../../platform/words.js';
 import { platoOf, shown } from '../readings/reading-doubts.js';
-import type { CalibratedReading } from './compute-finding.js';
+import type { CalibratedReading } from './calibrated-reading.js';
 import { gravityOf } from './measured-gravity.js';
 
 /** A reading in words: `1.0340 read on 5 October 2026 at 10:40 by hydrometer`. */
