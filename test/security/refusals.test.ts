@@ -171,6 +171,26 @@ const CASES: readonly (readonly [name: string, refusal: Json, calls: () => reado
       ];
     },
   ],
+  [
+    'a reversal after which a finding on a struck reading would count again',
+    { code: 'reading-in-use', countsAgain: true },
+    () => {
+      const [draft, rows] = charged(1, lots[0]);
+      const compositionId = String(draft.head.compositionId);
+      const instead = operation(5, [], { kind: 'finding', timing: 'assertion' }).assert(packed(), subject());
+      const first = finding(uuidv7(), compositionId, reading);
+      const { finding: second = [] } = finding(uuidv7(), compositionId, reading);
+      const strike = { readingId: reading, reasonCode: 'misread', textId: null, replacedBy: null };
+      return [
+        posting([draft], { ...rows, ...first }),
+        posting([instead], {
+          finding: second.map((row) => ({ ...row, operationId: instead.head.id })),
+          readingStrike: [strike],
+        }),
+        posting([undone(instead)]),
+      ];
+    },
+  ],
   ['more into a vessel than it holds', { code: 'over-capacity', vesselName: 'C1' }, () => [posting(...overfilled())]],
   [
     'a second lot in a vessel',
