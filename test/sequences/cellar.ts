@@ -243,7 +243,7 @@ function addTo(model: Model, { lot, vessel, added, at }: Add, name: string): voi
   const start = { volumeL: balance.litres.toNumber(), strengthPercent: strengthOf(balance), extractPlato: extract };
   const mass = liquidOfVolume(start.volumeL, start).massKg;
   if (plainKilograms(added) <= NEGLIGIBLE * mass) {
-    model.post([{ name, site: 'here', at, timing: 'change', lines: [] }]);
+    model.post([{ name, site: 'here', at, timing: 'change', lines: [], madeFor: composition }]);
     return;
   }
   const drawnFrom: Line[] = [];

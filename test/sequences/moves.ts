@@ -173,6 +173,9 @@ function turned(model: Model, operation: string, name: string): Posted[] {
   const original = model.named(operation);
   if (original === undefined) throw new Error(`no operation ${operation}`);
   if (model.posted.some(({ reverses }) => reverses === operation)) throw new Refused('conflict');
+  // A composition has the name of the operation that made it.
+  const isMadeFor = (each: Posted): boolean => each.madeFor === operation && each.reverses === undefined;
+  if (model.posted.some((each) => isMadeFor(each) && !model.isReversed(each.name))) throw new Refused('conflict');
   return model.posted
     .filter((each) => each === original || each.name === counter(original.name))
     .map((each) => ({

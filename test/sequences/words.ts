@@ -63,6 +63,8 @@ export interface Posted {
   /** Of what can be explained: what it asserted. */
   readonly asserts?: 'gauge' | 'count';
   readonly explains?: string;
+  /** Composition that an entry without lines was made for. */
+  readonly madeFor?: string;
   /** The day whose readings it sums. */
   readonly samplesOf?: number;
   readonly reverses?: string;
