@@ -8,13 +8,13 @@ import { d } from './words.js';
 
 // Material lots without alcohol: a quantity on hand beside the books, in the unit of the lot.
 
-export const STUFFS = ['sugar', 'fining', 'syrup'] as const;
+const STUFFS = ['sugar', 'fining', 'syrup'] as const;
 export type Stuff = (typeof STUFFS)[number];
 
 /** What came in of each, kg or L: little enough that more is used at times. */
 export const RECEIVED = '30';
 export const unitOf = (stuff: Stuff): string => (stuff === 'syrup' ? 'L' : 'kg');
-export const plainLot = (stuff: Stuff, owner: Owner): string => `${stuff}/lot/${owner}`;
+const plainLot = (stuff: Stuff, owner: Owner): string => `${stuff}/lot/${owner}`;
 
 interface Entry {
   readonly by: string;

@@ -122,9 +122,11 @@ export const OTHERS = [
   'ASBC polynomial: °P from SG 20/20',
   'CO2 in water, IAPWS guideline',
   'HMRC factor table: factor at every tenth of a point',
+  'ISO 4120 and ISO 5495: least numbers',
   'Least squares: NIST Misra1a',
   'OIML R 22: regression values',
   'SPS-4: apparent SG 20/20 by extract',
+  'Water salts: molar masses of reagents',
   'Water of OIML R 22 less that of CIPM 2001',
   'Water to add, R 22 at 60 °F computed independently',
 ];
