@@ -1,7 +1,7 @@
 import { requireCount } from './problem.js';
 import type { SensoryMethod } from './sensory.js';
 
-/** Whole numbers from 0 up to but not including the limit, each as likely as any other. */
+/** Draws a random whole number from 0 to `below - 1`; all are equally likely. */
 export type Draw = (below: number) => number;
 
 interface BlindSample {
@@ -16,7 +16,7 @@ export interface Serving {
   readonly samples: readonly BlindSample[];
 }
 
-/** All orders of a method; each is used as often as every other, as ISO 4120 and ISO 5495 ask. */
+/** All orders of a method. */
 const ORDERS: Readonly<Record<SensoryMethod, readonly string[]>> = {
   triangle: ['AAB', 'ABA', 'BAA', 'ABB', 'BAB', 'BBA'],
   paired: ['AB', 'BA'],
@@ -24,12 +24,12 @@ const ORDERS: Readonly<Record<SensoryMethod, readonly string[]>> = {
 
 const FIRST_CODE = 100;
 const CODES = 900;
-/** As many as the three-digit codes last for, three to a serving. */
+/** Limit set by the 900 three-digit codes, with three for each serving. */
 export const MOST_SERVINGS = CODES / 3;
 
 /**
- * Draws the blind codes and a balanced order for each serving: blocks of all orders, shuffled; a last block that is not whole is a random
- * part of one, so that no order comes more than once more often than another.
+ * Draws the blind codes and the order of tasting of each serving. Orders come in blocks. A block has every order once, shuffled; the last block may
+ * be cut short. So two orders differ by one in their number at most. Orders: ISO 4120 and ISO 5495, from memory.
  *
  * Range: 1 to 300 servings. @throws MetrologyError `not-whole`, `too-few`, `too-many`
  */

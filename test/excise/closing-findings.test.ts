@@ -33,6 +33,7 @@ const tieAmount = (litres: number, fermented: number, added: number) => ({
 
 const release = (...codes: string[]) => ({
   lotMark: 'B-1',
+  category: 'beer',
   dutyDate: '2026-03-10',
   operations: '/o',
   flags: codes.map((code) => ({ code, detail: `${code} of it.` })),
@@ -131,6 +132,14 @@ const TABLE: [string, Partial<ClosingFacts>, ClosingCode, boolean, RegExp, strin
     CLOSING_CODES[7],
     true,
     /rack.*1\.5 L.*0\.25 L.*0\.125 L/,
+  ],
+  [
+    'a flag of what a serving tank gave',
+    { report: reportWith({ duty: { tie: { balances: true }, releases: [{ ...release('no-rate'), lotMark: '' }] } }) },
+    'duty-incomplete',
+    true,
+    /The release of beer on 2026-03-10/,
+    '/o',
   ],
   ...['no-rate', 'no-category', 'no-original-extract', 'band-undecided'].flatMap((code): typeof TABLE => {
     const report = reportWith({ duty: { tie: { balances: true }, releases: [release(code)] } });

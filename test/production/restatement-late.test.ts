@@ -1,6 +1,8 @@
 import { SteppableClock } from '../../src/platform/clock.js';
 import { Floor } from '../support/floor.js';
 import { TestService } from '../support/service.js';
+import { restatementSteps } from './restatement-world.js';
+import type { Account } from './restatement-world.js';
 
 type Json = Record<string, unknown>;
 
@@ -16,81 +18,7 @@ afterEach(async () => {
   expect(await floor.get('/v1/audit-trail/check')).toMatchObject({ holds: true, faults: [] });
 });
 
-/** A lot of 100 L in a vessel, at a strength that a certificate states. */
-async function lotAt(vessel: string, strength: number): Promise<string> {
-  const lotId = await floor.lot();
-  await floor.post(`/v1/lots/${lotId}/charges`, {
-    vesselId: vessel,
-    volume: { value: 100, unit: 'L' },
-    standardUncertainty: { value: 0.5, unit: 'L' },
-    occurredAt: '2026-04-02T10:00:00Z',
-  });
-  await certify(lotId, strength, { occurredAt: '2026-04-10T09:00:00Z' });
-  return lotId;
-}
-
-const certify = (lotId: string, value: number, more: Json = {}, status = 201): Promise<Json> =>
-  floor.post(
-    `/v1/lots/${lotId}/findings`,
-    {
-      method: 'certificate',
-      certificate: {
-        strength: { value, unit: '%' },
-        expandedUncertainty: { value: 0.1, unit: '%' },
-        coverageFactor: 2,
-        number: `${value}`,
-      },
-      ...more,
-    },
-    status,
-  );
-
-const pack = (lotId: string, vesselId: string, count: number, more: Json = {}): Promise<Json> =>
-  floor.post(`/v1/lots/${lotId}/packagings`, {
-    vesselId,
-    container: 'bottle',
-    nominalVolume: { value: 500, unit: 'mL' },
-    count,
-    emptied: true,
-    reasonCode: 'hose-came-off',
-    declaredStrength: { value: 5, unit: '%' },
-    occurredAt: '2026-04-15T09:00:00Z',
-    ...more,
-  });
-
-const litres = ({ value }: { value: number }): number => value;
-
-interface Account {
-  kind: string;
-  litres: { value: number };
-  fermented: { value: number };
-  added: { value: number };
-  expandedUncertainty: { litresOfPureAlcohol: { value: number } };
-}
-
-const accounts = async (): Promise<Account[]> =>
-  ((await floor.get('/v1/accounts?limit=200')) as { items: Account[] }).items;
-const holding = async (id: unknown): Promise<Account> => {
-  const found = (await accounts()).find((each) => JSON.stringify(each).includes(String(id)) && each.litres.value > 0);
-  if (found === undefined) {
-    throw new Error(`No stock account of ${String(id)}.`);
-  }
-  return found;
-};
-
-/** Postings of an operation: kind of account → [litres, fermented, added]. */
-async function postings(operationId: unknown): Promise<Record<string, number[]>> {
-  const { postings: lines } = (await floor.get(`/v1/operations/${String(operationId)}`)) as {
-    postings: (Account & { side: string })[];
-  };
-  const byKind: Record<string, number[]> = {};
-  for (const line of lines) {
-    const before = byKind[line.kind] ?? [0, 0, 0];
-    const values = [line.litres, line.fermented, line.added].map(litres);
-    byKind[line.kind] = before.map((value, index) => Math.round((value + values[index]) * 1e6) / 1e6);
-  }
-  return byKind;
-}
+const { lotAt, certify, pack, holding, postings } = restatementSteps(() => floor);
 
 test('a draw that is entered late, dated before a restatement, names it and takes the strength of its time', async () => {
   // 90 L packed at 5 % and restated to 4.8 % on the 20th; then 20 L are said to have left on the 16th, at 5 %: 1 L of pure alcohol.

@@ -222,9 +222,10 @@ const WITHOUT_MONEY: ReadonlySet<string> = new Set<FlagCode>([
 ]);
 
 function dutyFindings({ report, allowsIncompleteDuty }: ClosingFacts): ClosingFinding[] {
-  return report.duty.releases.flatMap(({ lotMark, dutyDate, flags, operations }) =>
+  return report.duty.releases.flatMap(({ lotMark, category, dutyDate, flags, operations }) =>
     flags.map(({ code, detail }) => {
-      const release = `The release of ${lotMark} on ${dutyDate}`;
+      // A serving tank gives no lot mark.
+      const release = `The release of ${lotMark === '' ? category : lotMark} on ${dutyDate}`;
       return WITHOUT_MONEY.has(code)
         ? (allowsIncompleteDuty ? notable : blocking)(
             'duty-incomplete',

@@ -4,6 +4,9 @@ import { Temporal } from 'temporal-polyfill';
 export const localDay = (instant: Date, timeZone: string): string =>
   Temporal.Instant.fromEpochMilliseconds(instant.getTime()).toZonedDateTimeISO(timeZone).toPlainDate().toString();
 
+/** The day before, as in 2026-03-31. */
+export const dayBefore = (day: string): string => Temporal.PlainDate.from(day).subtract({ days: 1 }).toString();
+
 /** A day as a date column is read: midnight UTC. */
 export const dayOf = (date: Date): string => date.toISOString().slice(0, 10);
 

@@ -1,7 +1,6 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { Litres } from '../../../ledger/books/litres.dto.js';
-import { IsPattern } from '../../../platform/validation/fields.js';
-import { Money } from './duty-values.dto.js';
+import { IsDecimalText, Money } from './duty-values.dto.js';
 
 /** Litres on which duty falls. */
 export class GoodsForDuty {
@@ -14,12 +13,7 @@ export class GoodsForDuty {
 
 /** Goods with their quantity for duty and the duty itself. */
 export class DutyAmount extends GoodsForDuty {
-  @IsPattern(
-    /^-?\d+(\.\d+)?$/,
-    'a plain decimal',
-    { max: 60 },
-    { description: 'Quantity for duty in the unit of the group, its steps taken.' },
-  )
+  @IsDecimalText('Quantity for duty in the unit of the group, its steps taken.')
   quantity: string;
 
   @ApiPropertyOptional({ type: Money, description: 'Left out where there is no rate.' })

@@ -3,7 +3,8 @@ import { IsOneOf, IsPattern, IsPlainText, IsWholeNumber } from '../../../platfor
 import { FLAG_CODES } from '../../duty/rules/line.js';
 import { DUTY_UNITS } from '../../duty/rules/rule-set.js';
 
-const IsDecimalText = (description: string): PropertyDecorator =>
+/** A decimal as text, so that no digit is lost. */
+export const IsDecimalText = (description: string): PropertyDecorator =>
   IsPattern(/^-?\d+(\.\d+)?$/, 'a plain decimal', { max: 60 }, { description });
 
 /** One rounding, with what it rounded. */

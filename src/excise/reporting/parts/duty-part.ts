@@ -8,14 +8,12 @@ import { DUTY_POINT_KINDS, MOVEMENT_RULES } from '../../movements/movement-kinds
 import { inForce } from '../../duty/rules/line.js';
 import type { ReportDuty } from '../documents/duty.dto.js';
 import { moneyPart, rulePart, ruleSetPart } from './duty-wire.js';
+import { dayBefore } from '../../../production/shared/local-day.js';
 import { earlierPeriodsPart } from './earlier-periods-part.js';
 import type { NamedVersion } from '../documents/report-head.dto.js';
 import { returnedPart } from './returned-part.js';
 import { releasesPart } from './releases-part.js';
 import type { ReportInput } from '../sources/report-input.js';
-
-/** The day before, as in 2026-03-31. */
-const dayBefore = (day: string): string => new Date(Date.parse(day) - 86_400_000).toISOString().slice(0, 10);
 
 const lastSet = ({ ruleSets, period }: ReportInput) => inForce(ruleSets, dayBefore(period.endsBefore));
 

@@ -1,4 +1,5 @@
 import type { Content } from 'pdfmake/interfaces.js';
+import { dayBefore } from '../../../production/shared/local-day.js';
 import type { ReportDuty } from '../documents/duty.dto.js';
 import type { DutyAmount, GoodsForDuty } from '../documents/duty-amount.dto.js';
 import type { EarlierPeriodDuty } from '../documents/earlier-periods.dto.js';
@@ -9,11 +10,7 @@ import { code, decimal, instant, litres, operations, tableOf, text } from '../re
 import type { PageContext } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
 
-/** Last day of a period: the day before the one that it ends before. */
-const lastDay = (endsBefore: string): string =>
-  new Date(Date.parse(endsBefore) - 86_400_000).toISOString().slice(0, 10);
-
-const periodName = ({ startsOn, endsBefore }: EarlierPeriodDuty): string => `${startsOn} to ${lastDay(endsBefore)}`;
+const periodName = ({ startsOn, endsBefore }: EarlierPeriodDuty): string => `${startsOn} to ${dayBefore(endsBefore)}`;
 
 interface Three<T> {
   readonly declared: T;
