@@ -20,3 +20,22 @@ test('every call that the page names is there', () => {
   expect(calls.length).toBeGreaterThan(15);
   for (const path of calls) expect([path, paths[path]?.get !== undefined]).toEqual([path, true]);
 });
+
+test('every value that the page names is one of the answers', () => {
+  const { components } = JSON.parse(read('openapi/openapi.json')) as { components: { schemas: unknown } };
+  const known = new Set<string>();
+  const collect = (node: unknown): void => {
+    if (typeof node !== 'object' || node === null) return;
+    const { properties = {}, enum: values = [] } = node as { properties?: object; enum?: unknown[] };
+    for (const each of [...Object.keys(properties), ...values.map(String)]) known.add(each);
+    Object.values(node).forEach(collect);
+  };
+  collect(components.schemas);
+  const named = [...read('docs/officer-questions.md').matchAll(/`([a-z][A-Za-z.[\]-]*)`/g)].map(([, name]) => name);
+  expect(named.length).toBeGreaterThan(30);
+  const formats = ['csv', 'zip'];
+  for (const name of named.filter((each) => !formats.includes(each))) {
+    const parts = name.split('.').map((part) => part.replace('[]', ''));
+    expect([name, parts.filter((part) => !known.has(part))]).toEqual([name, []]);
+  }
+});
