@@ -62,6 +62,8 @@ describe('the scan of a raw body', () => {
       '{"aa":1,"a":{"a":{"a":[]}},"":1}',
       // 0.1 + 0.2, 2^53, 2^53 + 2, the largest double and the smallest normal one (IEEE 754), as their shortest texts.
       '{"a":0.30000000000000004,"b":9007199254740992,"c":9007199254740994,"d":1.7976931348623157e308}',
+      // 1865924208420076.25 and 1571319686869990.25: the shortest text ends with 2, the rounded one with 3.
+      '{"a":1865924208420076.2,"b":1865924208420076.3,"c":1571319686869990.2}',
       '{"a":2.2250738585072014e-308,"b":-1.2345678901234567,"c":5.0000000000000000,"d":0.10000000000000001}',
     ];
     for (const text of bodies) {
@@ -108,13 +110,13 @@ describe('the scan of a raw body', () => {
     );
   });
 
-  test('a number of 16 or 17 digits is taken if, and only if, the double nearest to it has these digits', () => {
+  test('a number of 16 or 17 digits is taken if, and only if, the double nearest to it has these digits, rounded or as its shortest text', () => {
     const digits = fc.stringMatching(/^[1-9]\d{14,15}[1-9]$/);
     fc.assert(
       fc.property(digits, fc.integer({ min: -20, max: 20 }), (text, exponent) => {
         const number = `${text[0]}.${text.slice(1)}e${exponent}`;
-        const held = Number(number).toPrecision(text.length);
-        const isHeld = new Decimal(held).equals(new Decimal(number));
+        const texts = [Number(number).toPrecision(text.length), String(Number(number))];
+        const isHeld = texts.some((each) => new Decimal(each).equals(new Decimal(number)));
         expect(ruleOf(`{"a":${number}}`)).toBe(isHeld ? undefined : 'number-not-held');
       }),
       { numRuns: 1000 },

@@ -255,9 +255,11 @@ function checkHeld(text: string, digits: string, offset: number): ScanFinding | 
   if (value < SMALLEST_NORMAL) {
     return refuse('number-too-long', 'number-too-small', 'A number is too small to be kept.', offset);
   }
-  // Fifteen digits come back from a double in every case; with more, the double may stand for another number.
+  // Fifteen digits come back from a double in every case; with more, the double may stand for another number. Halfway between two texts the
+  // rounded one and the shortest one, which common languages print, may differ in the last digit: both are taken.
   const given = digits.replace(/0+$/, '');
-  if (given.length <= ALWAYS_HELD || given === significantDigits(value.toExponential(given.length - 1))) {
+  const texts = (): string[] => [value.toExponential(given.length - 1), String(value)];
+  if (given.length <= ALWAYS_HELD || texts().some((each) => given === significantDigits(each).replace(/0+$/, ''))) {
     return undefined;
   }
   const detail = `A number would be changed: it is kept as ${String(Number(text))}.`;
