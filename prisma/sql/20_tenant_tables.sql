@@ -6,7 +6,7 @@ SELECT make_tenant_table(t::regclass, 'settings')
 SELECT make_tenant_table(t::regclass, 'books')
   FROM unnest(ARRAY['trail_entry', 'material_lot', 'material_entry', 'account', 'operation', 'posting', 'posting_component', 'composition', 'reading',
                     'reading_strike', 'reading_confirmation', 'finding', 'finding_reading', 'packaged_lot', 'movement', 'gauge', 'stock_count', 'transit', 'container_event', 'plan', 'period', 'period_withdrawal',
-                    'process_step', 'movement_proof', 'report']) AS t;
+                    'process_step', 'movement_proof', 'filing', 'report']) AS t;
 SELECT make_tenant_table(t::regclass, 'state')
   FROM unnest(ARRAY['producer_head', 'balance', 'idempotency', 'personal_text']) AS t;
 

@@ -1,7 +1,7 @@
 -- Tables that a body may list under "rows", in the order in which post() fills them.
 CREATE OR REPLACE FUNCTION row_tables() RETURNS text[] LANGUAGE sql IMMUTABLE SET search_path = pg_catalog, public, pg_temp AS $$
   SELECT ARRAY['material_lot', 'composition', 'packaged_lot', 'period', 'period_withdrawal', 'reading', 'finding', 'finding_reading', 'reading_strike', 'reading_confirmation', 'movement',
-               'gauge', 'stock_count', 'transit', 'container_event', 'plan', 'process_step', 'movement_proof', 'material_entry', 'report']
+               'gauge', 'stock_count', 'transit', 'container_event', 'plan', 'process_step', 'movement_proof', 'filing', 'material_entry', 'report']
 $$;
 
 -- Columns of a table that a body gives; the database fills the others itself. The list is written into the function when this file is applied, as it

@@ -17,7 +17,7 @@ BEGIN
   FOREACH v_spec IN ARRAY ARRAY['material_lot id', 'composition id', 'packaged_lot id', 'period id', 'period_withdrawal period_id', 'reading id', 'finding id',
                                 'finding_reading finding_id reading_id use', 'reading_strike reading_id', 'reading_confirmation reading_id code', 'movement operation_id',
                                 'gauge operation_id', 'stock_count operation_id', 'transit operation_id', 'container_event operation_id serial',
-                                'plan id', 'process_step id', 'movement_proof id', 'material_entry operation_id material_lot_id', 'report id', 'operation id'] LOOP
+                                'plan id', 'process_step id', 'movement_proof id', 'filing id', 'material_entry operation_id material_lot_id', 'report id', 'operation id'] LOOP
     v_key := string_to_array(v_spec, ' ');
     v_table := v_key[1];
     -- The bytes of a report stand beside the body, which has their hash; the sequence of an operation follows from the trail.

@@ -3,6 +3,7 @@ import { ProductionModule } from '../production/production.module.js';
 import { AttentionController } from './attention/attention.controller.js';
 import { AttentionService } from './attention/attention.service.js';
 import { CellarAttention } from './attention/cellar-attention.js';
+import { FilingAttention } from './attention/filing-attention.js';
 import { RecordsAttention } from './attention/records-attention.js';
 import { ProofsController } from './movements/proofs/proofs.controller.js';
 import { ProofsService } from './movements/proofs/proofs.service.js';
@@ -11,6 +12,9 @@ import { ClosingDoubtsReader } from './closing/closing-doubts.reader.js';
 import { ClosingFactsReader } from './closing/closing-facts.reader.js';
 import { ClosingService } from './closing/closing.service.js';
 import { NilClosingService } from './closing/nil-closing.service.js';
+import { FilingsController } from './filings/filings.controller.js';
+import { FilingsReader } from './filings/filings.reader.js';
+import { FilingsService } from './filings/filings.service.js';
 import { ConsolidatedController } from './reporting/consolidated/consolidated.controller.js';
 import { ConsolidatedReader } from './reporting/consolidated/consolidated.reader.js';
 import { ConsolidatedService } from './reporting/consolidated/consolidated.service.js';
@@ -78,6 +82,7 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
   controllers: [
     AttentionController,
     ProofsController,
+    FilingsController,
     MovementsController,
     ReportController,
     ConsolidatedController,
@@ -95,6 +100,9 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     AttentionService,
     CellarAttention,
     RecordsAttention,
+    FilingAttention,
+    FilingsReader,
+    FilingsService,
     ProofsService,
     MovementReader,
     MovementPeriods,

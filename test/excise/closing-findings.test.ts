@@ -21,6 +21,8 @@ const PERIOD: Period = {
   reportHash: null,
   reportHeadSequence: null,
   withdrawn: false,
+  filings: 0,
+  filedOn: null,
   closedAt: null,
 };
 const EVEN = reconcile(amount(10, 1), amount(-2, '-0.2'), amount(8, '0.8'));

@@ -9,6 +9,7 @@ import { quantityText } from '../../production/operations/material-stock/materia
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { SettingsInForce } from '../../tenancy/producers/producers.dto.js';
 import type { AttentionItem } from './attention.dto.js';
+import { FilingAttention } from './filing-attention.js';
 
 const DAY_MS = 24 * 3_600_000;
 
@@ -68,6 +69,7 @@ export class RecordsAttention {
   constructor(
     private readonly doubtfulLabels: DoubtfulLabels,
     private readonly materials: MaterialStockReader,
+    private readonly filings: FilingAttention,
   ) {}
 
   async items(tx: Tx, producerId: string, settings: SettingsInForce, now: Date): Promise<AttentionItem[]> {
@@ -79,6 +81,7 @@ export class RecordsAttention {
       ...(await this.#counts(tx, producerId)),
       ...(await this.#proofs(tx, producerId, settings, now)),
       ...(await this.#periods(tx, producerId, now)),
+      ...(await this.filings.items(tx, producerId, settings, now)),
     ];
   }
 

@@ -17,3 +17,7 @@ export const periodEdges = (startsOn: string, endsBefore: string, timeZone: stri
 
 /** The last day on which a period that starts on a day may end before: a year later. */
 export const latestEnd = (startsOn: string): string => Temporal.PlainDate.from(startsOn).add({ years: 1 }).toString();
+
+/** The day of the calendar at a place, as in 2026-03-01. */
+export const dayAt = (instant: Date, timeZone: string): string =>
+  Temporal.Instant.fromEpochMilliseconds(instant.getTime()).toZonedDateTimeISO(timeZone).toPlainDate().toString();

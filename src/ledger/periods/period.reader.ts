@@ -19,6 +19,10 @@ export interface PeriodRow {
   readonly closedAt: Date | null;
   /** An empty period that was taken back: it covers no moment. */
   readonly withdrawn: boolean;
+  /** Filings of its report: the first and those that amend it. */
+  readonly filings: number;
+  /** Day of the latest one. */
+  readonly filedOn: string | null;
 }
 
 /** Not withdrawn. */
@@ -147,9 +151,11 @@ export class PeriodReader {
       SELECT p.id, p.premises_id AS "premisesId", p.starts_on::text AS "startsOn", p.ends_before::text AS "endsBefore", p.starts_at AS "startsAt",
              p.ends_at AS "endsAt", p.time_zone AS "timeZone", r.id AS "reportId", encode(r.hash, 'hex') AS "reportHash",
              r.head_sequence AS "reportHeadSequence", r.recorded_at AS "closedAt",
-             w.period_id IS NOT NULL AS withdrawn
+             w.period_id IS NOT NULL AS withdrawn, f.filings, f.filed_on AS "filedOn"
         FROM period p LEFT JOIN report r ON r.producer_id = p.producer_id AND r.period_id = p.id
         LEFT JOIN period_withdrawal w ON w.producer_id = p.producer_id AND w.period_id = p.id
+        CROSS JOIN LATERAL (SELECT count(*)::int AS filings, (array_agg(x.filed_on ORDER BY x.id DESC))[1]::text AS filed_on
+                              FROM filing x WHERE x.producer_id = p.producer_id AND x.period_id = p.id) f
        WHERE p.producer_id = ${producerId}::uuid AND ${condition}
        ORDER BY ${order} LIMIT ${take}`;
   }

@@ -3,8 +3,13 @@ import { ListOf } from '../../platform/openapi/list-of.js';
 import { PageQuery } from '../../platform/pagination.js';
 import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
 import { IsDateOnly, IsId, IsInstant, IsOneOf, IsPattern, IsPlainText } from '../../platform/validation/fields.js';
+import type { FilingDays } from './filing-days.js';
+import { filingDays, keepUntil } from './filing-days.js';
 import { inWords, lastDayOf, monthEndOutside } from './period-days.js';
+import { dayAt } from './period-edges.js';
 import type { PeriodRow } from './period.reader.js';
+import type { PeriodDays } from './period-days.js';
+import type { ProducerSettings } from '../../tenancy/producers/producers.dto.js';
 
 const SHA256 = /^[0-9a-f]{64}$/;
 const MONTH = /^(19|20|21)\d{2}-(0[1-9]|1[0-2])$/;
@@ -74,6 +79,9 @@ export class PeriodFlag {
   detail: string;
 }
 
+export const FILING_STATES = ['not-due', 'due', 'overdue', 'filed', 'amended'] as const;
+export type FilingState = (typeof FILING_STATES)[number];
+
 export class Period extends OmitType(NewPeriod, ['month', 'quarter', 'startsOn', 'endsBefore'] as const) {
   @IsId()
   id: string;
@@ -108,6 +116,30 @@ export class Period extends OmitType(NewPeriod, ['month', 'quarter', 'startsOn',
   @Nested(() => FrozenReport)
   report?: FrozenReport;
 
+  @Optional()
+  @IsDateOnly({ description: 'By when its report is filed, by the producer’s calendar; left out without one.' })
+  dueOn?: string;
+
+  @Optional()
+  @IsDateOnly({ description: 'By when its duty is paid, by the same calendar.' })
+  payableOn?: string;
+
+  @IsOneOf(FILING_STATES, {
+    description:
+      '`not-due`: it has not ended, or was withdrawn. `due`: it has ended and is not filed. `overdue`: the day for it has passed. `filed`, `amended`: see `GET /v1/periods/{id}/filings`.',
+  })
+  filing: FilingState;
+
+  @Optional()
+  @IsDateOnly({ description: 'Day of the latest filing.' })
+  filedOn?: string;
+
+  @IsDateOnly({
+    description:
+      'Last day on which its records are kept at the least: the setting `retentionYears` after its last day. Local law decides.',
+  })
+  keepUntil: string;
+
   @NestedList(() => PeriodFlag, { max: PERIOD_FLAGS.length })
   flags: PeriodFlag[];
 }
@@ -126,19 +158,46 @@ function flagsOf(row: PeriodRow): PeriodFlag[] {
   return detail === undefined ? [] : [{ code: 'month-end-outside', detail }];
 }
 
-export const toPeriod = (row: PeriodRow): Period => ({
-  id: row.id,
-  premisesId: row.premisesId,
-  startsOn: row.startsOn,
-  endsBefore: row.endsBefore,
-  lastDay: lastDayOf(row),
-  inWords: inWords(row),
-  startsAt: row.startsAt.toISOString(),
-  endsAt: row.endsAt.toISOString(),
-  timeZone: row.timeZone,
-  state: stateOf(row),
-  ...(row.reportHash === null || row.closedAt === null
-    ? {}
-    : { report: { hash: row.reportHash, closedAt: row.closedAt.toISOString() } }),
-  flags: flagsOf(row),
-});
+/** What the days of a period are told by: the present moment and the producer's settings. */
+export interface PeriodContext {
+  readonly now: Date;
+  readonly settings: Pick<ProducerSettings, 'filingCalendar' | 'retentionYears'>;
+}
+
+/** Days of filing and payment by the calendar, if there is one. */
+export const daysOfFiling = (days: PeriodDays, { filingCalendar }: PeriodContext['settings']): Partial<FilingDays> =>
+  filingCalendar === undefined ? {} : (filingDays(days, filingCalendar) ?? {});
+
+function filingOf(row: PeriodRow, dueOn: string | undefined, now: Date): FilingState {
+  if (row.filings > 0) {
+    return row.filings > 1 ? 'amended' : 'filed';
+  }
+  if (row.withdrawn || now < row.endsAt) {
+    return 'not-due';
+  }
+  return dueOn !== undefined && dayAt(now, row.timeZone) > dueOn ? 'overdue' : 'due';
+}
+
+export function toPeriod(row: PeriodRow, { now, settings }: PeriodContext): Period {
+  const days = daysOfFiling(row, settings);
+  return {
+    id: row.id,
+    premisesId: row.premisesId,
+    startsOn: row.startsOn,
+    endsBefore: row.endsBefore,
+    lastDay: lastDayOf(row),
+    inWords: inWords(row),
+    startsAt: row.startsAt.toISOString(),
+    endsAt: row.endsAt.toISOString(),
+    timeZone: row.timeZone,
+    state: stateOf(row),
+    ...(row.reportHash === null || row.closedAt === null
+      ? {}
+      : { report: { hash: row.reportHash, closedAt: row.closedAt.toISOString() } }),
+    ...days,
+    filing: filingOf(row, days.dueOn, now),
+    ...(row.filedOn === null ? {} : { filedOn: row.filedOn }),
+    keepUntil: keepUntil(row, settings.retentionYears),
+    flags: flagsOf(row),
+  };
+}

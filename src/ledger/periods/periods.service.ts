@@ -1,5 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
+import { Clock } from '../../platform/clock.js';
 import type { Page } from '../../platform/pagination.js';
 import { filteredList, idCursor, pageOf } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
@@ -7,6 +8,7 @@ import { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
+import { SettingsReader } from '../../tenancy/producers/settings.reader.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import { headSequence } from '../books/head.js';
 import type { PeriodDays } from './period-days.js';
@@ -14,7 +16,7 @@ import { daysAsked, inWords } from './period-days.js';
 import { latestEnd, periodEdges } from './period-edges.js';
 import type { PeriodRow } from './period.reader.js';
 import { PeriodReader } from './period.reader.js';
-import type { NewPeriod, PeriodQuery, Period } from './periods.dto.js';
+import type { NewPeriod, PeriodContext, PeriodQuery, Period } from './periods.dto.js';
 import { toPeriod } from './periods.dto.js';
 
 const refused = (pointer: string, rule: string, detail: string): ProblemException =>
@@ -48,19 +50,36 @@ export class PeriodsService {
   constructor(
     private readonly database: ProducerDatabase,
     private readonly periods: PeriodReader,
+    private readonly settings: SettingsReader,
+    private readonly clock: Clock,
   ) {}
 
   async list(ctx: RequestContext, query: PeriodQuery): Promise<Page<Period>> {
     const { cursor, limit, ...filter } = query;
     const list = filteredList('periods', query);
     const after = idCursor(list, cursor);
-    const rows = await this.database.read(ctx, (tx) => this.periods.page(tx, ctx.producerId, after, limit + 1, filter));
-    return pageOf(list, rows, limit, (row) => [row.id], toPeriod);
+    const { rows, context } = await this.database.read(ctx, async (tx) => ({
+      rows: await this.periods.page(tx, ctx.producerId, after, limit + 1, filter),
+      context: await this.#context(tx, ctx),
+    }));
+    return pageOf(
+      list,
+      rows,
+      limit,
+      (row) => [row.id],
+      (row) => toPeriod(row, context),
+    );
   }
 
-  async get(ctx: RequestContext, id: string): Promise<Period> {
-    const row = await this.database.read(ctx, (tx) => this.periods.row(tx, ctx.producerId, id));
-    return row === undefined ? notFound() : toPeriod(row);
+  get(ctx: RequestContext, id: string): Promise<Period> {
+    return this.database.read(ctx, async (tx) => {
+      const row = (await this.periods.row(tx, ctx.producerId, id)) ?? notFound();
+      return toPeriod(row, await this.#context(tx, ctx));
+    });
+  }
+
+  async #context(tx: Tx, { producerId }: RequestContext): Promise<PeriodContext> {
+    return { now: this.clock.now(), settings: await this.settings.of(tx, producerId) };
   }
 
   /** Opens the next period of a premises; it follows on the last one without a gap. */
@@ -79,8 +98,9 @@ export class PeriodsService {
         timeZone: await this.#timeZone(tx, ctx, premisesId),
         last: await this.periods.last(tx, ctx.producerId, premisesId),
         head: await headSequence(tx, ctx.producerId),
+        context: await this.#context(tx, ctx),
       }),
-      plan: ({ timeZone, last, head }) => {
+      plan: ({ timeZone, last, head, context }) => {
         const row = this.#row({ premisesId, ...days }, timeZone, last);
         return {
           batch: {
@@ -100,7 +120,7 @@ export class PeriodsService {
             },
           },
           head,
-          answer: new Answer(201, toPeriod(row), { location: `/v1/periods/${row.id}` }),
+          answer: new Answer(201, toPeriod(row, context), { location: `/v1/periods/${row.id}` }),
         };
       },
     });
@@ -120,14 +140,15 @@ export class PeriodsService {
           last: await this.periods.last(tx, ctx.producerId, period.premisesId),
           used: (await this.periods.used(tx, ctx.producerId, [period])).has(id),
           head: await headSequence(tx, ctx.producerId),
+          context: await this.#context(tx, ctx),
         };
       },
-      plan: ({ period, last, used, head }) => {
+      plan: ({ period, last, used, head, context }) => {
         requireWithdrawable(period, last, used);
         return {
           batch: { action: 'periods.withdraw', rows: { periodWithdrawal: [{ periodId: id }] } },
           head,
-          answer: new Answer(201, toPeriod({ ...period, withdrawn: true })),
+          answer: new Answer(201, toPeriod({ ...period, withdrawn: true }, context)),
         };
       },
     });
@@ -171,6 +192,8 @@ export class PeriodsService {
       reportHeadSequence: null,
       closedAt: null,
       withdrawn: false,
+      filings: 0,
+      filedOn: null,
     };
   }
 

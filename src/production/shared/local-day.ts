@@ -1,8 +1,8 @@
 import { Temporal } from 'temporal-polyfill';
+import { dayAt } from '../../ledger/periods/period-edges.js';
 
 /** The day of the calendar at a place, as in 2026-03-01. Throws a RangeError for what is no IANA time zone. */
-export const localDay = (instant: Date, timeZone: string): string =>
-  Temporal.Instant.fromEpochMilliseconds(instant.getTime()).toZonedDateTimeISO(timeZone).toPlainDate().toString();
+export const localDay = dayAt;
 
 /** The day before, as in 2026-03-31. */
 export const dayBefore = (day: string): string => Temporal.PlainDate.from(day).subtract({ days: 1 }).toString();

@@ -28,6 +28,7 @@ interface BooksModels {
   processStep: Models.ProcessStep;
   materialEntry: Models.MaterialEntry;
   movementProof: Models.MovementProof;
+  filing: Models.Filing;
   report: Models.Report;
 }
 

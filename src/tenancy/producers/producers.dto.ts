@@ -14,6 +14,7 @@ import {
 import { CUSTOMARY_UNITS } from '../../platform/units/display-units.js';
 import { fromJson, toJson } from '../settings/stored-json.js';
 import { CHARGEABLE_LINES, ChargeableLoss } from './chargeable-loss.dto.js';
+import { ReturnSettings } from './return-settings.dto.js';
 
 export class NewProducer {
   @IsPlainText({ max: 120 }, { example: 'Mill Lane Drinks (invented)' })
@@ -56,7 +57,7 @@ export class ProducerDisplayUnits {
 }
 
 /** Settings of a producer: its own choices, never advice. */
-export class ProducerSettings {
+export class ProducerSettings extends ReturnSettings {
   @IsQuantityOf(
     'fraction',
     { min: 0.01, max: 5, maxDecimals: 3 },
@@ -80,7 +81,14 @@ export class ProducerSettings {
   )
   sampleVolume: Quantity;
 
-  @IsWholeNumber({ min: 6, max: 30 }, { description: 'Years that records are kept at the least.', example: 6 })
+  @IsWholeNumber(
+    { min: 2, max: 30 },
+    {
+      description:
+        'Years that records are kept at the least, counted from the last day of the period; local law decides. Published rules: 2 to 10 years.',
+      example: 6,
+    },
+  )
   retentionYears: number;
 
   @Optional()
@@ -192,6 +200,7 @@ export interface SettingsInForce extends ProducerSettings {
   readonly gravityEveryHours: number;
   readonly calibrationNoticeDays: number;
   readonly proofDueDays: number;
+  readonly filingNoticeDays: number;
   readonly usualGaugeDifference: Quantity;
   readonly usualPackagingLoss: Quantity;
 }
@@ -212,6 +221,8 @@ export const DEFAULT_SETTINGS: SettingsInForce = {
   gravityEveryHours: 48,
   calibrationNoticeDays: 30,
   proofDueDays: 30,
+  // A week, common practice, no source.
+  filingNoticeDays: 7,
   // Both common practice, no source.
   usualGaugeDifference: { value: 5, unit: '%' },
   usualPackagingLoss: { value: 3, unit: '%' },

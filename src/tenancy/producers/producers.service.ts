@@ -13,6 +13,7 @@ import { etagOf, notFound, requireMatch } from '../settings/settings-store.js';
 import type { ChargeableLoss } from './chargeable-loss.dto.js';
 import type { ProducerChange, Producer } from './producers.dto.js';
 import { DEFAULT_SETTINGS, toProducer } from './producers.dto.js';
+import { requireCalendar } from './settings.rules.js';
 
 export interface Founding {
   readonly name: string;
@@ -74,6 +75,7 @@ export class ProducersService {
     const row = await this.row(ctx);
     requireMatch(ifMatch, row.version);
     requireLinesOnce(body.settings?.chargeableLosses ?? []);
+    requireCalendar(body.settings ?? {});
     const settings = body.settings === undefined ? undefined : toJson(body.settings);
     const changes = {
       ...(body.name === undefined ? {} : { name: body.name }),

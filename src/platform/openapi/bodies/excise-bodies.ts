@@ -14,6 +14,10 @@ export const EXCISE_BODIES: BodyExamples = {
     },
   },
   proveMovement: { summary: 'The proof of an export', value: { proof: 'PROOF-0001' } },
+  filePeriod: {
+    summary: 'The return of October',
+    value: { filedOn: '2026-11-12', reference: 'RET-2026-10' },
+  },
   createEmptiesReturn: {
     summary: 'Two kegs came back empty',
     value: { premisesId: PREMISES, serials: ['K-017', 'K-018'], occurredAt: '2026-03-25T09:00:00Z' },
