@@ -327,7 +327,7 @@ test('CSV, ZIP and PDF say the same', async () => {
     report.trail.hash,
     '"text":"open","bold":true',
     'Hill',
-    '106.000000',
+    '"text":"106"',
   ]) {
     expect(text).toContain(part);
   }

@@ -120,9 +120,15 @@ test('what the PDF is made of: hash, head, mark of the simulation, every line, n
   const filled = document.lines.filter(
     ({ litres, litresOfPureAlcohol }) => litres.value !== 0 || litresOfPureAlcohol.value !== 0,
   );
-  for (const { line, litresOfPureAlcohol } of filled) {
+  for (const { line, litresOfPureAlcohol, expandedUncertainty } of filled) {
     expect(text).toContain(`"text":"${words(line)}"`);
-    expect(text).toContain(`"text":"${fixed(litresOf(litresOfPureAlcohol), 6)}"`);
+    // Two digits of the uncertainty, and the figure to their last place: JCGM 100:2008, 7.2.6.
+    const u = litresOf(expandedUncertainty.litresOfPureAlcohol).toNumber();
+    if (u !== 0) {
+      const places = Math.max(0, 1 - Number(u.toExponential(1).split('e')[1]));
+      expect(text).toContain(`"text":"${fixed(litresOf(litresOfPureAlcohol), Math.min(6, places))}"`);
+      expect(text).toContain(`"text":"${fixed(u, Math.min(6, places))}"`);
+    }
   }
   expect(text.match(/<svg/g)).toHaveLength(2);
 });

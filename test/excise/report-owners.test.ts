@@ -122,7 +122,7 @@ test('closing stock by owner: litres, alcohol and its uncertainty, in every face
     ).replaceAll('\u200b', '');
   expect(printed(report)).toContain('"text":"owner"');
   expect(printed(report)).toContain(WEIR);
-  expect(printed(report)).toContain('"text":"88.000000"');
+  expect(printed(report)).toMatch(/"text":"88(\.0+)?"/);
 
   // The next period rests on the frozen one.
   expect(await reportOf(floor, april)).toMatchObject({ reconciliation: { balances: true }, stock: { byOwner } });

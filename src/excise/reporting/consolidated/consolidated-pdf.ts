@@ -113,8 +113,8 @@ function balancePages(report: ConsolidatedReport, context: PageContext): Content
       periodsTable(report),
       {
         heading: [h1('Periods that are added up')],
+        groupBy: ['premises'],
         shown: [
-          ['premises', 80],
           ['starts_on', 50],
           ['ends_before', 50],
           ['state', 36],
@@ -129,9 +129,12 @@ function balancePages(report: ConsolidatedReport, context: PageContext): Content
       {
         heading: [
           h1('Balance by line and premises'),
-          quiet('Effect on stock: what goes out is negative. Litres at 20 °C, exact; U at 95 %.'),
+          quiet(
+            'Effect on stock: what goes out is negative. Litres at 20 °C, each to the second digit of its U; U: k = 1.96, about 95 %.',
+          ),
         ],
-        shown: [['line', '*'], ['premises', 90], ...FIGURES_SHOWN],
+        groupBy: ['line'],
+        shown: [['premises', '*'], ...FIGURES_SHOWN],
       },
       context,
     ),
@@ -142,7 +145,8 @@ function balancePages(report: ConsolidatedReport, context: PageContext): Content
       categoriesTable(report),
       {
         heading: [h1('By category')],
-        shown: [['category', 88], ['line', '*'], ...FIGURES_SHOWN],
+        groupBy: ['category'],
+        shown: [['line', '*'], ...FIGURES_SHOWN],
         none: 'No category had anything.',
       },
       context,

@@ -1,5 +1,5 @@
 import type { ReportTable } from '../render/report-table.js';
-import { code, instant, litres, number, references, tableOf, text } from '../render/report-table.js';
+import { bearing, code, expanded, instant, litres, number, references, tableOf, text } from '../render/report-table.js';
 import type { PeriodEvidence } from './evidence.dto.js';
 
 const listOf = (...ids: readonly (string | undefined)[]): string[] => ids.filter((id) => id !== undefined);
@@ -65,8 +65,8 @@ export const findingsTable = (evidence: PeriodEvidence): ReportTable =>
       standing: code('Standing'),
       method: code('Method'),
       version: text('Version'),
-      strength_percent: number('% vol', 3),
-      expanded_uncertainty_percent: number('U (95 %)', 3),
+      strength_percent: bearing('expanded_uncertainty_percent', number('% vol')),
+      expanded_uncertainty_percent: expanded(number('U, % vol')),
       sampled_at: instant('Sampled (local)'),
       readings: references('Readings'),
       based_on: references('Based on'),

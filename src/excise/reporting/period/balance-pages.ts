@@ -24,13 +24,15 @@ export function balancePages(report: PeriodReport, context: PageContext): Conten
       {
         heading: [
           h1('Balance by line'),
-          quiet('Effect on stock: what goes out is negative. Litres at 20 °C, exact; U at 95 %.'),
+          quiet(
+            'Effect on stock: what goes out is negative. Litres at 20 °C, each to the second digit of its U; U: k = 1.96, about 95 %.',
+          ),
         ],
         shown: [['line', '*'], ...FIGURES_SHOWN, ['operations', 26]],
+        note: empty.length === 0 ? undefined : `Nothing on: ${empty.join(', ')}.`,
       },
       context,
     ),
-    ...(empty.length === 0 ? [] : [quiet(`Nothing on: ${empty.join(', ')}.`)]),
     tablePage(
       balance,
       {
@@ -53,7 +55,8 @@ export const flowPages = (report: PeriodReport, context: PageContext): Content[]
     categoriesTable(report),
     {
       heading: [h1('By category')],
-      shown: [['category', 88], ['line', '*'], ...FIGURES_SHOWN, ['operations', 26]],
+      groupBy: ['category'],
+      shown: [['line', '*'], ...FIGURES_SHOWN, ['operations', 26]],
       none: 'No category had anything.',
     },
     context,
@@ -62,7 +65,8 @@ export const flowPages = (report: PeriodReport, context: PageContext): Content[]
     stagesTable(report),
     {
       heading: [h1('By stage'), quiet('In and out are the net effects of events on the stage.')],
-      shown: [['stage', 60], ['line', '*'], ...FIGURES_SHOWN, ['balances', 40]],
+      groupBy: ['stage'],
+      shown: [['line', '*'], ...FIGURES_SHOWN, ['balances', 40]],
       none: 'No stage held anything.',
     },
     context,
@@ -72,16 +76,16 @@ export const flowPages = (report: PeriodReport, context: PageContext): Content[]
 export const stockPages = (report: PeriodReport, context: PageContext): Content[] => [
   tablePage(
     stockSumsTable(report),
-    { heading: [h1('Stock at the end')], shown: [['by', 96], ['name', '*'], ...FIGURES_SHOWN] },
+    { heading: [h1('Stock at the end')], groupBy: ['by'], shown: [['name', '*'], ...FIGURES_SHOWN] },
     context,
   ),
   tablePage(
     stockTable(report),
     {
       heading: [h2('Each stock')],
+      groupBy: ['category'],
       shown: [
         ['description', '*'],
-        ['category', 74],
         ['count', 36],
         ['book_strength_percent', 34],
         ['litres', 66],
@@ -90,10 +94,10 @@ export const stockPages = (report: PeriodReport, context: PageContext): Content[
         ['operations', 26],
       ],
       none: 'Nothing was in stock.',
+      note: 'A stock without a reference did not move in this period: its operations are in the reports before.',
     },
     context,
   ),
-  quiet('A stock without a reference did not move in this period: its operations are in the reports before.'),
 ];
 
 export const lotsInProcessPage = (report: PeriodReport, context: PageContext): Content =>
@@ -128,8 +132,8 @@ export const reconciliationPages = (report: PeriodReport, context: PageContext):
         ['fermented', 96],
         ['added', 90],
       ],
+      note: report.reconciliation.balances ? 'It balances to the last decimal.' : 'IT DOES NOT BALANCE.',
     },
     context,
   ),
-  quiet(report.reconciliation.balances ? 'It balances to the last decimal.' : 'IT DOES NOT BALANCE.'),
 ];

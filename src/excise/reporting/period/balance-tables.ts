@@ -3,7 +3,9 @@ import type { LotFinding } from '../documents/report-lots.dto.js';
 import { basisWord, isNothing } from '../render/figures-text.js';
 import type { ReportTable } from '../render/report-table.js';
 import {
+  bearing,
   code,
+  expanded,
   FIGURES,
   figureCells,
   flag,
@@ -95,9 +97,9 @@ export function reconciliationTable({ reconciliation }: PeriodReport): ReportTab
     {
       figure: code('Figure'),
       source: text('Source'),
-      litres: litres('Litres'),
-      fermented: litres('Pure alcohol fermented'),
-      added: litres('Pure alcohol added'),
+      litres: litres('Litres', 6),
+      fermented: litres('Pure alcohol fermented', 6),
+      added: litres('Pure alcohol added', 6),
       balances: flag('Balances'),
     },
     [
@@ -164,8 +166,8 @@ export const stockSumsTable = ({ stock }: PeriodReport): ReportTable =>
 /** Columns of the finding of a lot. */
 export const FINDING = {
   method: code('Found by'),
-  strength_percent: number('% vol', 3),
-  expanded_uncertainty_percent: number('U (95 %)', 3),
+  strength_percent: bearing('expanded_uncertainty_percent', number('% vol')),
+  expanded_uncertainty_percent: expanded(number('U, % vol')),
   sampled_at: instant('Sampled (local)'),
 };
 

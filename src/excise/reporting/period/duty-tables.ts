@@ -2,7 +2,19 @@ import type { Deficiency, DeficiencyLine } from '../documents/deficiency.dto.js'
 import type { DutyRule, ReportDuty } from '../documents/duty.dto.js';
 import type { DutyQuantity, Money, RoundedStep } from '../documents/duty-values.dto.js';
 import type { ReportTable } from '../render/report-table.js';
-import { code, decimal, flag, instant, litres, number, operations, tableOf, text } from '../render/report-table.js';
+import {
+  bearing,
+  code,
+  decimal,
+  expanded,
+  flag,
+  instant,
+  litres,
+  number,
+  operations,
+  tableOf,
+  text,
+} from '../render/report-table.js';
 
 const OPERATION = operations('Op. No.');
 
@@ -41,8 +53,8 @@ export const releasesTable = (duty: ReportDuty): ReportTable =>
       category: code('Category'),
       count: number('Count'),
       declared_percent: number('Declared, % vol'),
-      measured_percent: number('Measured, % vol', 3),
-      measured_expanded_uncertainty_percent: number('U (95 %)', 3),
+      measured_percent: bearing('measured_expanded_uncertainty_percent', number('Measured, % vol')),
+      measured_expanded_uncertainty_percent: expanded(number('U, % vol')),
       strength_from: code('For duty, from'),
       strength_for_duty_percent: number('% vol for duty'),
       ...FOR_DUTY,

@@ -26,8 +26,8 @@ export const tiesPage = (ties: readonly ReportTie[], context: PageContext): Cont
           'By the kind of work, each with its reversals. A line of the report stands with what it received; the difference must be zero.',
         ),
       ],
+      groupBy: ['tie'],
       shown: [
-        ['tie', 76],
         ['side', 48],
         ['name', '*'],
         ['litres', 72],

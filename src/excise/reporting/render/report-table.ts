@@ -37,8 +37,12 @@ export interface Column<K extends Kind = Kind> {
   readonly kind: K;
   /** Heading on a page. */
   readonly label: string;
-  /** Decimal places on a page; a CSV has every digit. */
+  /** Decimal places on a page; without it as many as the figures bear. A CSV has every digit. */
   readonly places?: number;
+  /** Column of the expanded uncertainty of this one's figures, which says how many places they bear. */
+  readonly uncertainty?: string;
+  /** Expanded uncertainties themselves. */
+  readonly isUncertainty?: boolean;
 }
 /** By the heading in a CSV, in their order. */
 type Columns = Readonly<Record<string, Column>>;
@@ -71,9 +75,17 @@ export const code = (label: string): Column<'code'> => ({ kind: 'code', label })
 export const instant = (label: string): Column<'instant'> => ({ kind: 'instant', label });
 export const flag = (label: string): Column<'flag'> => ({ kind: 'flag', label });
 export const number = (label: string, places?: number): Column<'number'> => ({ kind: 'number', label, places });
-export const litres = (label: string, places = 6): Column<'litres'> => ({ kind: 'litres', label, places });
+export const litres = (label: string, places?: number): Column<'litres'> => ({ kind: 'litres', label, places });
 export const decimal = (label: string): Column<'decimal'> => ({ kind: 'decimal', label });
 export const operations = (label: string): Column<'operations'> => ({ kind: 'operations', label });
+
+/** Figures with the column of their expanded uncertainties. */
+export const bearing = <K extends Kind>(uncertainty: string, column: Column<K>): Column<K> => ({
+  ...column,
+  uncertainty,
+});
+/** Expanded uncertainties. */
+export const expanded = <K extends Kind>(column: Column<K>): Column<K> => ({ ...column, isUncertainty: true });
 
 export const references = (label: string): Column<'references'> => ({ kind: 'references', label });
 
@@ -88,8 +100,10 @@ export const AMOUNT = {
 /** Columns of a figure: an amount with its expanded uncertainties. */
 export const FIGURES = {
   ...AMOUNT,
-  expanded_uncertainty_litres: litres('U, L', 3),
-  expanded_uncertainty_litres_of_pure_alcohol: litres('U, L pure', 3),
+  litres: bearing('expanded_uncertainty_litres', AMOUNT.litres),
+  litres_of_pure_alcohol: bearing('expanded_uncertainty_litres_of_pure_alcohol', AMOUNT.litres_of_pure_alcohol),
+  expanded_uncertainty_litres: expanded(litres('U, L')),
+  expanded_uncertainty_litres_of_pure_alcohol: expanded(litres('U, L pure')),
 };
 
 type AmountValues = Pick<Figures, 'litres' | 'litresOfPureAlcohol' | 'fermented' | 'added'>;
