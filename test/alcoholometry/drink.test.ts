@@ -13,9 +13,11 @@ import {
 import {
   densityAt20FromVolumePercent,
   ethanolWaterDensityKgM3,
+  R22_WATER_DENSITY_20_KG_M3,
 } from '../../src/alcoholometry/liquids/ethanol-water.js';
 import { specificGravity20FromDensity } from '../../src/alcoholometry/liquids/gravity-scales.js';
 import { sucroseSolutionDensityKgM3 } from '../../src/alcoholometry/liquids/sugar-solution.js';
+import { fermentedExcessKgM3 } from '../../src/alcoholometry/strength/composition.js';
 import { massBalance } from '../../src/alcoholometry/strength/mass-balance.js';
 import { refusalOf } from '../support/refusal.js';
 
@@ -44,14 +46,20 @@ describe('density of a drink', () => {
     expect(drinkDensityKgM3({ strengthPercent: 7, extractPlato: 1e-9 }, 12)).toBeCloseTo(without, 6);
   });
 
-  it('gives back the gravity that a mass balance started from', () => {
+  it('gives back the gravity that a mass balance started from, but for the convention of making up', () => {
     const finding = massBalance({
       original: { value: 1.052, scale: 'sg-20-20' },
       final: { value: 1.012, scale: 'sg-20-20' },
     });
     const drink = { strengthPercent: finding.strengthPercent.value, extractPlato: finding.realExtractPlato ?? NaN };
-    // The drink's own water is that of R 22, the scale's that of Kell: 0.002 kg/m3 between them.
-    expect(specificGravity20FromDensity(drinkDensityKgM3(drink, 20))).toBeCloseTo(1.012, 5);
+    // Made up to mass, as the balance is. The drink's own water is that of R 22, the scale's that of Kell: 0.002 kg/m3 between them.
+    const { alcoholMassFraction, extractPlato } = drinkByMass(drink);
+    const balance = R22_WATER_DENSITY_20_KG_M3 + fermentedExcessKgM3(alcoholMassFraction, extractPlato, 20);
+    expect(specificGravity20FromDensity(balance)).toBeCloseTo(1.012, 5);
+    // Made up to volume it is lighter by the published 0.05 to 0.12 °P, 3.9 kg/m3 each.
+    const lighter = balance - drinkDensityKgM3(drink, 20);
+    expect(lighter).toBeGreaterThan(0.05 * 3.9);
+    expect(lighter).toBeLessThan(0.12 * 3.9);
     // OIML R 22 alone would be 2 % off, as kilograms become litres.
     const off = drinkDensityKgM3(drink, 20) / densityAt20FromVolumePercent(drink.strengthPercent) - 1;
     expect(off).toBeGreaterThan(0.018);

@@ -32,11 +32,11 @@ test('sugar dissolved in a finished drink takes up its litres; the alcohol stays
   const answer = await floor.post(path, { vesselId, purpose: 'sugar', materialLotId, mass: kg(2), occurredAt: AT });
   expect(answer).toMatchObject({ booked: 'solid', inProcess: false });
   expect(number(answer.pureAlcohol)).toBe(10);
-  // R 22: 10 % vol is 0.984710 kg/L, so 98.4710 kg with 7.89239 kg of ethanol; with 2 kg that is 100.4710 kg, 7.85539 % alcohol and 1.99062 %
-  // sugar by mass. Such alcohol-water has 0.984947 kg/L; 2 % of sucrose makes water 7.79 kg/m³ heavier (published row), 1.99062 % 7.75:
-  // 0.992700 kg/L, so 101.210 L.
+  // R 22: 10 % vol is 0.984710 kg/L, so 98.4710 kg; with 2 kg that is 100.4710 kg. By d_v = d_a + d_r − 1 (OIV-MA-AS2-03B) with a volume of
+  // 101.23 L: 9.8785 % vol has 0.984857 kg/L (R 22); 2 % of sucrose, 20.12 g/L, makes water 7.79 kg/m³ heavier (published row), 19.76 g/L 7.65:
+  // 0.992507 kg/L, so 101.23 L.
   const added = number(answer.added);
-  expect(added).toBeCloseTo(1.21, 2);
+  expect(added).toBeCloseTo(1.23, 2);
   expect(number(answer.volume)).toBeCloseTo(100 + added, 6);
   expect(await posted(floor, answer.operationId)).toEqual({
     'liquid wine': [added, 0, 0],

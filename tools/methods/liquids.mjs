@@ -103,10 +103,11 @@ export const LIQUIDS = [
     ids: ['volume-at-20'],
     formula:
       'V20 = V ρ(t) / ρ(20). Drink: ρ = R 22(alcohol, t) + sugar solution(extract, t) − water(t), or the measured density; wort by the sugar solution; weighed in air: m (1 − 1.2/ρ) = indication (1 − 1.2/8000). Dissolved CO₂ has a volume of 34 mL/mol.',
-    source: 'OIML R 22; Tabarié with ICUMSA SPS-4; Reg. (EC) 2870/2000 for air; partial volume of CO₂ from memory.',
+    source:
+      'OIML R 22; Tabarié made up to volume (OIV-MA-AS2-03B) with ICUMSA SPS-4; Reg. (EC) 2870/2000 for air; partial volume of CO₂ from memory.',
     range: 'alcohol and water −20 to 40 °C, a drink 0 to 40 °C, wort 0 to 100 °C; 0 to 20 g/L CO₂.',
     error:
-      '2e-5 relative for a step of 20 K; from kg to litres 0.2 to 0.5 kg/m³ (the two conventions of Tabarié), unless the density is measured; hot wort 0.05 % (common practice, no source).',
+      '2e-5 relative for a step of 20 K; from kg to litres ± 3 % of (alcohol by volume × kg of extract in a litre), 0.22 % at 30 % vol with 250 g/L, unless the density is measured; hot wort 0.05 % (common practice, no source).',
     notCovered:
       'expansion of the vessel, trub, foam and bubbles; more than about 20 % extract together with alcohol was not checked.',
     checks: [],

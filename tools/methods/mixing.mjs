@@ -15,7 +15,7 @@ export const MIXING = [
     ids: ['dilution-mass-balance', 'addition-mass-balance'],
     formula:
       'mass, pure alcohol and extract are conserved, volumes are not: V = M / ρ(A/M, E/M). Water at 60 °F: water(target) × alcohol(given) / alcohol(target) − water(given).',
-    source: 'OIML R 22; Tabarié with ICUMSA SPS-4; 27 CFR 30.66.',
+    source: 'OIML R 22; Tabarié made up to volume (OIV-MA-AS2-03B) with ICUMSA SPS-4; 27 CFR 30.66.',
     range: '0 to 100 % vol, target from 0.01 % vol, −5 to 60 °P, volumes to 10⁹ L, doses to 1,000 mL/L.',
     error:
       'without extract 0.01 % of the volume; with extract the error of the density of a drink. Dissolved dextrose adds 0.006 L/kg more than computed.',
@@ -31,7 +31,7 @@ export const MIXING = [
     ids: ['blend-linear-program'],
     formula:
       'linear program in mass with the partial volumes at the composition of the blend, iterated until it converges; of all possible draws, the one with the least Σ strength² × volume.',
-    source: 'OIML R 22, Tabarié with ICUMSA SPS-4; solver HiGHS.',
+    source: 'OIML R 22, Tabarié made up to volume with ICUMSA SPS-4; solver HiGHS.',
     range: '2 to 10 components between a minimum and the available volume.',
     error:
       '1e-6 relative of volume and strength; for lots of practically equal strength up to 0.005 % vol, with a warning.',

@@ -76,7 +76,7 @@ export const STRENGTH = [
     range: '−20 to 40 °C (0 to 40 °C with a residue); residue 0 to 5 g/L.',
     error: '0.006 % vol of the formula, 0.02 % vol with an alcoholometer, in addition to the budget.',
     notCovered:
-      'liquids with extract: 1 g/L of solids lowers the result by 0.29 % vol. Distil, or state the residue with its u.',
+      'liquids with extract: 1 g/L of solids lowers the result by 0.2 to 0.3 % vol. Distil, or state the residue with its u.',
     checks: [],
   },
   {

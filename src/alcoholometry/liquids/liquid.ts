@@ -2,12 +2,13 @@ import { MetrologyError, requireInRange } from '../../metrology/problem.js';
 import {
   drinkByMass,
   drinkDensityByMassKgM3,
+  drinkDensityRelativeU,
   drinkPartials,
   drinkVolumeAt20L,
   strengthOfDrinkPercent,
   type DrinkByMass,
 } from './drink.js';
-import { ETHANOL_DENSITY_20_KG_M3, r22DensityKgM3 } from './ethanol-water.js';
+import { densityAt20FromVolumePercent, ETHANOL_DENSITY_20_KG_M3, R22_WATER_DENSITY_20_KG_M3 } from './ethanol-water.js';
 import { MAX_EXTRACT_PLATO, MIN_EXTRACT_PLATO } from './gravity-scales.js';
 import { sucroseMassFractionFromDensity } from './sugar-solution.js';
 import { kellWaterKgM3 } from './water.js';
@@ -70,7 +71,7 @@ export function compositionOf(spec: LiquidSpec, name = 'liquid'): DrinkByMass & 
     return { ...drinkByMass({ strengthPercent, extractPlato: extractPlato ?? 0 }), warnings: [] };
   requireInRange(`${name}.density`, densityKgM3, 780, 1300, 'kg/m3');
   const alcoholMassFraction = (strengthPercent / 100) * (ETHANOL_DENSITY_20_KG_M3 / densityKgM3);
-  const found = alcoholMassFraction > 1 ? undefined : extractBesides(alcoholMassFraction, densityKgM3);
+  const found = alcoholMassFraction > 1 ? undefined : extractBesides(strengthPercent, alcoholMassFraction, densityKgM3);
   if (found === undefined) {
     throw new MetrologyError(
       'contradictory',
@@ -87,11 +88,13 @@ export function compositionOf(spec: LiquidSpec, name = 'liquid'): DrinkByMass & 
   return { alcoholMassFraction, extractPlato: found, warnings };
 }
 
-function extractBesides(alcoholMassFraction: number, densityKgM3: number): number | undefined {
-  const excess = densityKgM3 - r22DensityKgM3(alcoholMassFraction, 20);
+/** Tabarié's sum the other way round: the sugar solution that the alcohol leaves over, and its grams in a litre as °P of the drink. */
+function extractBesides(strengthPercent: number, alcoholMassFraction: number, densityKgM3: number): number | undefined {
+  const excess = densityKgM3 - densityAt20FromVolumePercent(strengthPercent);
   try {
-    const plato = 100 * sucroseMassFractionFromDensity(kellWaterKgM3(20) + excess, 20);
-    const fits = plato <= MAX_EXTRACT_PLATO && alcoholMassFraction + plato / 100 <= 1;
+    const sugar = sucroseMassFractionFromDensity(kellWaterKgM3(20) + excess, 20);
+    const plato = (100 * sugar * (R22_WATER_DENSITY_20_KG_M3 + excess)) / densityKgM3;
+    const fits = plato >= MIN_EXTRACT_PLATO && plato <= MAX_EXTRACT_PLATO && alcoholMassFraction + plato / 100 <= 1;
     return fits ? plato : undefined;
   } catch (error) {
     if (error instanceof MetrologyError) return undefined;
@@ -115,8 +118,8 @@ export function liquidOfVolume(volumeL: number, spec: LiquidSpec, name = 'liquid
 }
 
 /**
- * Volume at 20 °C and the other quantities that follow from the conserved masses: V = M / ρ(A/M, E/M), Tabarié over OIML R 22 and ICUMSA
- * SPS-4.
+ * Volume at 20 °C and the other quantities that follow from the conserved masses: V = M / ρ(A/M, E/M), Tabarié's sum by volume of OIML R 22
+ * and ICUMSA SPS-4.
  *
  * Error: of the density, see `drinkDensityByMassKgM3`. An empty amount has zero everywhere.
  * @throws MetrologyError `out-of-range` where the composition leaves the range of the density
@@ -138,6 +141,21 @@ export function liquidOfMasses(masses: Masses): Liquid {
     extractPlato: drink.extractPlato,
     densityKgM3,
   };
+}
+
+/**
+ * Effect of the model term of the density on the volume of a mixture, L per standard uncertainty, signed: V (Σ m_i u_i / M − u). The masses of
+ * the parts follow from their volumes through the same formula as the volume of the result, so a drink mixed with itself has none. A part that
+ * was weighed, or whose density was measured, is not among `byVolume`.
+ */
+export function densityModelL(byVolume: readonly Liquid[], result: Liquid): number {
+  if (result.massKg === 0) return 0;
+  const relativeU = ({ massKg, alcoholKg, extractKg }: Liquid): number =>
+    massKg === 0
+      ? 0
+      : drinkDensityRelativeU({ alcoholMassFraction: alcoholKg / massKg, extractPlato: (100 * extractKg) / massKg });
+  const inputs = byVolume.reduce((sum, part) => sum + part.massKg * relativeU(part), 0);
+  return result.volumeL * (inputs / result.massKg - relativeU(result));
 }
 
 /** Sum of the conserved masses. */

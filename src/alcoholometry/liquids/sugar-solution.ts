@@ -14,6 +14,8 @@ const MAX_DEXTROSE_FRACTION = 0.6;
 const STEP_TOLERANCE = 1e-12;
 const MAX_ITERATIONS = 60;
 
+const TERMS_20 = new Float64Array(SUGAR_TERMS);
+sugarTermsAt(20, TERMS_20);
 const sugarTerms = new Float64Array(SUGAR_TERMS);
 const sugarSlopes = new Float64Array(SUGAR_TERMS);
 
@@ -97,6 +99,23 @@ export function sucroseMassFractionFromDensity(densityKgM3: number, temperatureC
 export function sucroseFractionFromExcess(excessKgM3: number, temperatureC: number): number {
   sugarTermsAt(temperatureC, sugarTerms);
   return solveIncreasing(sugarTerms, excessKgM3, MIN_SUCROSE_FRACTION, MAX_SUCROSE_FRACTION);
+}
+
+/**
+ * Mass fraction of the sucrose solution that holds `concentrationKgM3` (kg in a cubic metre, that is g in a litre) at 20 °C, in water of the
+ * density `waterKgM3`, without the range checks: clamped to −0.05–0.85. Newton's method; the concentration rises with the mass fraction everywhere. Source: ICUMSA SPS-4.
+ */
+export function sucroseFractionFromConcentration(concentrationKgM3: number, waterKgM3: number): number {
+  let w = concentrationKgM3 / (waterKgM3 + 0.39 * concentrationKgM3);
+  for (let i = 0; i < MAX_ITERATIONS; i++) {
+    const excess = sugarExcess(TERMS_20, w);
+    const change =
+      (concentrationKgM3 - w * (waterKgM3 + excess)) / (waterKgM3 + excess + w * sugarExcessSlope(TERMS_20, w));
+    const next = min(MAX_SUCROSE_FRACTION, max(MIN_SUCROSE_FRACTION, w + change));
+    if (abs(next - w) <= STEP_TOLERANCE) return next;
+    w = next;
+  }
+  return w;
 }
 
 /** The w between `low` and `high` at which the increasing sum Σ c_k w^(k+1) is `target`. */

@@ -3,6 +3,7 @@ import { drinkPartials } from '../liquids/drink.js';
 import { ETHANOL_DENSITY_20_KG_M3 } from '../liquids/ethanol-water.js';
 import {
   addMasses,
+  densityModelL,
   liquidOfMasses,
   liquidOfVolume,
   partialVolumes,
@@ -41,6 +42,8 @@ export interface Mixture extends Liquid {
   readonly components: readonly Liquid[];
   /** Result minus inputs at 20 °C, L. */
   readonly volumeChangeL: number;
+  /** Effect of the density formula's own error on the volume, L per standard uncertainty, signed; its origin is `DRINK_DENSITY_ORIGIN`. */
+  readonly densityModelL: number;
   /** In the order of the components. */
   readonly sensitivities: readonly ComponentSensitivities[];
   readonly warnings: readonly string[];
@@ -53,7 +56,7 @@ const ETHANOL_KG_PER_L = ETHANOL_DENSITY_20_KG_M3 / 1000;
  * Mixture of liquids. Mass, pure alcohol and extract are conserved; the volume follows from the density of the result.
  *
  * 1 to 50 components, strengths 0 to 100 % vol, extract −5 to 60 °P, volumes at 20 °C. Error: of the density of a drink, see
- * `drinkDensityByMassKgM3`; without extract 0.01 % of the volume. Source: OIML R 22, Tabarié with ICUMSA SPS-4.
+ * `drinkDensityByMassKgM3`; without extract 0.01 % of the volume. Source: OIML R 22, Tabarié made up to volume with ICUMSA SPS-4.
  * @throws MetrologyError `too-few`, `too-many`, `out-of-range`, `not-finite`, `contradictory`
  */
 export function mix(components: readonly MixComponent[]): Mixture {
@@ -65,6 +68,10 @@ export function mix(components: readonly MixComponent[]): Mixture {
     ...result,
     components: liquids.map(({ warnings: _warnings, ...liquid }) => liquid),
     volumeChangeL: liquids.reduce((change, liquid) => change - liquid.volumeL, result.volumeL),
+    densityModelL: densityModelL(
+      liquids.filter((_, i) => components[i].densityKgM3 === undefined),
+      result,
+    ),
     sensitivities: components.map((component) => sensitivitiesOf(component, result)),
     warnings: [...liquids.flatMap((liquid) => liquid.warnings), ...cautions(components, result.strengthPercent)],
   };

@@ -1,6 +1,13 @@
 import { requireInRange } from '../../metrology/problem.js';
 import { dextroseFromMonohydrateKg } from '../liquids/sugar-solution.js';
-import { addMasses, liquidOfMasses, liquidOfVolume, type Liquid, type LiquidSpec } from '../liquids/liquid.js';
+import {
+  addMasses,
+  densityModelL,
+  liquidOfMasses,
+  liquidOfVolume,
+  type Liquid,
+  type LiquidSpec,
+} from '../liquids/liquid.js';
 
 /** Solids that dissolve whole. Dextrose counts by its dry mass. */
 export type Solid = 'sucrose' | 'dextrose-anhydrous' | 'dextrose-monohydrate' | 'other-soluble';
@@ -18,6 +25,8 @@ interface WithSolids {
   /** L at 20 °C: what the books call *solids dissolved*. */
   readonly volumeAddedL: number;
   readonly strengthChangePercent: number;
+  /** Effect of the density formula's own error on the volume, L per standard uncertainty, signed. */
+  readonly densityModelL: number;
   readonly warnings: readonly string[];
 }
 
@@ -40,6 +49,7 @@ export function addSolids(input: SolidsInput): WithSolids {
     result,
     volumeAddedL: result.volumeL - start.volumeL,
     strengthChangePercent: result.strengthPercent - start.strengthPercent,
+    densityModelL: densityModelL(input.densityKgM3 === undefined ? [start] : [], result),
     warnings:
       solid === 'other-soluble'
         ? [...warnings, 'The solid is computed as sucrose; measure the density of the result.']

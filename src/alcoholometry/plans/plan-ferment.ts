@@ -1,8 +1,16 @@
 import { MetrologyError, requireInRange } from '../../metrology/problem.js';
-import { drinkExcessKgM3 } from '../liquids/drink.js';
+import { R22_WATER_DENSITY_20_KG_M3 } from '../liquids/ethanol-water.js';
 import { MAX_EXTRACT_PLATO, MIN_EXTRACT_PLATO, toExtract, type Gravity } from '../liquids/gravity-scales.js';
-import { liquidOfMasses, type Liquid } from '../liquids/liquid.js';
-import { apparentExtract, BALLING_EXTRACT, BALLING_LOSS, realExtract, solveAlcohol } from '../strength/composition.js';
+import { pureAlcoholFromMassL, type Liquid } from '../liquids/liquid.js';
+import {
+  apparentExtract,
+  BALLING_EXTRACT,
+  BALLING_LOSS,
+  fermentedExcessKgM3,
+  realExtract,
+  solveAlcohol,
+  strengthOf,
+} from '../strength/composition.js';
 import { sucroseSolutionDensityKgM3 } from '../liquids/sugar-solution.js';
 import { kellWaterKgM3 } from '../liquids/water.js';
 
@@ -105,7 +113,7 @@ function complete({ alcoholMassPercent, realExtractPlato }: Balance): Fermented 
     alcoholMassPercent,
     realExtractPlato,
     apparentExtractPlato: apparentExtract(alcoholMassPercent, realExtractPlato),
-    densityKgM3: kellWaterKgM3(20) + drinkExcessKgM3(alcoholMassPercent / 100, realExtractPlato, 20),
+    densityKgM3: kellWaterKgM3(20) + fermentedExcessKgM3(alcoholMassPercent / 100, realExtractPlato, 20),
   };
 }
 
@@ -116,8 +124,20 @@ export function drinkByMassLiquid(
 ): FermentedMasses {
   const drinkKg = (100 * washMassKg) / (100 + BALLING_LOSS * alcoholMassPercent);
   const alcoholKg = Math.max(0, (drinkKg * alcoholMassPercent) / 100);
+  const strengthPercent = strengthOf(alcoholMassPercent, realExtractPlato);
+  // The density is that of the balance, as in a finding from two gravities: a plan and its finding then agree.
+  const densityKgM3 = R22_WATER_DENSITY_20_KG_M3 + fermentedExcessKgM3(alcoholMassPercent / 100, realExtractPlato, 20);
   return {
-    liquid: liquidOfMasses({ massKg: drinkKg, alcoholKg, extractKg: (drinkKg * realExtractPlato) / 100 }),
+    liquid: {
+      massKg: drinkKg,
+      alcoholKg,
+      extractKg: (drinkKg * realExtractPlato) / 100,
+      volumeL: (1000 * drinkKg) / densityKgM3,
+      strengthPercent: Math.max(0, strengthPercent),
+      pureAlcoholL: pureAlcoholFromMassL(alcoholKg),
+      extractPlato: realExtractPlato,
+      densityKgM3,
+    },
     co2Kg: alcoholKg * CO2_PER_ETHANOL,
     yeastDryMatterKg: alcoholKg * YEAST_PER_ETHANOL,
   };

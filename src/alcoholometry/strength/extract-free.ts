@@ -1,10 +1,16 @@
 import { MetrologyError, requireInRange } from '../../metrology/problem.js';
-import { drinkDensityByMassKgM3, drinkPartials, strengthOfDrinkPercent, type DrinkByMass } from '../liquids/drink.js';
-import { ETHANOL_DENSITY_20_KG_M3, ethanolWaterPartials, massFractionFromDensity } from '../liquids/ethanol-water.js';
+import {
+  ETHANOL_DENSITY_20_KG_M3,
+  ethanolWaterPartials,
+  massFractionFromDensity,
+  R22_WATER_DENSITY_20_KG_M3,
+  volumePercentFromMassFraction,
+} from '../liquids/ethanol-water.js';
+import { sucroseExcessPartials, sucroseFractionFromConcentration } from '../liquids/sugar-solution.js';
 
 /**
  * Reason why a strength may be computed from a density: the sample was distilled, or no solids were added and the residue is stated (g/L,
- * 0–5, with its standard uncertainty). 1 g/L of solids hides 0.29 % vol.
+ * 0–5, with its standard uncertainty). 1 g/L of solids hides 0.2 to 0.3 % vol.
  */
 export type ExtractFree =
   | { readonly kind: 'distilled' }
@@ -41,52 +47,27 @@ interface DensityStrength {
   readonly perResidue: number;
 }
 
-const RESIDUE_ROUNDS = 4;
-/** kg/m3 per °P where sugar begins, ICUMSA SPS-4 at 20 °C. */
-const SUCROSE_SLOPE_AT_ZERO = 3.851761;
-
 /**
  * Strength, % vol at 20 °C, of a liquid of true density `densityKgM3` at `temperatureC` with `residueGPerL` (at 20 °C) of solids.
- * OIML R 22; the residue counts as sugar by Tabarié. Slopes are exact without residue, with it within 1e-3 relative. Range: as `massFractionFromDensity`, with residue 0–40 °C.
+ * OIML R 22; the residue counts as sugar by Tabarié, made up to volume. Slopes are exact. Range: as `massFractionFromDensity`, with residue
+ * 0–40 °C.
  */
 export function strengthFromDensity(densityKgM3: number, temperatureC: number, residueGPerL: number): DensityStrength {
-  let alcoholMassFraction = massFractionFromDensity(densityKgM3, temperatureC);
-  let extractPlato = 0;
-  // The residue is small, so that a few iterations converge.
-  for (let i = 0; residueGPerL > 0 && i < RESIDUE_ROUNDS; i++) {
-    extractPlato = (100 * residueGPerL) / drinkDensityByMassKgM3({ alcoholMassFraction, extractPlato }, 20);
-    const added =
-      drinkDensityByMassKgM3({ alcoholMassFraction, extractPlato }, temperatureC) -
-      drinkDensityByMassKgM3({ alcoholMassFraction, extractPlato: 0 }, temperatureC);
-    alcoholMassFraction = massFractionFromDensity(densityKgM3 - added, temperatureC);
-  }
-  const drink = { alcoholMassFraction, extractPlato };
-  const here = slopesHere(drink, temperatureC);
-  const at20 = drinkPartials(drink, 20);
-  const perAlcohol =
-    (100 * (at20.densityKgM3 + alcoholMassFraction * at20.perAlcoholMassFraction)) / ETHANOL_DENSITY_20_KG_M3;
-  const perDensity = perAlcohol / here.perAlcohol;
-  const platoPerGram = 100 / at20.densityKgM3;
+  const sugar = sucroseFractionFromConcentration(residueGPerL, R22_WATER_DENSITY_20_KG_M3);
+  if (residueGPerL > 0) requireInRange('temperature', temperatureC, 0, 40, 'Cel');
+  const [excess, perSugar, sugarPerKelvin] = sucroseExcessPartials(sugar, temperatureC);
+  const alcohol = massFractionFromDensity(densityKgM3 - excess, temperatureC);
+  const here = ethanolWaterPartials(alcohol, temperatureC);
+  const at20 = ethanolWaterPartials(alcohol, 20);
+  const [excess20, perSugar20] = sucroseExcessPartials(sugar, 20);
+  const perAlcohol = (100 * (at20.densityKgM3 + alcohol * at20.perMassFraction)) / ETHANOL_DENSITY_20_KG_M3;
+  const perDensity = perAlcohol / here.perMassFraction;
+  const sugarPerGram = 1 / (R22_WATER_DENSITY_20_KG_M3 + excess20 + sugar * perSugar20);
   return {
-    strengthPercent: strengthOfDrinkPercent(drink),
-    alcoholMassFraction,
+    strengthPercent: volumePercentFromMassFraction(alcohol),
+    alcoholMassFraction: (alcohol * at20.densityKgM3) / (at20.densityKgM3 + excess20),
     perDensity,
-    perKelvin: -perDensity * here.perKelvin,
-    perResidue:
-      platoPerGram *
-      (-perDensity * here.perExtract + (100 * alcoholMassFraction * at20.perExtractPlato) / ETHANOL_DENSITY_20_KG_M3),
+    perKelvin: -perDensity * (here.perKelvin + (residueGPerL > 0 ? sugarPerKelvin : 0)),
+    perResidue: -perDensity * perSugar * sugarPerGram,
   };
-}
-
-/** Without residue the general formula's whole range is open, below 0 °C too, where no sugar term is known. */
-function slopesHere(
-  drink: DrinkByMass,
-  temperatureC: number,
-): { perAlcohol: number; perKelvin: number; perExtract: number } {
-  if (drink.extractPlato === 0) {
-    const { perMassFraction, perKelvin } = ethanolWaterPartials(drink.alcoholMassFraction, temperatureC);
-    return { perAlcohol: perMassFraction, perKelvin, perExtract: SUCROSE_SLOPE_AT_ZERO };
-  }
-  const { perAlcoholMassFraction, perKelvin, perExtractPlato } = drinkPartials(drink, temperatureC);
-  return { perAlcohol: perAlcoholMassFraction, perKelvin, perExtract: perExtractPlato };
 }

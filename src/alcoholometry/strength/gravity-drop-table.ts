@@ -1,12 +1,11 @@
 import { MetrologyError } from '../../metrology/problem.js';
 import { propagate } from '../../metrology/uncertainty.js';
 import { AIR_DENSITY_KG_M3 } from '../liquids/air-buoyancy.js';
-import { drinkExcessKgM3 } from '../liquids/drink.js';
 import { specificGravity20FromDensity } from '../liquids/gravity-scales.js';
 import { sucroseExcessPartials } from '../liquids/sugar-solution.js';
 import { GRAVITY_DROP_FACTORS } from '../tables/gravity-drop-factors.js';
 import { kellWaterKgM3 } from '../liquids/water.js';
-import { apparentExtract } from './composition.js';
+import { apparentExtract, fermentedExcessKgM3 } from './composition.js';
 import { addTerm, rectangular, type MethodDescriptor, type StrengthFinding } from './finding.js';
 import { gravityTerms, modelInput } from './mass-balance-budget.js';
 import { evaluatePoint, type MassBalanceInput } from './mass-balance-point.js';
@@ -71,7 +70,7 @@ export function gravityDropTable(input: MassBalanceInput): GravityDropFinding {
   const point = evaluatePoint(input);
   const { composition, originalExtract } = point;
   const [sugar, perFraction] = sucroseExcessPartials(originalExtract / 100, 20);
-  const finalExcess = drinkExcessKgM3(composition.alcohol / 100, composition.extract, 20);
+  const finalExcess = fermentedExcessKgM3(composition.alcohol / 100, composition.extract, 20);
   const water = kellWaterKgM3(20);
   const dropPoints =
     1000 * (specificGravity20FromDensity(water + sugar) - specificGravity20FromDensity(water + finalExcess));

@@ -1,3 +1,4 @@
+import { DRINK_DENSITY_ORIGIN } from '../../alcoholometry/liquids/drink.js';
 import { ApiProperty } from '@nestjs/swagger';
 import { MAXIMUM_MIX_COMPONENTS, mix, type Mixture } from '../../alcoholometry/mixing/mix.js';
 import { mixture as mixtureFinding } from '../../alcoholometry/strength/mixture.js';
@@ -71,7 +72,7 @@ interface Effects {
   readonly volume: Map<string, number>;
 }
 
-function effectsOf(components: readonly MixtureComponent[], { sensitivities }: Mixture): Effects {
+function effectsOf(components: readonly MixtureComponent[], { sensitivities, densityModelL }: Mixture): Effects {
   const effects: Effects = { pureAlcohol: new Map(), volume: new Map() };
   const put = (origin: string, pureAlcoholL: number, volumeL: number): void => {
     effects.pureAlcohol.set(origin, (effects.pureAlcohol.get(origin) ?? 0) + pureAlcoholL);
@@ -90,6 +91,7 @@ function effectsOf(components: readonly MixtureComponent[], { sensitivities }: M
       put(`volume/${origin}`, pureAlcohol.perVolumeL * uVolume, volume.perVolumeL * uVolume);
     }
   });
+  if (densityModelL !== 0) put(DRINK_DENSITY_ORIGIN, 0, densityModelL);
   return effects;
 }
 

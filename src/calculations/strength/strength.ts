@@ -60,7 +60,7 @@ function measuredOf(property: Property, name: string, quantity: MeasuredQuantity
 }
 
 const NO_BASIS =
-  'No basis was given, so the liquid is assumed to be free of extract. 1 g/L of dissolved solids lowers the result by 0.29 % vol. Distil the sample, or state the residue.';
+  'No basis was given, so the liquid is assumed to be free of extract. 1 g/L of dissolved solids lowers the result by 0.2 to 0.3 % vol. Distil the sample, or state the residue.';
 
 function extractFreeOf(input: StrengthRequest): { basis: ExtractFree; warnings: string[] } {
   const residues = ['residue', 'residueStandardUncertainty'];

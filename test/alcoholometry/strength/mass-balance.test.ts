@@ -1,9 +1,9 @@
 import fc from 'fast-check';
-import { drinkExcessKgM3 } from '../../../src/alcoholometry/liquids/drink.js';
 import { fromExtract, toExtract, type GravityScale } from '../../../src/alcoholometry/liquids/gravity-scales.js';
 import { sucroseExcessKgM3 } from '../../../src/alcoholometry/liquids/sugar-solution.js';
 import {
   conventionDifferencePlato,
+  fermentedExcessKgM3,
   originalExtract,
   realExtract,
   solveComposition,
@@ -34,7 +34,7 @@ function realExtractOf(alcohol: number, apparent: number): number {
   let [low, high] = [-5, 30];
   for (let i = 0; i < 60; i += 1) {
     const middle = (low + high) / 2;
-    if (drinkExcessKgM3(alcohol / 100, middle, 20) < target) low = middle;
+    if (fermentedExcessKgM3(alcohol / 100, middle, 20) < target) low = middle;
     else high = middle;
   }
   return low;
@@ -115,7 +115,7 @@ describe('mass balance', () => {
         (original, fermented, t) => {
           const alcohol = (fermented * original) / 2.2;
           const extract = realExtract(original, alcohol);
-          const excess = drinkExcessKgM3(alcohol / 100, extract, t);
+          const excess = fermentedExcessKgM3(alcohol / 100, extract, t);
           const found = solveComposition(original, excess, t);
           expect(Math.abs(found.alcohol - alcohol)).toBeLessThanOrEqual(1e-9 * alcohol);
           expect(originalExtract(found.alcohol, found.extract)).toBeCloseTo(original, 9);

@@ -22,6 +22,7 @@ import {
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import type { Material } from '../../registers/materials/materials.dto.js';
+import { densityModel } from '../composition/mixtures.js';
 import type { VesselDraw } from '../../measuring/position/vessel-draw.js';
 import type { AdditionFacts } from './addition-amount.js';
 
@@ -75,7 +76,7 @@ export function dissolve({ body, material, base, start, massKg, massUKg, operati
   const solid = SOLID_OF[material?.fermentable ?? ''] ?? 'other-soluble';
   const soluble = body.solubleFraction?.value ?? material?.extractYield?.value ?? 100;
   const dissolvedKg = (massKg * soluble) / 100;
-  const { result, volumeAddedL, warnings } = addSolids({
+  const { result, volumeAddedL, densityModelL, warnings } = addSolids({
     volumeL: start.volumeL,
     strengthPercent: start.strengthPercent,
     extractPlato: start.extractPlato,
@@ -87,6 +88,7 @@ export function dissolve({ body, material, base, start, massKg, massUKg, operati
   const components = combined(
     carried(base.components, start, result),
     volumeComponents([[`${operation}/mass`, (volumeAddedL * massUKg) / massKg]]),
+    densityModel(densityModelL),
   );
   return {
     amount,

@@ -1,11 +1,19 @@
 import type { LiquidSpec } from '../../../alcoholometry/liquids/liquid.js';
+import { DRINK_DENSITY_ORIGIN } from '../../../alcoholometry/liquids/drink.js';
 import { mix } from '../../../alcoholometry/mixing/mix.js';
 import type { StrengthFinding } from '../../../alcoholometry/strength/finding.js';
 import { mixture } from '../../../alcoholometry/strength/mixture.js';
 import type { Amount } from '../../../ledger/books/amount.js';
 import { amount, bookStrengthPercent, plus, pureAlcohol } from '../../../ledger/books/amount.js';
 import type { Components } from '../../../ledger/books/components.js';
-import { combined, componentOf, mapped, withoutComponents } from '../../../ledger/books/components.js';
+import {
+  combined,
+  componentOf,
+  mapped,
+  NO_COMPONENTS,
+  volumeComponents,
+  withoutComponents,
+} from '../../../ledger/books/components.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 
@@ -50,7 +58,8 @@ const strengthEffects = (part: Part): Map<string, number> => {
 };
 
 /**
- * Mixes parts: mass, pure alcohol and extract conserved, volumes not. The result's components follow from the exact derivatives of its volume;
+ * Mixes parts: mass, pure alcohol and extract conserved, volumes not. The result's components follow from the exact derivatives of its volume
+ * and the density formula's own error;
  * its pure alcohol keeps those of the parts.
  *
  * @throws MetrologyError out of the range of the density of drinks
@@ -65,6 +74,7 @@ export function mixParts(parts: readonly Part[]): Mixed {
   const components = combined(
     mapped(fromParts, ({ lpa }) => ({ litres: new Exact(0), lpa })),
     ...used.map((part, index) => volumeEffects(part, result.sensitivities[index].volume)),
+    densityModel(result.densityModelL),
   );
   const finding = mixture({
     pureAlcoholL: pureAlcohol(mixed).toNumber(),
@@ -83,6 +93,10 @@ export function mixParts(parts: readonly Part[]): Mixed {
     warnings: [...new Set([...result.warnings, ...finding.warnings])],
   };
 }
+
+/** Components of the density formula's own error, where alcohol and extract stand together. */
+export const densityModel = (litres: number): Components =>
+  litres === 0 ? NO_COMPONENTS : volumeComponents([[DRINK_DENSITY_ORIGIN, litres]]);
 
 function volumeEffects(part: Part, slope: { perVolumeL: number; perStrengthPercent: number }): Components {
   const strength = strengthEffects(part);
