@@ -5,6 +5,7 @@ export const METHODS = [
   'alcohol-density',
   'alcoholometer',
   'certificate',
+  'joined',
 ] as const;
 export type Method = (typeof METHODS)[number];
 

@@ -71,7 +71,7 @@ export class FindingReader {
              f.real_extract_plato::float8 AS "realExtractPlato", f.budget, f.inputs, f.warnings, f.sampled_at AS "sampledAt",
              f.operation_id AS "operationId",
              f.operation_id IS NOT NULL AND is_reversed(f.producer_id, f.operation_id) AS reversed, f.recorded_at AS "recordedAt",
-             coalesce((SELECT jsonb_agg(jsonb_build_object('readingId', r.reading_id, 'use', r.use) ORDER BY r.use, r.reading_id)
+             coalesce((SELECT jsonb_agg(jsonb_build_object('readingId', r.reading_id, 'use', r.use) ORDER BY r.use DESC, r.reading_id)
                          FROM finding_reading r WHERE r.producer_id = f.producer_id AND r.finding_id = f.id), '[]') AS readings
         FROM finding f JOIN lot l ON l.producer_id = f.producer_id AND l.id = f.lot_id
        WHERE f.producer_id = ${producerId}::uuid AND ${condition}

@@ -5,14 +5,17 @@ import { component, DEFAULTS } from '../../../alcoholometry/strength/defaults.js
 import type { Addition } from '../../../alcoholometry/strength/additions.js';
 import { effectiveOriginalGravity } from '../../../alcoholometry/strength/effective-original.js';
 import type { ExtractFree } from '../../../alcoholometry/strength/extract-free.js';
-import type { Measured, StrengthFinding } from '../../../alcoholometry/strength/finding.js';
+import type { Measured } from '../../../alcoholometry/strength/finding.js';
 import { gravityDropTable } from '../../../alcoholometry/strength/gravity-drop-table.js';
 import type { MassBalanceInput } from '../../../alcoholometry/strength/mass-balance-point.js';
 import { massBalance } from '../../../alcoholometry/strength/mass-balance.js';
 import type { FermentableAddition } from '../../lots/compositions/lineage.reader.js';
 import { malformed } from '../../shared/references.js';
 import type { CalibratedReading } from './calibrated-reading.js';
+import type { Computed } from './computed.js';
 import type { ExtractFreeBasis, NewFinding } from './findings.dto.js';
+import type { FindingRow } from '../finding-records/finding.reader.js';
+import { fromFindings } from './joined-finding.js';
 import { gravityOf } from './measured-gravity.js';
 import { namingReadings } from './original-gravity.js';
 
@@ -29,15 +32,10 @@ export interface FindingBasis {
   readonly notCounted?: string;
   /** Of the premises, for texts; UTC if not given. */
   readonly timeZone?: string;
+  /** Of the same composition, oldest first; a joined finding rests on them. */
+  readonly findings?: readonly FindingRow[];
   /** Sugar put in while it fermented, oldest first. */
   readonly additions?: readonly FermentableAddition[];
-}
-
-export interface Computed {
-  readonly found: StrengthFinding;
-  readonly warnings: readonly string[];
-  readonly readings: readonly { readonly readingId: string; readonly use: string }[];
-  readonly inputs: Record<string, unknown>;
 }
 
 const lapsedWarning = (reading: CalibratedReading, what: string): string[] => {
@@ -135,6 +133,8 @@ export function computeFinding(body: NewFinding, basis: FindingBasis): Computed 
       return fromGravities(body.method, basis);
     case 'certificate':
       return fromCertificate(body);
+    case 'joined':
+      return fromFindings(body, basis.findings ?? []);
     default:
       return fromLiquid(body, basis);
   }

@@ -82,15 +82,18 @@ export class FindingInputsReader {
       plannedFinalPlato: expectedFinalGravity && platoOf(expectedFinalGravity),
       gaugedAt: await lastGaugeOf(tx, producerId, target.composition.id),
       settings: await this.settings.of(tx, producerId),
-      basis: await this.basis(tx, producerId, body, {
-        position,
-        root,
-        lineage,
-        gravities,
-        entered,
-        moment,
-        notCounted,
-      }),
+      basis:
+        body.method === 'joined'
+          ? { findings: target.findings }
+          : await this.basis(tx, producerId, body, {
+              position,
+              root,
+              lineage,
+              gravities,
+              entered,
+              moment,
+              notCounted,
+            }),
     };
   }
 

@@ -11,6 +11,7 @@ import { computeFinding } from './compute-finding.js';
 import { findingRow } from '../finding-records/finding.rows.js';
 import { PackagedLotReader } from '../packed/packaged-lot.reader.js';
 import { affectedLabels } from './affected-labels.js';
+import { requireAgreement } from './joined-finding.js';
 import type { AffectedLabel } from './finding-remarks.dto.js';
 import type { Finding, NewFinding } from './findings.dto.js';
 import { fermentingReason, findingFlags, standingOf } from './finding-doubts.js';
@@ -62,6 +63,7 @@ export class FindingPlanner {
     requireApplicable(body, standing, read);
     const { lot } = position;
     const computed = computeFinding(body, basis);
+    requireAgreement(computed, standing);
     const flags = findingFlags(body, read, { standing, fermenting });
     const id = uuidv7();
     const restates = standing === 'of-record' ? target.lastOfRecordId : undefined;
@@ -116,4 +118,6 @@ function labelsOf(
 }
 
 const sampledAtOf = (body: NewFinding, { basis }: FindingRead, head: EventHead): Date =>
-  new Date(body.sampledAt ?? (basis.final ?? basis.reading)?.takenAt ?? head.occurredAt);
+  new Date(
+    body.sampledAt ?? (basis.final ?? basis.reading)?.takenAt ?? basis.findings?.at(-1)?.sampledAt ?? head.occurredAt,
+  );

@@ -10,7 +10,7 @@ import {
   IsPlainText,
   IsQuantityOf,
 } from '../../../platform/validation/fields.js';
-import { textRule } from '../../../platform/validation/text-rules.js';
+import { idRule, textRule } from '../../../platform/validation/text-rules.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { massConcentrationRule } from '../../shared/mass-concentration.js';
 import { EventBody } from '../../shared/event.dto.js';
@@ -93,6 +93,14 @@ export class NewFinding extends EventBody {
   @Optional()
   @IsId({ description: 'For alcohol-density a reading of density, for alcoholometer one of strength.' })
   readingId?: string;
+
+  @Optional()
+  @IsListOf(
+    idRule,
+    { min: 2, max: 20 },
+    { description: 'For joined: the findings of this composition to join; the latest of each method if left out.' },
+  )
+  findingIds?: string[];
 
   @Optional()
   @Nested(() => ExtractFreeBasis)

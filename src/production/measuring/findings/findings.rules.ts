@@ -2,7 +2,7 @@ import { ProblemException } from '../../../platform/problems/problem.exception.j
 import type { Standing } from '../finding-records/finding-kinds.js';
 import type { FindingFacts } from '../finding-records/finding.rows.js';
 import { isInProcess } from '../position/lot-position.js';
-import type { Computed } from './compute-finding.js';
+import type { Computed } from './computed.js';
 import type { FindingRead } from './finding-inputs.reader.js';
 import { refractometerRefusal } from '../readings/refractometer.rules.js';
 import type { Finding, NewFinding } from './findings.dto.js';
@@ -25,9 +25,15 @@ export function newFinding(facts: FindingFacts, { found, readings }: Computed): 
     degreesOfFreedom: strength.degreesOfFreedom,
     realExtractPlato: found.realExtractPlato ?? null,
     budget: strength.budget,
-    readings,
+    readings: [...readings].sort(byUse),
   });
 }
+
+type Used = Computed['readings'][number];
+
+/** The order in which a stored finding answers its readings: the original gravity before the final one. */
+const byUse = (a: Used, b: Used): number =>
+  a.use === b.use ? (a.readingId < b.readingId ? -1 : 1) : a.use > b.use ? -1 : 1;
 
 /**
  * Refuses a method that does not apply to the composition. After a dilution, a blend or a start from spirit the original gravity says

@@ -12,6 +12,7 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import type { ReadingToStrike } from '../readings/strikes.service.js';
 import { StrikesService, strikePlan } from '../readings/strikes.service.js';
+import type { FindingRow } from '../finding-records/finding.reader.js';
 import type { RestatingRead } from './finding-effects.js';
 import { FindingPlanner } from './finding.planner.js';
 import type { Finding, NewFinding } from './findings.dto.js';
@@ -66,6 +67,7 @@ export class ReadingCorrectionsService {
     if (resting.length > 0 && (draft.read.lotId !== reading.lotId || draft.read.kind !== reading.kind)) {
       throw otherReading(resting[0].id);
     }
+    requireNotJoined(resting);
     const again: ToFind[] = [];
     for (const finding of resting) {
       const asked = foundAgain(finding, { from: id, to: draft.read.id });
@@ -118,6 +120,18 @@ const otherReading = (finding: string): ProblemException => {
     members: { finding },
   });
 };
+
+/** Refuses where a joined finding rests on the reading: its members have to be found again before they are joined. */
+function requireNotJoined(resting: readonly FindingRow[]): void {
+  const joined = resting.find(({ methodId }) => methodId === 'joined');
+  if (joined === undefined) return;
+  const detail =
+    'A joined finding rests on this reading. Enter the right reading as a new one, find with it, join again, and strike this one then.';
+  throw new ProblemException('conflict', detail, {
+    errors: [{ pointer: '', rule: 'joined-since', detail }],
+    members: { finding: joined.id },
+  });
+}
 
 /** Each finding is an operation of its own. */
 const headOf = (head: EventHead): EventHead => ({ ...head, id: uuidv7() });

@@ -10,6 +10,8 @@ export interface CompositionPosition {
   readonly composition: CompositionRow;
   /** Its liquid accounts, empty ones too. */
   readonly accounts: readonly StockAccount[];
+  /** Oldest first. */
+  readonly findings: readonly FindingRow[];
   /** The finding of record, or the latest that restates it. */
   readonly ofRecord: FindingRow | undefined;
   /** The last of record, reversed or not: what a new one restates. */

@@ -80,6 +80,7 @@ export class PositionReader {
         accounts: accounts.filter(
           ({ account }) => account.compositionId === composition.id && account.kind === 'liquid',
         ),
+        findings: own,
         ofRecord: ofRecordOf(own),
         lastOfRecordId: lastOfRecord(own)?.id,
         provisional: latestProvisionalOf(own),
