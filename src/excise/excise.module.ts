@@ -67,6 +67,7 @@ import { TransitsService } from './movements/transits/transits.service.js';
 import { ConsignmentReader } from './reporting/sources/consignment.reader.js';
 import { DutyInputReader } from './reporting/sources/duty-input.reader.js';
 import { EntryReader } from './reporting/sources/entry.reader.js';
+import { ReceivedReader } from './reporting/sources/received.reader.js';
 import { FlowInputReader } from './reporting/sources/flow-input.reader.js';
 import { OpeningReader } from './reporting/sources/opening.reader.js';
 import { StageReader } from './reporting/sources/stage.reader.js';
@@ -134,6 +135,7 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     EntryReader,
     OpeningReader,
     FlowInputReader,
+    ReceivedReader,
     StockInputReader,
     CorrectedPeriodReader,
     CorrectedPeriodsReader,

@@ -31,6 +31,9 @@ import { MaterialStockReader } from './operations/material-stock/material-stock.
 import { MaterialStockService } from './operations/material-stock/material-stock.service.js';
 import { MaterialLotsService } from './operations/material-lots/material-lots.service.js';
 import { VesselVolumeReader } from './measuring/volumes/vessel-volume.reader.js';
+import { ReceiptReader } from './operations/receipts/receipt.reader.js';
+import { ReceiptsController } from './operations/receipts/receipts.controller.js';
+import { ReceiptsService } from './operations/receipts/receipts.service.js';
 import { OpeningsController } from './operations/openings/openings.controller.js';
 import { OpeningsService } from './operations/openings/openings.service.js';
 import { ContainerReader } from './operations/containers/container.reader.js';
@@ -119,6 +122,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     PackagingController,
     ContainersController,
     OpeningsController,
+    ReceiptsController,
     BlendsController,
     LotChangesController,
     PlansController,
@@ -184,6 +188,8 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     GaugeDifferencesReader,
     BearingLots,
     OpeningsService,
+    ReceiptsService,
+    ReceiptReader,
     LineageReader,
     ExtractReader,
     BlendReader,
@@ -212,6 +218,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     MaterialStockReader,
     BalanceContentsReader,
     BearingLots,
+    ReceiptReader,
     FermentationReader,
     CompositionReader,
     FindingReader,

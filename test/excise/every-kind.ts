@@ -136,6 +136,24 @@ export async function everyKind(floor: Floor): Promise<Noted> {
     `/v1/packaged-lots/${String(kegs.packagedLotId)}/relabellings`,
     at({ count: 1, category: 'mixed-drink' }),
   );
+  // What others made: beer under suspension, imported cider, and cider that duty was paid on.
+  const receive = async (kind: string, category: string, goods: Json) =>
+    floor.post('/v1/receipts', {
+      kind,
+      premisesId: floor.premisesId,
+      supplier: 'Another producer (invented)',
+      document: { number: 'DN-1', date: '2026-03-01' },
+      lotId: await floor.lot(category),
+      ...goods,
+      occurredAt: '2026-03-01T12:00:00Z',
+    });
+  const crate = { container: 'bottle', nominalVolume: L(0.5), lotMark: 'R-1' };
+  await receive('received-suspended', 'beer', { packaged: { ...crate, count: 40, declaredStrength: percent(4) } });
+  await receive('imported', 'cider', {
+    bulk: { vesselId: await floor.vessel('T5'), volume: L(60) },
+    strength: percent(7),
+  });
+  await receive('received-duty-paid', 'cider', { packaged: { ...crate, count: 24, declaredStrength: percent(5) } });
   // Goods out and back.
   const move = (kind: string, goods: Json, more: Json = {}) =>
     floor.post('/v1/movements', at({ kind, ...goods, ...more }));

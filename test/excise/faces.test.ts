@@ -191,6 +191,7 @@ test('the ZIP has a table a file, with the figures of the document', async () =>
     'deficiency-entries.csv',
     'stages.csv',
     'ties.csv',
+    'received.csv',
     'lots-produced.csv',
     'stock-differences.csv',
     'late-entries.csv',

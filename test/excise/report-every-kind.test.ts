@@ -47,6 +47,10 @@ function byHand(): Record<string, [litres: number, fermented: number, added: num
     rows.reduce<[number, number, number]>((a, b) => [a[0] + b[0], a[1] + b[1], a[2] + b[2]], [0, 0, 0]);
   return {
     receipts: [10, 0, 6],
+    // 40 bottles of 0.5 L at 4 %, 60 L at 7 %, 24 bottles of 0.5 L at 5 %.
+    'received-suspended': [20, 0.8, 0],
+    imported: [60, 4.2, 0],
+    'received-duty-paid': [12, 0.6, 0],
     // 200 L were charged; 198 L of them left for what is finished.
     'production-in-process': [200 - 198, 0, 0],
     // 50 L × 6 g of sucrose: 300 g × 4 × 46.069 / 342.297 = 161.503 g of ethanol, over 789.239 g/L.
@@ -127,6 +131,9 @@ test('its uncertainty by the rules of the budgets', () => {
     'packaging-loss': rss(beer(3.3), cider(1)),
     // A bought strength without its own u: ± 0.3 % vol, rectangular.
     receipts: (k * 10 * 0.003) / Math.sqrt(3),
+    'received-suspended': (k * 20 * 0.003) / Math.sqrt(3),
+    // Bulk also by its volume: ± 1 %, rectangular, at 7 %.
+    imported: rss((k * 60 * 0.003) / Math.sqrt(3), (k * 60 * 0.01 * 0.07) / Math.sqrt(3)),
   };
   for (const [name, u] of Object.entries(pure)) {
     expect([name, Math.abs((line(name)?.litresOfPureAlcohol.value ?? 0) - u) <= 2e-6]).toEqual([name, true]);

@@ -333,7 +333,9 @@ test('trail and books rewritten alike: only a head that was written down shows i
   const { whole, before, producer } = await fresh();
   await asSuperuser(async (db) => {
     await rewriteTail(db, producer, ({ body }) => body.replaceAll('"lot_mark":"LOT-001"', '"lot_mark":"LOT-002"'));
-    await db.query(`UPDATE packaged_lot SET lot_mark = 'LOT-002' WHERE producer_id = $1`, [producer]);
+    await db.query(`UPDATE packaged_lot SET lot_mark = 'LOT-002' WHERE producer_id = $1 AND lot_mark = 'LOT-001'`, [
+      producer,
+    ]);
   });
   const after = await checkOf(whole);
   expect(after.holds).toBe(true);

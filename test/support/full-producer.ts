@@ -121,6 +121,21 @@ export async function fullProducer(service: TestService, lotCode = 'LOT-001'): P
     document: 'DOC-1',
     occurredAt: '2026-03-18T10:00:00Z',
   });
+  const receipt = await made('/v1/receipts', {
+    kind: 'received-suspended',
+    premisesId: floor.premisesId,
+    supplier: 'Another producer (invented)',
+    document: { number: 'DN-1', date: '2026-03-18' },
+    lotId: await floor.lot('beer'),
+    packaged: {
+      container: 'bottle',
+      nominalVolume: { value: 500, unit: 'mL' },
+      count: 24,
+      lotMark: 'R-1',
+      declaredStrength: { value: 5, unit: '%' },
+    },
+    occurredAt: '2026-03-18T11:00:00Z',
+  });
   const offered = (await floor.get('/v1/duty-rule-sets/starting-points')).items as {
     ruleSet: Record<string, unknown>;
   }[];
@@ -167,6 +182,7 @@ export async function fullProducer(service: TestService, lotCode = 'LOT-001'): P
       'other-premises': otherPremises,
       'stock-takes': stockTake,
       transits: transit,
+      receipts: receipt,
       'duty-rule-sets': dutyRuleSet,
       tastings: String(tasting.id),
       periods: periods[0].id,

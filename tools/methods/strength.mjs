@@ -33,9 +33,9 @@ export const STRENGTH = [
   },
   {
     title: 'Strength carried over by a split, or stated at the opening',
-    ids: ['split', 'opening-statement'],
+    ids: ['split', 'opening-statement', 'document-statement'],
     formula:
-      'the finding of the lot that was split, with its budget and its origins (split); strength and uncertainty as the producer stated them when the books began (opening-statement).',
+      'the finding of the lot that was split, with its budget and its origins (split); strength and uncertainty as the producer stated them when the books began (opening-statement); as the document states them that came with received drink (document-statement).',
     source: 'one liquid has one strength; the producer’s own statement.',
     range: '0 to 100 % vol.',
     error: 'that of the original finding; the stated one.',

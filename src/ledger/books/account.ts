@@ -8,6 +8,9 @@ export type Stage = 'materials' | 'cellar' | 'racking' | 'keg' | 'bottling' | 'p
 export const NOMINAL_KINDS = [
   'opening',
   'receipts',
+  'received-suspended',
+  'imported',
+  'received-duty-paid',
   'production-in-process',
   'fermentation',
   'fermentation-volume-change',

@@ -10,6 +10,8 @@ import {
   IsQuantityOf,
   IsWholeNumber,
 } from '../../platform/validation/fields.js';
+import { RECEIPT_KINDS } from '../operations/receipts/receipts.dto.js';
+import { DocumentReference } from '../shared/document.dto.js';
 import type { Quantity } from '../../metrology/units.js';
 
 const DIRECTIONS = ['backward', 'forward'] as const;
@@ -101,6 +103,10 @@ export class TracedMaterialLot {
   @IsPlainText({ max: 60 })
   supplierLot?: string;
 
+  @Optional()
+  @Nested(() => DocumentReference, { description: 'The document that came with it.' })
+  document?: DocumentReference;
+
   @IsInstant()
   receivedAt: string;
 
@@ -124,6 +130,33 @@ export class TracedMaterialLot {
     { description: 'How much of it is in what is traced, where it went in by volume.' },
   )
   volume?: Quantity;
+}
+
+/** Drink that came in from others, in what is traced: one step back. */
+export class TracedReceipt {
+  @IsId({ description: 'The receipt.' })
+  receiptId: string;
+
+  @IsOneOf(RECEIPT_KINDS)
+  kind: string;
+
+  @IsId()
+  lotId: string;
+
+  @IsPlainText({ max: 120 })
+  lotCode: string;
+
+  @IsPlainText({ max: 120 })
+  supplier: string;
+
+  @Nested(() => DocumentReference)
+  document: DocumentReference;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @IsDecimalNumber(SHARE, { description: 'Litres of its lot in a litre of what is traced.' })
+  share: number;
 }
 
 export class Recipient {
@@ -249,6 +282,11 @@ export class Trace {
     description: 'Backward: material lots that are in it, with their suppliers.',
   })
   materialLots: TracedMaterialLot[];
+
+  @NestedList(() => TracedReceipt, LONG, {
+    description: 'Backward: drink received from others that is in it, with the suppliers.',
+  })
+  receipts: TracedReceipt[];
 
   @NestedList(() => TracedPackagedLot, LONG, { description: 'Forward: packaged lots that it is in, each once.' })
   packagedLots: TracedPackagedLot[];

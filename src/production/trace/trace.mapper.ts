@@ -2,12 +2,36 @@ import type { Genealogy } from '../../ledger/genealogy/genealogy.reader.js';
 import type { PackagedLotRow } from '../measuring/packed/packaged-lot.reader.js';
 import type { Arrival, Traced } from './sources.js';
 import { shareIn } from './sources.js';
-import type { Recipient, TracedPackagedLot, TracedVessel } from './trace.dto.js';
-import type { MovementFact } from './trace.reader.js';
+import type { Recipient, TracedMaterialLot, TracedPackagedLot, TracedVessel } from './trace.dto.js';
+import type { MaterialLotName, MovementFact } from './trace.reader.js';
 import { RETURN, SENT_OUT } from './trace.reader.js';
 
 /** Six decimals of a container: what the books hold of one is no finer. */
 const containers = (litres: number, nominal: number): number => Math.round((litres / nominal) * 1e6) / 1e6;
+
+export const toTracedMaterialLot = (row: MaterialLotName): Omit<TracedMaterialLot, 'share' | 'mass' | 'volume'> => ({
+  materialLotId: row.id,
+  code: row.code,
+  materialId: row.materialId,
+  material: row.material,
+  ...(row.supplier === null ? {} : { supplier: row.supplier }),
+  ...(row.supplierLot === null ? {} : { supplierLot: row.supplierLot }),
+  ...(row.documentNumber === null || row.documentDate === null
+    ? {}
+    : { document: { number: row.documentNumber, date: row.documentDate } }),
+  receivedAt: row.receivedAt.toISOString(),
+});
+
+/** Mass or volume of a material lot that is in what is traced, by mass or by volume. */
+export function materialAmounts(
+  quantities: readonly { readonly unit: string; readonly value: number }[],
+): Pick<TracedMaterialLot, 'mass' | 'volume'> {
+  const [mass, volume] = ['kg', 'L'].map((unit) => quantities.find((each) => each.unit === unit));
+  return {
+    ...(mass === undefined ? {} : { mass: { value: mass.value, unit: 'kg' } }),
+    ...(volume === undefined ? {} : { volume: { value: volume.value, unit: 'L' } }),
+  };
+}
 
 export const bulkRecipient = ({ packagedLotId, kind }: MovementFact): boolean =>
   packagedLotId === null && kind !== RETURN;

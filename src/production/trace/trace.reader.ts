@@ -1,4 +1,6 @@
 import { Injectable } from '@nestjs/common';
+import type { ReceiptRow } from '../operations/receipts/receipt.mapper.js';
+import { ReceiptReader } from '../operations/receipts/receipt.reader.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 
 export interface MaterialLotName {
@@ -8,6 +10,9 @@ export interface MaterialLotName {
   readonly material: string;
   readonly supplier: string | null;
   readonly supplierLot: string | null;
+  readonly documentNumber: string | null;
+  /** YYYY-MM-DD. */
+  readonly documentDate: string | null;
   readonly receivedAt: Date;
 }
 
@@ -31,9 +36,17 @@ export interface MovementFact {
 /** Reads the names of what a trace found. */
 @Injectable()
 export class TraceReader {
+  constructor(private readonly received: ReceiptReader) {}
+
+  /** Receipts of drink that stand, of these lots. */
+  receipts(tx: Tx, producerId: string, lotIds: readonly string[]): Promise<ReceiptRow[]> {
+    return this.received.ofLots(tx, producerId, lotIds);
+  }
+
   materialLots(tx: Tx, producerId: string, ids: readonly string[]): Promise<MaterialLotName[]> {
     return tx.$queryRaw<MaterialLotName[]>`
-      SELECT m.id, m.code, m.material_id AS "materialId", n.name AS material, m.supplier, m.supplier_lot AS "supplierLot", m.received_at AS "receivedAt"
+      SELECT m.id, m.code, m.material_id AS "materialId", n.name AS material, m.supplier, m.supplier_lot AS "supplierLot",
+             m.document_number AS "documentNumber", m.document_date::text AS "documentDate", m.received_at AS "receivedAt"
         FROM material_lot m JOIN material n ON n.producer_id = m.producer_id AND n.id = m.material_id
        WHERE m.producer_id = ${producerId}::uuid AND m.id = ANY (${[...ids]}::uuid[])
        ORDER BY m.received_at, m.id`;

@@ -10,9 +10,16 @@ import { PackagedLotReader } from '../measuring/packed/packaged-lot.reader.js';
 import { malformed } from '../shared/references.js';
 import type { Traced } from './sources.js';
 import { lotTracer, MARKED, materialTracer, packagedTracer, quantitiesIn, shareIn, traceSources } from './sources.js';
-import type { Direction, RecallQuery, Recall, TracedThing, Trace } from './trace.dto.js';
+import type { Direction, RecallQuery, Recall, TracedReceipt, TracedThing, Trace } from './trace.dto.js';
 import { TraceReader } from './trace.reader.js';
-import { bulkRecipient, toTracedPackagedLot, recipientOf, vesselsWith } from './trace.mapper.js';
+import {
+  bulkRecipient,
+  materialAmounts,
+  toTracedMaterialLot,
+  toTracedPackagedLot,
+  recipientOf,
+  vesselsWith,
+} from './trace.mapper.js';
 
 type OneLot = 'lot' | 'packaged-lot' | 'material-lot';
 
@@ -115,7 +122,7 @@ export class TraceService {
     const codes = await this.reader.lotCodes(tx, producerId, lotIds);
     const quantities = quantitiesIn(arrival);
     const materialLots = await this.reader.materialLots(tx, producerId, ids('material/'));
-    const quantityOf = (id: string, unit: string) => quantities.find((each) => each.id === id && each.unit === unit);
+    const own = of.kind === 'lot' ? of.ids : [];
     return {
       of: of.thing,
       direction: 'backward',
@@ -124,25 +131,42 @@ export class TraceService {
         code: String(codes.get(id)),
         share: shareIn(arrival, lotTracer(id)),
       })),
-      materialLots: materialLots.map((row) => {
-        const [mass, volume] = [quantityOf(row.id, 'kg'), quantityOf(row.id, 'L')];
-        return {
-          materialLotId: row.id,
-          code: row.code,
-          materialId: row.materialId,
-          material: row.material,
-          ...(row.supplier === null ? {} : { supplier: row.supplier }),
-          ...(row.supplierLot === null ? {} : { supplierLot: row.supplierLot }),
-          receivedAt: row.receivedAt.toISOString(),
-          share: shareIn(arrival, materialTracer(row.id)),
-          ...(mass === undefined ? {} : { mass: { value: mass.value, unit: 'kg' } }),
-          ...(volume === undefined ? {} : { volume: { value: volume.value, unit: 'L' } }),
-        };
-      }),
+      materialLots: materialLots.map((row) => ({
+        ...toTracedMaterialLot(row),
+        share: shareIn(arrival, materialTracer(row.id)),
+        ...materialAmounts(quantities.filter(({ id }) => id === row.id)),
+      })),
+      receipts: await this.receipts(tx, producerId, of, [
+        ...own.map((lotId) => ({ lotId, code: of.thing.code, share: 1 })),
+        ...lotIds.map((id) => ({ lotId: id, code: String(codes.get(id)), share: shareIn(arrival, lotTracer(id)) })),
+      ]),
       packagedLots: [],
       bulk: [],
       vessels: [],
     };
+  }
+
+  /** Drink that others made, of the lots that are in it; of packed drink only the run that is traced. */
+  private async receipts(
+    tx: Tx,
+    producerId: string,
+    of: Traceable,
+    lots: readonly { readonly lotId: string; readonly code: string; readonly share: number }[],
+  ): Promise<TracedReceipt[]> {
+    const shares = new Map(lots.map((each) => [each.lotId, each]));
+    const rows = await this.reader.receipts(tx, producerId, [...shares.keys()]);
+    return rows
+      .filter(({ packagedLotId }) => of.kind === 'lot' || packagedLotId === null || of.ids.includes(packagedLotId))
+      .map(({ id, occurredAt, lotId, facts }) => ({
+        receiptId: id,
+        kind: facts.kind,
+        lotId: String(lotId),
+        lotCode: shares.get(String(lotId))?.code ?? '',
+        supplier: facts.supplier,
+        document: { ...facts.document },
+        occurredAt: occurredAt.toISOString(),
+        share: shares.get(String(lotId))?.share ?? 0,
+      }));
   }
 
   private async forward(tx: Tx, producerId: string, of: Traceable): Promise<Trace> {
@@ -164,6 +188,7 @@ export class TraceService {
         share: shareIn(traced.arrivals.get(lotTracer(id)) ?? { litres: 0, amounts: new Map() }, tracer),
       })),
       materialLots: [],
+      receipts: [],
       ...(await this.goods(tx, producerId, { genealogy, traced, tracer, packagedIds: idsOf('packaged/') })),
     };
   }

@@ -31,7 +31,18 @@ export class ProofsService {
       plan: () => ({
         batch: {
           action: 'movements.prove',
-          rows: { movementProof: [{ id: uuidv7(), operationId: movementId, proof, personId: personId ?? null }] },
+          rows: {
+            movementProof: [
+              {
+                id: uuidv7(),
+                operationId: movementId,
+                proof,
+                arrivedLitres: null,
+                refusedLitres: null,
+                personId: personId ?? null,
+              },
+            ],
+          },
         },
         answer: new Answer(201, { movementId, proof, ...(personId === undefined ? {} : { personId }) }),
       }),

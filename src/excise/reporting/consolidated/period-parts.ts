@@ -23,6 +23,7 @@ export interface PeriodPart {
 
 const LONG_PARTS = [
   ['stock'],
+  ['received'],
   ['losses'],
   ['corrections'],
   ['lotsProduced'],

@@ -18,6 +18,7 @@ import { ReportDuty } from './duty.dto.js';
 import { StockDifference } from '../../movements/stock-takes/stock-takes.dto.js';
 import { LateEntries, StageBalance, ReportTie } from './report-ties.dto.js';
 import { LotInProcess, LotProduced } from './report-lots.dto.js';
+import { ReceivedEntry } from './received.dto.js';
 import { ReportStock } from './report-stock.dto.js';
 import { ReportPremises, ReportProducer, ReportPeriod, TrailHead, Versions } from './report-head.dto.js';
 
@@ -240,6 +241,12 @@ export class PeriodReport {
 
   @ApiProperty({ type: [MoneySummary], description: 'Indicated duty by currency, and what it is made of.' })
   money: MoneySummary[];
+
+  @ApiProperty({
+    type: [ReceivedEntry],
+    description: 'Each receipt of a material with alcohol and of drink, with its supplier and document.',
+  })
+  received: ReceivedEntry[];
 
   @ApiProperty({ type: [ListedEntry], description: 'Each entry on a loss line.' })
   losses: ListedEntry[];

@@ -60,6 +60,14 @@ export class EvidenceOperation {
   @IsPlainText({ max: 60 })
   reasonCode?: string;
 
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Of a receipt: who sent it.' })
+  supplier?: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Number of the document that came or went with the goods.' })
+  document?: string;
+
   @ApiProperty({ type: Litres, description: 'Net effect on stock.' })
   litres: Litres;
 

@@ -11,6 +11,8 @@ export interface OperationFact {
   readonly lotCode: string | null;
   readonly reverses: number | null;
   readonly reasonCode: string | null;
+  readonly supplier: string | null;
+  readonly document: string | null;
   readonly personId: string | null;
   readonly trailSequence: number;
   readonly litres: string;
@@ -115,7 +117,7 @@ export class EvidenceReader {
       SELECT f.id, l.code AS "lotCode", f.composition_id AS "compositionId", f.standing, f.method_id AS "methodId", f.method_version AS "methodVersion",
              f.strength_percent::float8 AS "strengthPercent", f.expanded_uncertainty::float8 AS "expandedUncertainty", f.sampled_at AS "sampledAt",
              f.operation_id AS "operationId", f.trail_sequence::int AS "trailSequence", f.restates, ARRAY(SELECT unnest(r.names)::text) AS named,
-             f.inputs #>> '{certificate,number}' AS certificate
+             coalesce(f.inputs #>> '{certificate,number}', f.inputs #>> '{document,number}') AS certificate
         FROM reached r JOIN finding f ON f.producer_id = ${producerId}::uuid AND f.id = r.id
         JOIN lot l ON l.producer_id = f.producer_id AND l.id = f.lot_id
        ORDER BY f.trail_sequence, f.id`;
@@ -169,7 +171,10 @@ export class EvidenceReader {
   #operations(tx: Tx, producerId: string, condition: Prisma.Sql): Promise<OperationFact[]> {
     return tx.$queryRaw<OperationFact[]>`
       SELECT o.id, o.sequence::int AS sequence, o.kind, o.occurred_at AS "occurredAt", l.code AS "lotCode", v.sequence::int AS reverses,
-             o.reason_code AS "reasonCode", o.person_id AS "personId", o.trail_sequence::int AS "trailSequence",
+             o.reason_code AS "reasonCode", coalesce(o.document #>> '{receipt,supplier}', o.document ->> 'supplier') AS supplier,
+             coalesce(o.document #>> '{receipt,document,number}', o.document #>> '{document,number}', o.document #>> '{evidence,document}',
+                      CASE WHEN jsonb_typeof(o.document -> 'document') = 'string' THEN o.document ->> 'document' END) AS document,
+             o.person_id AS "personId", o.trail_sequence::int AS "trailSequence",
              coalesce(n.litres, 0)::text AS litres, coalesce(n.lpa, 0)::text AS lpa, coalesce(n.compositions, '{}') AS compositions,
              i.id AS "instrumentId", ${calibrationKnown('i.id', 'o.occurred_at', 'o.recorded_at')} AS "calibrationId"
         FROM operation o

@@ -21,6 +21,7 @@ import { moneySummary } from '../parts/money-part.js';
 import { latePart } from '../parts/late-part.js';
 import { operationLink } from '../parts/links.js';
 import { correctionsPart, lossesPart } from '../parts/losses-part.js';
+import { receivedPart } from '../parts/received-part.js';
 import { lotsProducedPart } from '../parts/produced-part.js';
 import type {
   ReportCategory,
@@ -159,6 +160,7 @@ export function reportDocument(input: ReportInput): PeriodReport {
     duty,
     deficiency,
     money: moneySummary(duty, deficiency),
+    received: receivedPart(input),
     losses: lossesPart(input),
     stockDifferences: input.differences.map(toStockDifference),
     corrections: correctionsPart(input),

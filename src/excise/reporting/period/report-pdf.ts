@@ -11,6 +11,7 @@ import { boxed, charts, factList, h2, onPages, quiet, SIMULATED, table, titled }
 import type { PdfDefinition } from '../render/pdf-maker.js';
 import { balancePages, flowPages, lotsInProcessPage, reconciliationPages, stockPages } from './balance-pages.js';
 import { deficiencyPages, dutyPages, roundingPages } from './duty-pages.js';
+import { receivedPage } from './received-tables.js';
 import { lossPages, lotsProducedPage, tiesPage } from './work-pages.js';
 
 export interface ReportPdfInput {
@@ -155,6 +156,7 @@ export function definition(input: ReportPdfInput): PdfDefinition {
       ...balancePages(report, context),
       ...flowPages(report, context),
       ...stockPages(report, context),
+      receivedPage(report, context),
       lotsProducedPage(report, context),
       lotsInProcessPage(report, context),
       ...dutyPages(report, context),

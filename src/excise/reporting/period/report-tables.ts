@@ -21,6 +21,7 @@ import {
   ruleSetsTable,
   sumsTable,
 } from './duty-tables.js';
+import { receivedTable } from './received-tables.js';
 import { moneyTable, returnedTable } from './money-tables.js';
 import { correctingEntriesTable, earlierPeriodsTable } from './earlier-period-tables.js';
 import {
@@ -60,6 +61,7 @@ export const reportTables = (report: PeriodReport): ReportTable[] => {
     deficiencyEntriesTable(deficiency),
     stagesTable(report),
     tiesTable(report.ties),
+    receivedTable(report),
     lotsProducedTable(report),
     differencesTable(report),
     lateTable(report),

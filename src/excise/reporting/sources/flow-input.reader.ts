@@ -4,6 +4,7 @@ import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { ConsignmentReader } from './consignment.reader.js';
 import { LISTED_LINES } from '../documents/loss-lines.js';
+import { ReceivedReader } from './received.reader.js';
 import type { ReportInput } from './report-input.js';
 import { StageReader } from './stage.reader.js';
 import { TurnoverReader } from './turnover.reader.js';
@@ -11,7 +12,7 @@ import { TurnoverReader } from './turnover.reader.js';
 /** Input of the flows of a report. */
 export type FlowInput = Pick<
   ReportInput,
-  'flows' | 'turnover' | 'listed' | 'stageFlows' | 'works' | 'consignments' | 'premisesNames'
+  'flows' | 'turnover' | 'listed' | 'received' | 'stageFlows' | 'works' | 'consignments' | 'premisesNames'
 >;
 
 /** Reads what flowed in a period: by line, in and out, from stage to stage and between premises. */
@@ -22,6 +23,7 @@ export class FlowInputReader {
     private readonly turnover: TurnoverReader,
     private readonly stages: StageReader,
     private readonly consignments: ConsignmentReader,
+    private readonly received: ReceivedReader,
   ) {}
 
   async of(tx: Tx, producerId: string, period: PeriodRow): Promise<FlowInput> {
@@ -34,6 +36,7 @@ export class FlowInputReader {
       flows: await this.flows.sums(tx, producerId, spans),
       turnover: await this.turnover.sums(tx, producerId, spans),
       listed: await this.flows.lines(tx, producerId, period, LISTED_LINES),
+      received: await this.received.of(tx, producerId, period),
       stageFlows: await this.stages.stages(tx, producerId, spans),
       works: await this.stages.works(tx, producerId, spans),
       consignments: consignments.filter(({ fromPremisesId, toPremisesId }) =>

@@ -15,6 +15,7 @@ import type { EarlierPeriodDuty } from '../documents/earlier-periods.dto.js';
 import type { NamedVersion, ReportPremises, ReportProducer } from '../documents/report-head.dto.js';
 import type { DifferenceRow } from '../../movements/stock-takes/stock-take.reader.js';
 import type { StageFlowRow, WorkRow } from './stage.reader.js';
+import type { ReceivedRow } from './received.reader.js';
 import type { StockNames } from './stock-names.reader.js';
 import type { TurnoverRow } from './turnover.reader.js';
 
@@ -63,6 +64,8 @@ export interface ReportInput {
   readonly premisesNames: ReadonlyMap<string, string>;
   /** Entries on the lines that are listed one by one. */
   readonly listed: readonly FlowLine[];
+  /** Receipts of materials with alcohol and of drink. */
+  readonly received: readonly ReceivedRow[];
   readonly movements: readonly MovementRow[];
   readonly correctedPeriods: readonly CorrectedPeriod[];
   /** Returns of the period. */

@@ -13,6 +13,28 @@ export const EXCISE_BODIES: BodyExamples = {
       occurredAt: '2026-03-17T09:00:00Z',
     },
   },
+  createReceipt: {
+    summary: 'Ten cases from another producer under suspension, two bottles short',
+    value: {
+      kind: 'received-suspended',
+      premisesId: PREMISES,
+      supplier: 'Weir Brewery (invented)',
+      document: { number: 'DN-2026-0417', date: '2026-03-18' },
+      lotId: OTHER_LOT,
+      packaged: {
+        container: 'bottle',
+        nominalVolume: { value: 500, unit: 'mL' },
+        count: 238,
+        documentedCount: 240,
+        lotMark: 'W-2291',
+        declaredStrength: { value: 4.8, unit: '%' },
+      },
+      strength: { value: 4.82, unit: '%' },
+      expandedUncertainty: { value: 0.1, unit: '%' },
+      coverageFactor: 2,
+      occurredAt: '2026-03-19T09:00:00Z',
+    },
+  },
   proveMovement: { summary: 'The proof of an export', value: { proof: 'PROOF-0001' } },
   filePeriod: {
     summary: 'The return of October',

@@ -37,6 +37,7 @@ export const PRODUCTION_BODIES: BodyExamples = {
       premisesId: PREMISES,
       code: 'SU-2026-03',
       supplier: 'Sugar merchant (invented)',
+      document: { number: 'INV-2026-118', date: '2026-02-27' },
       mass: { value: 25, unit: 'kg' },
       occurredAt: '2026-03-01T09:00:00Z',
     },

@@ -1,6 +1,7 @@
 import type { RowOf } from '../../../tenancy/producer-database/batch.js';
 
-export type CompositionKind = 'opening' | 'charge' | 'mixture' | 'dilution' | 'blend' | 'addition' | 'split' | 'rework';
+export type CompositionKind =
+  'opening' | 'charge' | 'mixture' | 'dilution' | 'blend' | 'addition' | 'split' | 'rework' | 'receipt';
 
 export const compositionRow = (facts: {
   readonly id: string;

@@ -39,11 +39,11 @@ export class RestatementReader {
     return this.of(tx, producerId, accounts, [compositionId]);
   }
 
-  /** Packed goods that the books began with: what they were filled from never stood in them. */
+  /** Packed goods that the books began with, or that came in packed: what they were filled from never stood in them. */
   async #openedWith(tx: Tx, producerId: string, compositionId: string): Promise<string[]> {
     const rows = await tx.$queryRaw<{ id: string }[]>`
       SELECT k.id FROM packaged_lot k JOIN operation o ON o.producer_id = k.producer_id AND o.id = k.operation_id
-       WHERE k.producer_id = ${producerId}::uuid AND k.composition_id = ${compositionId}::uuid AND o.kind = 'opening'`;
+       WHERE k.producer_id = ${producerId}::uuid AND k.composition_id = ${compositionId}::uuid AND o.kind IN ('opening', 'drink-receipt')`;
     return rows.map(({ id }) => id);
   }
 

@@ -1,4 +1,4 @@
-import { NestedList, Optional } from '../../../platform/validation/field.js';
+import { Nested, NestedList, Optional } from '../../../platform/validation/field.js';
 import {
   IsId,
   IsInstant,
@@ -9,6 +9,8 @@ import {
 } from '../../../platform/validation/fields.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { DayQuery } from '../../../platform/pagination.js';
+import { DocumentReference } from '../../shared/document.dto.js';
+import { dayOf } from '../../shared/local-day.js';
 import { Flag } from '../../shared/flag.dto.js';
 import { IsOwner } from '../../shared/owner.js';
 import { EventBody } from '../../shared/event.dto.js';
@@ -33,6 +35,13 @@ export class NewMaterialLot extends EventBody {
   @Optional()
   @IsPlainText({ max: 60 })
   supplierLot?: string;
+
+  @Optional()
+  @Nested(() => DocumentReference, {
+    description:
+      'The document that came with it. For what contains alcohol it stands in the evidence and in the period report.',
+  })
+  document?: DocumentReference;
 
   @Optional()
   @IsQuantityOf(
@@ -103,6 +112,10 @@ export class MaterialLotQuery extends DayQuery {
   supplierLot?: string;
 
   @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Only those under this document number.' })
+  documentNumber?: string;
+
+  @Optional()
   @IsQueryFlag({ description: 'true: only those of which more was taken than they had.' })
   belowZero?: boolean;
 }
@@ -127,6 +140,10 @@ export class MaterialLot {
   @Optional()
   @IsPlainText({ max: 60 })
   supplierLot?: string;
+
+  @Optional()
+  @Nested(() => DocumentReference)
+  document?: DocumentReference;
 
   @IsQuantityOf('volume', {}, { description: 'As received; a volume in L, or a mass in kg.' })
   quantity: WireQuantity;
@@ -177,6 +194,8 @@ export interface MaterialLotFacts {
   readonly code: string;
   readonly supplier: string | null;
   readonly supplierLot: string | null;
+  readonly documentNumber: string | null;
+  readonly documentDate: Date | null;
   readonly quantity: number;
   readonly onHand: number;
   readonly unit: string;
@@ -187,6 +206,11 @@ export interface MaterialLotFacts {
   readonly operationId: string | null;
 }
 
+const toDocument = ({ documentNumber, documentDate }: MaterialLotFacts): { document?: DocumentReference } =>
+  documentNumber === null || documentDate === null
+    ? {}
+    : { document: { number: documentNumber, date: dayOf(documentDate) } };
+
 export const toMaterialLot = (row: MaterialLotFacts): MaterialLot => ({
   id: row.id,
   materialId: row.materialId,
@@ -194,6 +218,7 @@ export const toMaterialLot = (row: MaterialLotFacts): MaterialLot => ({
   code: row.code,
   ...(row.supplier === null ? {} : { supplier: row.supplier }),
   ...(row.supplierLot === null ? {} : { supplierLot: row.supplierLot }),
+  ...toDocument(row),
   quantity: { value: row.quantity, unit: row.unit },
   ...(row.strengthPercent === null ? {} : { strength: { value: row.strengthPercent, unit: '%' } }),
   onHand: { value: row.onHand, unit: row.unit },

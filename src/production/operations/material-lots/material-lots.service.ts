@@ -21,6 +21,7 @@ import { ProducerDatabase } from '../../../tenancy/producer-database/producer-da
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import { MaterialReader } from '../../registers/materials/material.reader.js';
 import type { Material } from '../../registers/materials/materials.dto.js';
+import { dateOf } from '../../shared/local-day.js';
 import { ownerOf } from '../../shared/owner.js';
 import { malformed, missingReference, referenced } from '../../shared/references.js';
 import { ON_HAND } from '../material-stock/material-stock.reader.js';
@@ -108,6 +109,8 @@ export class MaterialLotsService {
       code: body.code,
       supplier: body.supplier ?? null,
       supplierLot: body.supplierLot ?? null,
+      documentNumber: body.document?.number ?? null,
+      documentDate: body.document === undefined ? null : dateOf(body.document.date),
       ...received,
       onHand: received.quantity,
       strengthPercent: strength,
@@ -129,6 +132,8 @@ export class MaterialLotsService {
               code: facts.code,
               supplier: facts.supplier,
               supplierLot: facts.supplierLot,
+              documentNumber: facts.documentNumber,
+              documentDate: body.document?.date ?? null,
               receivedAt: facts.receivedAt.toISOString(),
               quantity: new Exact(facts.quantity).toDecimalPlaces(6).toFixed(),
               unit: facts.unit,
@@ -157,10 +162,11 @@ export class MaterialLotsService {
     take: number,
   ): Promise<MaterialLotFacts[]> {
     const { after = null, id = null, premisesId = null, materialId = null, code, supplierLot, belowZero } = filter;
+    const { documentNumber = null } = filter;
     return this.database.read(
       ctx,
       (tx) => tx.$queryRaw<MaterialLotFacts[]>`
-        SELECT l.id, l.material_id AS "materialId", l.premises_id AS "premisesId", l.code, l.supplier, l.supplier_lot AS "supplierLot",
+        SELECT l.id, l.material_id AS "materialId", l.premises_id AS "premisesId", l.code, l.supplier, l.supplier_lot AS "supplierLot", l.document_number AS "documentNumber", l.document_date AS "documentDate",
                l.quantity::float8 AS quantity, l.unit, l.strength_percent::float8 AS "strengthPercent", l.duty_status AS "dutyStatus", l.owner,
                l.received_at AS "receivedAt", l.operation_id AS "operationId", (${ON_HAND})::float8 AS "onHand"
           FROM material_lot l JOIN premises s ON s.producer_id = l.producer_id AND s.id = l.premises_id
@@ -169,6 +175,7 @@ export class MaterialLotsService {
            AND (${premisesId}::uuid IS NULL OR l.premises_id = ${premisesId}::uuid)
            AND (${materialId}::uuid IS NULL OR l.material_id = ${materialId}::uuid)
            AND ${isNamed(Prisma.sql`l.code`, code)} AND ${isNamed(Prisma.sql`l.supplier_lot`, supplierLot)}
+           AND (${documentNumber}::text IS NULL OR l.document_number = ${documentNumber})
            AND ${inDays(Prisma.sql`l.received_at`, Prisma.sql`s.time_zone`, filter)}
            AND (${belowZero !== true} OR (${ON_HAND}) < 0)
          ORDER BY l.id LIMIT ${take}`,
@@ -213,6 +220,8 @@ function receipt(body: NewMaterialLot, head: EventHead, id: string, strength: nu
     premisesId: body.premisesId,
     document: {
       materialLotId: id,
+      ...(body.supplier === undefined ? {} : { supplier: body.supplier }),
+      ...(body.document === undefined ? {} : { document: { number: body.document.number, date: body.document.date } }),
       strength,
       strengthStandardUncertainty: { value: standardUncertainty, unit: '%' },
       litres: litres.toFixed(),

@@ -93,6 +93,8 @@ export class YeastCropsService {
               code: body.materialLotCode,
               supplier: null,
               supplierLot: null,
+              documentNumber: null,
+              documentDate: null,
               receivedAt: head.occurredAt.toISOString(),
               quantity: drawn.amount.litres.toFixed(),
               unit: 'L',
