@@ -41,9 +41,14 @@ const release = (...codes: string[]) => ({
   flags: codes.map((code) => ({ code, detail: `${code} of it.` })),
 });
 
+const PRODUCER = { id: 'p', name: 'P', simulated: false, legalName: 'P Ltd', address: 'A', taxNumber: 'T-1' };
+const PREMISES = { id: 'x', name: 'X', address: 'B', approvals: [{ authority: 'C', number: 'N' }] };
+
 /** A report in which nothing is amiss, of the parts that a closing looks at; `change` puts something amiss. */
 const reportWith = (change: object = {}): Report =>
   ({
+    producer: PRODUCER,
+    premises: PREMISES,
     categories: [{ category: 'beer', balances: true }],
     stages: [{ stage: 'packed', balances: true }],
     ties: [{ name: 'pack', balances: true, difference: tieAmount(0, 0, 0) }],
@@ -101,6 +106,16 @@ const TABLE: [string, Partial<ClosingFacts>, ClosingCode, boolean, RegExp, strin
     false,
     /B-1 does not hold. The strength of record is 4.14 %/,
     '/v1/packaged-lots/k',
+  ],
+  [
+    'a first page without a tax number',
+    {
+      report: reportWith({ producer: { ...PRODUCER, taxNumber: undefined }, premises: { ...PREMISES, approvals: [] } }),
+    },
+    'head-incomplete',
+    false,
+    /does not have the tax number, an approval of the premises that was valid in the period: not given/,
+    '/v1/producer',
   ],
   ['closed', { period: { ...PERIOD, reportId: 'r' } }, 'already-closed', true, /closed/],
   ['a millisecond too early', { now: new Date(ENDS_AT.getTime() - 1) }, 'not-ended', true, /2026-03-31T23:00:00.000Z/],

@@ -264,10 +264,13 @@ test('the check before closing lists what is open, unexplained or late', async (
     const findings = check.findings as { code: string; blocks: boolean }[];
     return [check.ready, findings.map(({ code }) => code)];
   };
-  expect(await codes(february)).toEqual([true, ['in-process-without-finding', 'late-entries']]);
-  expect(await codes(march)).toEqual([false, ['earlier-period-open', 'in-process-without-finding']]);
-  expect(await codes(april)).toEqual([false, ['not-ended', 'earlier-period-open', 'in-process-without-finding']]);
+  expect(await codes(february)).toEqual([true, ['in-process-without-finding', 'late-entries', 'head-incomplete']]);
+  expect(await codes(march)).toEqual([false, ['earlier-period-open', 'in-process-without-finding', 'head-incomplete']]);
+  expect(await codes(april)).toEqual([
+    false,
+    ['not-ended', 'earlier-period-open', 'in-process-without-finding', 'head-incomplete'],
+  ]);
   expect((await close(floor, february)).status).toBe(201);
   expect(await codes(february)).toEqual([false, ['already-closed', 'in-process-without-finding', 'late-entries']]);
-  expect(await codes(march)).toEqual([true, ['in-process-without-finding']]);
+  expect(await codes(march)).toEqual([true, ['in-process-without-finding', 'head-incomplete']]);
 });

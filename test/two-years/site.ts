@@ -38,8 +38,18 @@ export async function openSite(ctx: Context): Promise<void> {
   const { api, calendar } = ctx;
   const made = async (path: string, body: object): Promise<string> => (await api.post<WithId>(path, body)).id;
   const premises = {
-    main: await made('/v1/premises', { name: 'Mill Lane (invented)', timeZone: calendar.timeZone }),
-    second: await made('/v1/premises', { name: 'The Yard (invented)', timeZone: calendar.timeZone }),
+    main: await made('/v1/premises', {
+      name: 'Mill Lane (invented)',
+      timeZone: calendar.timeZone,
+      address: '1 Mill Lane, Sampleton (invented)',
+      approvals: [{ authority: 'Customs office (invented)', number: 'BR-0001' }],
+    }),
+    second: await made('/v1/premises', {
+      name: 'The Yard (invented)',
+      timeZone: calendar.timeZone,
+      address: '2 Yard Street, Sampleton (invented)',
+      approvals: [{ authority: 'Customs office (invented)', number: 'BR-0002' }],
+    }),
   };
   const periods: Record<PremisesName, string[]> = { main: [], second: [] };
   for (const name of ['main', 'second'] as const) {

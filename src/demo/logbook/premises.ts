@@ -30,7 +30,12 @@ export function openPremises(world: World): Entry[] {
 async function open(world: World): Promise<{ site: Site; spiritId: string }> {
   const { api, calendar } = world;
   const made = async (path: string, body: object): Promise<string> => (await api.post<WithId>(path, body)).id;
-  const premisesId = await made('/v1/premises', { name: 'Mill Lane (invented)', timeZone: calendar.timeZone });
+  const premisesId = await made('/v1/premises', {
+    name: 'Mill Lane (invented)',
+    timeZone: calendar.timeZone,
+    address: '1 Mill Lane, Sampleton (invented)',
+    approvals: [{ authority: 'Customs office (invented)', number: 'BR-0001' }],
+  });
   const personId = await made('/v1/people', { name: 'A. Brewer (invented)' });
   const periodIds = [];
   for (const month of [0, 1, 2]) {

@@ -9,6 +9,7 @@ import type { TieAmount } from '../reporting/documents/report-ties.dto.js';
 import { groupedNumber, momentText } from '../../platform/words.js';
 import { differenceWords } from '../../production/operations/gauges/gauge-difference.js';
 import { quantityText } from '../../production/operations/material-stock/material-use.js';
+import { missingInHead } from '../reporting/sources/report-head.js';
 import type { ClosingDoubts } from './closing-doubts.reader.js';
 
 /** A reason that refuses the closing, or a point to look at before it. */
@@ -41,6 +42,7 @@ export const CLOSING_CODES = [
   'alcohol-above-fermentables',
   'material-below-zero',
   'late-entries',
+  'head-incomplete',
 ] as const;
 export type ClosingCode = (typeof CLOSING_CODES)[number];
 
@@ -274,7 +276,21 @@ const doubtFindings = ({ doubts, period: { timeZone } }: ClosingFacts): ClosingF
   ),
 ];
 
-/** Findings of the check: of the state of the period, of the books, of open work, of duty, and of late entries. */
+/** Nothing that is missing on the first page keeps a period open: the figures do not rest on it. */
+function headFindings({ period, report: { producer, premises } }: ClosingFacts): ClosingFinding[] {
+  const missing = period.reportId === null ? missingInHead(producer, premises) : [];
+  return missing.length === 0
+    ? []
+    : [
+        notable(
+          'head-incomplete',
+          `The first page of the report does not have ${missing.join(', ')}: not given. Enter it with the producer’s settings or the premises; a closed report stays as it is.`,
+          '/v1/producer',
+        ),
+      ];
+}
+
+/** Findings of the check: of the state of the period, of the books, of open work, of duty, of late entries, and of the first page. */
 export const closingFindings = (facts: ClosingFacts): ClosingFinding[] => [
   ...stateFindings(facts),
   ...bookFindings(facts),
@@ -283,4 +299,5 @@ export const closingFindings = (facts: ClosingFacts): ClosingFinding[] => [
   ...labelFindings(facts),
   ...doubtFindings(facts),
   ...lateFindings(facts),
+  ...headFindings(facts),
 ];

@@ -158,7 +158,7 @@ function flagsOf(row: PeriodRow): PeriodFlag[] {
   return detail === undefined ? [] : [{ code: 'month-end-outside', detail }];
 }
 
-/** What the days of a period are told by: the present moment and the producer's settings. */
+/** Moment and settings by which the days of a period are told. */
 export interface PeriodContext {
   readonly now: Date;
   readonly settings: Pick<ProducerSettings, 'filingCalendar' | 'retentionYears'>;

@@ -35,6 +35,10 @@ export class NewPremises {
   @Optional()
   @NestedList(() => Approval, { max: 20 })
   approvals?: Approval[];
+
+  @Optional()
+  @IsPlainText({ max: 400, multiline: true }, { example: '1 Mill Lane, Sampleton (invented)' })
+  address?: string;
 }
 
 export class PremisesChange {
@@ -45,6 +49,10 @@ export class PremisesChange {
   @Optional()
   @NestedList(() => Approval, { max: 20 })
   approvals?: Approval[];
+
+  @Optional()
+  @IsPlainText({ max: 400, multiline: true })
+  address?: string;
 
   @Optional()
   @IsFlag({ description: 'true retires the premises; nothing is deleted.' })
@@ -68,13 +76,17 @@ export class Premises extends NewPremises {
 
 export class PremisesPage extends ListOf(Premises) {}
 
-export type PremisesColumns = Pick<PremisesRow, 'name' | 'timeZone' | 'approvals'>;
+export type PremisesColumns = Pick<PremisesRow, 'name' | 'timeZone' | 'approvals' | 'address'>;
+
+export const approvalsOf = ({ approvals }: Pick<PremisesRow, 'approvals'>): Approval[] =>
+  listFromJson(Approval, 'premises.approvals', approvals);
 
 export const toPremises = (row: PremisesColumns & Stored): Premises => ({
   id: row.id,
   name: row.name,
   timeZone: row.timeZone,
-  approvals: listFromJson(Approval, 'premises.approvals', row.approvals),
+  approvals: approvalsOf(row),
+  ...(row.address === null ? {} : { address: row.address }),
   version: row.version,
   createdAt: row.createdAt.toISOString(),
   ...(row.retiredAt === null ? {} : { retiredAt: row.retiredAt.toISOString() }),

@@ -36,8 +36,8 @@ export class PremisesService extends SettingsResource<PremisesColumns, Premises>
         errors: [{ pointer: '/timeZone', rule: 'time-zone', detail: 'Give an IANA name such as Europe/London.' }],
       });
     }
-    const { name, timeZone, approvals = [] } = body;
-    return this.add(ctx, { name, timeZone, approvals: toJsonList(approvals) });
+    const { name, timeZone, approvals = [], address = null } = body;
+    return this.add(ctx, { name, timeZone, approvals: toJsonList(approvals), address });
   }
 
   change(

@@ -56,8 +56,10 @@ const closingTotal = ({ end }: ConsolidatedInput): Figure => ({
 });
 
 function premisesPart(input: ConsolidatedInput): ConsolidatedPremises[] {
-  const { span, end } = input;
+  const { span, end, reports } = input;
   return span.premises.map((each) => ({
+    approvals: [],
+    ...reports.findLast(({ period }) => period.premisesId === each.id)?.head.premises,
     id: each.id,
     name: each.name,
     ...(each.books === undefined
@@ -148,13 +150,19 @@ function reportsPart(input: ConsolidatedInput, opening: Figure): ReportsTies {
   return { figures, balances: pairs.every(([, reported, held]) => reconcile(reported, NOTHING, held).balances) };
 }
 
+const latestOf = (days: readonly string[]): string => days.reduce((last, day) => (day > last ? day : last));
+
+/** The producer as the report names it that was frozen last; of a provisional one the latest that was made. */
+const lastHead = (reports: readonly PeriodPart[]): PeriodPart =>
+  reports.reduce((last, each) => (each.trail.sequence >= last.trail.sequence ? each : last));
+
 /** Of frozen reports alone nothing changes any more, so the head is that of the one that was frozen last. */
-const lastTrail = (reports: readonly PeriodPart[]): PeriodPart['trail'] =>
-  reports.map(({ trail }) => trail).reduce((last, each) => (each.sequence > last.sequence ? each : last));
+const lastTrail = (reports: readonly PeriodPart[]): PeriodPart['trail'] => lastHead(reports).trail;
 
 /** Makes the document of what was read: the same books make the same document. */
 export function consolidatedDocument(input: ConsolidatedInput): ConsolidatedReport {
-  const { producer, span, flows, turnover, end, reports, head } = input;
+  const { span, flows, turnover, end, reports, head } = input;
+  const { producer } = lastHead(reports).head;
   const opening = openingOf(input, span.premises);
   const closing = closingTotal(input);
   const flowed = flows
@@ -168,6 +176,7 @@ export function consolidatedDocument(input: ConsolidatedInput): ConsolidatedRepo
     producer,
     startsOn: span.startsOn,
     endsBefore: span.endsBefore,
+    keepUntil: latestOf(reports.map((report) => report.head.period.keepUntil)),
     basis: {
       ...BASIS,
       duty: 'the sum of the periods, each rounded by its own rules first',

@@ -2,6 +2,7 @@ import type { Content } from 'pdfmake/interfaces.js';
 import type { Figures } from '../../../ledger/books/litres.dto.js';
 import { litresOf } from '../../../ledger/books/litres.dto.js';
 import { productChart, weekChart } from '../render/charts.js';
+import { premisesFacts, producerFacts, signatureBlock } from '../render/first-page.js';
 import { plain, to3, words } from '../render/figures-text.js';
 import {
   bolded,
@@ -59,10 +60,11 @@ function cover({ report, hash }: ConsolidatedPdfInput): Content[] {
       ? [boxed('PROVISIONAL: a period is not closed; the figures may still change.')]
       : []),
     factList([
-      ['Producer', producer.name],
-      ['Premises', premises.map(({ name }) => name).join(', ')],
+      ...producerFacts(producer),
+      ...premises.flatMap(premisesFacts),
       ['Days', `${startsOn} up to, not including, ${endsBefore}, local time of each premises`],
       ['Periods', stateOf(report)],
+      ['Kept until', `${report.keepUntil} at the least, by the producer’s setting; local law decides`],
     ]),
     { text: 'The balance', style: 'h2' },
     table(
@@ -84,6 +86,7 @@ function cover({ report, hash }: ConsolidatedPdfInput): Content[] {
       ['Hash of the report', `SHA-256 ${hash}`],
       ['Head of the audit trail', `entry ${trail.sequence}, ${trail.hash}`],
     ]),
+    signatureBlock(),
   ];
 }
 

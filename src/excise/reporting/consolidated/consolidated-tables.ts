@@ -12,6 +12,7 @@ import { tiesTable } from '../period/work-tables.js';
 import { isNothing } from '../render/figures-text.js';
 import type { ReportTable } from '../render/report-table.js';
 import { AMOUNT, amountCells, code, decimal, FIGURES, figureCells, tableOf, text } from '../render/report-table.js';
+import { headFacts } from '../render/first-page.js';
 import type { ConsolidatedReport } from './consolidated.dto.js';
 
 const namesIn = ({ premises }: ConsolidatedReport): ((id: string) => string) => {
@@ -22,18 +23,21 @@ const namesIn = ({ premises }: ConsolidatedReport): ((id: string) => string) => 
 function factsTable({
   status,
   producer,
+  premises,
   startsOn,
   endsBefore,
+  keepUntil,
   trail,
   versions,
   statement,
 }: ConsolidatedReport): ReportTable {
   const facts = [
     ['status', status],
-    ['producer', producer.name],
+    ...headFacts(producer, premises),
     ['simulated', String(producer.simulated)],
     ['startsOn', startsOn],
     ['endsBefore', endsBefore],
+    ['keepUntil', keepUntil],
     ['trailSequence', String(trail.sequence)],
     ['trailHash', trail.hash],
     ['program', versions.program],

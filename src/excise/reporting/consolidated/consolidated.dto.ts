@@ -1,4 +1,4 @@
-import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { ApiProperty, ApiPropertyOptional, PickType } from '@nestjs/swagger';
 import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
 import { Figures } from '../../../ledger/books/litres.dto.js';
 import { Optional } from '../../../platform/validation/field.js';
@@ -12,7 +12,7 @@ import {
   IsPlainText,
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
-import { ReportProducer, TrailHead } from '../documents/report-head.dto.js';
+import { ReportPremises, ReportProducer, TrailHead } from '../documents/report-head.dto.js';
 import { Reconciliation, Turnover } from '../documents/report.dto.js';
 import { ReportStage } from '../documents/report-stock.dto.js';
 import type { ReportFormat } from '../render/report-format.js';
@@ -58,13 +58,7 @@ export class ConsolidatedPeriod {
 }
 
 /** One of the premises with what it adds to the sums. */
-export class ConsolidatedPremises {
-  @IsId()
-  id: string;
-
-  @IsPlainText({ max: 120 })
-  name: string;
-
+export class ConsolidatedPremises extends PickType(ReportPremises, ['id', 'name', 'address', 'approvals'] as const) {
   @ApiPropertyOptional({ type: 'string', description: 'Left out where it has no period in the span.' })
   timeZone?: string;
 
@@ -216,6 +210,9 @@ export class ConsolidatedReport {
 
   @IsDateOnly()
   endsBefore: string;
+
+  @IsDateOnly({ description: 'The latest day on which the records of one of its periods are kept at the least.' })
+  keepUntil: string;
 
   @ApiProperty({
     type: Object,

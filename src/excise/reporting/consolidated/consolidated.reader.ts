@@ -24,7 +24,6 @@ export interface StockEnd {
 
 /** Everything that a consolidated report is made of, read at one moment of the books. */
 export interface ConsolidatedInput {
-  readonly producer: { readonly id: string; readonly name: string; readonly simulated: boolean };
   readonly span: ConsolidatedPeriods;
   /** Reports of the periods, in the order of the periods. */
   readonly reports: readonly PeriodPart[];
@@ -54,7 +53,6 @@ export class ConsolidatedReader {
     const at = (end: 'startsAt' | 'endsAt'): PremisesMoment[] =>
       spans.map((each: PremisesSpan) => ({ premisesId: each.premisesId, at: each[end] }));
     return {
-      producer: { id: producerId, name: ctx.producerName, simulated: ctx.simulated },
       span,
       reports: await this.parts.of(
         tx,

@@ -12,6 +12,8 @@ import { ReportReader } from '../sources/report.reader.js';
 /** Report of one period without the parts that grow with the books. */
 export interface PeriodPart {
   readonly period: PeriodRow;
+  /** The period as its report has it. */
+  readonly head: Pick<PeriodReport, 'producer' | 'premises' | 'period'>;
   readonly opening: PeriodReport['opening'];
   readonly lines: PeriodReport['lines'];
   readonly closing: PeriodReport['closing'];
@@ -47,7 +49,8 @@ export class PeriodParts {
     const parts: PeriodPart[] = [];
     for (const period of periods) {
       const document = frozen.get(period.id) ?? (await this.#made(tx, ctx, period));
-      parts.push({ ...reportOf(document), period });
+      const report = reportOf(document);
+      parts.push({ ...report, period, head: report });
     }
     return parts;
   }

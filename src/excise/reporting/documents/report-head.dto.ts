@@ -1,4 +1,6 @@
 import { ApiProperty } from '@nestjs/swagger';
+import { Approval } from '../../../tenancy/premises/premises.dto.js';
+import { Optional } from '../../../platform/validation/field.js';
 import {
   IsDateOnly,
   IsFlag,
@@ -18,14 +20,35 @@ export class ReportProducer {
 
   @IsFlag({ description: 'true: made by a simulation; none of it happened.' })
   simulated: boolean;
+
+  @Optional()
+  @IsPlainText({ max: 200 }, { description: 'Left out where the settings do not give it, as are the next two.' })
+  legalName?: string;
+
+  @Optional()
+  @IsPlainText({ max: 400, multiline: true })
+  address?: string;
+
+  @Optional()
+  @IsPlainText({ max: 60 })
+  taxNumber?: string;
 }
 
-export class ReportPremises {
+export class NamedPremises {
   @IsId()
   id: string;
 
   @IsPlainText({ max: 120 })
   name: string;
+}
+
+export class ReportPremises extends NamedPremises {
+  @Optional()
+  @IsPlainText({ max: 400, multiline: true }, { description: 'Left out where it is not given.' })
+  address?: string;
+
+  @ApiProperty({ type: [Approval], description: 'Those that were valid on a day of the period.' })
+  approvals: Approval[];
 }
 
 export class ReportPeriod {
@@ -46,6 +69,20 @@ export class ReportPeriod {
 
   @IsPlainText({ max: 60 })
   timeZone: string;
+
+  @Optional()
+  @IsDateOnly({ description: 'By when the report is filed, by the calendar of the settings; left out without one.' })
+  dueOn?: string;
+
+  @Optional()
+  @IsDateOnly({ description: 'By when the duty is paid, by the same calendar.' })
+  payableOn?: string;
+
+  @IsDateOnly({
+    description:
+      'Last day on which the records are kept at the least: the setting `retentionYears` after the last day of the period.',
+  })
+  keepUntil: string;
 }
 
 export class TrailHead {

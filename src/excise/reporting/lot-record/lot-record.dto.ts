@@ -15,7 +15,7 @@ import { FillCheck } from '../../../production/operations/packaging/fills.js';
 import { LabelCheck } from '../../../production/shared/labels/label-check.dto.js';
 import { Reading } from '../../../production/measuring/readings/readings.dto.js';
 import { ExpectedFigures, RecipePlan } from '../../../production/registers/recipes/plan.dto.js';
-import { ReportPremises, ReportProducer, TrailHead } from '../documents/report-head.dto.js';
+import { NamedPremises, ReportProducer, TrailHead } from '../documents/report-head.dto.js';
 
 const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
 const LINK = { max: 200 };
@@ -241,8 +241,8 @@ export class LotRecord {
   @ApiProperty({ type: ReportProducer })
   producer: ReportProducer;
 
-  @ApiProperty({ type: ReportPremises })
-  premises: ReportPremises;
+  @ApiProperty({ type: NamedPremises })
+  premises: NamedPremises;
 
   @ApiProperty({ type: LotRecordLot })
   lot: LotRecordLot;

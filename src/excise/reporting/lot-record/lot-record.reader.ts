@@ -12,7 +12,7 @@ import { RecipeReader } from '../../../production/registers/recipes/recipe.reade
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
-import type { ReportPremises, ReportProducer } from '../documents/report-head.dto.js';
+import type { NamedPremises, ReportProducer } from '../documents/report-head.dto.js';
 import type { LotMeasurements } from './lot-measurements.reader.js';
 import { LotMeasurementsReader } from './lot-measurements.reader.js';
 
@@ -38,7 +38,7 @@ export interface PlanFactRow {
 /** Everything that a lot record is made of, read at one moment of the books. */
 export interface LotRecordInput extends LotMeasurements {
   readonly producer: ReportProducer;
-  readonly premises: ReportPremises & { readonly timeZone: string };
+  readonly premises: NamedPremises & { readonly timeZone: string };
   readonly lot: LotRow;
   readonly version: PlannedVersion | undefined;
   readonly plans: readonly PlanFactRow[];

@@ -1,6 +1,7 @@
 import type { PeriodReport, ReconciliationMeasures } from '../documents/report.dto.js';
 import type { LotFinding } from '../documents/report-lots.dto.js';
 import { basisWord, isNothing } from '../render/figures-text.js';
+import { headFacts } from '../render/first-page.js';
 import type { ReportTable } from '../render/report-table.js';
 import {
   bearing,
@@ -22,9 +23,8 @@ export function factsTable(report: PeriodReport): ReportTable {
   const facts: [string, string | number | boolean | undefined][] = [
     ['status', report.status],
     ...Object.entries(basis).map(([name, value]): [string, string] => [name, basisWord(value)]),
-    ['producer', producer.name],
+    ...headFacts(producer, [premises]),
     ['simulated', producer.simulated],
-    ['premises', premises.name],
     ...Object.entries(period).map(([name, value]): [string, string] => [name, String(value)]),
     ['openingSource', opening.source],
     ['openingPeriodId', opening.periodId],

@@ -13,6 +13,8 @@ import {
   sumOfAmounts,
 } from '../../../ledger/figures/figure.js';
 import type { FlowRow } from '../../../ledger/figures/flow.reader.js';
+import { keepUntil } from '../../../ledger/periods/filing-days.js';
+import { daysOfFiling } from '../../../ledger/periods/periods.dto.js';
 import { VERSION } from '../../../platform/version.js';
 import { toStockDifference } from '../../movements/stock-takes/stock-take.mapper.js';
 import { deficiencyPart } from '../parts/deficiency-part.js';
@@ -141,6 +143,8 @@ export function reportDocument(input: ReportInput): PeriodReport {
       startsAt: period.startsAt.toISOString(),
       endsAt: period.endsAt.toISOString(),
       timeZone: period.timeZone,
+      ...daysOfFiling(period, input.settings),
+      keepUntil: keepUntil(period, input.settings.retentionYears),
     },
     basis: BASIS,
     opening: {

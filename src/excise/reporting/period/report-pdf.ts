@@ -6,6 +6,7 @@ import { moneyBox } from './money-tables.js';
 import { annex, References } from './annex.js';
 import { productChart, weekChart } from '../render/charts.js';
 import type { PeriodEvidence } from '../evidence/evidence.dto.js';
+import { premisesFacts, producerFacts, signatureBlock } from '../render/first-page.js';
 import { basisWord, localTime, to3, words } from '../render/figures-text.js';
 import { boxed, charts, factList, h2, onPages, quiet, SIMULATED, table, titled } from '../render/page.js';
 import type { PdfDefinition } from '../render/pdf-maker.js';
@@ -44,10 +45,14 @@ function cover({ report, hash, at }: ReportPdfInput): Content[] {
       ? [boxed('PROVISIONAL: the period is not closed; the figures may still change.')]
       : []),
     factList([
-      ['Producer', producer.name],
-      ['Premises', premises.name],
+      ...producerFacts(producer),
+      ...premisesFacts(premises),
       ['Period', `${period.startsOn} up to, not including, ${period.endsBefore}, local time (${period.timeZone})`],
       ['Status', status === 'closed' ? `closed on ${localTime(at.toISOString(), period.timeZone)}` : 'provisional'],
+      ...(period.dueOn === undefined
+        ? []
+        : [['Due', `filed by ${period.dueOn}, paid by ${period.payableOn ?? period.dueOn}`] as const]),
+      ['Kept until', `${period.keepUntil} at the least, by the producer’s setting; local law decides`],
     ]),
     { text: 'The balance', style: 'h2' },
     table(
@@ -75,6 +80,7 @@ function cover({ report, hash, at }: ReportPdfInput): Content[] {
       ['Hash of the report', `SHA-256 ${hash}`],
       ['Head of the audit trail', `entry ${trail.sequence}, ${trail.hash}`],
     ]),
+    signatureBlock(),
   ];
 }
 

@@ -5,6 +5,7 @@ import type { RequestContext } from '../../../tenancy/producer-database/context.
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { DutyInputReader } from './duty-input.reader.js';
 import { EntryReader } from './entry.reader.js';
+import { headPremises, headProducer } from './report-head.js';
 import { FlowInputReader } from './flow-input.reader.js';
 import { lateAfterDays } from './late-after.js';
 import { OpeningReader } from './opening.reader.js';
@@ -31,8 +32,8 @@ export class ReportReader {
     const moved = [...duty.movements, ...duty.returnedReleases, ...duty.differences, ...flows.listed];
     return {
       status,
-      producer: { id: producerId, name: ctx.producerName, simulated: ctx.simulated },
-      premises: { id: premises.id, name: premises.name },
+      producer: headProducer(ctx, duty.settings),
+      premises: headPremises(premises, period),
       period,
       opening: await this.opening.of(tx, producerId, period),
       ...flows,
