@@ -3,6 +3,10 @@ import { ProductionModule } from '../production/production.module.js';
 import { AttentionController } from './attention/attention.controller.js';
 import { AttentionService } from './attention/attention.service.js';
 import { CellarAttention } from './attention/cellar-attention.js';
+import { ProductionAttention } from './attention/production-attention.js';
+import { ProductionYearController } from './reporting/production-year/production-year.controller.js';
+import { ProductionYearReader } from './reporting/production-year/production-year.reader.js';
+import { ProductionYearService } from './reporting/production-year/production-year.service.js';
 import { FilingAttention } from './attention/filing-attention.js';
 import { RecordsAttention } from './attention/records-attention.js';
 import { ProofsController } from './movements/proofs/proofs.controller.js';
@@ -84,6 +88,7 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     AttentionController,
     ProofsController,
     FilingsController,
+    ProductionYearController,
     MovementsController,
     ReportController,
     ConsolidatedController,
@@ -102,6 +107,9 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     CellarAttention,
     RecordsAttention,
     FilingAttention,
+    ProductionAttention,
+    ProductionYearReader,
+    ProductionYearService,
     FilingsReader,
     FilingsService,
     ProofsService,

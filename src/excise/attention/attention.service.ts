@@ -29,7 +29,7 @@ export class AttentionService {
     const now = this.clock.now();
     const items = await this.database.read(ctx, async (tx) => [
       ...(await this.cellar.items(tx, ctx.producerId)),
-      ...(await this.records.items(tx, ctx.producerId, await this.settings.of(tx, ctx.producerId), now)),
+      ...(await this.records.items(tx, ctx, await this.settings.of(tx, ctx.producerId), now)),
     ]);
     return {
       at: now.toISOString(),

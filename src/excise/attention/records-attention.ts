@@ -6,10 +6,12 @@ import { differenceWords, isUnusual } from '../../production/operations/gauges/g
 import { DoubtfulLabels } from '../../production/measuring/packed/doubtful-labels.reader.js';
 import { MaterialStockReader } from '../../production/operations/material-stock/material-stock.reader.js';
 import { quantityText } from '../../production/operations/material-stock/material-use.js';
+import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { SettingsInForce } from '../../tenancy/producers/producers.dto.js';
 import type { AttentionItem } from './attention.dto.js';
 import { FilingAttention } from './filing-attention.js';
+import { ProductionAttention } from './production-attention.js';
 
 const DAY_MS = 24 * 3_600_000;
 
@@ -70,9 +72,11 @@ export class RecordsAttention {
     private readonly doubtfulLabels: DoubtfulLabels,
     private readonly materials: MaterialStockReader,
     private readonly filings: FilingAttention,
+    private readonly production: ProductionAttention,
   ) {}
 
-  async items(tx: Tx, producerId: string, settings: SettingsInForce, now: Date): Promise<AttentionItem[]> {
+  async items(tx: Tx, ctx: RequestContext, settings: SettingsInForce, now: Date): Promise<AttentionItem[]> {
+    const { producerId } = ctx;
     return [
       ...(await this.#materials(tx, producerId)),
       ...(await this.#labels(tx, producerId)),
@@ -82,6 +86,7 @@ export class RecordsAttention {
       ...(await this.#proofs(tx, producerId, settings, now)),
       ...(await this.#periods(tx, producerId, now)),
       ...(await this.filings.items(tx, producerId, settings, now)),
+      ...(await this.production.items(tx, ctx, settings, now)),
     ];
   }
 

@@ -13,7 +13,7 @@ import { etagOf, notFound, requireMatch } from '../settings/settings-store.js';
 import type { ChargeableLoss } from './chargeable-loss.dto.js';
 import type { ProducerChange, Producer } from './producers.dto.js';
 import { DEFAULT_SETTINGS, toProducer } from './producers.dto.js';
-import { requireCalendar } from './settings.rules.js';
+import { requireCalendar, requireProductionYear } from './settings.rules.js';
 
 export interface Founding {
   readonly name: string;
@@ -76,6 +76,7 @@ export class ProducersService {
     requireMatch(ifMatch, row.version);
     requireLinesOnce(body.settings?.chargeableLosses ?? []);
     requireCalendar(body.settings ?? {});
+    requireProductionYear(body.settings ?? {});
     const settings = body.settings === undefined ? undefined : toJson(body.settings);
     const changes = {
       ...(body.name === undefined ? {} : { name: body.name }),

@@ -1,6 +1,7 @@
 import { Nested, Optional } from '../../platform/validation/field.js';
 import { IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
 import { FilingCalendar } from './filing-calendar.dto.js';
+import { ProductionYearSettings } from './production-year.dto.js';
 
 /** Settings for what is handed to the authority: who the producer is, and by when it files. */
 export class ReturnSettings {
@@ -29,4 +30,8 @@ export class ReturnSettings {
     { description: 'Days ahead from which a report that is due is announced; 7 if left out.', example: 7 },
   )
   filingNoticeDays?: number;
+
+  @Optional()
+  @Nested(() => ProductionYearSettings, { description: 'How the production by year is counted.' })
+  productionYear?: ProductionYearSettings;
 }

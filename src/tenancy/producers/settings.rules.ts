@@ -22,6 +22,26 @@ function requireNumber({ kind, number }: DueRule, pointer: string): void {
   }
 }
 
+function requireOnce(names: readonly string[], pointer: string): void {
+  const twice = names.findIndex((name, index) => names.indexOf(name) < index);
+  if (twice >= 0) {
+    throw malformed(`productionYear/${pointer}/${twice}`, 'not-unique', `${names[twice]} stands there twice.`);
+  }
+}
+
+/** @throws ProblemException `validation-failed` for a member’s year, or the name of a threshold, that stands there twice */
+export function requireProductionYear({ productionYear }: ReturnSettings): void {
+  const { group = [], thresholds = [] } = productionYear ?? {};
+  requireOnce(
+    group.map(({ member, year }) => `${member} ${year}`),
+    'group',
+  );
+  requireOnce(
+    thresholds.map(({ name }) => name),
+    'thresholds',
+  );
+}
+
 /** @throws ProblemException `validation-failed` for a day of the calendar that its kind cannot have */
 export function requireCalendar({ filingCalendar }: ReturnSettings): void {
   if (filingCalendar !== undefined) {

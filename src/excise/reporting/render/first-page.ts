@@ -12,7 +12,7 @@ const oneLine = (text: string | undefined): string => text?.replaceAll('\n', ', 
 
 type Fact = readonly [string, string];
 
-/** Who answers for the report, as the authority knows it. */
+/** The producer as the authority knows it. */
 export const producerFacts = ({ name, legalName, address, taxNumber }: ReportProducer): Fact[] => [
   ['Producer', legalName === undefined || legalName === name ? name : `${legalName} (${name})`],
   ['Address', oneLine(address)],
