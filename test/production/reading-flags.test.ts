@@ -8,7 +8,8 @@ type Instrument = NonNullable<ReadingFacts['instrument']>;
 const VALID: Instrument['calibration'] = {
   state: 'valid',
   calibrationId: 'c',
-  region: 0,
+  region: '0',
+  commonStandardUncertainty: 0,
   unit: 'sg-20-20',
   correction: 0,
   standardUncertainty: 0.0002,

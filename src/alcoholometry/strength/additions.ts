@@ -85,6 +85,8 @@ export function asOriginalGravity(extract: Uncertain): {
   value: number;
   scale: 'plato';
   components: UncertaintyComponent[];
+  sampleTemperatureC: number;
+  temperatureComponents: UncertaintyComponent[];
 } {
   const components = extract.budget.map((line): UncertaintyComponent => ({
     name: line.name,
@@ -95,5 +97,6 @@ export function asOriginalGravity(extract: Uncertain): {
     sensitivity: line.sensitivity,
     unit: line.unit,
   }));
-  return { value: extract.value, scale: 'plato', components };
+  // An extract is a share by mass: its temperature was counted when it was read.
+  return { value: extract.value, scale: 'plato', components, sampleTemperatureC: 20, temperatureComponents: [] };
 }

@@ -53,6 +53,11 @@ export function defaultTemperatureComponent(role: string): UncertaintyComponent 
   return component(`${role}, stated default`, DEFAULTS.thermometerC, `default/thermometer/${role}`);
 }
 
+/** The default component of the temperature of a gravity that was read without one, ± 5 °C about that of its scale. */
+export function unknownTemperatureComponent(role: string): UncertaintyComponent {
+  return component(`${role}, not read`, DEFAULTS.unknownTemperatureC, `default/no-thermometer/${role}`);
+}
+
 /** A stated default as a component with the given origin. */
 export function component(name: string, stated: StatedDefault, origin: string): UncertaintyComponent {
   const { standardUncertainty, unit, distribution } = stated;

@@ -1,8 +1,9 @@
 import { sucroseSolutionPartials } from '../liquids/sugar-solution.js';
 import type { Addition } from './additions.js';
 import { asOriginalGravity, effectiveOriginalExtract } from './additions.js';
-import { defaultGravityComponent, defaultTemperatureComponent } from './defaults.js';
+import { defaultGravityComponent } from './defaults.js';
 import type { UncertaintyComponent } from './finding.js';
+import { temperatureComponentsOf } from './mass-balance-budget.js';
 import type { MeasuredGravity } from './mass-balance-point.js';
 import { evaluatePoint } from './mass-balance-point.js';
 
@@ -28,12 +29,10 @@ export function effectiveOriginalGravity(original: MeasuredGravity, additions: r
       original.components ?? [defaultGravityComponent(original.scale, 'original gravity')],
       perDensity * perScaleUnit,
     ),
-    ...(original.sampleTemperatureC === undefined
-      ? []
-      : through(
-          original.temperatureComponents ?? [defaultTemperatureComponent('original gravity temperature')],
-          perDensity * (perKelvin - sugar.perKelvin),
-        )),
+    ...through(
+      temperatureComponentsOf(original, 'original gravity temperature'),
+      perDensity * (perKelvin - sugar.perKelvin),
+    ),
   ];
   return asOriginalGravity(effectiveOriginalExtract({ value: point.originalExtract, components }, additions));
 }

@@ -2,9 +2,14 @@ import type { InputQuantity } from '../../metrology/uncertainty.js';
 import { sucroseSolutionPartials } from '../liquids/sugar-solution.js';
 import { kellWaterSlope } from '../liquids/water.js';
 import { conventionDifferencePlato, type Composition } from './composition.js';
-import { DEFAULTS, defaultGravityComponent, defaultTemperatureComponent } from './defaults.js';
+import {
+  DEFAULTS,
+  defaultGravityComponent,
+  defaultTemperatureComponent,
+  unknownTemperatureComponent,
+} from './defaults.js';
 import { addComponents, addTerm, rectangular, type Budget, type UncertaintyComponent } from './finding.js';
-import type { MassBalanceInput, MassBalancePoint, ModelTerm } from './mass-balance-point.js';
+import type { MassBalanceInput, MassBalancePoint, MeasuredGravity, ModelTerm } from './mass-balance-point.js';
 
 /** The convention's term never falls below this half-width, °P: the smaller of the published differences. */
 const CONVENTION_FLOOR_PLATO = 0.03;
@@ -48,26 +53,32 @@ export function gravityTerms(
     o.components ?? [defaultGravityComponent(originalScale, 'original gravity')],
     perDensity * original.perScaleUnit,
   );
-  if (o.sampleTemperatureC !== undefined) {
-    const temperature = o.temperatureComponents ?? [defaultTemperatureComponent('original gravity temperature')];
-    add(
-      'original-temperature',
-      original.temperatureC,
-      temperature,
-      perDensity * (original.perKelvin - sugar.perKelvin),
-    );
-  }
+  add(
+    'original-temperature',
+    original.temperatureC,
+    temperatureComponentsOf(input.original, 'original gravity temperature'),
+    perDensity * (original.perKelvin - sugar.perKelvin),
+  );
   add(
     'final-value',
     finalValue,
     f.components ?? [defaultGravityComponent(finalScale, 'final gravity')],
     slopes.excess * final.perScaleUnit,
   );
-  if (f.sampleTemperatureC !== undefined) {
-    const temperature = f.temperatureComponents ?? [defaultTemperatureComponent('final gravity temperature')];
-    add('final-temperature', final.temperatureC, temperature, slopes.excess * (final.perKelvin - waterAndDrink));
-  }
+  add(
+    'final-temperature',
+    final.temperatureC,
+    temperatureComponentsOf(input.final, 'final gravity temperature'),
+    slopes.excess * (final.perKelvin - waterAndDrink),
+  );
   return into;
+}
+
+/** Components of the temperature of a gravity: as given, or ± 0.5 °C for one that was read, ± 5 °C about the scale's for one that was not. */
+export function temperatureComponentsOf(gravity: MeasuredGravity, role: string): readonly UncertaintyComponent[] {
+  const { sampleTemperatureC, temperatureComponents } = gravity;
+  if (temperatureComponents !== undefined) return temperatureComponents;
+  return [sampleTemperatureC === undefined ? unknownTemperatureComponent(role) : defaultTemperatureComponent(role)];
 }
 
 /** The whole budget of the mass balance; `perModel` is the change of the result per unit of the model term. */

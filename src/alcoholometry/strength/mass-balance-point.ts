@@ -7,12 +7,12 @@ import { kellWaterKgM3 } from '../liquids/water.js';
 import { solveComposition, type Composition } from './composition.js';
 import type { UncertaintyComponent } from './finding.js';
 
-/** A gravity as read. Without a sample temperature it is taken as already corrected to its scale's temperature. */
+/** A gravity as read. Without a sample temperature it is taken as at its scale's temperature, ± 5 °C. */
 export interface MeasuredGravity extends Gravity {
   readonly sampleTemperatureC?: number;
   /** in units of the scale; ± one point, rectangular, by default */
   readonly components?: readonly UncertaintyComponent[];
-  /** in °C; ± 0.5 °C, rectangular, by default */
+  /** in °C; by default ± 0.5 °C, rectangular, or ± 5 °C where no temperature was read; none for a value that is exact in it */
   readonly temperatureComponents?: readonly UncertaintyComponent[];
 }
 

@@ -107,7 +107,7 @@ export function readingWarnings(input: MassBalanceInput): string[] {
     warnings.push('No calibration was given: a stated default of ± one point is used for the gravity.');
   }
   if (original.sampleTemperatureC === undefined || final.sampleTemperatureC === undefined) {
-    warnings.push('A gravity without a temperature is assumed to be corrected to the temperature of its scale.');
+    warnings.push('A gravity without a temperature is taken as at the temperature of its scale, ± 5 °C.');
   }
   if (model === undefined)
     warnings.push('The kind of wash was not given: the model term for sugar washes, 3 %, is used.');

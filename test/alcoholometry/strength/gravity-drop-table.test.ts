@@ -63,7 +63,13 @@ describe('gravity drop by the factor table', () => {
   });
 
   it('carries the uncertainty of the drop, its rounding, the factor and the model', () => {
-    const { strengthPercent } = gravityDropTable({ original: sg(1.048), final: sg(1.001), model: { kind: 'malt' } });
+    // Both read at 20 °C exactly, so that the temperature has no part in the sum.
+    const exactly20 = { sampleTemperatureC: 20, temperatureComponents: [] };
+    const { strengthPercent } = gravityDropTable({
+      original: { ...sg(1.048), ...exactly20 },
+      final: { ...sg(1.001), ...exactly20 },
+      model: { kind: 'malt' },
+    });
     const points = (0.131 * Math.SQRT2) / Math.sqrt(3);
     const byHand = Math.hypot(points, (0.131 * 0.05) / Math.sqrt(3), (47 * 0.0005) / Math.sqrt(3), 0.024 * 47 * 0.131);
     expect(strengthPercent.standard).toBeCloseTo(byHand, 6);

@@ -164,3 +164,36 @@ describe('budget of the mass balance', () => {
     expect(Math.abs(drawn.mean)).toBeLessThan(0.01);
   });
 });
+
+describe('a gravity without a temperature', () => {
+  const at = (originalC: number | undefined, finalC: number | undefined) =>
+    massBalance({
+      original: { value: 1.06, scale: 'sg-20-20', sampleTemperatureC: originalC },
+      final: { value: 1.008, scale: 'sg-20-20', sampleTemperatureC: finalC },
+      model: { kind: 'malt' },
+    }).strengthPercent;
+
+  it('is less certain than one with, by the change that 5 °C make', () => {
+    const [unread, read] = [at(undefined, undefined), at(20, 20)];
+    expect(unread.value).toBe(read.value);
+    expect(unread.standard).toBeGreaterThan(read.standard);
+    // Half of the change from 15 to 25 °C is the half-width of a rectangular distribution.
+    const byHand = [(at(25, 20).value - at(15, 20).value) / 2, (at(20, 25).value - at(20, 15).value) / 2].map(
+      (halfWidth) => Math.abs(halfWidth) / Math.sqrt(3),
+    );
+    const lines = unread.budget.filter(({ name }) => name.endsWith('temperature, not read'));
+    expect(lines).toHaveLength(2);
+    lines.forEach((line, i) => {
+      expect(line.standardUncertainty).toBeCloseTo(5 / Math.sqrt(3), 12);
+      expect(Math.abs(Math.abs(line.contribution) / byHand[i] - 1)).toBeLessThan(0.02);
+    });
+  });
+
+  it('has no temperature in its budget where its value is exact in it', () => {
+    const exact = massBalance({
+      original: { value: 15, scale: 'plato', temperatureComponents: [] },
+      final: { value: 2, scale: 'plato', temperatureComponents: [] },
+    });
+    expect(exact.strengthPercent.budget.some(({ name }) => name.includes('temperature'))).toBe(false);
+  });
+});

@@ -17,6 +17,27 @@ describe('certificate', () => {
     expect(strengthPercent.budget).toHaveLength(1);
   });
 
+  it('has half of its variance from a named laboratory, all of it for itself without one', () => {
+    const effects = (laboratory: string | undefined, origin: string) =>
+      new Map(
+        certificate({ ...stated, laboratory, origin }).strengthPercent.budget.map((line) => [
+          line.origin,
+          line.sensitivity * line.standardUncertainty,
+        ]),
+      );
+    const uOfDifference = (one: Map<string, number>, other: Map<string, number>): number =>
+      Math.hypot(
+        ...[...new Set([...one.keys(), ...other.keys()])].map((each) => (one.get(each) ?? 0) - (other.get(each) ?? 0)),
+      );
+    // By hand: u = 0.05; of one laboratory √(2 · ½) u, of two or of unnamed ones √2 u, of one certificate twice nothing.
+    expect(uOfDifference(effects('L', 'a'), effects('L', 'b'))).toBeCloseTo(0.05, 12);
+    expect(uOfDifference(effects('L', 'a'), effects('M', 'b'))).toBeCloseTo(0.05 * Math.SQRT2, 12);
+    expect(uOfDifference(effects(undefined, 'a'), effects(undefined, 'b'))).toBeCloseTo(0.05 * Math.SQRT2, 12);
+    expect(uOfDifference(effects('L', 'a'), effects('L', 'a'))).toBe(0);
+    const named = certificate({ ...stated, laboratory: 'L', degreesOfFreedom: 9 }).strengthPercent;
+    expect(named).toMatchObject({ standard: 0.05, expanded: 0.1, coverageFactor: 2, degreesOfFreedom: 9 });
+  });
+
   it('warns of a certificate without uncertainty', () => {
     expect(certificate({ ...stated, expandedUncertainty: 0 }).warnings).toHaveLength(1);
     expect(certificate(stated).warnings).toEqual([]);

@@ -13,7 +13,7 @@ import type { FermentableAddition } from '../../lots/compositions/lineage.reader
 import { malformed } from '../../shared/references.js';
 import type { CalibratedReading } from './calibrated-reading.js';
 import type { Computed } from './computed.js';
-import type { ExtractFreeBasis, NewFinding } from './findings.dto.js';
+import type { Certificate, ExtractFreeBasis, NewFinding } from './findings.dto.js';
 import type { FindingRow } from '../finding-records/finding.reader.js';
 import { fromFindings } from './joined-finding.js';
 import { gravityOf } from './measured-gravity.js';
@@ -95,14 +95,7 @@ function measuredOf(reading: CalibratedReading): { value: Measured; temperature:
         ? { value }
         : {
             value,
-            components: [
-              {
-                name: 'calibration',
-                standardUncertainty: valid.standardUncertainty,
-                origin: valid.origin,
-                distribution: 'normal',
-              },
-            ],
+            components: valid.parts.map((part) => ({ ...part, distribution: 'normal' as const })),
           },
     temperature,
     warnings: [
@@ -124,15 +117,16 @@ const asRead = (reading: CalibratedReading): Record<string, unknown> => ({
 /**
  * Finds a strength by the method asked for, from readings or a certificate.
  *
+ * @param findingId origin of what belongs to this finding alone
  * @throws MetrologyError as the method; ProblemException `validation-failed` where what the method needs is not given
  */
-export function computeFinding(body: NewFinding, basis: FindingBasis): Computed {
+export function computeFinding(body: NewFinding, basis: FindingBasis, findingId: string): Computed {
   switch (body.method) {
     case 'mass-balance':
     case 'gravity-drop-table':
       return fromGravities(body.method, basis);
     case 'certificate':
-      return fromCertificate(body);
+      return fromCertificate(body, findingId);
     case 'joined':
       return fromFindings(body, basis.findings ?? []);
     default:
@@ -204,7 +198,13 @@ const additionOf = (each: FermentableAddition, index: number): Addition => ({
   addedExtractPercent: { value: each.addedExtractPercent },
 });
 
-function fromCertificate(body: NewFinding): Computed {
+/** A numbered certificate of a named laboratory is one measurement, in however many findings it stands; any other is its own. */
+const certificateOrigin = ({ laboratory, number }: Certificate, findingId: string): string =>
+  laboratory === undefined || number === undefined
+    ? `certificate/${findingId}`
+    : `laboratory/${laboratory}/certificate/${number}`;
+
+function fromCertificate(body: NewFinding, findingId: string): Computed {
   const stated = body.certificate;
   if (stated === undefined) {
     throw malformed({ pointer: '/certificate', rule: 'required', detail: 'The method needs the certificate.' });
@@ -213,7 +213,8 @@ function fromCertificate(body: NewFinding): Computed {
     strengthPercent: stated.strength.value,
     expandedUncertainty: stated.expandedUncertainty.value,
     coverageFactor: stated.coverageFactor,
-    origin: `laboratory/${stated.laboratory ?? 'unnamed'}`,
+    origin: certificateOrigin(stated, findingId),
+    laboratory: stated.laboratory,
   });
   return { found, warnings: found.warnings, readings: [], inputs: { certificate: { ...stated } } };
 }

@@ -62,10 +62,10 @@ export class FindingPlanner {
     const standing = standingOf(body, fermenting);
     requireApplicable(body, standing, read);
     const { lot } = position;
-    const computed = computeFinding(body, basis);
-    requireAgreement(computed, standing);
     const flags = findingFlags(body, read, { standing, fermenting });
     const id = uuidv7();
+    const computed = computeFinding(body, basis, id);
+    requireAgreement(computed, standing);
     const restates = standing === 'of-record' ? target.lastOfRecordId : undefined;
     const { found } = computed;
     const sampledAt = sampledAtOf(body, read, head);

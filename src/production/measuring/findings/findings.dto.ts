@@ -60,7 +60,13 @@ export class Certificate {
   number?: string;
 
   @Optional()
-  @IsPlainText({ max: 120 }, { description: 'Who issued it; certificates of one laboratory share its error.' })
+  @IsPlainText(
+    { max: 120 },
+    {
+      description:
+        'Who issued it. Certificates of one laboratory share half of their variance; without a laboratory they share none.',
+    },
+  )
   laboratory?: string;
 }
 

@@ -15,6 +15,17 @@ const READING_NOISE_SG = 0.0002;
 
 const isSgScale = (scale: GravityScale): boolean => scale.startsWith('sg-');
 
+/** Temperature of the sample with its stated default; without one that of the scale, ± 5 °C. */
+function temperatureOf({ id, temperatureC }: CalibratedReading, role: string): Partial<MeasuredGravity> {
+  const origin = `reading/${id}/temperature`;
+  return temperatureC === null
+    ? { temperatureComponents: [component(`${role} temperature, not read`, DEFAULTS.unknownTemperatureC, origin)] }
+    : {
+        sampleTemperatureC: temperatureC,
+        temperatureComponents: [component(`${role} temperature, stated default`, DEFAULTS.thermometerC, origin)],
+      };
+}
+
 /** A gravity with its components: the calibration's or the default error by instrument and scale region, and the reading's own noise. */
 export function gravityOf(reading: CalibratedReading, role: string): MeasuredGravity {
   const scale = reading.unit as GravityScale;
@@ -30,12 +41,11 @@ export function gravityOf(reading: CalibratedReading, role: string): MeasuredGra
           },
         ]
       : [
-          {
-            name: `${role}, calibration`,
-            standardUncertainty: valid.standardUncertainty,
-            origin: valid.origin,
-            distribution: 'normal',
-          },
+          ...valid.parts.map(({ name, ...part }) => ({
+            ...part,
+            name: `${role}, ${name}`,
+            distribution: 'normal' as const,
+          })),
           ...(isSgScale(scale)
             ? [
                 {
@@ -51,17 +61,6 @@ export function gravityOf(reading: CalibratedReading, role: string): MeasuredGra
     value,
     scale,
     components,
-    ...(reading.temperatureC === null
-      ? {}
-      : {
-          sampleTemperatureC: reading.temperatureC,
-          temperatureComponents: [
-            component(
-              `${role} temperature, stated default`,
-              DEFAULTS.thermometerC,
-              `reading/${reading.id}/temperature`,
-            ),
-          ],
-        }),
+    ...temperatureOf(reading, role),
   };
 }

@@ -1,5 +1,5 @@
 import { drinkVolumeAt20L, hotWortVolumeAt20L } from '../../../alcoholometry/liquids/drink.js';
-import { component, DEFAULTS } from '../../../alcoholometry/strength/defaults.js';
+import { DEFAULTS } from '../../../alcoholometry/strength/defaults.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import type { Quantity } from '../../../metrology/units.js';
@@ -28,9 +28,6 @@ export interface MeasuredVolume {
   readonly warnings: readonly string[];
 }
 
-/** Expansion of drinks near 20 °C, per K: effect of an uncertain temperature on a volume. Common practice, no source; water has 2.1e-4 at 20 °C. */
-const EXPANSION_PER_K = 2.5e-4;
-
 /** Origins of the errors of one measurement. All measurements of an instrument share its calibration error; the rest belongs to this reading. */
 export interface VolumeOrigins {
   /** Of an instrument without a valid record, or of a vessel read without one. */
@@ -47,9 +44,20 @@ const at20L = (litres: number, temperatureC: number, liquid: VesselLiquid): numb
     : drinkVolumeAt20L(litres, temperatureC, liquid);
 };
 
+/** Half of the step of the slope, K: its error is below 1e-4 of it. */
+const STEP_K = 0.5;
+
+/** Change of the litres at 20 °C with the temperature, L per K: the liquid's own expansion, without that of the vessel. */
+function slopeLPerK(litres: number, temperatureC: number, liquid: VesselLiquid): number {
+  const highest = liquid.kind === 'wort' ? 100 : 40;
+  const low = temperatureC - STEP_K < 0 && temperatureC >= 0 ? 0 : temperatureC - STEP_K;
+  const high = Math.min(highest, temperatureC + STEP_K);
+  return (at20L(litres, high, liquid) - at20L(litres, low, liquid)) / (high - low);
+}
+
 /**
  * A volume as read to litres at 20 °C, with its uncertainty by origin: the instrument's calibration or a stated default (± 1 % of the volume,
- * common practice, no source), and the temperature (± 0.5 °C read, 20 ± 5 °C not read).
+ * common practice, no source), and the temperature (± 0.5 °C read, 20 ± 5 °C not read) by the liquid's own expansion at that temperature.
  *
  * Wort 0–100 °C, drinks 0–40 °C. Throws MetrologyError out of range.
  */
@@ -65,17 +73,13 @@ export function measuredVolume(
   const temperatureC = read.temperature === undefined ? 20 : toBase('temperature', read.temperature);
   const value = at20L(litresRead, temperatureC, liquid);
 
-  let scaleL: number;
-  let origin: string;
+  let scale: readonly (readonly [string, number])[];
   if (read.standardUncertainty !== undefined) {
-    scaleL = toBase('volume', read.standardUncertainty);
-    origin = origins.reading;
+    scale = [[origins.reading, toBase('volume', read.standardUncertainty)]];
   } else if (valid !== undefined) {
-    scaleL = valid.standardUncertainty;
-    origin = valid.origin;
+    scale = valid.parts.map(({ origin, standardUncertainty }) => [origin, standardUncertainty]);
   } else {
-    scaleL = component('volume', DEFAULTS.dipOrSightGlass, origins.scale).standardUncertainty * litresRead;
-    origin = origins.scale;
+    scale = [[origins.scale, DEFAULTS.dipOrSightGlass.standardUncertainty * litresRead]];
     warnings.push(
       calibration?.state === 'lapsed'
         ? 'The calibration of the instrument has lapsed: ± 1 % of the volume is taken.'
@@ -86,14 +90,11 @@ export function measuredVolume(
   if (read.temperature === undefined) {
     warnings.push('No temperature was read with the volume: 20 ± 5 °C is taken.');
   }
-  const temperatureL = EXPANSION_PER_K * temperature.standardUncertainty * litresRead;
+  const temperatureL = Math.abs(slopeLPerK(litresRead, temperatureC, liquid)) * temperature.standardUncertainty;
   return {
     litres: toPlaces6HalfEven(new Exact(value)),
-    standardUncertaintyL: Math.hypot(scaleL, temperatureL),
-    byOrigin: [
-      [origin, scaleL],
-      [`${origins.reading}/temperature`, temperatureL],
-    ],
+    standardUncertaintyL: Math.hypot(...scale.map(([, u]) => u), temperatureL),
+    byOrigin: [...scale, [`${origins.reading}/temperature`, temperatureL]],
     warnings,
   };
 }

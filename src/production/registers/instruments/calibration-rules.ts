@@ -14,6 +14,8 @@ export interface Region {
   readonly standardUncertainty?: number;
   readonly expandedUncertainty?: number;
   readonly coverageFactor?: number;
+  /** Part of the uncertainty that is one offset of the whole scale: all readings of the calibration share it. */
+  readonly commonStandardUncertainty?: number;
 }
 
 /** A calibration, days as in 2026-03-01. */
@@ -30,13 +32,15 @@ export type CalibrationOn =
   | {
       readonly state: 'valid';
       readonly calibrationId: string;
-      /** Index of the region; with the instrument's id it is the origin of the calibration's error. */
-      readonly region: number;
+      /** Index of the region, with that of the piece in a wide one; with the instrument's id it is the origin of the calibration's error. */
+      readonly region: string;
       /** Unit of correction and uncertainty: the scale's own. */
       readonly unit: string;
       /** To be added to the reading. */
       readonly correction: number;
       readonly standardUncertainty: number;
+      /** Part of it that the whole scale shares; 0 where the certificate says nothing of it. */
+      readonly commonStandardUncertainty: number;
     }
   | { readonly state: 'lapsed'; readonly calibrationId: string; readonly validUntil: string }
   | { readonly state: 'none'; readonly reason: 'no-record' | 'outside-regions' | 'other-unit' };
@@ -68,11 +72,15 @@ function uncertaintyFindings(region: Region, index: number): Finding[] {
   const isStandard = standardUncertainty !== undefined;
   const isExpanded = expandedUncertainty !== undefined && coverageFactor !== undefined;
   const isMixed = isStandard && (expandedUncertainty !== undefined || coverageFactor !== undefined);
-  if ((isStandard || isExpanded) && !isMixed) {
-    return [];
+  if (!(isStandard || isExpanded) || isMixed) {
+    const words = 'Give either standardUncertainty, or expandedUncertainty with its coverageFactor.';
+    return [finding('one-uncertainty', words, { path: [index] })];
   }
-  const words = 'Give either standardUncertainty, or expandedUncertainty with its coverageFactor.';
-  return [finding('one-uncertainty', words, { path: [index] })];
+  if ((region.commonStandardUncertainty ?? 0) > standardUncertaintyOf(region)) {
+    const words = 'The common offset is part of the standard uncertainty and cannot exceed it.';
+    return [finding('common-above-total', words, { path: [index, 'commonStandardUncertainty'] })];
+  }
+  return [];
 }
 
 function markFindings(value: number, unit: string, path: (string | number)[]): Finding[] {
@@ -87,6 +95,29 @@ function markFindings(value: number, unit: string, path: (string | number)[]): F
 /** Standard uncertainty of a region, in the scale's own unit; one that `regionFindings` passed. */
 const standardUncertaintyOf = (region: Region): number =>
   region.standardUncertainty ?? (region.expandedUncertainty ?? NaN) / (region.coverageFactor ?? NaN);
+
+/** Width of a piece within which a gravity scale has one error: 20 points of specific gravity. Common practice, no source. */
+const PIECE_SG = 0.02;
+const PIECE_PLATO = 5;
+const PIECE_DENSITY_KG_M3 = 20;
+
+const pieceWidth = (unit: string): number | undefined => {
+  if (unit.startsWith('sg-')) return PIECE_SG;
+  if (unit === 'plato') return PIECE_PLATO;
+  return unit === 'density-kg-m3' || unit === 'kg/m3' ? PIECE_DENSITY_KG_M3 : undefined;
+};
+
+/**
+ * The piece of a wide region in which a gravity or density lies, cut from its lower end: with one error from end to end, those of an original and
+ * a final gravity would cancel. Nothing for other units and for a region of one piece.
+ */
+function pieceOf({ from, to }: Region, unit: string, value: number): string {
+  const width = pieceWidth(unit);
+  // The ends are decimals: a region of exactly one piece must not become two by rounding.
+  const pieces = width === undefined ? 1 : Math.ceil((to - from) / width - 1e-9);
+  if (width === undefined || pieces <= 1) return '';
+  return `/${Math.min(pieces - 1, Math.floor((value - from) / width + 1e-9))}`;
+}
 
 /** The value in the unit of the calibration, or undefined where the two do not compare: gravity scales are never converted here. */
 function valueIn(unit: string, read: ValueRead): number | undefined {
@@ -132,9 +163,10 @@ export function calibrationOf(calibrations: readonly CalibrationRecord[], on: st
   return {
     state: 'valid',
     calibrationId: latest.id,
-    region,
+    region: `${region}${pieceOf(latest.regions[region], latest.unit, value)}`,
     unit: latest.unit,
     correction: latest.regions[region].correction,
     standardUncertainty: standardUncertaintyOf(latest.regions[region]),
+    commonStandardUncertainty: latest.regions[region].commonStandardUncertainty ?? 0,
   };
 }

@@ -33,6 +33,14 @@ export class CalibrationRegion implements Region {
   @Optional()
   @IsDecimalNumber({ min: 1, max: 5, maxDecimals: 4 }, { description: 'k of the expanded uncertainty.', example: 2 })
   coverageFactor?: number;
+
+  @Optional()
+  @IsDecimalNumber(UNCERTAINTY, {
+    description:
+      'Part of the standard uncertainty that is one offset of the whole scale, as the certificate states it. Original and final gravity share it, and it cancels in their difference. The rest is taken as independent from one stretch of 20 points to the next.',
+    example: 0.0001,
+  })
+  commonStandardUncertainty?: number;
 }
 
 export class NewCalibration {
