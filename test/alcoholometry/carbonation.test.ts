@@ -97,6 +97,22 @@ describe('published solubility of CO2 in water', () => {
     expect(warnings[0]).toContain('0.07 bar higher');
   });
 
+  test('for beer the published fit itself: pressures of the table of a brewing society, and back', () => {
+    const { samples } = readReferenceJson<{ asbc_volumes_fit: { samples: Record<string, number> } }>(
+      'physics/co2-solubility.json',
+    ).asbc_volumes_fit;
+    // 40 °F and 2.5 volumes: 12.27 psig; the two fits agree within 1.6 % of the volumes (file), and so of the absolute pressure.
+    const conditions = { liquid: 'beer', temperatureC: (40 - 32) / 1.8 } as const;
+    const { gaugePressureKPa, beerUnderReadKPa, warnings } = gaugePressureForVolumes(conditions, 2.5);
+    const published = samples['40F,2.5vol'] * 6.894757 + ATMOSPHERE_KPA;
+    expect(Math.abs((gaugePressureKPa + ATMOSPHERE_KPA) / published - 1)).toBeLessThan(0.016);
+    expect(beerUnderReadKPa).toBe(0);
+    expect(warnings[0]).toContain('a beer of 12 °P');
+    const water = gaugePressureForVolumes({ temperatureC: conditions.temperatureC }, 2.5);
+    expect(gaugePressureKPa).toBeCloseTo(water.gaugePressureKPa + water.beerUnderReadKPa, 9);
+    expect(volumesForGaugePressure(conditions, gaugePressureKPa).volumesOfCO2).toBeCloseTo(2.5, 12);
+  });
+
   test('the beer fit against the fit to a published table of volumes, as far as that is said to agree', () => {
     const { samples } = readReferenceJson<{ asbc_volumes_fit: { samples: Record<string, number> } }>(
       'physics/co2-solubility.json',

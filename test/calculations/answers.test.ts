@@ -220,6 +220,22 @@ test('carbonation goes forth and back, and says what can hurt', async () => {
   expect(forth.warnings.join(' ')).toMatch(/pressure.*local codes/is);
 });
 
+test('conformity with a limit on one side, and with unequal ones', async () => {
+  const ask = (measured: number, declared: number, sides: Record<string, Quantity>) =>
+    compute<{ decision: string; probability: number; acceptance: { lower: Quantity | null; upper: Quantity | null } }>(
+      'conformity',
+      { measured: q(measured, '%'), standardUncertainty: q(0.06, '%'), declared: q(declared, '%'), ...sides },
+    );
+  const atLeast = await ask(37.62, 37.5, { toleranceBelow: q(0, '%') });
+  expect(atLeast).toMatchObject({ decision: 'conforms', acceptance: { upper: null } });
+  // Φ(2), from tables of the normal distribution; the guard band is 1.645 u (JCGM 106:2012, 8.3.2).
+  expect(atLeast.probability).toBeCloseTo(0.97725, 5);
+  expect(atLeast.acceptance.lower?.value).toBeCloseTo(37.5 + 1.6449 * 0.06, 4);
+  expect((await ask(0.05, 0.5, { toleranceAbove: q(0, '%') })).acceptance.lower).toBeNull();
+  const unequal = await ask(5, 5, { toleranceBelow: q(0.2, '%'), toleranceAbove: q(0.5, '%') });
+  expect(unequal.acceptance.upper?.value).toBeCloseTo(5.5 - 1.6449 * 0.06, 4);
+});
+
 test('conformity decides with a guard band', async () => {
   const ask = (measured: number) =>
     compute<{ decision: string; probability: number; acceptance: { lower: Quantity; upper: Quantity } }>('conformity', {

@@ -163,6 +163,8 @@ const CASES: Case[] = [
   ['a place without air', 'carbonation', { temperature: c20, volumesOfCO2: 2, atmosphericPressure: q(1, 'kPa') }, 422, 'out-of-range', '/atmosphericPressure/value', 'out-of-range'],
   ['a negative standard uncertainty', 'conformity', measured({ standardUncertainty: q(-0.1, '%') }), 422, 'not-computable', '/standardUncertainty/value', 'negative-uncertainty'],
   ['a negative tolerance', 'conformity', measured({ tolerance: q(-0.5, '%') }), 422, 'out-of-range', '/tolerance/value', 'out-of-range'],
+  ['no tolerance at all', 'conformity', measured({ tolerance: undefined }), 400, 'validation-failed', '/tolerance', 'exactly-one'],
+  ['a tolerance in two ways', 'conformity', measured({ toleranceAbove: q(0.1, '%') }), 400, 'validation-failed', '/tolerance', 'exactly-one'],
   ['a risk of one', 'conformity', measured({ allowedRisk: 1 }), 422, 'out-of-range', '/allowedRisk', 'out-of-range'],
   ['two units', 'conformity', measured({ declared: q(5, 'L') }), 400, 'unit-unknown', '/declared/unit', 'unit-differs'],
   ['no fermentables', 'plan', plan({ fermentables: [] }), 422, 'not-computable', '/fermentables', 'too-few'],

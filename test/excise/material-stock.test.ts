@@ -1,3 +1,7 @@
+import {
+  ethanolWaterDensityKgM3,
+  massFractionFromVolumePercent,
+} from '../../src/alcoholometry/liquids/ethanol-water.js';
 import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import type { Movement } from '../../src/excise/movements/movements.dto.js';
 import type { StockTake } from '../../src/excise/movements/stock-takes/stock-takes.dto.js';
@@ -259,8 +263,12 @@ test('it is measured beside the book figure of its moment; the report says when 
   expect([items.get(spirit)?.lastCountedAt, items.get(aroma)?.lastCountedAt]).toEqual(
     Array(2).fill('2026-03-20T18:00:00.000Z'),
   );
-  // 0.2 L as stated and a temperature read to ± 0.5 °C rectangular over 88 L; what was drawn since leaves what the measure was unsure by.
-  const u = 1.959964 * Math.hypot(0.2, 2.5e-4 * (0.5 / Math.sqrt(3)) * 88);
+  // 0.2 L as stated and a temperature read to ± 0.5 °C rectangular over 88 L; what was drawn since leaves what the measure was unsure by. Spirit of
+  // 96 % vol expands by 1.07 per thousand and kelvin (R 22).
+  const density = (celsius: number) => ethanolWaterDensityKgM3(massFractionFromVolumePercent(96), celsius);
+  const expansion = (density(19.5) - density(20.5)) / density(20);
+  expect(expansion).toBeCloseTo(1.07e-3, 5);
+  const u = 1.959964 * Math.hypot(0.2, expansion * (0.5 / Math.sqrt(3)) * 88);
   expect(Math.abs((items.get(spirit)?.expandedUncertainty.litres.value ?? 0) - u)).toBeLessThan(2e-6);
   expect(report.reconciliation.balances).toBe(true);
   await holds(floor);

@@ -1,3 +1,7 @@
+import {
+  ethanolWaterDensityKgM3,
+  massFractionFromVolumePercent,
+} from '../../src/alcoholometry/liquids/ethanol-water.js';
 import type { ClosingCheck } from '../../src/excise/closing/closing.dto.js';
 import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import type { StockTake } from '../../src/excise/movements/stock-takes/stock-takes.dto.js';
@@ -165,8 +169,11 @@ test('the uncertainty of a tank is that of its last measure; of containers, of t
   ]);
   const items = (await reportOf(floor)).stock.items;
   const tank = items.find(({ vesselId }) => vesselId === cider.vesselId)?.expandedUncertainty;
-  // A read temperature is ± 0.5 °C, rectangular: 0.5/√3 K × 2.5e-4 /K × 98 L.
-  const uTank = 1.959964 * Math.hypot(0.2, 2.5e-4 * (0.5 / Math.sqrt(3)) * 98);
+  // A read temperature is ± 0.5 °C, rectangular: 0.5/√3 K × the expansion × 98 L. At 5 % vol R 22 has 2.15e-4 per kelvin.
+  const density = (celsius: number) => ethanolWaterDensityKgM3(massFractionFromVolumePercent(5), celsius);
+  const expansion = (density(19.5) - density(20.5)) / density(20);
+  expect(expansion).toBeCloseTo(2.15e-4, 6);
+  const uTank = 1.959964 * Math.hypot(0.2, expansion * (0.5 / Math.sqrt(3)) * 98);
   expect(Math.abs((tank?.litres.value ?? 0) - uTank)).toBeLessThan(2e-6);
   // 190 L of kegs at 5 ± 0.05 %: 0.095 L.
   const packed = items.find(({ packagedLotId }) => packagedLotId === kegs)?.expandedUncertainty;

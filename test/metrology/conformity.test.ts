@@ -17,6 +17,13 @@ test('JCGM 106, breakdown voltage with one limit: 92 %', () => {
   expect(probability).toBeCloseTo(0.92, 2);
 });
 
+test('JCGM 106, one lower limit with the guard band of 2u: the risk at its edge is 2.3 %', () => {
+  // JCGM 106:2012 8.3.2: with a guard band of U = 2u the probability of conforming at the acceptance limit is 97.7 % or more (from memory).
+  const risk = 1 - 0.97725;
+  const { acceptance } = assessConformity(input({ tolerance: { below: 0.5 }, allowedRisk: risk }));
+  expect(acceptance?.lower).toBeCloseTo(4.5 + 2 * 0.1, 4);
+});
+
 test('one limit: the guard band is the one-sided quantile times u', () => {
   const { acceptance, toleranceInterval } = assessConformity(input({ tolerance: { below: 0.5 } }));
   expect(toleranceInterval).toEqual({ lower: 4.5, upper: null });

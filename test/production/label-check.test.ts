@@ -2,6 +2,8 @@ import { amount } from '../../src/ledger/books/amount.js';
 import type { Components } from '../../src/ledger/books/components.js';
 import { NO_COMPONENTS } from '../../src/ledger/books/components.js';
 import { Exact } from '../../src/metrology/decimals.js';
+import { labelDoubt } from '../../src/production/measuring/packed/label-doubt.js';
+import type { PackedStrength } from '../../src/production/measuring/packed/packed-strength.js';
 import {
   bookStrength,
   checkLabel,
@@ -66,5 +68,57 @@ test('both kinds of alcohol count, and the producer’s own tolerance and risk',
   expect(check({ ...SETTINGS, labelTolerance: { value: 0.6, unit: '%' } })).toMatchObject({
     decision: 'conforms',
     tolerance: { value: 0.6, unit: '%' },
+  });
+});
+
+// One limit or two unequal ones: JCGM 106:2012, 7.4 and 8.3.2. P of the standard normal distribution: Φ(2) = 0.97725, Φ(4/3) = 0.90879 (tables).
+describe('labels with one limit or unequal ones', () => {
+  const percent = (value: number) => ({ value, unit: '%' });
+  const at = (strengthPercent: number, standardUncertainty: number, declared: number, settings: Partial<Settings>) =>
+    checkLabel({ strengthPercent, standardUncertainty }, declared, { ...SETTINGS, ...settings });
+  const atLeast: Partial<Settings> = { labelToleranceBelow: percent(0), labelOpenSide: 'above' };
+  const notAbove: Partial<Settings> = { labelToleranceAbove: percent(0), labelOpenSide: 'below' };
+
+  test('at least 37.5 % vol: what is stronger conforms, however much', () => {
+    const check = at(37.62, 0.06, 37.5, atLeast);
+    expect(check).toMatchObject({ decision: 'conforms', lowest: percent(37.5) });
+    expect(check.probability).toBeCloseTo(0.97725, 5);
+    expect(check).not.toHaveProperty('highest');
+    expect(check).not.toHaveProperty('tolerance');
+    expect(at(45, 0.06, 37.5, atLeast).decision).toBe('conforms');
+    expect(at(37.55, 0.06, 37.5, atLeast).decision).toBe('cannot-tell');
+    expect(at(37.3, 0.06, 37.5, atLeast).decision).toBe('does-not-conform');
+  });
+
+  test('not above 0.5 % vol: what is weaker conforms', () => {
+    const check = at(0.46, 0.03, 0.5, notAbove);
+    expect(check).toMatchObject({ decision: 'cannot-tell', highest: percent(0.5) });
+    expect(check.probability).toBeCloseTo(0.90879, 5);
+    expect(at(0.05, 0.03, 0.5, notAbove).decision).toBe('conforms');
+    expect(at(0.6, 0.03, 0.5, notAbove).decision).toBe('does-not-conform');
+  });
+
+  test('0.2 % below and 0.5 % above', () => {
+    const unequal: Partial<Settings> = { labelToleranceBelow: percent(0.2), labelToleranceAbove: percent(0.5) };
+    expect(at(5.3, 0.05, 5, unequal)).toMatchObject({
+      decision: 'conforms',
+      lowest: percent(4.8),
+      highest: percent(5.5),
+    });
+    expect(at(4.7, 0.05, 5, unequal).decision).toBe('does-not-conform');
+    expect(at(5, 0.05, 5, { labelToleranceAbove: percent(0.3) })).toHaveProperty('tolerance', percent(0.3));
+  });
+
+  test('the doubt about packed goods names the side that has a limit', () => {
+    const doubt = (strengthPercent: number, declared: number, settings: Partial<Settings>) =>
+      labelDoubt({ strengthPercent, standardUncertainty: 0.05, expandedUncertainty: 0.1 } as PackedStrength, declared, {
+        ...SETTINGS,
+        ...settings,
+      });
+    expect(doubt(45, 37.5, atLeast)).toBeUndefined();
+    expect(doubt(37.3, 37.5, atLeast)).toMatchObject({ code: 'label-does-not-hold' });
+    expect(doubt(37.3, 37.5, atLeast)?.detail).toContain('beyond the tolerance of 0.00 % below');
+    expect(doubt(0.45, 0.5, notAbove)).toMatchObject({ code: 'label-in-doubt' });
+    expect(doubt(0.1, 0.5, notAbove)).toBeUndefined();
   });
 });

@@ -1,5 +1,12 @@
 import { requireInRange } from '../../metrology/problem.js';
-import { dissolvedCo2GPerL, highCarbonationCautions, PRESSURE_CAUTIONS, warmStorageCautions } from './carbonation.js';
+import {
+  dissolvedCo2GPerL,
+  dissolvedInGPerL,
+  type CarbonatedLiquid,
+  highCarbonationCautions,
+  PRESSURE_CAUTIONS,
+  warmStorageCautions,
+} from './carbonation.js';
 import { addMasses, liquidOfMasses, liquidOfVolume, pureAlcoholFromMassL, type LiquidSpec } from '../liquids/liquid.js';
 import { CO2_GRAMS_PER_LITRE_PER_VOLUME, MOLAR_MASS_G, STANDARD_ATMOSPHERE_KPA } from '../tables/carbonation.js';
 import { DEXTROSE_MOLAR_MASS, DEXTROSE_MONOHYDRATE_MOLAR_MASS } from '../tables/dextrose.js';
@@ -16,6 +23,8 @@ export interface ConditioningInput extends LiquidSpec {
   readonly highestTemperatureC: number;
   /** 50 to 110 kPa; 101.325 by default. */
   readonly atmosphericPressureKPa?: number;
+  /** Liquid whose solubility the CO2 still in it follows; water by default. */
+  readonly liquid?: CarbonatedLiquid;
 }
 
 export interface Conditioning {
@@ -62,8 +71,8 @@ export function ethanolYieldGPerG(sugar: ConditioningSugar): number {
 /**
  * Sugar to condition a drink in its closed container, net of the CO2 still in it, and what that adds to strength.
  *
- * Residual CO2 is that of equilibrium under the atmosphere at the highest temperature since fermentation (water, Weiss 1974: beer holds
- * 4 to 11 % less). Sugar ferments whole by stoichiometry: CO2 and alcohol are upper bounds, Balling's balance with yeast growth gives
+ * Residual CO2 is that of equilibrium under the atmosphere at the highest temperature since fermentation (water, Weiss 1974: beer, by its own
+ * fit, holds 4 to 11 % less). Sugar ferments whole by stoichiometry: CO2 and alcohol are upper bounds, Balling's balance with yeast growth gives
  * 0.90 of them from sucrose. 6 g/L sucrose add about 0.4 % vol. The head space, which takes a few per cent of the gas, is not counted.
  * Range: 0 to 8 volumes, 0 to 40 °C. Error: about 5 % of the CO2, unfermented sugar of the drink itself not known here.
  * @throws MetrologyError `out-of-range`, `not-finite`, `contradictory`
@@ -81,7 +90,7 @@ export function conditioningSugar(input: ConditioningInput): Conditioning {
   requireInRange('highestTemperature', highestTemperatureC, 0, 40, '°C');
   requireInRange('atmosphericPressure', atmosphericPressureKPa, 50, 110, 'kPa');
   const { warnings, ...drink } = liquidOfVolume(volumeL, input, 'drink');
-  const residualGPerL = dissolvedCo2GPerL(highestTemperatureC, atmosphericPressureKPa);
+  const residualGPerL = dissolvedInGPerL(input.liquid, highestTemperatureC, atmosphericPressureKPa);
   const wantedGPerL = targetVolumesOfCO2 * CO2_GRAMS_PER_LITRE_PER_VOLUME - residualGPerL;
   const co2FromSugarGPerL = Math.max(0, wantedGPerL);
   const sugarGPerL = co2FromSugarGPerL / co2YieldGPerG(sugar);

@@ -1,7 +1,7 @@
 import { MetrologyError, requireInRange } from '../../metrology/problem.js';
 import { CO2_GRAMS_PER_LITRE_PER_VOLUME, STANDARD_ATMOSPHERE_KPA } from '../tables/carbonation.js';
 import type { CarbonationConditions } from './carbonation.js';
-import { dissolvedCo2GPerL, gaugePressureForVolumes, volumesForGaugePressure } from './carbonation.js';
+import { dissolvedInGPerL, gaugePressureForVolumes, volumesForGaugePressure } from './carbonation.js';
 
 export interface TimedInput extends CarbonationConditions {
   /** Set for the time being, above the equilibrium pressure of the target. */
@@ -95,7 +95,8 @@ function timedCautions(earliestH: number, equilibriumVolumes: number, byDefault:
 
 /** Content of a flat drink that stood under CO2 at the pressure of the atmosphere. */
 const flatVolumes = ({
+  liquid,
   temperatureC,
   atmosphericPressureKPa = STANDARD_ATMOSPHERE_KPA,
 }: CarbonationConditions): number =>
-  dissolvedCo2GPerL(temperatureC, atmosphericPressureKPa) / CO2_GRAMS_PER_LITRE_PER_VOLUME;
+  dissolvedInGPerL(liquid, temperatureC, atmosphericPressureKPa) / CO2_GRAMS_PER_LITRE_PER_VOLUME;

@@ -1,5 +1,10 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
-import { gaugePressureForVolumes, volumesForGaugePressure } from '../../alcoholometry/carbonation/carbonation.js';
+import {
+  CARBONATED_LIQUIDS,
+  gaugePressureForVolumes,
+  volumesForGaugePressure,
+  type CarbonatedLiquid,
+} from '../../alcoholometry/carbonation/carbonation.js';
 import { timedCarbonation } from '../../alcoholometry/carbonation/timed-carbonation.js';
 import { fromBase, unitsOf } from '../../metrology/units.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
@@ -8,6 +13,9 @@ import { IsDecimalNumber, IsOneOf, IsQuantityOf } from '../../platform/validatio
 import { CalculationResult, Quantity, figure, quantityOf } from '../shared/answer.js';
 import { IsExtract, IsPercent, baseOf } from '../shared/inputs.js';
 import { given, pointingAt, requireExactlyOne } from '../shared/refusal.js';
+
+export const LIQUID_DESCRIPTION =
+  'Liquid whose solubility is taken: beer (12 °P original extract, 80 % attenuation) or water, which is the default.';
 
 const PRESSURE_UNITS = unitsOf('pressure');
 
@@ -40,6 +48,10 @@ class SetPressure {
 }
 
 export class CarbonationRequest {
+  @Optional()
+  @IsOneOf(CARBONATED_LIQUIDS, { description: LIQUID_DESCRIPTION, example: 'beer' })
+  liquid?: CarbonatedLiquid;
+
   @IsQuantityOf('temperature', {}, { description: 'Of the liquid, 0 to 40 °C.', example: { value: 4, unit: 'Cel' } })
   temperature!: Quantity;
 
@@ -138,7 +150,11 @@ export class CarbonationResult extends CalculationResult {
   timed?: TimedResult;
 }
 
-const METHOD = { id: 'co2-equilibrium', version: '1.1.0', source: 'Weiss 1974, solubility of CO2 in water' };
+const METHOD = {
+  id: 'co2-equilibrium',
+  version: '1.1.0',
+  source: 'Weiss 1974, solubility of CO2 in water; for beer the published fit of an instrument manual',
+};
 
 const NAMES: Readonly<Record<string, string>> = {
   setGaugePressure: 'timed.gaugePressure',
@@ -154,6 +170,7 @@ const unitOf = ({ pressureUnit, timed, gaugePressure, atmosphericPressure }: Car
   pressureUnit ?? timed?.gaugePressure.unit ?? gaugePressure?.unit ?? atmosphericPressure?.unit ?? 'kPa';
 
 const conditionsOf = (input: CarbonationRequest) => ({
+  liquid: input.liquid,
   temperatureC: baseOf('temperature', input.temperature),
   atmosphericPressureKPa: baseOf('pressure', input.atmosphericPressure),
   strengthPercent: baseOf('fraction', input.strength),

@@ -1,10 +1,13 @@
 import { ApiProperty } from '@nestjs/swagger';
+import type { CarbonatedLiquid } from '../../alcoholometry/carbonation/carbonation.js';
+import { CARBONATED_LIQUIDS } from '../../alcoholometry/carbonation/carbonation.js';
 import type { ConditioningSugar } from '../../alcoholometry/carbonation/conditioning-sugar.js';
 import { CONDITIONING_METHOD, conditioningSugar } from '../../alcoholometry/carbonation/conditioning-sugar.js';
 import { Optional } from '../../platform/validation/field.js';
 import { IsDecimalNumber, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
 import { CalculationResult, Quantity, figure, quantityOf } from '../shared/answer.js';
 import { baseOf } from '../shared/inputs.js';
+import { LIQUID_DESCRIPTION } from './carbonation.js';
 import { StatedLiquid, specOf } from '../shared/liquid.dto.js';
 
 const CONDITIONING_SUGARS = ['sucrose', 'dextrose-anhydrous', 'dextrose-monohydrate'] as const;
@@ -37,6 +40,10 @@ export class ConditioningRequest extends StatedLiquid {
     { description: 'Atmospheric pressure; 101.325 kPa by default.', example: { value: 95, unit: 'kPa' } },
   )
   atmosphericPressure?: Quantity;
+
+  @Optional()
+  @IsOneOf(CARBONATED_LIQUIDS, { description: LIQUID_DESCRIPTION })
+  liquid?: CarbonatedLiquid;
 }
 
 export class ConditioningResult extends CalculationResult {

@@ -10,6 +10,15 @@ export const conformityExamples: RequestExamples = {
       tolerance: { value: 0.5, unit: '%' },
     },
   },
+  minimum: {
+    summary: 'At least 37.5 % vol: a limit on one side (JCGM 106, 8.3.2)',
+    request: {
+      measured: { value: 37.62, unit: '%' },
+      standardUncertainty: { value: 0.06, unit: '%' },
+      declared: { value: 37.5, unit: '%' },
+      toleranceBelow: { value: 0, unit: '%' },
+    },
+  },
   cannotTell: {
     summary: 'Too near to the limit to tell',
     request: {

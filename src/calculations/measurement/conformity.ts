@@ -1,5 +1,5 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
-import type { ConformityDecision, Limits } from '../../metrology/conformity.js';
+import type { ConformityDecision, ConformityInput, Limits } from '../../metrology/conformity.js';
 import { assessConformity } from '../../metrology/conformity.js';
 import type { Property, Quantity } from '../../metrology/units.js';
 import { BASE_UNITS, unitsOf } from '../../metrology/units.js';
@@ -46,8 +46,25 @@ export class ConformityRequest {
   })
   declared!: Quantity;
 
+  @Optional()
   @IsAnyQuantity({ description: 'Allowed to either side, in the same unit.', example: { value: 0.5, unit: '%' } })
-  tolerance!: Quantity;
+  tolerance?: Quantity;
+
+  @Optional()
+  @IsAnyQuantity({
+    description:
+      'In place of tolerance: allowed below the declared value. Without it there is no limit below, as for "not above 0.5 % vol".',
+    example: { value: 0.2, unit: '%' },
+  })
+  toleranceBelow?: Quantity;
+
+  @Optional()
+  @IsAnyQuantity({
+    description:
+      'In place of tolerance: allowed above the declared value. Without it there is no limit above, as for "at least 37.5 % vol".',
+    example: { value: 0.3, unit: '%' },
+  })
+  toleranceAbove?: Quantity;
 
   @Optional()
   @IsDecimalNumber(
@@ -90,13 +107,13 @@ export class ConformityResult extends CalculationResult {
 
 const METHOD = { id: 'conformity-guard-band', version: '1.0.0', source: 'JCGM 106:2012, clauses 7 and 8.3' };
 
-const IN_ONE_UNIT = ['standardUncertainty', 'declared', 'tolerance'] as const;
+const IN_ONE_UNIT = ['standardUncertainty', 'declared', 'tolerance', 'toleranceBelow', 'toleranceAbove'] as const;
 
 function requireOneUnit(input: ConformityRequest): string {
   const { unit } = input.measured;
-  const others = IN_ONE_UNIT.filter((name) => input[name].unit !== unit);
+  const others = IN_ONE_UNIT.filter((name) => (input[name]?.unit ?? unit) !== unit);
   if (others.length > 0) {
-    const detail = `All four are given in one unit, here ${unit}.`;
+    const detail = `All of them are given in one unit, here ${unit}.`;
     throw new ProblemException('unit-unknown', detail, {
       errors: others.map((name) => ({ pointer: `/${name}/unit`, rule: 'unit-differs', detail, allowed: [unit] })),
     });
@@ -109,13 +126,25 @@ const intervalOf = ({ lower, upper }: Limits, unit: string): Interval => ({
   upper: upper === null ? null : quantityOf(upper, unit),
 });
 
+/** @throws ProblemException where neither or both ways of giving the tolerance are used */
+function toleranceOf({ tolerance, toleranceBelow, toleranceAbove }: ConformityRequest): ConformityInput['tolerance'] {
+  const isSided = toleranceBelow !== undefined || toleranceAbove !== undefined;
+  if (tolerance === undefined ? !isSided : isSided) {
+    const detail = 'Give either tolerance, or toleranceBelow, toleranceAbove or both of them.';
+    throw new ProblemException('validation-failed', detail, {
+      errors: [{ pointer: '/tolerance', rule: 'exactly-one', detail }],
+    });
+  }
+  return tolerance?.value ?? { below: toleranceBelow?.value, above: toleranceAbove?.value };
+}
+
 export function conformity(input: ConformityRequest): ConformityResult {
   const unit = requireOneUnit(input);
   const { decision, probability, acceptance } = assessConformity({
     measured: input.measured.value,
     standardUncertainty: input.standardUncertainty.value,
     declared: input.declared.value,
-    tolerance: input.tolerance.value,
+    tolerance: toleranceOf(input),
     allowedRisk: input.allowedRisk,
     degreesOfFreedom: input.degreesOfFreedom,
   });

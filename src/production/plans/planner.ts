@@ -116,6 +116,7 @@ export class Planner {
     const finding = requireOfRecord(target);
     const gas = gaugePressureForVolumes(
       {
+        liquid: body.liquid,
         temperatureC: toBase('temperature', body.temperature),
         atmosphericPressureKPa:
           body.atmosphericPressure === undefined ? undefined : toBase('pressure', body.atmosphericPressure),

@@ -1,4 +1,6 @@
 import { ApiProperty, OmitType } from '@nestjs/swagger';
+import type { CarbonatedLiquid } from '../../alcoholometry/carbonation/carbonation.js';
+import { CARBONATED_LIQUIDS } from '../../alcoholometry/carbonation/carbonation.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
 import { Field, Nested, Optional } from '../../platform/validation/field.js';
 import { IsDecimalNumber, IsId, IsInstant, IsListOf, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
@@ -20,6 +22,13 @@ export class BlendPlan extends OmitType(NewBlend, [...OF_AN_OPERATION, 'lotId'] 
 export class AdditionPlan extends OmitType(NewAddition, OF_AN_OPERATION) {}
 
 export class CarbonationPlan {
+  @Optional()
+  @IsOneOf(CARBONATED_LIQUIDS, {
+    description:
+      'Liquid whose solubility is taken: beer (12 °P original extract, 80 % attenuation) or water, which is the default.',
+  })
+  liquid?: CarbonatedLiquid;
+
   @IsId()
   vesselId: string;
 

@@ -56,6 +56,8 @@ export class ProducerDisplayUnits {
   pressure?: string;
 }
 
+const LABEL_SIDES = ['below', 'above'] as const;
+
 /** Settings of a producer: its own choices, never advice. */
 export class ProducerSettings extends ReturnSettings {
   @IsQuantityOf(
@@ -67,6 +69,35 @@ export class ProducerSettings extends ReturnSettings {
     },
   )
   labelTolerance: Quantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 5, maxDecimals: 3 },
+    {
+      description: 'The same below the declared strength, where it differs; labelTolerance if left out.',
+      example: { value: 0.2, unit: '%' },
+    },
+  )
+  labelToleranceBelow?: Quantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'fraction',
+    { min: 0, max: 5, maxDecimals: 3 },
+    {
+      description: 'The same above the declared strength, where it differs; labelTolerance if left out.',
+      example: { value: 0.3, unit: '%' },
+    },
+  )
+  labelToleranceAbove?: Quantity;
+
+  @Optional()
+  @IsOneOf(LABEL_SIDES, {
+    description:
+      'Side of the declared strength without a limit: above where the label is a minimum ("at least 37.5 % vol"), below where it is a maximum ("not above 0.5 % vol"). None if left out.',
+  })
+  labelOpenSide?: (typeof LABEL_SIDES)[number];
 
   @IsDecimalNumber(
     { min: 0.001, max: 0.5, maxDecimals: 3 },

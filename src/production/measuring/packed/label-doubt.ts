@@ -1,5 +1,6 @@
 import { assessConformity } from '../../../metrology/conformity.js';
-import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
+import type { LabelSettings, LabelTolerance } from '../../shared/labels/label-tolerance.js';
+import { labelToleranceOf } from '../../shared/labels/label-tolerance.js';
 import type { PackedStrength } from './packed-strength.js';
 
 export const LABEL_DOUBTS = ['label-does-not-hold', 'label-in-doubt'] as const;
@@ -14,6 +15,15 @@ export interface LabelDoubt {
 
 const percent = (value: number): string => `${value.toFixed(2)} %`;
 
+const toleranceText = ({ below, above }: LabelTolerance): string => {
+  if (below === above && below !== undefined) return percent(below);
+  const sides = [
+    ...(below === undefined ? [] : [`${percent(below)} below`]),
+    ...(above === undefined ? [] : [`${percent(above)} above`]),
+  ];
+  return sides.join(' and ');
+};
+
 /**
  * The one rule for the label of packed goods: it does not hold where the strength of record lies outside the producer's tolerance, and is in doubt where
  * the strength lies inside but its uncertainty does not let one tell.
@@ -23,10 +33,10 @@ const percent = (value: number): string => `${value.toFixed(2)} %`;
 export function labelDoubt(
   strength: PackedStrength,
   declaredPercent: number,
-  settings: Pick<ProducerSettings, 'labelTolerance' | 'allowedRisk'>,
+  settings: LabelSettings,
 ): LabelDoubt | undefined {
-  const tolerance = settings.labelTolerance.value;
-  const { decision, probability } = assessConformity({
+  const tolerance = labelToleranceOf(settings);
+  const { decision, probability, toleranceInterval } = assessConformity({
     measured: strength.strengthPercent,
     standardUncertainty: Math.max(strength.standardUncertainty, 1e-9),
     declared: declaredPercent,
@@ -39,15 +49,18 @@ export function labelDoubt(
   const found = `${percent(strength.strengthPercent)} ± ${percent(strength.expandedUncertainty)} vol`;
   const label = `the label says ${percent(declaredPercent)}`;
   const difference = strength.strengthPercent - declaredPercent;
-  return Math.abs(difference) > tolerance
+  const { lower, upper } = toleranceInterval;
+  const isOutside =
+    (lower !== null && strength.strengthPercent < lower) || (upper !== null && strength.strengthPercent > upper);
+  return isOutside
     ? {
         code: 'label-does-not-hold',
-        detail: `The strength of record is ${found}, and ${label}: ${percent(Math.abs(difference))} vol ${difference < 0 ? 'less' : 'more'}, beyond the tolerance of ${percent(tolerance)}. Label the goods anew, or keep them back, as local law asks.`,
+        detail: `The strength of record is ${found}, and ${label}: ${percent(Math.abs(difference))} vol ${difference < 0 ? 'less' : 'more'}, beyond the tolerance of ${toleranceText(tolerance)}. Label the goods anew, or keep them back, as local law asks.`,
         probability,
       }
     : {
         code: 'label-in-doubt',
-        detail: `The strength of record is ${found}, and ${label}. Within that uncertainty it may lie beyond the tolerance of ${percent(tolerance)}. Measure again, or by a better method.`,
+        detail: `The strength of record is ${found}, and ${label}. Within that uncertainty it may lie beyond the tolerance of ${toleranceText(tolerance)}. Measure again, or by a better method.`,
         probability,
       };
 }

@@ -1,4 +1,5 @@
 import { IsDecimalNumber, IsOneOf, IsQuantityOf } from '../../../platform/validation/fields.js';
+import { Optional } from '../../../platform/validation/field.js';
 import type { Quantity } from '../../../metrology/units.js';
 
 export class LabelCheck {
@@ -14,6 +15,23 @@ export class LabelCheck {
   @IsQuantityOf('fraction', {}, { description: 'Strength of record of what is packed, conditioning included.' })
   measured: Quantity;
 
-  @IsQuantityOf('fraction')
-  tolerance: Quantity;
+  @Optional()
+  @IsQuantityOf('fraction', {}, { description: 'Permitted difference either way, where both sides have the same.' })
+  tolerance?: Quantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'fraction',
+    {},
+    { description: 'Lowest strength that the label permits; left out without such a limit.' },
+  )
+  lowest?: Quantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'fraction',
+    {},
+    { description: 'Highest strength that the label permits; left out without such a limit.' },
+  )
+  highest?: Quantity;
 }

@@ -4,8 +4,10 @@ import type { Components } from '../../../ledger/books/components.js';
 import { mapped, rootSumSquare } from '../../../ledger/books/components.js';
 import { assessConformity } from '../../../metrology/conformity.js';
 import { Exact } from '../../../metrology/decimals.js';
-import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
+import type { Quantity } from '../../../metrology/units.js';
 import type { LabelCheck } from './label-check.dto.js';
+import type { LabelSettings } from './label-tolerance.js';
+import { labelToleranceOf } from './label-tolerance.js';
 
 /** Components of the uncertainty of the strength alone: those of the alcohol without those of the volume. */
 const strengthVector = (amount: Amount, components: Components): Components => {
@@ -29,14 +31,17 @@ export const bookStrength = (amount: Amount, components: Components): KnownStren
   standardUncertainty: strengthUncertaintyPercent(amount, components),
 });
 
+/** Limits are decimals: the sum of declared strength and tolerance is freed of its rounding. */
+const percent = (value: number): Quantity => ({ value: Number(value.toFixed(9)), unit: '%' });
+
 /** Conformity of a strength with a label, within the producer's tolerance. The result is shown; the producer decides. */
 export function checkLabel(
   { strengthPercent: measured, standardUncertainty }: KnownStrength,
   declared: number,
-  settings: Pick<ProducerSettings, 'labelTolerance' | 'allowedRisk'>,
+  settings: LabelSettings,
 ): LabelCheck {
-  const tolerance = settings.labelTolerance.value;
-  const { decision, probability } = assessConformity({
+  const tolerance = labelToleranceOf(settings);
+  const { decision, probability, toleranceInterval } = assessConformity({
     measured,
     standardUncertainty: Math.max(standardUncertainty, 1e-9),
     declared,
@@ -47,6 +52,10 @@ export function checkLabel(
     decision,
     probability,
     measured: { value: measured, unit: '%' },
-    tolerance: { value: tolerance, unit: '%' },
+    ...(tolerance.below === undefined || tolerance.below !== tolerance.above
+      ? {}
+      : { tolerance: percent(tolerance.below) }),
+    ...(toleranceInterval.lower === null ? {} : { lowest: percent(toleranceInterval.lower) }),
+    ...(toleranceInterval.upper === null ? {} : { highest: percent(toleranceInterval.upper) }),
   };
 }
