@@ -49,6 +49,14 @@ import { ReportController } from './reporting/period/report.controller.js';
 import { ReportReader } from './reporting/sources/report.reader.js';
 import { ReportService } from './reporting/period/report.service.js';
 import { OutstandingReader } from './movements/outstanding.reader.js';
+import { ReturnMappingReader } from './returns/mappings/return-mapping.reader.js';
+import {
+  ReturnMappingsController,
+  ReturnStartingPointsController,
+} from './returns/mappings/return-mappings.controller.js';
+import { ReturnMappingsService } from './returns/mappings/return-mappings.service.js';
+import { ReturnsController } from './returns/pages/returns.controller.js';
+import { ReturnsService } from './returns/pages/returns.service.js';
 import { ReworksController } from './movements/reworks/reworks.controller.js';
 import { ReworksService } from './movements/reworks/reworks.service.js';
 import { ReturnTargets } from './movements/return-target.js';
@@ -74,6 +82,7 @@ import { EntryReader } from './reporting/sources/entry.reader.js';
 import { ReceivedReader } from './reporting/sources/received.reader.js';
 import { FlowInputReader } from './reporting/sources/flow-input.reader.js';
 import { OpeningReader } from './reporting/sources/opening.reader.js';
+import { StageFiguresReader } from './reporting/sources/stage-figures.reader.js';
 import { StageReader } from './reporting/sources/stage.reader.js';
 import { CorrectedPeriodReader } from './reporting/sources/corrected-period.reader.js';
 import { CorrectedPeriodsReader } from './reporting/sources/corrected-periods.reader.js';
@@ -97,6 +106,9 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     LotRecordController,
     ChangesController,
     RuleSetsController,
+    ReturnStartingPointsController,
+    ReturnMappingsController,
+    ReturnsController,
     StockTakesController,
     TransitsController,
     ReworksController,
@@ -136,9 +148,13 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     SampleDaysService,
     RuleSetReader,
     RuleSetsService,
+    ReturnMappingReader,
+    ReturnMappingsService,
+    ReturnsService,
     StockNamesReader,
     TurnoverReader,
     StageReader,
+    StageFiguresReader,
     ConsignmentReader,
     EntryReader,
     OpeningReader,

@@ -10,6 +10,7 @@ export const SETTINGS: readonly string[] = [
     'person',
     'premises',
     'producer',
+    'return_mapping',
     'tasting',
     'tasting_answer',
   ],

@@ -24,6 +24,7 @@ export type SettingsTable =
   | 'recipeVersion'
   | 'lot'
   | 'dutyRuleSet'
+  | 'returnMapping'
   | 'tasting'
   | 'tastingAnswer'
   | 'apiKey';

@@ -13,6 +13,7 @@ import {
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 import type { WireQuantity } from '../../../production/shared/event.dto.js';
+import { CONTAINERS } from '../../../production/operations/packaging/packaging.dto.js';
 import { SourceReference } from '../../duty/rule-sets/rule-sets.dto.js';
 import { DutyFlag, DutyQuantity, Money, RoundedStep } from './duty-values.dto.js';
 import { EarlierPeriodDuty } from './earlier-periods.dto.js';
@@ -82,6 +83,17 @@ export class Release {
 
   @IsWholeNumber(COUNT)
   count: number;
+
+  @Optional()
+  @IsOneOf(CONTAINERS, { description: 'Left out for what a serving tank gave.' })
+  container?: string;
+
+  @ApiPropertyOptional({ type: Litres, description: 'Nominal volume of one container.' })
+  nominalVolume?: Litres;
+
+  @Optional()
+  @IsPlainText({ max: 40 }, { description: 'Dispense system that the container is packed for.' })
+  dispense?: string;
 
   @ApiProperty({ type: Litres })
   litres: Litres;

@@ -17,6 +17,7 @@ import { MoneySummary } from './money-summary.dto.js';
 import { ReportDuty } from './duty.dto.js';
 import { StockDifference } from '../../movements/stock-takes/stock-takes.dto.js';
 import { LateEntries, StageBalance, ReportTie } from './report-ties.dto.js';
+import { ReportFigure } from './report-figures.dto.js';
 import { LotInProcess, LotProduced } from './report-lots.dto.js';
 import { ReceivedEntry } from './received.dto.js';
 import { ReportStock } from './report-stock.dto.js';
@@ -229,6 +230,12 @@ export class PeriodReport {
       'Work that moved stock from account to account, and consignments between own premises: both sides and the difference.',
   })
   ties: ReportTie[];
+
+  @ApiProperty({
+    type: [ReportFigure],
+    description: 'The lines taken apart by category, stage, duty status and container: what a return is made of.',
+  })
+  figures: ReportFigure[];
 
   @ApiProperty({ type: ReportStock })
   stock: ReportStock;

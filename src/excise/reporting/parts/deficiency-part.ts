@@ -75,7 +75,8 @@ export function deficiencyPart(input: ReportInput): Deficiency {
       dutyDate: loss.day,
       litres,
       declaredPercent: strengthOf(input, loss),
-      compositionId: loss.compositionId,
+      compositionId:
+        loss.compositionId ?? input.names.packagedLots.get(loss.packagedLotId ?? '')?.compositionId ?? null,
       packagedLotId: loss.packagedLotId,
     })),
   );

@@ -2,6 +2,7 @@ import { toLitres } from '../../../ledger/books/litres.dto.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { canonicalText } from '../../../metrology/decimals.js';
 import type { Rounded } from '../../../metrology/rounding-rules.js';
+import type { PackagedLotRow } from '../../../production/measuring/packed/packaged-lot.reader.js';
 import type { MovementRow } from '../../movements/movement.reader.js';
 import type { GroupDuty, LineMoney } from '../../duty/rules/duty.js';
 import type { LineDuty } from '../../duty/rules/line.js';
@@ -62,7 +63,20 @@ export interface ReleaseFacts {
   readonly group: GroupDuty | undefined;
 }
 
-export function releasePart(row: MovementRow, lotMark: string, facts: ReleaseFacts): Release {
+/** The containers of a release. */
+const containersOf = (
+  packed: PackagedLotRow | undefined,
+): Pick<Release, 'lotMark' | 'container' | 'nominalVolume' | 'dispense'> =>
+  packed === undefined
+    ? { lotMark: '' }
+    : {
+        lotMark: packed.lotMark,
+        container: packed.container,
+        nominalVolume: toLitres(packed.nominalLitres),
+        ...(packed.dispense === null ? {} : { dispense: packed.dispense }),
+      };
+
+export function releasePart(row: MovementRow, packed: PackagedLotRow | undefined, facts: ReleaseFacts): Release {
   const { duty, litresOfPureAlcohol, measured, group } = facts;
   const { set, category, band, raw, quantity } = duty;
   return {
@@ -71,7 +85,7 @@ export function releasePart(row: MovementRow, lotMark: string, facts: ReleaseFac
     occurredAt: row.occurredAt.toISOString(),
     dutyDate: row.dutyDate ?? '',
     ...(row.packagedLotId === null ? {} : { packagedLotId: row.packagedLotId }),
-    lotMark,
+    ...containersOf(packed),
     category: row.category,
     count: row.count ?? 0,
     litres: toLitres(row.litres),

@@ -27,7 +27,7 @@ export function releasesPart(
     calculation.groups.flatMap((group) => group.lineMoney.map((each) => [each.lineId, each] as const)),
   );
   const releases = calculation.lines.map((duty, i) =>
-    releasePart(counted[i], names.packagedLots.get(counted[i].packagedLotId ?? '')?.lotMark ?? '', {
+    releasePart(counted[i], names.packagedLots.get(counted[i].packagedLotId ?? ''), {
       duty,
       litresOfPureAlcohol: lpaOf(duty),
       measured: measuredOf.get(counted[i].id),

@@ -20,6 +20,7 @@ import { toStockDifference } from '../../movements/stock-takes/stock-take.mapper
 import { deficiencyPart } from '../parts/deficiency-part.js';
 import { dutyPart, lastRuleSet } from '../parts/duty-part.js';
 import { moneySummary } from '../parts/money-part.js';
+import { figuresPart } from '../parts/figures-part.js';
 import { latePart } from '../parts/late-part.js';
 import { operationLink } from '../parts/links.js';
 import { correctionsPart, lossesPart } from '../parts/losses-part.js';
@@ -160,6 +161,7 @@ export function reportDocument(input: ReportInput): PeriodReport {
     reconciliation: reconciliationOf(reconciliationOfInput(input)),
     stages: stagesPart(input),
     ties: tiesPart(input),
+    figures: figuresPart(input),
     stock: stockPart(input),
     duty,
     deficiency,

@@ -76,13 +76,13 @@ export function formatAnswer(
   documentHash: string,
   format: ReportFormat,
   body: string | Buffer,
-  period: { startsOn: string },
+  period: { startsOn: string; document?: string },
 ): Answer<string | Buffer> {
   const hash = sha256(body);
   return new Answer<string | Buffer>(200, body, {
     'content-type': IS_TEXT.has(format) ? `${MEDIA_TYPES[format]}; charset=utf-8` : MEDIA_TYPES[format],
     'content-digest': `sha-256=:${hash.toString('base64')}:`,
-    'content-disposition': `inline; filename="period-report-${period.startsOn}.${format}"`,
+    'content-disposition': `inline; filename="${period.document ?? 'period-report'}-${period.startsOn}.${format}"`,
     'report-hash': documentHash,
     etag: `"${hash.toString('hex')}"`,
     vary: 'accept',

@@ -12,7 +12,15 @@ import { TurnoverReader } from './turnover.reader.js';
 /** Input of the flows of a report. */
 export type FlowInput = Pick<
   ReportInput,
-  'flows' | 'turnover' | 'listed' | 'received' | 'stageFlows' | 'works' | 'consignments' | 'premisesNames'
+  | 'flows'
+  | 'turnover'
+  | 'listed'
+  | 'received'
+  | 'stageFlows'
+  | 'stageFigures'
+  | 'works'
+  | 'consignments'
+  | 'premisesNames'
 >;
 
 /** Reads what flowed in a period: by line, in and out, from stage to stage and between premises. */
@@ -38,6 +46,7 @@ export class FlowInputReader {
       listed: await this.flows.lines(tx, producerId, period, LISTED_LINES),
       received: await this.received.of(tx, producerId, period),
       stageFlows: await this.stages.stages(tx, producerId, spans),
+      stageFigures: await this.stages.figures.of(tx, producerId, period),
       works: await this.stages.works(tx, producerId, spans),
       consignments: consignments.filter(({ fromPremisesId, toPremisesId }) =>
         [fromPremisesId, toPremisesId].includes(period.premisesId),

@@ -14,6 +14,7 @@ import type { ReportDuty } from '../documents/duty.dto.js';
 import type { EarlierPeriodDuty } from '../documents/earlier-periods.dto.js';
 import type { NamedVersion, ReportPremises, ReportProducer } from '../documents/report-head.dto.js';
 import type { DifferenceRow } from '../../movements/stock-takes/stock-take.reader.js';
+import type { StageFigureRow } from './stage-figures.reader.js';
 import type { StageFlowRow, WorkRow } from './stage.reader.js';
 import type { ReceivedRow } from './received.reader.js';
 import type { StockNames } from './stock-names.reader.js';
@@ -57,6 +58,8 @@ export interface ReportInput {
   readonly turnover: readonly TurnoverRow[];
   /** The same by stage. */
   readonly stageFlows: readonly StageFlowRow[];
+  /** Postings by category, stage, duty status and container. */
+  readonly stageFigures: readonly StageFigureRow[];
   /** Work that moved stock from account to account. */
   readonly works: readonly WorkRow[];
   /** Between this premises and others of the producer. */

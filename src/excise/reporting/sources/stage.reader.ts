@@ -5,6 +5,7 @@ import { COVERAGE_FACTOR } from '../../../ledger/figures/figure.js';
 import type { Span } from '../../../ledger/figures/span.js';
 import { spanTable } from '../../../ledger/figures/span.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
+import { StageFiguresReader } from './stage-figures.reader.js';
 
 /** Effect of events on the stock of a stage, in or out. */
 export interface StageFlowRow extends FigureRow {
@@ -24,6 +25,8 @@ export interface WorkRow extends FigureRow {
 /** Sums what passed from stage to stage, set-based: the number of queries does not grow with the postings. */
 @Injectable()
 export class StageReader {
+  constructor(readonly figures: StageFiguresReader) {}
+
   /** An event is an operation with what reverses it: its net effect on each stage counts, litres and pure alcohol each by their own sign. */
   stages(tx: Tx, producerId: string, spans: readonly Span[]): Promise<StageFlowRow[]> {
     return tx.$queryRaw<StageFlowRow[]>`
