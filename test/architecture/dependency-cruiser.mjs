@@ -23,7 +23,7 @@ const ORDER = {
     ['trace', 'contents', 'comparison'],
     ['undo'],
   ],
-  excise: [['duty'], ['movements'], ['reporting'], ['closing', 'filings'], ['attention']],
+  excise: [['duty'], ['movements'], ['reporting'], ['returns'], ['closing', 'filings'], ['attention']],
 };
 
 const orderRules = Object.entries(ORDER).flatMap(([layer, steps]) =>

@@ -141,6 +141,13 @@ export async function fullProducer(service: TestService, lotCode = 'LOT-001'): P
   }[];
   const ruleSet = offered[0].ruleSet;
   const dutyRuleSet = await made('/v1/duty-rule-sets', ruleSet);
+  const returnMapping = await made('/v1/return-mappings', {
+    name: 'A form',
+    formTitle: 'A form',
+    sources: [],
+    unit: 'L',
+    lines: [{ line: '1', label: 'Removed', figures: [{ figures: ['released'] }] }],
+  });
   const tasting = await floor.post('/v1/tastings', {
     name: 'Two lots',
     method: 'paired',
@@ -184,6 +191,7 @@ export async function fullProducer(service: TestService, lotCode = 'LOT-001'): P
       transits: transit,
       receipts: receipt,
       'duty-rule-sets': dutyRuleSet,
+      'return-mappings': returnMapping,
       tastings: String(tasting.id),
       periods: periods[0].id,
     },

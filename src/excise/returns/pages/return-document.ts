@@ -8,7 +8,7 @@ import { RETURN_ADVICE } from '../rules/mapping.js';
 import { unmappedOf } from '../rules/unmapped.js';
 import type { PeriodReturn, ReturnLine, ReturnTie } from './return.dto.js';
 
-/** What a return is made of. */
+/** Sources of a return. */
 export interface ReturnInput {
   readonly report: PeriodReport;
   readonly reportHash: string;
@@ -21,6 +21,7 @@ const lineOf = ({ line, unit, values }: FilledLine): ReturnLine => ({
   line: line.line,
   label: line.label,
   unit,
+  computed: line.figures === undefined && line.duty === undefined,
   ...(line.note === undefined ? {} : { note: line.note }),
   values: values.map(({ column, degree, exact, text }) => ({
     ...(column === undefined ? {} : { column }),

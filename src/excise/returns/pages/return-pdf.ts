@@ -1,8 +1,9 @@
 import type { Content } from 'pdfmake/interfaces.js';
 import { grouped } from '../../../platform/grouped.js';
 import { decimalText, to3, words } from '../../reporting/render/figures-text.js';
-import type { Cell, Column } from '../../reporting/render/page.js';
-import { boxed, factList, h2, onPages, quiet, SIMULATED, table } from '../../reporting/render/page.js';
+import type { Cell } from '../../reporting/render/page.js';
+import type { Column } from '../../reporting/render/page-table.js';
+import { bolded, boxed, factList, h2, onPages, quiet, SIMULATED, table } from '../../reporting/render/page.js';
 import type { PdfDefinition } from '../../reporting/render/pdf-maker.js';
 import type { ReturnUnit } from '../rules/mapping.js';
 import { RETURN_UNITS } from '../rules/mapping.js';
@@ -30,15 +31,18 @@ function rowsOf(
 ): Cell[][] {
   const degrees = [...new Set(line.values.map(({ degree }) => degree))];
   const unit = withUnit ? [unitLabel(line.unit, currency)] : [];
-  return (degrees.length === 0 ? [undefined] : degrees).map((degree) => [
-    line.line,
-    degree === undefined ? line.label : `${line.label}: ${degree} °P`,
-    ...columns.map((column) => {
-      const found = line.values.find((each) => each.column === column && each.degree === degree);
-      return found === undefined ? '' : decimalText(found.value);
-    }),
-    ...unit,
-  ]);
+  return (degrees.length === 0 ? [undefined] : degrees).map((degree) => {
+    const texts = [
+      line.line,
+      degree === undefined ? line.label : `${line.label}: ${degree} °P`,
+      ...columns.map((column) => {
+        const found = line.values.find((each) => each.column === column && each.degree === degree);
+        return found === undefined ? '' : decimalText(found.value);
+      }),
+      ...unit,
+    ];
+    return line.computed ? bolded(texts) : texts;
+  });
 }
 
 function linesTable({ lines, columns, currency }: PeriodReturn): Content {
@@ -133,6 +137,17 @@ function notesOf({ lines }: PeriodReturn): string[] {
   return [...byNote].map(([note, own]) => `${own.map(({ line }) => line).join(', ')}: ${note}`);
 }
 
+/** Names of producer and premises with their numbers, and the days, in one line. */
+function whoText({ producer, premises, period }: PeriodReturn): string {
+  const { name, legalName = name, taxNumber } = producer;
+  const approvals = premises.approvals.map(({ number }) => number).join(', ');
+  return [
+    `${legalName}${taxNumber === undefined ? '' : ` (tax number ${taxNumber})`}`,
+    `${premises.name}${approvals === '' ? '' : ` (approval ${approvals})`}`,
+    `${period.startsOn} to before ${period.endsBefore}`,
+  ].join(' · ');
+}
+
 /** Address of this module, for the printing thread. */
 export const RETURN_PAGES = import.meta.url;
 
@@ -152,10 +167,7 @@ export function definition({ made, hash, at }: ReturnPdfInput): PdfDefinition {
     },
     [
       { text: mapping.formTitle, fontSize: 16, bold: true, margin: [0, 0, 0, 2] },
-      {
-        text: `${producer.name}, ${premises.name}: ${period.startsOn} to before ${period.endsBefore}`,
-        margin: [0, 0, 0, 4],
-      },
+      { text: whoText(made), margin: [0, 0, 0, 4] },
       quiet(advice),
       ...(producer.simulated ? [boxed(SIMULATED)] : []),
       ...(closed ? [] : [{ text: 'DRAFT: the period is open; the figures may still change.', bold: true }]),

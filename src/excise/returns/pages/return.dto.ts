@@ -80,6 +80,9 @@ export class ReturnLine {
   @IsPlainText({ max: 300 })
   note?: string;
 
+  @IsFlag({ description: 'true: it is made of other lines of the form.' })
+  computed: boolean;
+
   @ApiProperty({ type: [ReturnValue], description: 'By column; none where no degree occurred.' })
   values: ReturnValue[];
 }

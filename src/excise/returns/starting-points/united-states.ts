@@ -17,7 +17,7 @@ const entry =
     line,
     label,
     ...more,
-    figures: [{ figures, ...term, ...(sign === undefined ? {} : { sign }) }],
+    figures: [{ figures, dutyStatus: 'suspended', ...term, ...(sign === undefined ? {} : { sign }) }],
   });
 const added = entry(undefined);
 const removed = entry('minus');
@@ -41,7 +41,7 @@ const ADDITIONS: readonly FormLine[] = [
     },
   ),
   added('4', 'Returned to the cellar from containers', ['unpacked-in'], { columns: ['b'] }),
-  added('5', 'Received untaxed, same owner', ['premises-moves'], {
+  added('5', 'Received untaxed, same owner', ['premises-moves', 'received-suspended'], {
     columns: ['b', ...PACKED],
     term: { direction: 'in' },
   }),
@@ -53,7 +53,17 @@ const ADDITIONS: readonly FormLine[] = [
   added(
     '12',
     'Other additions',
-    ['receipts', 're-measurement', 'fill-difference', 'category-moves', 'earlier-period', 'repacked-in', 'moved-in'],
+    [
+      'receipts',
+      'imported',
+      'received-duty-paid',
+      're-measurement',
+      'fill-difference',
+      'category-moves',
+      'earlier-period',
+      'repacked-in',
+      'moved-in',
+    ],
     { term: { direction: 'in' }, note: ASK_FIRST },
   ),
 ];
@@ -62,10 +72,15 @@ const REMOVALS: readonly FormLine[] = [
   removed('14', 'Removed for consumption or sale', ['released'], { columns: ['b', ...PACKED] }),
   removed('15', 'Determined for the tavern here', ['own-use'], { columns: ['b', ...PACKED] }),
   removed('16', 'Removed for export', ['exported'], { columns: ['b', ...PACKED] }),
-  removed('19', 'Sent untaxed, same owner', ['premises-moves', 'dispatched-suspended'], {
+  {
+    line: '19',
+    label: 'Sent untaxed, same owner',
     columns: ['b', ...PACKED],
-    term: { direction: 'out' },
-  }),
+    figures: [
+      { figures: ['premises-moves'], dutyStatus: 'suspended', direction: 'out', sign: 'minus' },
+      { figures: ['dispatched-suspended'], dutyStatus: 'suspended', sign: 'minus' },
+    ],
+  },
   removed('22', 'Transferred for racking', ['packed-out'], { columns: ['b'], term: { containers: KEGS } }),
   removed('23', 'Transferred for bottling', ['packed-out'], { columns: ['b'], term: { containers: OTHER } }),
   removed('24', 'Returned to the cellar', ['unpacked-out'], { columns: PACKED }),
