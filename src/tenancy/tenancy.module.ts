@@ -16,6 +16,7 @@ import { PremisesService } from './premises/premises.service.js';
 import { ProducersController } from './producers/producers.controller.js';
 import { ProducersService } from './producers/producers.service.js';
 import { SettingsReader } from './producers/settings.reader.js';
+import { ReasonCodesController } from './reasons/reason-codes.controller.js';
 import type { TenancySettings } from './access/settings.token.js';
 import { TENANCY_SETTINGS } from './access/settings.token.js';
 import { SettingsStore } from './settings/settings-store.js';
@@ -36,6 +37,7 @@ export class TenancyModule {
         PremisesController,
         PeopleController,
         TrailController,
+        ReasonCodesController,
       ],
       providers: [
         { provide: TENANCY_SETTINGS, useValue: settings },

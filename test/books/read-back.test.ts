@@ -267,7 +267,9 @@ const ROUTES: Readonly<Record<string, Reading>> = {
   'POST /v1/transits': { added: ['recordedAt'] },
   'POST /v1/stock-takes': {
     added: ['recordedAt'],
-    body: async () => ({ counts: [{ packagedLotId: own.ids['packaged-lots'], count: 200, reasonCode: 'miscounted' }] }),
+    body: async () => ({
+      counts: [{ packagedLotId: own.ids['packaged-lots'], count: 200, reasonCode: 'counting-error' }],
+    }),
   },
   'POST /v1/empties-returns': event({ answered: { serials: 'operation/document/serials', kind: 'none' } }),
   'POST /v1/lots/{id}/dilutions': event({ ...MIXED }),

@@ -23,7 +23,7 @@ const runs = fc
     meanFillLitres: micro(Math.max(1, Math.round(nominal * fill))),
     lossLitres: loss === undefined ? undefined : micro(loss),
     emptied: emptied || loss === undefined,
-    reasonCode: 'recounted',
+    reasonCode: 'counting-error',
   }));
 
 /** Runs that the balance holds; a draw of exactly all of it, too. */
@@ -105,7 +105,7 @@ test('far more than there is cannot be packed', () => {
         meanFillLitres: balance.litres,
         lossLitres: undefined,
         emptied: true,
-        reasonCode: 'recounted',
+        reasonCode: 'counting-error',
       };
       const wide: Components = new Map([['x', { litres: new Exact(0), lpa: new Exact(0) }]]);
       expect(() => runSheet(run, balance, wide)).toThrow(ProblemException);

@@ -79,7 +79,7 @@ export async function chargeableMarch(service: TestService, losses: readonly Cha
     occurredAt: '2026-03-20T12:00:00Z',
     counts: [
       { packagedLotId: bottles, count: 670 },
-      { packagedLotId: String(run.packagedLotId), count: 151, reasonCode: 'miscounted-run' },
+      { packagedLotId: String(run.packagedLotId), count: 151, reasonCode: 'counting-error' },
     ],
   });
   const [{ id }] = (await floor.get('/v1/periods')).items as { id: string }[];

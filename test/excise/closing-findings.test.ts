@@ -55,7 +55,7 @@ const reportWith = (change: object = {}): Report =>
     duty: { tie: { balances: true }, releases: [release()] },
     lotsInProcess: [{ lotId: 'l', lotCode: 'L-1', standing: 'provisional' }],
     losses: [
-      { line: 'theft', reasonCode: 'broken-lock', day: '2026-03-10', operations: '/o' },
+      { line: 'theft', reasonCode: 'theft', day: '2026-03-10', operations: '/o' },
       { line: 'process-loss', day: '2026-03-10', operations: '/o' },
     ],
     stock: { items: [{ kind: 'packaged', description: 'B-1', operations: '/o' }] },

@@ -81,7 +81,7 @@ async function twoPremises(timeZone = 'Europe/London', arrivedAt = '2026-02-01T1
   });
   await floor.post(`/v1/transits/${String(transit.id)}/arrival`, {
     count: 38,
-    reasonCode: 'broken',
+    reasonCode: 'breakage',
     occurredAt: arrivedAt,
   });
   for (const [premisesId, count] of [

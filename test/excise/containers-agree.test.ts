@@ -35,14 +35,19 @@ test('whatever moves kegs with serials asks for their serials, naming how many, 
   await floor.post('/v1/periods', { premisesId: other, startsOn: '2026-03-01', endsBefore: '2026-04-01' });
   await move(floor, { kind: 'release', packagedLotId, serials: ['K-1'], ...day('06') });
   const goods = { packagedLotId, count: 2, ...day('10') };
-  const loss = { ...goods, reasonCode: 'leaked', evidence: { method: 'poured off' } };
+  const loss = { ...goods, reasonCode: 'leak', evidence: { method: 'poured off' } };
   const [emptyLot, emptyTank] = [await floor.lot('cider'), await floor.vessel('R3', 'tank')];
   const before = await service.rowCounts();
   const asked: [name: string, path: string, body: Json, words: string][] = [
     ['release', '/v1/movements', { kind: 'release', ...goods }, 'serials of the 2 kegs'],
     ['sample', '/v1/movements', { kind: 'sample', ...goods, count: undefined, volume: L(0.5) }, 'serial of the 1 keg'],
     ['loss', '/v1/movements', { kind: 'accidental-loss', ...loss, evidence: undefined }, 'serials of the 2 kegs'],
-    ['destruction', '/v1/movements', { kind: 'destruction', ...loss }, 'serials of the 2 kegs'],
+    [
+      'destruction',
+      '/v1/movements',
+      { kind: 'destruction', ...loss, witness: 'Witness W (invented)' },
+      'serials of the 2 kegs',
+    ],
     ['return', '/v1/movements', { kind: 'return', ...goods, count: 1, counterparty: 'X' }, 'serial of the 1 keg'],
     ['transit', '/v1/transits', { ...goods, toPremisesId: other, document: 'DOC-1' }, 'serials of the 2 kegs'],
     [
@@ -108,7 +113,7 @@ test('sent, arrived, missed, found, relabelled and repacked: the books and the l
   await floor.post(`/v1/transits/${String(sent.id)}/arrival`, {
     count: 1,
     serials: ['K-2'],
-    reasonCode: 'broken',
+    reasonCode: 'breakage',
     ...day('08'),
   });
   expect(await states(floor)).toEqual([
@@ -127,7 +132,12 @@ test('sent, arrived, missed, found, relabelled and repacked: the books and the l
     floor.post('/v1/stock-takes', {
       premisesId,
       counts: [
-        { packagedLotId, count: serials.length, ...(serials.length === 0 ? {} : { serials }), reasonCode: 'counted' },
+        {
+          packagedLotId,
+          count: serials.length,
+          ...(serials.length === 0 ? {} : { serials }),
+          reasonCode: 'counting-error',
+        },
       ],
       ...day(d),
     });

@@ -50,8 +50,9 @@ test('a keg is filled, goes out, comes back part full by measure, is emptied and
     packagedLotId,
     serials: ['K-1'],
     volume: L(6.5),
-    reasonCode: 'stale',
+    reasonCode: 'past-date',
     evidence: { method: 'poured off' },
+    witness: 'Witness W (invented)',
     ...day('11'),
   });
   await floor.post('/v1/empties-returns', { premisesId: floor.premisesId, serials: ['K-2', 'K-9'], ...day('11') });
@@ -139,7 +140,10 @@ test('what a container cannot have done is refused, naming it and what stands in
   expect(await service.rowCounts()).toEqual(before);
   // The run is not undone under the sale of one of its kegs; the sale is, and then the keg is full again.
   const undo = (id: unknown) =>
-    service.call('post', `/v1/operations/${String(id)}/reversal`, { key: floor.key, body: { reasonCode: 'other' } });
+    service.call('post', `/v1/operations/${String(id)}/reversal`, {
+      key: floor.key,
+      body: { reasonCode: 'did-not-happen' },
+    });
   expect((await undo(filled.operationId)).status).toBe(409);
   expect((await undo(out.id)).status).toBe(201);
   expect(await states(floor, '?serial=K-1')).toEqual([['K-1', 'in-stock', 'filled', 19]]);

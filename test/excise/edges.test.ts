@@ -94,7 +94,7 @@ describe.each(EDGE_CASES)('$name ($timeZone)', (edges) => {
         occurredAt: at,
         counts: [
           { packagedLotId: sold, count: 100 - gone },
-          { packagedLotId: missing, count: 100 - gone, reasonCode: 'broken' },
+          { packagedLotId: missing, count: 100 - gone, reasonCode: 'breakage' },
         ],
       })) as { counts: { difference: { value: number } }[] };
       expect([name, counts.map(({ difference }) => difference.value)]).toEqual([name, [0, -0.5]]);

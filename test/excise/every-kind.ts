@@ -166,10 +166,14 @@ export async function everyKind(floor: Floor): Promise<Noted> {
   await move('own-use', beer(6));
   await move('process-loss', drawn(1));
   await move('packaging-loss', beer(10));
-  await move('accidental-loss', beer(20), { reasonCode: 'dropped' });
-  await move('theft', beer(4), { reasonCode: 'break-in' });
-  await move('transit-loss', beer(3), { reasonCode: 'broken', evidence: { document: 'DOC-2' } });
-  await move('destruction', beer(5), { reasonCode: 'spoilt', evidence: { method: 'poured off' } });
+  await move('accidental-loss', beer(20), { reasonCode: 'breakage' });
+  await move('theft', beer(4), { reasonCode: 'theft', evidence: { report: 'REPORT-1' } });
+  await move('transit-loss', beer(3), { reasonCode: 'breakage', evidence: { document: 'DOC-2' } });
+  await move('destruction', beer(5), {
+    reasonCode: 'spoilage',
+    evidence: { method: 'poured off' },
+    witness: 'W (invented)',
+  });
   await move('yeast-and-trub', drawn(2));
   await move('evaporation', drawn(0.5));
   await move('filtering-loss', drawn(0.8));

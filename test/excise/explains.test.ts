@@ -61,7 +61,7 @@ const gauged = async (floor: Floor, at: { lotId: string; vesselId: string }, lit
         vesselId: at.vesselId,
         volume: L(litres),
         temperature: { value: 20, unit: 'Cel' },
-        reasonCode: 'looked-into',
+        reasonCode: 'recording-error',
         occurredAt: `${day}T09:00:00Z`,
       })
     ).operationId,
@@ -71,7 +71,7 @@ const broken = (packagedLotId: string, count: number, more: Json = {}) => ({
   packagedLotId,
   count,
   occurredAt: '2026-03-10T12:00:00Z',
-  reasonCode: 'dropped',
+  reasonCode: 'breakage',
   ...more,
 });
 const tryMove = (floor: Floor, body: Json) => service.call('post', '/v1/movements', { key: floor.key, body });
@@ -178,7 +178,7 @@ test('a transfer and a run dated before a gauge bring what they drew where it we
     nominalVolume: L(0.5),
     count: 30,
     loss: L(2),
-    reasonCode: 'hose-came-off',
+    reasonCode: 'spill',
     emptied: false,
     declaredStrength: { value: 5, unit: '%' },
     occurredAt: '2026-03-11T12:00:00Z',
@@ -234,7 +234,7 @@ test('entry and counter-entry are reversed together, and the count only after th
   expect(problemOf(await reversal((await counters(floor))[0].id)).code).toBe('conflict');
   await service.expect(201, 'post', `/v1/operations/${count}/reversal`, {
     key: floor.key,
-    body: { reasonCode: 'other' },
+    body: { reasonCode: 'did-not-happen' },
   });
   expect((await stock(floor)).get(bottles)).toEqual([33, 1.65]);
   await expectBooksHold(service, floor.producerId, floor.key);

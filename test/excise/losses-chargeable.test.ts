@@ -165,21 +165,24 @@ test('one event on two lines, categories or packed lots counts as so many losses
   ]);
 });
 
-test('only what has no reason, where the rule says so; a surplus never counts against a shortage', () => {
+test('what no reason of the rule frees, also with a text of one’s own; a surplus never counts against a shortage', () => {
   const input = entries(
     [],
-    [difference('a', '-2', { reasonCode: 'broken' }), difference('b', '-1'), difference('c', '3')],
+    [difference('a', '-2', { reasonCode: 'breakage' }), difference('b', '-1'), difference('c', '3')],
   );
   expect(summed(input, { line: 'stock-difference' })).toEqual([['stock-difference', 'cider', 3, 1200, 0, 3, [2, 1]]]);
-  expect(summed(input, { line: 'stock-difference', onlyWithoutReason: true })).toEqual([
+  expect(summed(input, { line: 'stock-difference', freeReasons: ['breakage'] })).toEqual([
     ['stock-difference', 'cider', 1, 1200, 0, 1, [1]],
   ]);
-  expect(summed(input, { line: 'stock-difference', onlyWithoutReason: false })[0]).toContain(3);
+  expect(summed(input, { line: 'stock-difference', freeReasons: [] })[0]).toContain(3);
+  const text = entries([], [difference('a', '-2', { reasonCode: 'other' }), difference('b', '-1')]);
+  expect(summed(text, { line: 'stock-difference', freeReasons: ['breakage'] })[0]).toContain(3);
+  expect(summed(text, { line: 'stock-difference', freeReasons: ['breakage', 'other'] })[0]).toContain(1);
 });
 
-test('of losses too, only what has no reason, where the rule says so', () => {
-  const input = entries([loss('a', '-2', { reasonCode: 'hose' }), loss('b', '-1')]);
-  expect(summed(input, { line: 'process-loss', onlyWithoutReason: true })[0]).toEqual([
+test('of losses too, only what no reason of the rule frees', () => {
+  const input = entries([loss('a', '-2', { reasonCode: 'spill' }), loss('b', '-1')]);
+  expect(summed(input, { line: 'process-loss', freeReasons: ['spill'] })[0]).toEqual([
     'process-loss',
     'cider',
     1,

@@ -68,14 +68,21 @@ export async function marchMovements(floor: Floor, { bottles, kegs, lots, vessel
     { kind: 'own-use', packagedLotId: bottles, count: 6, occurredAt: '2026-03-09T12:00:00Z' },
     { kind: 'process-loss', ...cider, volume: L(1), occurredAt: '2026-03-10T12:00:00Z' },
     { kind: 'packaging-loss', packagedLotId: bottles, count: 10, occurredAt: '2026-03-11T12:00:00Z' },
-    { kind: 'accidental-loss', ...cider, volume: L(10), occurredAt: '2026-03-12T12:00:00Z', reasonCode: 'hose-burst' },
-    { kind: 'theft', packagedLotId: kegs, count: 1, occurredAt: '2026-03-13T12:00:00Z', reasonCode: 'break-in' },
+    { kind: 'accidental-loss', ...cider, volume: L(10), occurredAt: '2026-03-12T12:00:00Z', reasonCode: 'leak' },
+    {
+      kind: 'theft',
+      packagedLotId: kegs,
+      count: 1,
+      occurredAt: '2026-03-13T12:00:00Z',
+      reasonCode: 'theft',
+      evidence: { report: 'REPORT-1' },
+    },
     {
       kind: 'transit-loss',
       packagedLotId: bottles,
       count: 2,
       occurredAt: '2026-03-14T12:00:00Z',
-      reasonCode: 'broken',
+      reasonCode: 'breakage',
       evidence: { document: 'DOC-2' },
     },
     {
@@ -83,8 +90,9 @@ export async function marchMovements(floor: Floor, { bottles, kegs, lots, vessel
       packagedLotId: bottles,
       count: 5,
       occurredAt: '2026-03-15T12:00:00Z',
-      reasonCode: 'spoilt',
+      reasonCode: 'spoilage',
       evidence: { method: 'poured off' },
+      witness: 'Witness W (invented)',
     },
   ];
   for (const move of moves) {

@@ -60,8 +60,10 @@ test('where duty falls due only what is packed can go, or a serving tank with a 
 
 test('what is missing is named with its place', () => {
   expect(missingNeeds('destruction', () => false).map(({ pointer }) => pointer)).toEqual([
+    '/occurredAt',
     '/reasonCode',
     '/evidence/method',
+    '/witness',
   ]);
   expect(missingNeeds('destruction', () => true)).toEqual([]);
   expect(missingNeeds('release', () => false)).toEqual([]);
@@ -82,9 +84,9 @@ test.each<[MovementKind, string[], ReturnType<typeof containerEventOf>, boolean]
   ['process-loss', [], 'emptied', true],
   ['packaging-loss', [], 'emptied', false],
   ['accidental-loss', ['/occurredAt', '/reasonCode'], 'emptied', true],
-  ['theft', ['/occurredAt', '/reasonCode'], 'out', true],
+  ['theft', ['/occurredAt', '/reasonCode', '/evidence/report'], 'out', true],
   ['transit-loss', ['/reasonCode', '/evidence/document'], 'out', true],
-  ['destruction', ['/reasonCode', '/evidence/method'], 'emptied', true],
+  ['destruction', ['/occurredAt', '/reasonCode', '/evidence/method', '/witness'], 'emptied', true],
   ['yeast-and-trub', [], 'emptied', false],
   ['evaporation', [], 'emptied', true],
   ['filtering-loss', [], 'emptied', false],

@@ -144,7 +144,7 @@ test('what cannot go is refused with its code, and nothing is stored', async () 
     ['no time of a spill', { ...release, kind: 'accidental-loss', occurredAt: undefined }, 400, 'validation-failed'],
     [
       'no method',
-      { ...release, kind: 'destruction', reasonCode: 'spoilt' },
+      { ...release, kind: 'destruction', reasonCode: 'spoilage' },
       400,
       'validation-failed',
       '/evidence/method',

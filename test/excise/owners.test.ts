@@ -125,7 +125,7 @@ test('spirit, yeast, goods in transit and reworked, a later laboratory value and
   for (const [goods, arrival] of [
     [
       { packagedLotId: packaged[0], count: 10 },
-      { count: 9, reasonCode: 'broken' },
+      { count: 9, reasonCode: 'breakage' },
     ],
     [bulk, { ...there, volume: L(20) }],
   ]) {
@@ -150,7 +150,7 @@ test('spirit, yeast, goods in transit and reworked, a later laboratory value and
   await floor.post('/v1/movements', {
     kind: 'destruction',
     ...paid,
-    reasonCode: 'broken',
+    reasonCode: 'breakage',
     evidence: { method: 'poured away' },
     witness: 'W',
     occurredAt: '2026-03-18T12:00:00Z',

@@ -40,14 +40,14 @@ const lineOf = (report: PeriodReport, name: string): number | undefined =>
 test('what was reversed in the open period is not released; a loss and its reversal are both listed', async () => {
   const { floor, march, report, moved } = await bottled();
   const release = await floor.post('/v1/movements', moved('release', 10));
-  const spill = await floor.post('/v1/movements', moved('accidental-loss', 2, { reasonCode: 'fork-lift' }));
+  const spill = await floor.post('/v1/movements', moved('accidental-loss', 2, { reasonCode: 'breakage' }));
   await floor.post(`/v1/operations/${String(release.id)}/reversal`, { reasonCode: 'entered-twice' });
   await floor.post(`/v1/operations/${String(spill.id)}/reversal`, { reasonCode: 'did-not-happen' });
   const made = await report(march);
   expect([lineOf(made, 'released'), lineOf(made, 'accidental-loss'), made.closing.litres.value]).toEqual([0, 0, 50]);
   expect(made.duty).toMatchObject({ releases: [], litres: { value: 0 }, tie: { balances: true } });
   expect(made.losses.map(({ litres, reasonCode, reverses }) => [litres.value, reasonCode, reverses])).toEqual([
-    [-1, 'fork-lift', undefined],
+    [-1, 'breakage', undefined],
     [1, 'did-not-happen', spill.id],
   ]);
   expect(await floor.get(`/v1/movements/${String(release.id)}`)).toMatchObject({ reversed: true });

@@ -141,10 +141,10 @@ test('each loss with its date and reason; lots in process with what is known of 
   expect(report.losses.map(({ line, day, reasonCode }) => [line, day, reasonCode])).toEqual([
     ['process-loss', '2026-03-10', undefined],
     ['packaging-loss', '2026-03-11', undefined],
-    ['accidental-loss', '2026-03-12', 'hose-burst'],
-    ['theft', '2026-03-13', 'break-in'],
-    ['transit-loss', '2026-03-14', 'broken'],
-    ['destroyed', '2026-03-15', 'spoilt'],
+    ['accidental-loss', '2026-03-12', 'leak'],
+    ['theft', '2026-03-13', 'theft'],
+    ['transit-loss', '2026-03-14', 'breakage'],
+    ['destroyed', '2026-03-15', 'spoilage'],
   ]);
   expect(report.lotsInProcess).toHaveLength(1);
   expect(report.lotsInProcess[0]).toMatchObject({ standing: 'none', litres: { value: 200 } });

@@ -19,7 +19,7 @@ const reportOf = async (of: Floor, id: string) => (await of.get(`/v1/periods/${i
 beforeAll(async () => {
   service = await TestService.start({ clock: new SteppableClock(new Date('2026-04-02T08:00:00Z')) });
   ({ floor, periodId } = await chargeableMarch(service, [
-    { line: 'stock-difference', onlyWithoutReason: true },
+    { line: 'stock-difference', freeReasons: ['breakage', 'counting-error'] },
     { line: 'packaging-loss', allowance: { value: 1, unit: '%' } },
   ]));
   report = await reportOf(floor, periodId);
@@ -131,8 +131,8 @@ test('a loss that is reversed is not chargeable; a rule that is changed is that 
   });
   await changeSettings(other.floor, { chargeableLosses: [{ line: 'packaging-loss' }, { line: 'stock-difference' }] });
   const take = (await other.floor.get('/v1/stock-takes')).items as { counts: { operationId: string }[] }[];
-  await other.floor.post(`/v1/operations/${take[0].counts[0].operationId}/reversal`, { reasonCode: 'other' });
-  await other.floor.post(`/v1/operations/${String(loss?.operationId)}/reversal`, { reasonCode: 'other' });
+  await other.floor.post(`/v1/operations/${take[0].counts[0].operationId}/reversal`, { reasonCode: 'did-not-happen' });
+  await other.floor.post(`/v1/operations/${String(loss?.operationId)}/reversal`, { reasonCode: 'did-not-happen' });
   const after = await reportOf(other.floor, other.periodId);
   expect(after.deficiency.lines.map(({ line, category }) => [line, category])).toEqual([['packaging-loss', 'cider']]);
   expect(after.stages.every(({ balances }) => balances)).toBe(true);

@@ -113,7 +113,7 @@ test('a part-full keg is poured off before a witness, whose name stands outside 
     packagedLotId: kegs,
     volume: L(4.5),
     occurredAt: '2026-03-11T12:00:00Z',
-    reasonCode: 'spoilt',
+    reasonCode: 'spoilage',
     evidence: { method: 'poured off' },
     witness: 'W. Itness (invented)',
   });
@@ -153,7 +153,7 @@ test('a release is not undone under goods that came back since, and no return is
   const reverse = (id: unknown) =>
     service.call('post', `/v1/operations/${String(id)}/reversal`, {
       key: floor.key,
-      body: { reasonCode: 'other' },
+      body: { reasonCode: 'did-not-happen' },
       headers: { 'idempotency-key': 'unsell' },
     });
   const refused = await reverse(out.id);
@@ -172,7 +172,7 @@ test('a release is not undone under goods that came back since, and no return is
   expect(problemOf(await right(2)).code).toBe('returned-since');
   expect(await service.rowCounts()).toEqual(before);
   expect((await right(3)).status).toBe(201);
-  await floor.post(`/v1/operations/${String(back.id)}/reversal`, { reasonCode: 'other' });
+  await floor.post(`/v1/operations/${String(back.id)}/reversal`, { reasonCode: 'did-not-happen' });
   await expectBooksHold(service, floor.producerId, floor.key);
 });
 

@@ -88,13 +88,13 @@ test('each product beside the book figure of its moment; differences at the stre
   await release(floor, bottles, 10, '2026-03-25T12:00:00Z');
   const made = await takeOf(floor, [
     { packagedLotId: bottles, count: 58 },
-    { packagedLotId: kegs, count: 21, reasonCode: 'mislabelled', explanation: 'one stood in the yard' },
+    { packagedLotId: kegs, count: 21, reasonCode: 'label-error', explanation: 'one stood in the yard' },
     {
       ...cider,
       volume: L(98),
       temperature: celsius,
       standardUncertainty: { value: 0.2, unit: 'L' },
-      reasonCode: 'evaporated',
+      reasonCode: 'evaporation',
     },
   ]);
   // 60 bottles: 19.8 L and 0.9108 L of pure alcohol; two short: 0.66 L, 0.03036 L. A keg more: 19 L, 0.95 L. The tank: 2 L less, 0.1 L.
@@ -165,7 +165,7 @@ test('the uncertainty of a tank is that of its last measure; of containers, of t
   const { floor, cider, kegs } = await cellar();
   await takeOf(floor, [
     { ...cider, volume: L(98), temperature: celsius, standardUncertainty: { value: 200, unit: 'mL' } },
-    { packagedLotId: kegs, count: 10, reasonCode: 'recount' },
+    { packagedLotId: kegs, count: 10, reasonCode: 'counting-error' },
   ]);
   const items = (await reportOf(floor)).stock.items;
   const tank = items.find(({ vesselId }) => vesselId === cider.vesselId)?.expandedUncertainty;
@@ -183,7 +183,7 @@ test('the uncertainty of a tank is that of its last measure; of containers, of t
 test('all gone, part-full kegs, and bottles that turn up when the books have none', async () => {
   const { floor, bottles, kegs } = await cellar();
   const first = await takeOf(floor, [
-    { packagedLotId: bottles, count: 0, reasonCode: 'stolen' },
+    { packagedLotId: bottles, count: 0, reasonCode: 'recording-error' },
     { packagedLotId: kegs, count: 19, volume: L(7.5) },
   ]);
   expect(first.counts).toMatchObject([
@@ -191,7 +191,7 @@ test('all gone, part-full kegs, and bottles that turn up when the books have non
     { counted: { value: 368.5 }, difference: { value: -11.5 }, differenceOfPureAlcohol: { value: -0.575 } },
   ]);
   expect((await held(floor)).get(bottles)).toEqual([0, 0]);
-  const later = await takeOf(floor, [{ packagedLotId: bottles, count: 6, reasonCode: 'found-again' }], {
+  const later = await takeOf(floor, [{ packagedLotId: bottles, count: 6, reasonCode: 'counting-error' }], {
     occurredAt: '2026-03-22T18:00:00Z',
   });
   // At the strength at which they were filled: 1.98 L at 4.6 %.
@@ -261,7 +261,7 @@ test('what cannot be counted so is refused with its code, and nothing is stored'
 
 test('a count is corrected in one call, and reversed though later draws stand', async () => {
   const { floor, bottles } = await cellar();
-  const made = await takeOf(floor, [{ packagedLotId: bottles, count: 90, reasonCode: 'recount' }]);
+  const made = await takeOf(floor, [{ packagedLotId: bottles, count: 90, reasonCode: 'counting-error' }]);
   await release(floor, bottles, 10, '2026-03-25T12:00:00Z');
   const operationId = made.counts[0].operationId;
   const right = await takeOf(floor, [{ packagedLotId: bottles, count: 99 }], {
@@ -288,7 +288,7 @@ test('a producer may forbid closing with an unexplained difference', async () =>
   const { floor, bottles, kegs } = await cellar();
   const made = await takeOf(floor, [
     { packagedLotId: bottles, count: 98 },
-    { packagedLotId: kegs, count: 19, reasonCode: 'given-away' },
+    { packagedLotId: kegs, count: 19, reasonCode: 'recording-error' },
   ]);
   const period = await march(floor);
   const findings = async () =>
@@ -308,8 +308,8 @@ test('a producer may forbid closing with an unexplained difference', async () =>
   const refused = await service.call('post', `/v1/periods/${period}/closing`, { key: floor.key, body: {} });
   expect([refused.status, problemOf(refused).code]).toEqual([409, 'conflict']);
   expect(await service.rowCounts()).toEqual(before);
-  await takeOf(floor, [{ packagedLotId: bottles, count: 98, reasonCode: 'broken-in-store' }], {
-    corrects: { operationId: made.counts[0].operationId, reasonCode: 'other' },
+  await takeOf(floor, [{ packagedLotId: bottles, count: 98, reasonCode: 'breakage' }], {
+    corrects: { operationId: made.counts[0].operationId, reasonCode: 'did-not-happen' },
   });
   await floor.post(`/v1/periods/${period}/closing`, {});
 });

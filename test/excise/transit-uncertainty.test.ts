@@ -25,7 +25,7 @@ async function sentFrom(floor: Floor, goods: object, arrival: object, hill: stri
   })) as unknown as Transit;
   await floor.post(`/v1/transits/${sent.id}/arrival`, {
     ...arrival,
-    reasonCode: 'spilt',
+    reasonCode: 'spill',
     occurredAt: '2026-03-11T12:00:00Z',
   });
   return sent.id;

@@ -99,8 +99,8 @@ test('bulk on the way is the sender’s, flagged until it arrives; it arrives in
   const [march] = (await floor.get(`/v1/periods?premisesId=${floor.premisesId}`)).items as { id: string }[];
   const check = (await floor.get(`/v1/periods/${march.id}/closing-check`)) as unknown as ClosingCheck;
   expect(check.findings.filter(({ code }) => code === 'consignment-not-arrived')).toHaveLength(1);
-  const arrived = await arrive(floor, transit.id, { ...there, volume: L(118.8), reasonCode: 'hose-left-full' });
-  expect(arrived).toMatchObject({ state: 'arrived', arrival: { loss: { value: 1.2 }, reasonCode: 'hose-left-full' } });
+  const arrived = await arrive(floor, transit.id, { ...there, volume: L(118.8), reasonCode: 'residue' });
+  expect(arrived).toMatchObject({ state: 'arrived', arrival: { loss: { value: 1.2 }, reasonCode: 'residue' } });
   expect(await floor.get(`/v1/transits/${transit.id}`)).toEqual(arrived);
   const [here, far] = [await reportOf(floor, floor.premisesId), await reportOf(floor, hill)];
   expect(lineOf(here, 'premises-moves')).toEqual([-118.8, -5.94]);
@@ -129,7 +129,7 @@ test('bulk on the way is the sender’s, flagged until it arrives; it arrives in
     nominalVolume: L(19),
     count: 6,
     emptied: true,
-    reasonCode: 'last-part-keg-poured',
+    reasonCode: 'recording-error',
     declaredStrength: { value: 5, unit: '%' },
     occurredAt: '2026-04-02T12:00:00Z',
   });
@@ -150,9 +150,9 @@ test('a strength found while it is on the way changes it there; all of it may be
   });
   const arrived = await arrive(floor, transit.id, { ...there, volume: L(100) });
   expect(lineOf(await reportOf(floor, hill), 'premises-moves')).toEqual([100, 5.2]);
-  await floor.post(`/v1/operations/${String(arrived.arrival?.operationId)}/reversal`, { reasonCode: 'other' });
+  await floor.post(`/v1/operations/${String(arrived.arrival?.operationId)}/reversal`, { reasonCode: 'did-not-happen' });
   expect((await floor.get(`/v1/transits/${transit.id}`)).state).toBe('on-the-way');
-  await arrive(floor, transit.id, { ...there, volume: L(0), reasonCode: 'overturned' });
+  await arrive(floor, transit.id, { ...there, volume: L(0), reasonCode: 'transit' });
   expect(lineOf(await reportOf(floor, floor.premisesId), 'transit-loss')).toEqual([-100, -5.2]);
   await expectBooksHold(service, floor.producerId, floor.key);
 });

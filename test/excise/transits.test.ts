@@ -72,13 +72,13 @@ test('goods on the way are the sender’s; what arrives moves between the premis
   ]);
   const arrived = await arrive(floor, transit.id, {
     count: 38,
-    reasonCode: 'broken',
+    reasonCode: 'breakage',
     occurredAt: '2026-04-01T12:00:00Z',
   });
   expect(arrived.status).toBe(201);
   expect(arrived.body).toMatchObject({
     state: 'arrived',
-    arrival: { count: 38, loss: { value: 1 }, reasonCode: 'broken' },
+    arrival: { count: 38, loss: { value: 1 }, reasonCode: 'breakage' },
   });
   expect(await floor.get(`/v1/transits/${transit.id}`)).toEqual(arrived.body);
   const [, here] = await reportsOf(floor, floor.premisesId);
@@ -88,7 +88,7 @@ test('goods on the way are the sender’s; what arrives moves between the premis
   expect(lineOf(there, 'premises-moves')).toEqual([19, 0.95]);
   expect([here.closing.litres.value, there.closing.litres.value]).toEqual([30, 19]);
   expect([here.reconciliation.balances, there.reconciliation.balances]).toEqual([true, true]);
-  expect(here.losses).toMatchObject([{ line: 'transit-loss', reasonCode: 'broken' }]);
+  expect(here.losses).toMatchObject([{ line: 'transit-loss', reasonCode: 'breakage' }]);
   const ties = (report: PeriodReport) =>
     report.ties.map(({ name, inputs, outputs, balances }) => [
       name,
@@ -152,7 +152,8 @@ test('what never arrives is in the list and in the closing check; all of it may 
   expect(check.findings.filter(({ code }) => code === 'consignment-not-arrived')).toHaveLength(2);
   await floor.post(`/v1/transits/${first.id}/arrival`, {
     count: 0,
-    reasonCode: 'stolen',
+    reasonCode: 'theft',
+    evidence: { report: 'REPORT-1' },
     occurredAt: '2026-03-31T12:00:00Z',
   });
   await floor.post(`/v1/operations/${second.id}/reversal`, { reasonCode: 'did-not-happen' });
@@ -173,7 +174,7 @@ test('an arrival can be reversed and entered again; what has arrived cannot be u
   const made = (await arrive(floor, transit.id, { count: 40, ...at })).body as Transit;
   const unsent = await service.call('post', `/v1/operations/${transit.id}/reversal`, {
     key: floor.key,
-    body: { reasonCode: 'other' },
+    body: { reasonCode: 'did-not-happen' },
   });
   expect([problemOf(unsent).code, unsent.body.operationsInTheWay]).toEqual([
     'insufficient-stock',
@@ -181,7 +182,7 @@ test('an arrival can be reversed and entered again; what has arrived cannot be u
   ]);
   await floor.post(`/v1/operations/${made.arrival?.operationId ?? ''}/reversal`, { reasonCode: 'wrong-count' });
   expect((await floor.get(`/v1/transits/${transit.id}`)).state).toBe('on-the-way');
-  const again = await arrive(floor, transit.id, { count: 39, reasonCode: 'broken', ...at });
+  const again = await arrive(floor, transit.id, { count: 39, reasonCode: 'breakage', ...at });
   expect(again.body).toMatchObject({ state: 'arrived', arrival: { count: 39 } });
   await expectBooksHold(service, floor.producerId, floor.key);
 });

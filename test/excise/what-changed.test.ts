@@ -100,7 +100,7 @@ test('a movement put right: what the report would be stands beside the frozen on
 test('a release that was never one: taken back and entered as a loss of another kind', async () => {
   const { floor, moved, release, changes } = await closedMarch();
   const corrects = { operationId: release, reasonCode: 'wrong-kind' };
-  await floor.post('/v1/movements', moved('accidental-loss', 10, { corrects, reasonCode: 'fork-lift', ...APRIL_1 }));
+  await floor.post('/v1/movements', moved('accidental-loss', 10, { corrects, reasonCode: 'breakage', ...APRIL_1 }));
   const found = await changes();
   const lines = new Map(found.lines.map(({ line, ...figure }) => [line, three(figure)]));
   expect(lines.get('released')?.[2]).toEqual([0, 0]);
@@ -117,7 +117,7 @@ test('a correction that was itself taken back is listed and does not count', asy
   const { floor, release, changes } = await closedMarch();
   const reversal = await floor.post(`/v1/operations/${release}/reversal`, { reasonCode: 'did-not-happen' });
   expect(three((await changes()).closing)[2]).toEqual([50, 2]);
-  await floor.post(`/v1/operations/${String(reversal.operationId)}/reversal`, { reasonCode: 'other' });
+  await floor.post(`/v1/operations/${String(reversal.operationId)}/reversal`, { reasonCode: 'did-not-happen' });
   const found = await changes();
   expect(found.operations.find(({ id }) => id === reversal.operationId)?.reversed).toBe(true);
   expect(three(found.closing)[2]).toEqual([45, 1.8]);

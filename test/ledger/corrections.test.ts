@@ -29,7 +29,7 @@ async function pack(lotId: string, vesselId: string, count: number, more = {}, s
       count,
       declaredStrength: { value: 6.5, unit: '%' },
       emptied: true,
-      reasonCode: 'hose-came-off',
+      reasonCode: 'spill',
       occurredAt: '2026-04-12T09:00:00Z',
       ...more,
     },
@@ -61,9 +61,10 @@ test('a reversal restores what was, and is itself reversed once', async () => {
     expect(after[id]).toEqual(account);
   }
   expect(
-    (await floor.post(`/v1/operations/${String(packed.operationId)}/reversal`, { reasonCode: 'other' }, 409)).code,
+    (await floor.post(`/v1/operations/${String(packed.operationId)}/reversal`, { reasonCode: 'did-not-happen' }, 409))
+      .code,
   ).toBe('conflict');
-  await floor.post(`/v1/operations/${String(reversal.operationId)}/reversal`, { reasonCode: 'other' });
+  await floor.post(`/v1/operations/${String(reversal.operationId)}/reversal`, { reasonCode: 'did-not-happen' });
   const lots = (await floor.get('/v1/packaged-lots')) as { items: { id: string; onHand: number }[] };
   expect(lots.items.find(({ id }) => id === packed.packagedLotId)?.onHand).toBe(180);
   await check();
@@ -95,7 +96,7 @@ test('a correction fired ten times at once with one key is one correction', asyn
     nominalVolume: { value: 500, unit: 'mL' },
     count: 160,
     emptied: true,
-    reasonCode: 'hose-came-off',
+    reasonCode: 'spill',
     declaredStrength: { value: 6.5, unit: '%' },
     occurredAt: '2026-04-12T09:00:00Z',
     corrects: { operationId: wrong.operationId, reasonCode: 'wrong-count' },
@@ -159,7 +160,7 @@ test('a draw that emptied a vessel is put right after older liquid came into it'
   const draw = { lotId, vesselId: vessel, volume: { value: 40, unit: 'L' }, occurredAt: at('10') };
   const wrong = await floor.post('/v1/movements', { ...draw, kind: 'sample' });
   await floor.post(`/v1/lots/${older}/transfers`, { fromVesselId: other, toVesselId: vessel, occurredAt: at('20') });
-  const corrects = { operationId: wrong.id, reasonCode: 'other' };
+  const corrects = { operationId: wrong.id, reasonCode: 'did-not-happen' };
   const less = { ...draw, kind: 'process-loss', volume: { value: 39, unit: 'L' }, corrects };
   expect((await floor.post('/v1/movements', less, 409)).code).toBe('vessel-in-use');
   const right = await floor.post('/v1/movements', { ...draw, kind: 'process-loss', corrects });
@@ -175,7 +176,7 @@ test('premises begin once, whatever was reversed and reinstated meanwhile', asyn
     return { premisesId: own.premisesId, liquids: [liquid], occurredAt: '2026-04-01T08:00:00Z' };
   };
   const reverse = (id: unknown, status = 201) =>
-    own.post(`/v1/operations/${String(id)}/reversal`, { reasonCode: 'other' }, status);
+    own.post(`/v1/operations/${String(id)}/reversal`, { reasonCode: 'did-not-happen' }, status);
   const first = await own.post('/v1/openings', await stock('D1'));
   const undone = await reverse(first.operationId);
   const again = await reverse(undone.operationId);

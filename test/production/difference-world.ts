@@ -32,7 +32,7 @@ export function differencesOn(floor: () => Floor) {
       nominalVolume: { value: 500, unit: 'mL' },
       count,
       emptied: true,
-      reasonCode: 'hose-came-off',
+      reasonCode: 'spill',
       declaredStrength: { value: 5, unit: '%' },
       occurredAt: '2026-03-15T09:00:00Z',
       ...more,

@@ -43,8 +43,9 @@ describe('a composition of which nothing is left', () => {
       lotId,
       vesselId,
       volume: L(100),
-      reasonCode: 'spoiled',
+      reasonCode: 'spoilage',
       evidence: { method: 'poured away' },
+      witness: 'Witness W (invented)',
       occurredAt: '2026-03-05T10:00:00Z',
     });
     const before = await service.rowCounts();

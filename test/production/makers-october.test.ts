@@ -254,7 +254,7 @@ test('14 October: finings end nothing; the gravity stands still; the gauge of a 
     '/reasonCode',
   );
   expect(doubted.detail).toContain('1,770 L were measured; up to 9.05 L of difference needs no reason');
-  const insists = { ...gauge, volume: litres(1770), reasonCode: 'remeasured' };
+  const insists = { ...gauge, volume: litres(1770), reasonCode: 'measuring-error' };
   await refused(of('lemon', 'gauges'), insists, 'over-capacity', '/vesselId');
   const gauged = await floor.post(of('lemon', 'gauges'), { ...gauge, volume: litres(177) });
   expect([valueOf(gauged.bookVolume), valueOf(gauged.difference), codesOf(gauged)]).toEqual([181, -4, []]);

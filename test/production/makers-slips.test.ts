@@ -365,7 +365,7 @@ describe('words', () => {
       vesselId: floor.premisesId,
       volume: { value: 1, unit: 'L' },
     });
-    expect(problem.detail).toContain('for example "hose-burst"');
+    expect(problem.detail).toContain('for example "breakage"');
     expect(problem.detail).toContain('evidence.method');
   });
 

@@ -91,14 +91,14 @@ test('a count says what is on hand, a write-off takes off; entries before a coun
   expect(await onHand()).toEqual(kg(29.2));
   const wet = await floor.post(`${path}/write-offs`, {
     quantity: { value: 2500, unit: 'g' },
-    reasonCode: 'got-wet',
+    reasonCode: 'spoilage',
     occurredAt: day(12),
   });
   expect(wet).toMatchObject({ quantity: kg(2.5), change: kg(-2.5), onHand: kg(26.7) });
   // Used before the count, entered late: the count stands.
   await charge(3, day(7));
   expect(await onHand()).toEqual(kg(26.7));
-  const early = { quantity: kg(1), reasonCode: 'spilt', occurredAt: day(9) };
+  const early = { quantity: kg(1), reasonCode: 'spill', occurredAt: day(9) };
   expect(await floor.post(`${path}/write-offs`, early)).toMatchObject({ change: kg(0), onHand: kg(26.7) });
   // A count dated between: what was used and written off after it comes off.
   const between = await floor.post(`${path}/counts`, { quantity: kg(30), occurredAt: day(11) });
@@ -109,7 +109,7 @@ test('a count says what is on hand, a write-off takes off; entries before a coun
   // None left, and a write-off beyond it: flagged.
   const beyond = await floor.post(`${path}/write-offs`, {
     quantity: kg(26.700001),
-    reasonCode: 'mice',
+    reasonCode: 'spoilage',
     occurredAt: day(20),
   });
   expect(beyond).toMatchObject({ onHand: kg(-0.000001), flags: [{ code: 'stock-below-zero' }] });
@@ -147,11 +147,11 @@ test('salt and sugar have no duty status; a material with alcohol keeps its own,
   });
   const spirits = `/v1/material-lots/${spirit.materialLotId}`;
   await refused(floor, `${spirits}/counts`, { quantity: L(19) }, { code: 'conflict', rule: 'bears-alcohol' });
-  await refused(floor, `${spirits}/write-offs`, { quantity: L(1), reasonCode: 'spilt' }, { code: 'conflict' });
+  await refused(floor, `${spirits}/write-offs`, { quantity: L(1), reasonCode: 'spill' }, { code: 'conflict' });
   const unit = { code: 'validation-failed', pointer: '/quantity/unit', rule: 'unit-of-lot' };
   await refused(floor, `${path}/counts`, { quantity: L(19) }, unit);
   await refused(floor, `${path}/counts`, { quantity: kg(-1) }, { code: 'out-of-range' });
-  await refused(floor, `${path}/write-offs`, { quantity: kg(0), reasonCode: 'none' }, { code: 'out-of-range' });
+  await refused(floor, `${path}/write-offs`, { quantity: kg(0), reasonCode: 'spoilage' }, { code: 'out-of-range' });
   await refused(
     floor,
     `${path}/write-offs`,
@@ -208,7 +208,7 @@ test('the closing check lists gauges far from the books, more alcohol than the s
       vesselId,
       volume: L(litres),
       occurredAt: day(11, hour),
-      reasonCode: 'as-read',
+      reasonCode: 'measuring-error',
     });
   await gauge(176, 8);
   expect((await found()).map(({ code }) => code)).toEqual(['material-below-zero']);

@@ -198,7 +198,7 @@ test('after a corrected strength the label of what was filled is answered, in st
     count: 190,
     declaredStrength: { value: declared, unit: '%' },
     emptied: true,
-    reasonCode: 'spilt',
+    reasonCode: 'spill',
     occurredAt: '2026-10-15T09:00:00Z',
   });
   const packagedLotId = String(packed.packagedLotId);

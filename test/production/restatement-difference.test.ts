@@ -63,7 +63,7 @@ test('a wrong charge, by share over what stands and what was lost since; the pre
     occurredAt: '2026-03-28T08:00:00.000Z',
   });
   // It can be reversed as anything else.
-  await floor.post(`/v1/operations/${done.operations[0].operationId}/reversal`, { reasonCode: 'other' });
+  await floor.post(`/v1/operations/${done.operations[0].operationId}/reversal`, { reasonCode: 'did-not-happen' });
   expect(await holding(first)).toEqual([40, 2, 0]);
 });
 
@@ -125,11 +125,11 @@ test('what explains a gauge leaves as it is by how much that was wrong', async (
 test('what stands again, as its reversal was reversed, is put right like anything else', async () => {
   const vessel = await floor.vessel('S');
   const { operationId } = await charge(await floor.lot(), vessel);
-  const gone = await floor.post(`/v1/operations/${String(operationId)}/reversal`, { reasonCode: 'other' });
+  const gone = await floor.post(`/v1/operations/${String(operationId)}/reversal`, { reasonCode: 'did-not-happen' });
   expect(await differ(operationId, { volume: { value: 90, unit: 'L' } }, {}, 409)).toMatchObject({
     errors: [{ rule: 'reversed' }],
   });
-  await floor.post(`/v1/operations/${String(gone.operationId)}/reversal`, { reasonCode: 'other' });
+  await floor.post(`/v1/operations/${String(gone.operationId)}/reversal`, { reasonCode: 'did-not-happen' });
   await differ(operationId, { volume: { value: 90, unit: 'L' } });
   expect(await holding(vessel)).toEqual([90, 0, 0]);
 });
@@ -159,7 +159,7 @@ test('a gauge settles what was wrong before it', async () => {
   await floor.post(`/v1/lots/${lotId}/gauges`, {
     vesselId: vessel,
     volume: { value: 99, unit: 'L' },
-    reasonCode: 'charge-misread',
+    reasonCode: 'measuring-error',
     temperature: { value: 20, unit: 'Cel' },
     occurredAt: '2026-03-05T10:00:00Z',
   });
@@ -314,7 +314,7 @@ test('what no difference is computed for is refused, and nothing is stored', asy
     packagedLotId: packed.packagedLotId,
     count: 1,
   });
-  await floor.post(`/v1/operations/${String(reversed.id)}/reversal`, { reasonCode: 'other' });
+  await floor.post(`/v1/operations/${String(reversed.id)}/reversal`, { reasonCode: 'did-not-happen' });
   const rows = await service.rowCounts();
   const volume = { volume: { value: 101, unit: 'L' } };
   const refusals: [unknown, Json, number, string, string][] = [

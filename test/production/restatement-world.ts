@@ -50,7 +50,7 @@ export function restatementSteps(floor: () => Floor) {
       nominalVolume: { value: 500, unit: 'mL' },
       count,
       emptied: true,
-      reasonCode: 'hose-came-off',
+      reasonCode: 'spill',
       declaredStrength: { value: 5, unit: '%' },
       occurredAt: '2026-04-15T09:00:00Z',
       ...more,

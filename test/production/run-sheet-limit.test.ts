@@ -59,13 +59,13 @@ test.each([
 
 test('a measured loss counts with what was packed', () => {
   const lossLitres = new Exact('5.000001');
-  expect(outcome(run('100', { lossLitres, emptied: false, reasonCode: 'recounted' }))).toBe('insufficient-stock');
-  expect(outcome(run('99.000001', { lossLitres, emptied: false, reasonCode: 'recounted' }))).toBe('4.000002');
+  expect(outcome(run('100', { lossLitres, emptied: false, reasonCode: 'counting-error' }))).toBe('insufficient-stock');
+  expect(outcome(run('99.000001', { lossLitres, emptied: false, reasonCode: 'counting-error' }))).toBe('4.000002');
 });
 
 test('what is gained has the strength of what was there, and goes with the run', () => {
   const sheet = runSheet(
-    run('104', { nominalLitres: new Exact(104), reasonCode: 'recounted' }),
+    run('104', { nominalLitres: new Exact(104), reasonCode: 'counting-error' }),
     BALANCE,
     NO_COMPONENTS,
   );

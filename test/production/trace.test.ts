@@ -52,7 +52,7 @@ beforeAll(async () => {
     ['C', 50],
   ]);
   await pack('A', 80);
-  await pack('D', 90, { emptied: true, reasonCode: 'hose-came-off' });
+  await pack('D', 90, { emptied: true, reasonCode: 'spill' });
   await pack('E', 150);
   const move = (more: object) => floor.post('/v1/movements', { occurredAt: '2026-04-20T09:00:00Z', ...more });
   await move({ kind: 'release', packagedLotId: packed.E, count: 40, counterparty: '@Corner Shop' });

@@ -97,7 +97,7 @@ test('a stock-take of several products is taken back whole', async () => {
       { ...facts, mark: 'B' },
     ],
   );
-  const counts = packaged.map((packagedLotId) => ({ packagedLotId, count: 98, reasonCode: 'breakage-found' }));
+  const counts = packaged.map((packagedLotId) => ({ packagedLotId, count: 98, reasonCode: 'breakage' }));
   await floor.post('/v1/stock-takes', { premisesId: floor.premisesId, counts });
   await undo(floor);
   for (const id of packaged) {

@@ -82,7 +82,7 @@ test('whatever puts more into a vessel than it can hold is refused in plain word
     '/v1/stock-takes',
     {
       premisesId: floor.premisesId,
-      counts: [{ lotId: lots[0], vesselId: t1, volume: L(101), reasonCode: 'miscount' }],
+      counts: [{ lotId: lots[0], vesselId: t1, volume: L(101), reasonCode: 'counting-error' }],
     },
     '/counts/0/vesselId',
   );
@@ -90,7 +90,12 @@ test('whatever puts more into a vessel than it can hold is refused in plain word
   await floor.post(`${second}/transfers`, { fromVesselId: t2, toVesselId: t3, volume: L(40), occurredAt: AT });
   await setCapacity(floor, t1, 101);
   await floor.post(`${first}/dilutions`, { vesselId: t1, water: L(0.5), occurredAt: AT });
-  await floor.post(`${second}/gauges`, { vesselId: t2, volume: L(5000), reasonCode: 'test', occurredAt: AT });
+  await floor.post(`${second}/gauges`, {
+    vesselId: t2,
+    volume: L(5000),
+    reasonCode: 'measuring-error',
+    occurredAt: AT,
+  });
   await holds(floor);
 });
 
@@ -199,10 +204,10 @@ test('a gauge far from the books needs a reason: beyond its own U and the usual 
   // Now 105 L. A gauge of u = 4 L has U = 1.96 · 4 = 7.84 L (k of the normal distribution for 95 %, JCGM 100 table G.1): 7 L lie within, 8.1 L do not.
   await floor.post(path, gauge(98, 4));
   await refused(floor, path, gauge(106.1, 4), needed);
-  const explained = await floor.post(path, gauge(106.1, 4, { reasonCode: 'line-was-full' }));
+  const explained = await floor.post(path, gauge(106.1, 4, { reasonCode: 'residue' }));
   expect(explained.flags).toMatchObject([{ code: 'gauge-difference' }]);
   expect(await floor.get(`/v1/operations/${String(explained.operationId)}`)).toMatchObject({
-    reasonCode: 'line-was-full',
+    reasonCode: 'residue',
   });
   expect(number(explained.difference)).toBeCloseTo(8.1, 6);
   await holds(floor);
@@ -244,7 +249,7 @@ test('what a run does not fill stays in the vessel; an unusual loss needs a reas
   await refused(floor, path, run(95, { loss: L(1.5) }), needed);
   const usual = await floor.post(path, run(95, { loss: L(1.46) }));
   expect(usual).toMatchObject({ loss: L(1.46), rest: L(21.04), flags: [] });
-  const spilt = await floor.post(path, run(20, { loss: L(1), reasonCode: 'hose-came-off' }));
+  const spilt = await floor.post(path, run(20, { loss: L(1), reasonCode: 'spill' }));
   expect(spilt).toMatchObject({ loss: L(1), rest: L(10.04), flags: [{ code: 'unusual-loss' }] });
   // 20 bottles more leave 0.04 L, under the U of the volume that the books began with, 1.96 · 0.5 L.
   const last = await floor.post(path, run(20));

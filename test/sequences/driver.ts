@@ -182,7 +182,9 @@ export class Driver {
 
   async #call(step: Step, name: string): Promise<Answer> {
     if (step.kind === 'reverse') {
-      return this.#post(`/v1/operations/${this.id(`operation/${step.operation}`)}/reversal`, { reasonCode: 'other' });
+      return this.#post(`/v1/operations/${this.id(`operation/${step.operation}`)}/reversal`, {
+        reasonCode: 'did-not-happen',
+      });
     }
     if (step.kind === 'close') {
       if (step.site === 'there') await this.otherPremises();
@@ -192,7 +194,7 @@ export class Driver {
       return this.#post(`/v1/operations/${this.id(`operation/${step.operation}`)}/difference`, rightValue(step, this));
     }
     if (step.kind === 'correct') {
-      const corrects = { operationId: this.id(`operation/${step.operation}`), reasonCode: 'other' };
+      const corrects = { operationId: this.id(`operation/${step.operation}`), reasonCode: 'did-not-happen' };
       return this.#event(step.by, name, { corrects });
     }
     if (isBeside(step)) return this.#post(...besideRequest(step, this));

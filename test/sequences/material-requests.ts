@@ -9,7 +9,7 @@ export function ofMaterial(step: MoveMaterial | CountMaterial, driver: Driver): 
   const occurredAt = driver.timeOf(step.at);
   if (step.kind === 'move-material') return ['/v1/movements', { ...wayOut(step, driver), ...named, occurredAt }];
   const counts = [
-    { ...named, temperature: CELSIUS, standardUncertainty: { value: SURE, unit: 'L' }, reasonCode: 'recount' },
+    { ...named, temperature: CELSIUS, standardUncertainty: { value: SURE, unit: 'L' }, reasonCode: 'counting-error' },
   ];
   return ['/v1/stock-takes', { premisesId: driver.premises('here'), counts, occurredAt }];
 }

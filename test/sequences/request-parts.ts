@@ -25,8 +25,11 @@ export function wayOut({ kind, way, explains }: MoveBulk | MovePacked | MoveMate
     kind: way,
     ...(way === 'dispatch-suspended' ? { counterparty: 'A store (invented)' } : {}),
     ...(['dispatch-suspended', 'export', 'transit-loss'].includes(way) ? { evidence: { document: 'DOC-1' } } : {}),
-    ...(['accidental-loss', 'theft', 'transit-loss', 'destruction'].includes(way) ? { reasonCode: 'as-found' } : {}),
-    ...(way === 'destruction' ? { evidence: { method: 'poured off' } } : {}),
+    ...(['accidental-loss', 'theft', 'transit-loss', 'destruction'].includes(way)
+      ? { reasonCode: 'recording-error' }
+      : {}),
+    ...(way === 'theft' ? { evidence: { report: 'REPORT-1' } } : {}),
+    ...(way === 'destruction' ? { evidence: { method: 'poured off' }, witness: 'W (invented)' } : {}),
     ...(way === 'own-use' && kind === 'move-bulk' ? { declaredStrength: percent('5') } : {}),
   };
   return { ...needs, ...(explains === undefined ? {} : { explains: driver.id(`operation/${explains}`) }) };

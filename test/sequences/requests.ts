@@ -22,7 +22,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
           volume: litres(step.litres),
           temperature: CELSIUS,
           standardUncertainty: { value: SURE, unit: 'L' },
-          ...(step.kind === 'gauge' && step.reason === true ? { reasonCode: 'read-twice' } : {}),
+          ...(step.kind === 'gauge' && step.reason === true ? { reasonCode: 'measuring-error' } : {}),
           occurredAt,
         },
       ];
@@ -161,7 +161,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
           declaredStrength: percent('5'),
           ...(step.fill === undefined ? {} : { meanFill: litres(step.fill) }),
           ...(step.loss === undefined ? { emptied: true } : { loss: litres(step.loss) }),
-          ...(step.reason === true ? { reasonCode: 'counted-twice' } : {}),
+          ...(step.reason === true ? { reasonCode: 'counting-error' } : {}),
           ...(step.sugarGramsPerLitre === undefined
             ? {}
             : { conditioning: { sugar: 'sucrose', gramsPerLitre: step.sugarGramsPerLitre } }),
@@ -234,7 +234,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
               count: step.count,
               ...bySerial(step),
               dutyStatus: step.duty,
-              reasonCode: 'recount',
+              reasonCode: 'counting-error',
             },
           ],
           occurredAt,
@@ -252,7 +252,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
               volume: litres(step.litres),
               temperature: CELSIUS,
               standardUncertainty: { value: SURE, unit: 'L' },
-              reasonCode: 'recount',
+              reasonCode: 'counting-error',
             },
           ],
           occurredAt,
@@ -261,7 +261,11 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
     case 'plain-entry':
       return [
         `/v1/material-lots/${await driver.plain(step.stuff, step.owner)}/${step.what === 'counted' ? 'counts' : 'write-offs'}`,
-        { quantity: { value: Number(step.quantity), unit: unitOf(step.stuff) }, reasonCode: 'as-found', occurredAt },
+        {
+          quantity: { value: Number(step.quantity), unit: unitOf(step.stuff) },
+          reasonCode: 'recording-error',
+          occurredAt,
+        },
       ];
     case 'move-material':
     case 'count-material':
@@ -285,7 +289,7 @@ export async function requestOf(step: Event, name: string, driver: Driver): Prom
     case 'arrive':
       return [
         `/v1/transits/${driver.id(`operation/${step.transit}`)}/arrival`,
-        { count: step.count, ...bySerial(step), reasonCode: 'broken', occurredAt },
+        { count: step.count, ...bySerial(step), reasonCode: 'breakage', occurredAt },
       ];
     case 'empties':
       return [

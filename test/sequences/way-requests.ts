@@ -14,6 +14,6 @@ export async function bulkOnTheWay(step: SendBulk | ArriveBulk, driver: Driver):
     ? ['/v1/transits', { ...vessel, toPremisesId: premises(step.to), document: 'DOC-3', occurredAt }]
     : [
         `/v1/transits/${driver.id(`operation/${step.transit}`)}/arrival`,
-        { ...vessel, reasonCode: 'hose-left-full', occurredAt },
+        { ...vessel, reasonCode: 'residue', occurredAt },
       ];
 }

@@ -56,8 +56,8 @@ export function writeBodies({ ids, ruleSet, tastingCode }: FullProducer): Readon
       code: 'NS-9',
       volume: litres(5),
     },
-    'POST /v1/material-lots/{id}/counts': { ...event, quantity: litres(20), reasonCode: 'bag-torn' },
-    'POST /v1/material-lots/{id}/write-offs': { ...event, quantity: litres(1), reasonCode: 'got-wet' },
+    'POST /v1/material-lots/{id}/counts': { ...event, quantity: litres(20), reasonCode: 'breakage' },
+    'POST /v1/material-lots/{id}/write-offs': { ...event, quantity: litres(1), reasonCode: 'spoilage' },
     'POST /v1/recipes': { name: 'Other', category: 'sugar-ferment', plan },
     'PATCH /v1/recipes/{id}': { name: 'Renamed' },
     'POST /v1/recipes/{id}/versions': { plan },
@@ -179,7 +179,7 @@ export function writeBodies({ ids, ruleSet, tastingCode }: FullProducer): Readon
     'POST /v1/stock-takes': {
       ...event,
       premisesId,
-      counts: [{ lotId: ids.lots, vesselId, volume: litres(98), instrumentId, reasonCode: 'evaporated' }],
+      counts: [{ lotId: ids.lots, vesselId, volume: litres(98), instrumentId, reasonCode: 'evaporation' }],
     },
     'POST /v1/transits': {
       ...event,

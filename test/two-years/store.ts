@@ -43,7 +43,7 @@ export class Store {
     const declared = Math.round(batch.strength * 10) / 10;
     const filledL = count * (more?.meanFill?.value ?? nominalL);
     const drawnL = lossL === undefined ? batch.litres : filledL + lossL;
-    const reason = drawnL - filledL > USUAL_LOSS * drawnL ? { reasonCode: 'bottom-of-the-tank' } : {};
+    const reason = drawnL - filledL > USUAL_LOSS * drawnL ? { reasonCode: 'residue' } : {};
     const answer = await this.ctx.api.post<PackagingAnswer>(`/v1/lots/${batch.lotId}/packagings`, {
       vesselId: batch.vessel.id,
       container,
@@ -112,7 +112,7 @@ export class Store {
 
   /** What a stock-take missed was broken before it: the count stands, its difference is explained. */
   async explain(goods: Goods, count: number, countId: string, at: string): Promise<Movement> {
-    return this.#post(goods, 'accidental-loss', count, at, { reasonCode: 'dropped', explains: countId });
+    return this.#post(goods, 'accidental-loss', count, at, { reasonCode: 'breakage', explains: countId });
   }
 
   /** Measured as it came back, and poured off. */
@@ -121,8 +121,8 @@ export class Store {
     const body = { packagedLotId: goods.packagedLotId, premisesId, volume: litres(volumeL), occurredAt: at };
     await this.ctx.api.post('/v1/movements', { ...body, kind: 'return', counterparty: 'Bar B (invented)' });
     this.ctx.tally.add(premisesId, month, 'returned', micro(volumeL));
-    const evidence = { method: 'poured off' };
-    await this.ctx.api.post('/v1/movements', { ...body, kind: 'destruction', reasonCode: 'came-back', evidence });
+    const destroyed = { reasonCode: 'spoilage', evidence: { method: 'poured off' }, witness: 'Witness W (invented)' };
+    await this.ctx.api.post('/v1/movements', { ...body, kind: 'destruction', ...destroyed });
     this.ctx.did(goods.premises, at);
   }
 
@@ -183,7 +183,7 @@ export class Store {
     const { premises } = this.ctx.site;
     await this.ctx.api.post(`/v1/transits/${transit.id}/arrival`, {
       count: arrived,
-      ...(arrived < (transit.count ?? 0) ? { reasonCode: 'broken' } : {}),
+      ...(arrived < (transit.count ?? 0) ? { reasonCode: 'breakage' } : {}),
       occurredAt: at,
     });
     const moved = BigInt(arrived) * goods.nominal;

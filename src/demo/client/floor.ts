@@ -164,7 +164,7 @@ export class Floor {
     packaged: { packagedLotId: string; nominalLitres: number; declared: number },
     count: number,
     at: string,
-    more: Pick<NewMovement, 'reasonCode' | 'evidence' | 'counterparty'> = {},
+    more: Pick<NewMovement, 'reasonCode' | 'evidence' | 'counterparty' | 'witness'> = {},
   ): Promise<string> {
     const { checks, books } = this.world;
     const { packagedLotId, nominalLitres, declared } = packaged;

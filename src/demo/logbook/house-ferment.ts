@@ -50,7 +50,7 @@ export function houseFerment(world: World, floor: Floor): Entry[] {
     }),
     world.entry(0, 14, '10:00', 'Racked to BT 1', (at) => floor.transfer(lot.id, 'FV 1', 'BT 1', at, 3)),
     world.entry(0, 15, '15:20', 'A hose bursts', (at) =>
-      floor.outOfVessel('accidental-loss', lot.id, 'BT 1', 1.5, at, 'hose-burst'),
+      floor.outOfVessel('accidental-loss', lot.id, 'BT 1', 1.5, at, 'leak'),
     ),
     world.entry(0, 16, '09:00', 'Five kegs of 19 L filled', async (at) => {
       const run = { nominalLitres: KEG_L, declared: DECLARED, count: 5, container: 'keg' as const };
@@ -75,6 +75,7 @@ export function houseFerment(world: World, floor: Floor): Entry[] {
       floor.out('destruction', bottles, 12, at, {
         reasonCode: 'past-date',
         evidence: { method: 'poured off, two people present' },
+        witness: 'Invented Witness',
       }),
     ),
     world.entry(1, 20, '17:00', 'Six bottles for the staff party', (at) => floor.out('own-use', bottles, 6, at)),

@@ -1,4 +1,6 @@
 import type { ContainerEvent } from '../../production/operations/containers/container-events.js';
+import type { ReasonNeed } from '../../tenancy/reasons/reason-codes.js';
+import { NEED_WORDS as REASON_NEED_WORDS } from '../../tenancy/reasons/reason.rules.js';
 import type { NominalKind } from '../../ledger/books/account.js';
 
 /**
@@ -26,7 +28,7 @@ export const MOVEMENT_KINDS = [
 export type MovementKind = (typeof MOVEMENT_KINDS)[number];
 
 /** Properties that a kind of movement may require, by their names in the request. */
-export type Need = 'occurredAt' | 'reasonCode' | 'counterparty' | 'evidence/document' | 'evidence/method';
+export type Need = ReasonNeed | 'reasonCode' | 'counterparty' | 'evidence/document';
 
 export interface MovementRule {
   readonly nominal: NominalKind;
@@ -94,7 +96,7 @@ export const MOVEMENT_RULES: Readonly<Record<MovementKind, MovementRule>> = {
     nominal: 'theft',
     duty: 'depends',
     takes: 'packed-or-bulk',
-    needs: ['occurredAt', 'reasonCode'],
+    needs: ['occurredAt', 'reasonCode', 'evidence/report'],
     reference: 'theft',
   },
   'transit-loss': {
@@ -108,7 +110,7 @@ export const MOVEMENT_RULES: Readonly<Record<MovementKind, MovementRule>> = {
     nominal: 'destroyed',
     duty: 'none',
     takes: 'packed-or-bulk',
-    needs: ['reasonCode', 'evidence/method'],
+    needs: ['occurredAt', 'reasonCode', 'evidence/method', 'witness'],
     reference: 'destroyed_suspended',
   },
   'yeast-and-trub': {
@@ -130,11 +132,10 @@ export const MOVEMENT_RULES: Readonly<Record<MovementKind, MovementRule>> = {
 };
 
 const NEED_WORDS: Readonly<Record<Need, string>> = {
-  occurredAt: 'Give the date and the time at which it happened.',
-  reasonCode: 'Give the reason in reasonCode, as a short code of small letters and hyphens, for example "hose-burst".',
+  ...REASON_NEED_WORDS,
+  reasonCode: 'Give the reason in reasonCode: a code of GET /v1/reason-codes, for example "breakage".',
   counterparty: 'Name who receives the goods, or who sent them back.',
   'evidence/document': 'Give in evidence.document the number of the document that goes with the goods.',
-  'evidence/method': 'Say in evidence.method how it was destroyed, for example "poured to the drain".',
 };
 
 export interface MissingNeed {

@@ -10,13 +10,13 @@ import {
   IsInstant,
   IsListOf,
   IsOneOf,
-  IsPattern,
   IsPlainText,
   IsQuantityOf,
   IsWholeNumber,
 } from '../../platform/validation/fields.js';
 import { textRule } from '../../platform/validation/text-rules.js';
 import { MOST_SERIALS } from '../../production/operations/containers/container-events.js';
+import { IsLossReason } from '../../tenancy/reasons/reason-codes.dto.js';
 import { DrawBody } from '../../production/shared/event.dto.js';
 import type { WireQuantity } from '../../production/shared/event.dto.js';
 import type { MovementKind } from './movement-kinds.js';
@@ -44,7 +44,13 @@ export class Evidence {
   approval?: string;
 
   @Optional()
-  @IsPlainText({ max: 120 }, { description: 'Number under which it was reported.' })
+  @IsPlainText(
+    { max: 120 },
+    {
+      description: 'Number under which it was reported to the police or the authority; needed of a theft.',
+      example: 'REPORT-0001',
+    },
+  )
   report?: string;
 }
 
@@ -147,7 +153,10 @@ export class NewMovement extends DrawBody {
   @Optional()
   @IsPlainText(
     { max: 200 },
-    { description: 'Who saw it destroyed. Kept outside the audit trail, which holds a salted hash of it.' },
+    {
+      description:
+        'Who saw it: needed of a destruction without an approval, possible of a breakage, a leak, a spill, a theft and what was lost on the way. Kept outside the audit trail, which holds a salted hash of it.',
+    },
   )
   witness?: string;
 
@@ -156,15 +165,7 @@ export class NewMovement extends DrawBody {
   evidence?: Evidence;
 
   @Optional()
-  @IsPattern(
-    /^[a-z0-9]+(-[a-z0-9]+)*$/,
-    'a code of small letters, digits and hyphens',
-    { max: 60 },
-    {
-      description: 'Why, as a code.',
-      example: 'hose-burst',
-    },
-  )
+  @IsLossReason({ description: 'Why.', example: 'breakage' })
   reasonCode?: string;
 }
 

@@ -3,6 +3,8 @@ import { EventWriter } from '../../ledger/corrections/event-writer.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { requireSerialEach } from '../../production/operations/containers/container-events.js';
 import { malformed } from '../../production/shared/references.js';
+import { reasonOf } from '../../tenancy/reasons/reason-codes.js';
+import { hasNeed } from '../../tenancy/reasons/reason.rules.js';
 import type { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import { DutyStrengthReader } from './duty-strength.reader.js';
@@ -112,18 +114,20 @@ function requireMaterialWay(kind: MovementKind, { takes }: MovementRule): void {
   }
 }
 
+function has(body: NewMovement, need: Need): boolean {
+  switch (need) {
+    case 'reasonCode':
+    case 'counterparty':
+      return body[need] !== undefined;
+    case 'evidence/document':
+      return body.evidence?.document !== undefined;
+    default:
+      return hasNeed(body, need);
+  }
+}
+
 function requireNeeds(body: NewMovement, rule: MovementRule): void {
-  const values: Readonly<Record<Need, string | undefined>> = {
-    occurredAt: body.occurredAt,
-    reasonCode: body.reasonCode,
-    counterparty: body.counterparty,
-    'evidence/document': body.evidence?.document,
-    'evidence/method': body.evidence?.method,
-  };
-  const errors = missingNeeds(body.kind, (need) => values[need] !== undefined).map((each) => ({
-    ...each,
-    rule: 'required',
-  }));
+  const errors = missingNeeds(body.kind, (need) => has(body, need)).map((each) => ({ ...each, rule: 'required' }));
   if (body.dutyDate !== undefined && (rule.duty !== 'point' || body.dutyStatus === 'paid')) {
     errors.push({ pointer: '/dutyDate', rule: 'no-duty-point', detail: 'No duty falls due by this kind.' });
   }
@@ -134,8 +138,10 @@ function requireNeeds(body: NewMovement, rule: MovementRule): void {
       detail: 'Only a return is of goods that went out before.',
     });
   }
-  if (body.witness !== undefined && body.kind !== 'destruction') {
-    errors.push({ pointer: '/witness', rule: 'destruction-only', detail: 'A witness is of a destruction.' });
+  const witness = body.kind === 'destruction' ? 'needed' : (reasonOf(body.reasonCode)?.witness ?? 'none');
+  if (body.witness !== undefined && witness === 'none') {
+    const detail = 'A witness is of a destruction, or of a loss whose reason takes one: GET /v1/reason-codes.';
+    errors.push({ pointer: '/witness', rule: 'no-witness', detail });
   }
   if (body.declaredStrength !== undefined && (rule.takes !== 'packed-or-serving' || body.vesselId === undefined)) {
     const detail = 'Only of what a serving tank gave; what is packed has its declared strength.';

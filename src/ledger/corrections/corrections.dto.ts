@@ -1,24 +1,13 @@
 import { Optional } from '../../platform/validation/field.js';
 import { IsId, IsInstant, IsOneOf, IsPlainText } from '../../platform/validation/fields.js';
-
-export const CORRECTION_REASONS = [
-  'misread',
-  'typing-error',
-  'wrong-lot',
-  'wrong-vessel',
-  'wrong-time',
-  'wrong-count',
-  'wrong-kind',
-  'entered-twice',
-  'did-not-happen',
-  'undone',
-  'laboratory-result',
-  'other',
-] as const;
+import { CORRECTION_REASONS } from '../../tenancy/reasons/reason-codes.js';
 
 export class NewReversal {
-  @IsOneOf(CORRECTION_REASONS, { example: 'typing-error' })
-  reasonCode: (typeof CORRECTION_REASONS)[number];
+  @IsOneOf(CORRECTION_REASONS, {
+    description: 'A code of `GET /v1/reason-codes`; `other` needs a note.',
+    example: 'typing-error',
+  })
+  reasonCode: string;
 
   @Optional()
   @IsPlainText({ max: 2000, multiline: true }, { description: 'In words; kept outside the audit trail.' })

@@ -8,6 +8,8 @@ import { Answer } from '../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import type { Tx, Work } from '../../tenancy/producer-database/producer-database.js';
 import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
+import type { ReasonFacts } from '../../tenancy/reasons/reason.rules.js';
+import { requireReasonFacts } from '../../tenancy/reasons/reason.rules.js';
 import { requirePerson } from '../../tenancy/people/person.reader.js';
 import type { EventBodyFacts, EventHead } from '../books/event.js';
 import { eventOf } from '../books/event.js';
@@ -18,7 +20,7 @@ import { correctedPeriodOf, PostedOperationReader } from './posted-operation.rea
 import { asCorrection, reversalBooks } from './reversal.js';
 
 /** Properties that every event has besides what happened. */
-export interface EventFacts extends EventBodyFacts {
+export interface EventFacts extends EventBodyFacts, ReasonFacts {
   readonly corrects?: Corrects;
 }
 
@@ -70,8 +72,10 @@ export class EventWriter {
   }
 
   private async writeEvent<R, T>(ctx: RequestContext, body: EventFacts, work: EventWork<R, T>): Promise<Answer<T>> {
-    const entry = this.entry(ctx, body, work);
     const { corrects } = body;
+    requireReasonFacts(body, { pointer: '', note: 'note' });
+    requireReasonFacts(corrects ?? {}, { pointer: '/corrects', note: 'note' });
+    const entry = this.entry(ctx, body, work);
     if (corrects === undefined) {
       return this.database.write(ctx, entry);
     }
@@ -96,6 +100,7 @@ export class EventWriter {
   }
 
   reverse(ctx: RequestContext, id: string, body: NewReversal): Promise<Answer<ReversalAnswer>> {
+    requireReasonFacts(body, { pointer: '', note: 'note' });
     return this.database.write(ctx, this.reversal(ctx, id, body, ''));
   }
 

@@ -1,6 +1,8 @@
 import type { Quantity } from '../../metrology/units.js';
 import { Optional } from '../../platform/validation/field.js';
-import { IsFlag, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
+import { IsListOf, IsOneOf, IsQuantityOf } from '../../platform/validation/fields.js';
+import { oneOfRule } from '../../platform/validation/text-rules.js';
+import { LOSS_REASONS } from '../reasons/reason-codes.js';
 
 /** Lines of the report that a producer's rules may make chargeable. */
 export const CHARGEABLE_LINES = [
@@ -24,8 +26,16 @@ export class ChargeableLoss {
   line: ChargeableLine;
 
   @Optional()
-  @IsFlag({ description: 'Only what has no reason; all of it if left out.' })
-  onlyWithoutReason?: boolean;
+  @IsListOf(
+    oneOfRule(LOSS_REASONS),
+    { max: LOSS_REASONS.length, unique: true },
+    {
+      description:
+        'Reasons that free a loss from duty. Without one of them it is chargeable, also with `other` and a text, unless `other` is named here. No reason frees it if left out.',
+      example: ['breakage', 'spill'],
+    },
+  )
+  freeReasons?: string[];
 
   @Optional()
   @IsQuantityOf(

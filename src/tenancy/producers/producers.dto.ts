@@ -13,6 +13,7 @@ import {
 } from '../../platform/validation/fields.js';
 import { CUSTOMARY_UNITS } from '../../platform/units/display-units.js';
 import { fromJson, toJson } from '../settings/stored-json.js';
+import { LOSS_REASONS } from '../reasons/reason-codes.js';
 import { CHARGEABLE_LINES, ChargeableLoss } from './chargeable-loss.dto.js';
 import { ReturnSettings } from './return-settings.dto.js';
 
@@ -214,7 +215,7 @@ export class ProducerSettings extends ReturnSettings {
     { max: CHARGEABLE_LINES.length },
     {
       description:
-        'Which losses the producer’s rules make chargeable beyond an allowance, each line once; unexplained shortages of stock-takes if left out.',
+        'Which losses the producer’s rules make chargeable beyond an allowance, each line once; shortages of stock-takes without a reason, or with `other`, if left out.',
     },
   )
   chargeableLosses?: ChargeableLoss[];
@@ -258,7 +259,10 @@ export const DEFAULT_SETTINGS: SettingsInForce = {
   usualGaugeDifference: { value: 5, unit: '%' },
   usualPackagingLoss: { value: 3, unit: '%' },
   // An unexplained shortage is taxed in most of the countries compared in test/reference/excise/movement-kinds.csv.
-  chargeableLosses: [{ line: 'stock-difference', onlyWithoutReason: true }],
+  // Which reasons explain one is common practice, no source; theft is often taxed, and a text alone proves nothing.
+  chargeableLosses: [
+    { line: 'stock-difference', freeReasons: LOSS_REASONS.filter((code) => code !== 'theft' && code !== 'other') },
+  ],
 };
 
 export class ProducerChange {

@@ -77,7 +77,7 @@ export const reversedReversal: Incident = async function* ({ ctx, store }) {
   const reverse = (operationId: string, reasonCode: string) =>
     ctx.api.post<ReversalAnswer>(`/v1/operations/${operationId}/reversal`, { reasonCode });
   const first = await reverse(id, 'entered-twice');
-  await reverse(first.operationId, 'other');
+  await reverse(first.operationId, 'did-not-happen');
   ctx.mark('reversedReversal', { ...ctx.inPeriod('main', at), operationId: id, reversalId: first.operationId });
 };
 
@@ -87,7 +87,7 @@ export const theft: Incident = async function* ({ ctx, store }) {
   const goods = onShelf(ctx, 'bottle', 24);
   if (goods === undefined) return;
   const evidence = { report: ctx.paper('POLICE') };
-  const { id } = await store.move(goods, 'theft', 18, at, { reasonCode: 'broken-in', evidence });
+  const { id } = await store.move(goods, 'theft', 18, at, { reasonCode: 'theft', evidence });
   ctx.mark('theft', { ...ctx.inPeriod('main', at), movementId: id });
 };
 
@@ -141,7 +141,7 @@ export const partFull: Incident = async function* ({ ctx, store }) {
 export const hose: Incident = async function* ({ ctx, store }) {
   const at = yield [13, '15:00'];
   const batch = [...ctx.batches].find(({ vessel, litres }) => vessel.kind === 'bright-tank' && litres > 50);
-  if (batch !== undefined) await store.draw(batch, 'accidental-loss', 2.5, at, { reasonCode: 'hose-burst' });
+  if (batch !== undefined) await store.draw(batch, 'accidental-loss', 2.5, at, { reasonCode: 'leak' });
 };
 
 /** The second hydrometer is calibrated again, late. */
@@ -165,7 +165,7 @@ export const spoiled: LotStory = async function* ({ ctx, cellar, store }, dice, 
   await cellar.finding(batch, at, { standing: 'provisional' });
   const pouredAt = yield [0, '15:00'];
   const evidence = { method: 'poured off, two people present', report: ctx.paper('DEST') };
-  const more = { reasonCode: 'infected', evidence, witness: 'Witness W (invented)' };
+  const more = { reasonCode: 'spoilage', evidence, witness: 'Witness W (invented)' };
   const { id } = await store.draw(batch, 'destruction', batch.litres, pouredAt, more);
   ctx.emptied(batch);
   ctx.mark('destroyedLot', { ...ctx.inPeriod('main', pouredAt), movementId: id, lotId: lot.id });

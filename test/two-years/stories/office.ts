@@ -72,7 +72,7 @@ async function stockTake(ctx: Context, dice: Dice, premises: PremisesName, month
   const found = shelves.map((goods) => {
     const differs = goods.container === 'bottle' && goods.onHand > 10 && dice.percent(DIFFERS_PERCENT);
     const count = goods.onHand + (differs ? dice.pick([-3, -2, -1, 1]) : 0);
-    const reasonCode = count < goods.onHand && dice.percent(60) ? 'breakage-found' : undefined;
+    const reasonCode = count < goods.onHand && dice.percent(60) ? 'breakage' : undefined;
     return { goods, count, reasonCode };
   });
   const tanks =
@@ -85,7 +85,7 @@ async function stockTake(ctx: Context, dice: Dice, premises: PremisesName, month
       volume: { value: Math.round((batch.litres - 0.2) * 10) / 10, unit: 'L' },
       temperature: { value: 20, unit: 'Cel' },
       standardUncertainty: { value: 0.4, unit: 'L' },
-      reasonCode: 'within-the-dip',
+      reasonCode: 'measuring-error',
     })),
   ];
   if (counts.length === 0) return;

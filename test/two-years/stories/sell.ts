@@ -60,6 +60,6 @@ async function* aside(ctx: Context, store: Store, dice: Dice, goods: Goods): Par
     const evidence = { method: 'poured off, two people present' };
     await store.move(goods, kind, few, at, { reasonCode: 'past-date', evidence, witness: 'Witness W (invented)' });
   } else if (kind === 'accidental-loss') {
-    await store.move(goods, kind, few, at, { reasonCode: 'dropped' });
+    await store.move(goods, kind, few, at, { reasonCode: 'breakage' });
   }
 }

@@ -9,19 +9,18 @@ import {
   IsInstant,
   IsListOf,
   IsOneOf,
-  IsPattern,
   IsPlainText,
   IsQuantityOf,
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 import { textRule } from '../../../platform/validation/text-rules.js';
 import { MOST_SERIALS } from '../../../production/operations/containers/container-events.js';
+import { IsLossReason } from '../../../tenancy/reasons/reason-codes.dto.js';
 import { EventBody } from '../../../production/shared/event.dto.js';
 import type { WireQuantity } from '../../../production/shared/event.dto.js';
 
 const DUTY_STATUSES = ['suspended', 'paid'] as const;
 const MOST_CONTAINERS = 100_000_000;
-const REASON = /^[a-z0-9]+(-[a-z0-9]+)*$/;
 
 /** One product as it was found: containers counted, or a vessel measured by dip, sight glass or weight. */
 export class ProductCount {
@@ -94,21 +93,16 @@ export class ProductCount {
   standardUncertainty?: WireQuantity;
 
   @Optional()
-  @IsPattern(
-    REASON,
-    'a code of small letters, digits and hyphens',
-    { max: 60 },
-    {
-      description: 'Why it differs from the books, as a code; without one the difference stands unexplained.',
-      example: 'breakage-found',
-    },
-  )
+  @IsLossReason({
+    description: 'Why it differs from the books; without one the difference stands unexplained.',
+    example: 'counting-error',
+  })
   reasonCode?: string;
 
   @Optional()
   @IsPlainText(
     { max: 2000, multiline: true },
-    { description: 'What was looked into and found; kept outside the audit trail.' },
+    { description: 'What was looked into and found; needed with the reason `other`. Kept outside the audit trail.' },
   )
   explanation?: string;
 }

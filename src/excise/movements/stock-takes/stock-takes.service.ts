@@ -16,6 +16,7 @@ import type { Facts, PersonalText, Plan, RowOf } from '../../../tenancy/producer
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { SettingsReader } from '../../../tenancy/producers/settings.reader.js';
+import { requireReasonFacts } from '../../../tenancy/reasons/reason.rules.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import type { BookFigure } from './book-figure.js';
@@ -67,6 +68,10 @@ export class StockTakesService {
 
   take(ctx: RequestContext, body: NewStockTake): Promise<Answer<StockTake>> {
     const counts = countsOf(body.counts);
+    for (const [index, { reasonCode, explanation }] of body.counts.entries()) {
+      const given = { reasonCode, note: explanation, occurredAt: body.occurredAt };
+      requireReasonFacts(given, { pointer: `/counts/${index}`, note: 'explanation' });
+    }
     const ids = counts.map(() => uuidv7());
     return this.events.write(ctx, body, {
       read: async (tx, { occurredAt }) => {

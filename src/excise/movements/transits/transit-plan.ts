@@ -156,6 +156,7 @@ export function arrivalPlan(ctx: RequestContext, body: NewArrival, head: EventHe
       transitId: transit.id,
       ...arrivedFacts(body, read, into),
       lossLitres,
+      ...(body.evidence === undefined ? {} : { evidence: { ...body.evidence } }),
       ...paidOf(from),
     },
   })

@@ -2,19 +2,20 @@ import { ApiProperty } from '@nestjs/swagger';
 import { Litres } from '../../../ledger/books/litres.dto.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { DayQuery } from '../../../platform/pagination.js';
-import { Optional } from '../../../platform/validation/field.js';
+import { Nested, Optional } from '../../../platform/validation/field.js';
 import {
   IsId,
   IsInstant,
   IsListOf,
   IsOneOf,
-  IsPattern,
   IsPlainText,
   IsQuantityOf,
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 import { textRule } from '../../../platform/validation/text-rules.js';
 import { MOST_SERIALS } from '../../../production/operations/containers/container-events.js';
+import { IsLossReason } from '../../../tenancy/reasons/reason-codes.dto.js';
+import { Evidence } from '../movements.dto.js';
 import { EventBody } from '../../../production/shared/event.dto.js';
 import type { WireQuantity } from '../../../production/shared/event.dto.js';
 
@@ -104,13 +105,12 @@ export class NewArrival extends EventBody {
   vesselId?: string;
 
   @Optional()
-  @IsPattern(
-    /^[a-z0-9]+(-[a-z0-9]+)*$/,
-    'a code of small letters, digits and hyphens',
-    { max: 60 },
-    { description: 'Why fewer arrived than were sent; needed then.', example: 'broken' },
-  )
+  @IsLossReason({ description: 'Why fewer arrived than were sent; needed then.', example: 'breakage' })
   reasonCode?: string;
+
+  @Optional()
+  @Nested(() => Evidence, { description: 'Of a loss: `report` is needed for a theft.' })
+  evidence?: Evidence;
 }
 
 export class TransitQuery extends DayQuery {

@@ -15,7 +15,7 @@ export interface Loss {
   readonly day: string;
   readonly compositionId: string | null;
   readonly packagedLotId: string | null;
-  readonly hasReason: boolean;
+  readonly reasonCode: string | null;
   /** Amount lost, positive. */
   readonly lost: Amount;
 }
@@ -51,7 +51,7 @@ function lossesIn({ listed, period }: Entries): Loss[] {
       day: localDay(first.occurredAt, period.timeZone),
       compositionId: first.compositionId,
       packagedLotId: first.packagedLotId,
-      hasReason: first.reasonCode !== null,
+      reasonCode: first.reasonCode,
       lost: negated(effect),
     };
   });
@@ -67,7 +67,7 @@ const shortagesIn = ({ differences, period }: Entries): Loss[] =>
       day: localDay(row.occurredAt, period.timeZone),
       compositionId: row.compositionId,
       packagedLotId: row.packagedLotId,
-      hasReason: row.reasonCode !== null,
+      reasonCode: row.reasonCode,
       lost: negated(amount(row.litres, row.fermented, row.added)),
     }));
 
@@ -91,13 +91,14 @@ function shared(total: Decimal, losses: readonly Loss[]): Decimal[] {
   });
 }
 
+const isFree = ({ freeReasons = [] }: ChargeableLoss, reasonCode: string | null): boolean =>
+  reasonCode !== null && freeReasons.includes(reasonCode);
+
 /** Losses and shortages that the rules make chargeable, with what is allowed. A surplus never counts against a shortage. */
 export function chargeableGroups(input: Entries, rules: readonly ChargeableLoss[]): ChargeableGroup[] {
   const all = [...lossesIn(input), ...shortagesIn(input)].filter(({ lost }) => lost.litres.greaterThan(0));
   return rules.flatMap((rule) => {
-    const counted = all.filter(
-      ({ line, hasReason }) => line === rule.line && !(rule.onlyWithoutReason === true && hasReason),
-    );
+    const counted = all.filter(({ line, reasonCode }) => line === rule.line && !isFree(rule, reasonCode));
     return [...grouped(counted, ({ category }) => category)].map(([category, losses]) => {
       const lost = sumOf(losses.map((each) => each.lost.litres));
       const allowanceBase = allowanceBaseOf(input, category);

@@ -1,6 +1,7 @@
 import type { Content } from 'pdfmake/interfaces.js';
 import type { ReportDuty } from '../documents/duty.dto.js';
 import type { PeriodReport } from '../documents/report.dto.js';
+import { LOSS_REASONS } from '../../../tenancy/reasons/reason-codes.js';
 import { decimalText, plain, words } from '../render/figures-text.js';
 import { h1, h2, quiet } from '../render/page.js';
 import type { PageContext } from '../render/table-page.js';
@@ -157,11 +158,20 @@ export const dutyPages = (report: PeriodReport, context: PageContext): Content[]
   ...earlierPeriodPages(report.duty, context),
 ];
 
+/** Reasons that a rule charges, in words; nothing where it charges all. */
+function chargedReasons(free: readonly string[] = []): string {
+  const charged = LOSS_REASONS.filter((code) => !free.includes(code)).map(words);
+  if (free.length === 0) {
+    return '';
+  }
+  return charged.length === 0 ? ' without a reason' : ` without a reason or with the reason ${charged.join(', ')}`;
+}
+
 /** Losses and shortages beyond what the producer's rules allow. */
 export function deficiencyPages({ deficiency }: PeriodReport, context: PageContext): Content[] {
   const rules = deficiency.rules.map(
-    ({ line, onlyWithoutReason, allowance }) =>
-      `${words(line)}${onlyWithoutReason === true ? ' without a reason' : ''}${allowance === undefined ? '' : ` beyond ${plain(allowance.value)} %`}`,
+    ({ line, freeReasons, allowance }) =>
+      `${words(line)}${chargedReasons(freeReasons)}${allowance === undefined ? '' : ` beyond ${plain(allowance.value)} %`}`,
   );
   return [
     tablePage(

@@ -50,7 +50,7 @@ export const EXCISE_BODIES: BodyExamples = {
       premisesId: PREMISES,
       occurredAt: '2026-03-31T18:00:00Z',
       counts: [
-        { packagedLotId: PACKAGED_LOT, count: 239, reasonCode: 'breakage-found' },
+        { packagedLotId: PACKAGED_LOT, count: 239, reasonCode: 'breakage' },
         { packagedLotId: sampleId(21), count: 2, serials: ['K-017', 'K-018'] },
       ],
     },
@@ -67,7 +67,7 @@ export const EXCISE_BODIES: BodyExamples = {
   },
   createTransitArrival: {
     summary: 'One bottle broke on the way',
-    value: { count: 47, reasonCode: 'broken', occurredAt: '2026-03-18T15:00:00Z' },
+    value: { count: 47, reasonCode: 'breakage', occurredAt: '2026-03-18T15:00:00Z' },
   },
   createRework: {
     summary: 'A case back into a tank',

@@ -44,11 +44,11 @@ export const PRODUCTION_BODIES: BodyExamples = {
   },
   countMaterialLot: {
     summary: 'What is left of the sugar',
-    value: { quantity: { value: 6.5, unit: 'kg' }, reasonCode: 'bag-torn', occurredAt: '2026-03-31T17:00:00Z' },
+    value: { quantity: { value: 6.5, unit: 'kg' }, reasonCode: 'breakage', occurredAt: '2026-03-31T17:00:00Z' },
   },
   writeOffMaterialLot: {
     summary: 'Sugar that got wet',
-    value: { quantity: { value: 1, unit: 'kg' }, reasonCode: 'got-wet', occurredAt: '2026-03-20T09:00:00Z' },
+    value: { quantity: { value: 1, unit: 'kg' }, reasonCode: 'spoilage', occurredAt: '2026-03-20T09:00:00Z' },
   },
   confirmReading: {
     summary: 'Read again: the gravity did rise',

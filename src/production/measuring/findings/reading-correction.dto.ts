@@ -1,13 +1,13 @@
 import { Nested, NestedList, Optional } from '../../../platform/validation/field.js';
 import { IsFlag, IsId, IsOneOf, IsPlainText } from '../../../platform/validation/fields.js';
 import { LONGEST_TEXT } from '../readings/reading-kinds.js';
-import { Reading, Replacement, STRIKE_REASONS, StruckReading } from '../readings/readings.dto.js';
-import type { StrikeReason } from '../readings/readings.dto.js';
+import { STRIKE_REASONS } from '../../../tenancy/reasons/reason-codes.js';
+import { Reading, Replacement, StruckReading } from '../readings/readings.dto.js';
 import { Finding } from './findings.dto.js';
 
 export class NewReadingCorrection {
   @IsOneOf(STRIKE_REASONS, { example: 'misread' })
-  reasonCode: StrikeReason;
+  reasonCode: string;
 
   @Nested(() => Replacement, { description: 'The reading as it should have been entered.' })
   replacement: Replacement;

@@ -7,7 +7,7 @@ import type { KeptDoubt, LaterConfirmation, ReadingRemark } from './reading-flag
 import { flagsOf, withConfirmations } from './reading-flags.js';
 import type { ReadingKind } from './reading-kinds.js';
 import { measuredOf } from './reading-kinds.js';
-import type { ReadingSource, Reading, StrikeReason } from './readings.dto.js';
+import type { ReadingSource, Reading } from './readings.dto.js';
 
 /** A reading as it is kept, with its strike where there is one. Decimals as texts. */
 export interface ReadingRow {
@@ -32,7 +32,7 @@ export interface ReadingRow {
   readonly takenAt: Date;
   /** Null while it is being written. */
   readonly recordedAt: Date | null;
-  readonly struckFor: StrikeReason | null;
+  readonly struckFor: string | null;
   readonly struckNote: string | null;
   readonly replacedBy: string | null;
   readonly struckAt: Date | null;

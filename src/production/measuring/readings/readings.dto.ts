@@ -14,6 +14,7 @@ import {
   IsQuantityOf,
 } from '../../../platform/validation/fields.js';
 import { oneOfRule } from '../../../platform/validation/text-rules.js';
+import { STRIKE_REASONS } from '../../../tenancy/reasons/reason-codes.js';
 import { exactGravityRule } from '../../shared/exact-gravity.js';
 import { READING_DOUBTS, READING_FLAGS } from './reading-flags.js';
 import type { ReadingDoubt } from './reading-flags.js';
@@ -22,17 +23,6 @@ import { anyQuantity, LONGEST_TEXT, READING_KINDS, TEMPERATURE } from './reading
 
 export const READING_SOURCES = ['hand', 'sensor'] as const;
 export type ReadingSource = (typeof READING_SOURCES)[number];
-
-export const STRIKE_REASONS = [
-  'misread',
-  'wrong-lot',
-  'wrong-instrument',
-  'typing-error',
-  'duplicate',
-  'undone',
-  'other',
-] as const;
-export type StrikeReason = (typeof STRIKE_REASONS)[number];
 
 /** Properties of a reading as it was read. */
 class ReadingValues {
@@ -163,7 +153,7 @@ export class Replacement extends NewReading {
 
 export class NewStrike {
   @IsOneOf(STRIKE_REASONS, { example: 'misread' })
-  reasonCode: StrikeReason;
+  reasonCode: string;
 
   @Optional()
   @IsPlainText(
@@ -190,7 +180,7 @@ export class ReadingQuery extends DayQuery {
 /** That a reading is struck, and why. */
 export class ReadingStrike {
   @IsOneOf(STRIKE_REASONS)
-  reasonCode: StrikeReason;
+  reasonCode: string;
 
   @Optional()
   @IsPlainText({ max: LONGEST_TEXT, multiline: true })

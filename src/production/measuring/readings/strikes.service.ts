@@ -8,6 +8,7 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
 import { LotReader } from '../../lots/lot.reader.js';
+import { requireReasonFacts } from '../../../tenancy/reasons/reason.rules.js';
 import { missingReference } from '../../shared/references.js';
 import type { ReadingDraft } from './reading-drafts.js';
 import { ReadingDrafts } from './reading-drafts.js';
@@ -101,11 +102,12 @@ export class StrikesService {
   }
 }
 
-/** The rows of a strike, and of the reading that is entered instead. */
+/** The rows of a strike, and of the reading that is entered instead. @throws ProblemException `validation-failed` for `other` without a note */
 export function strikePlan(
   { reading, draft }: ReadingToStrike,
   { reasonCode, note }: StrikeFacts,
 ): Plan<StruckReading> {
+  requireReasonFacts({ reasonCode, note }, { pointer: '', note: 'note' });
   const noteText = note === undefined ? undefined : { id: uuidv7(), text: note };
   const replacedBy = draft?.read.id ?? null;
   const struck = { ...reading, struckFor: reasonCode, struckNote: note ?? null, replacedBy };

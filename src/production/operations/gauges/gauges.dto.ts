@@ -1,5 +1,6 @@
 import { NestedList, Optional } from '../../../platform/validation/field.js';
-import { IsPlainText, IsQuantityOf } from '../../../platform/validation/fields.js';
+import { IsQuantityOf } from '../../../platform/validation/fields.js';
+import { IsLossReason } from '../../../tenancy/reasons/reason-codes.dto.js';
 import { EventAnswer } from '../../shared/event.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
 import { Flag } from '../../shared/flag.dto.js';
@@ -7,14 +8,11 @@ import { VolumeReading } from '../charges/charges.dto.js';
 
 export class NewGauge extends VolumeReading {
   @Optional()
-  @IsPlainText(
-    { max: 60 },
-    {
-      description:
-        'Why the volume found differs from the books; needed where the difference is larger than the U of the gauge and than the producer’s `usualGaugeDifference`.',
-      example: 'line-not-drained',
-    },
-  )
+  @IsLossReason({
+    description:
+      'Why the volume found differs from the books; needed where the difference is larger than the U of the gauge and than the producer’s `usualGaugeDifference`.',
+    example: 'residue',
+  })
   reasonCode?: string;
 }
 

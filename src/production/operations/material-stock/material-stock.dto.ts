@@ -1,6 +1,7 @@
 import { NestedList, Optional } from '../../../platform/validation/field.js';
-import { IsId, IsInstant, IsOneOf, IsPlainText, IsQuantityOf } from '../../../platform/validation/fields.js';
+import { IsId, IsInstant, IsOneOf, IsQuantityOf } from '../../../platform/validation/fields.js';
 import { Field } from '../../../platform/validation/field.js';
+import { IsLossReason } from '../../../tenancy/reasons/reason-codes.dto.js';
 import { EventBody } from '../../shared/event.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
 import { Flag } from '../../shared/flag.dto.js';
@@ -16,7 +17,7 @@ export class NewMaterialCount extends EventBody {
   quantity: WireQuantity;
 
   @Optional()
-  @IsPlainText({ max: 60 }, { description: 'Why it differs from the entries.', example: 'bag-torn' })
+  @IsLossReason({ description: 'Why it differs from the entries.', example: 'recording-error' })
   reasonCode?: string;
 }
 
@@ -27,7 +28,7 @@ export class NewMaterialWriteOff extends EventBody {
   })
   quantity: WireQuantity;
 
-  @IsPlainText({ max: 60 }, { description: 'Why it was written off.', example: 'got-wet' })
+  @IsLossReason({ description: 'Why it was written off.', example: 'spoilage' })
   reasonCode: string;
 }
 

@@ -12,6 +12,7 @@ import {
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 import { textRule } from '../../../platform/validation/text-rules.js';
+import { IsLossReason } from '../../../tenancy/reasons/reason-codes.dto.js';
 import { DrawBody, EventAnswer } from '../../shared/event.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
 import { Flag } from '../../shared/flag.dto.js';
@@ -112,14 +113,11 @@ export class NewPackaging extends DrawBody {
   emptied?: boolean;
 
   @Optional()
-  @IsPlainText(
-    { max: 60 },
-    {
-      description:
-        'Why more was packed than the books had, beyond the uncertainty of the gauge; or why more was lost than that uncertainty and the producer’s `usualPackagingLoss`.',
-      example: 'recounted',
-    },
-  )
+  @IsLossReason({
+    description:
+      'Why more was packed than the books had, beyond the uncertainty of the gauge; or why more was lost than that uncertainty and the producer’s `usualPackagingLoss`.',
+    example: 'counting-error',
+  })
   reasonCode?: string;
 
   @Optional()
