@@ -216,7 +216,7 @@ test('what cannot be counted so is refused with its code, and nothing is stored'
     ['twice at one moment', [bottle], {}, 409, 'conflict', '/counts/0'],
     ['before a later count', [bottle], { occurredAt: '2026-03-19T18:00:00Z' }, 409, 'later-posting-in-the-way'],
     ['none', [], at, 422, 'not-computable', '/counts'],
-    ['neither way', [{ reasonCode: 'x' }], at, 400, 'validation-failed', '/counts/0'],
+    ['neither way', [{ reasonCode: 'breakage' }], at, 400, 'validation-failed', '/counts/0'],
     ['both ways', [{ ...bottle, ...tank }], at, 400, 'validation-failed', '/counts/0'],
     ['half of one', [{ packagedLotId: bottles }], at, 400, 'validation-failed', '/counts/0/count'],
     ['half of the other', [cider], at, 400, 'validation-failed', '/counts/0/volume'],

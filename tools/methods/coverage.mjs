@@ -123,6 +123,8 @@ export const OTHERS = [
   'CO2 in water, IAPWS guideline',
   'HMRC factor table: factor at every tenth of a point',
   'ISO 4120 and ISO 5495: least numbers',
+  'Tabular CUSUM: the twenty groups of the handbook',
+  'Average run lengths of the tabular CUSUM, k = 0.5',
   'Least squares: NIST Misra1a',
   'OIML R 22: regression values',
   'SPS-4: apparent SG 20/20 by extract',

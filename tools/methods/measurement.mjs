@@ -75,4 +75,20 @@ export const MEASUREMENT = [
       'proof that two drinks are alike; answers of one assessor to several servings are taken as independent.',
     checks: ['ISO 4120 and ISO 5495: least numbers'],
   },
+  {
+    title: 'Losses against their uncertainty, and their sum over periods',
+    ids: ['loss-judgement', 'tabular-cusum'],
+    formula:
+      'P(true loss > 0) = Φ(|difference| / u), one-sided. Over periods: z = unaccounted litres / u; S_hi = max(0, S_hi + z − k), S_lo = max(0, S_lo − z − k); a sum beyond h is no noise. Average run lengths by Page’s integral equation, both sides by 1/ARL = 1/ARL_hi + 1/ARL_lo.',
+    source:
+      'JCGM 106:2012, 7.2; E. S. Page, Biometrika 41 (1954) 100–115; NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.3.',
+    range: 'u > 0; k 0 to 3, h 0.5 to 20 standard uncertainties.',
+    error: 'probability 2e-15; run lengths 1e-4 relative for k of 0.25 to 1 and h of 3 to 6.',
+    notCovered:
+      'differences whose uncertainty is not stated: they have no probability and leave the sums as they are; an error that repeats in each period looks like a leak.',
+    checks: [
+      'Tabular CUSUM: the twenty groups of the handbook',
+      'Average run lengths of the tabular CUSUM, k = 0.5',
+    ],
+  },
 ];
