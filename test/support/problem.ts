@@ -6,7 +6,15 @@ export interface ProblemBody {
   type: string;
   instance: string;
   detail: string;
-  errors?: { pointer: string; rule: string; range?: unknown; allowed?: unknown; suggestion?: string; in?: string }[];
+  errors?: {
+    pointer: string;
+    rule: string;
+    detail: string;
+    range?: unknown;
+    allowed?: unknown;
+    suggestion?: string;
+    in?: string;
+  }[];
   errorCount?: number;
 }
 

@@ -22,7 +22,7 @@ test('rows get the names of the database, and what stands in a JSON column keeps
       action: 'test.write',
       rows: {
         plan: [{ id: 'p', lotId: 'l', kind: 'dilution', asked: document, computed: [] }],
-        readingStrike: [{ readingId: 'r', reasonCode: 'recording-error', textId: null, replacedBy: null }],
+        readingStrike: [{ readingId: 'r', reasonCode: 'mistyped', textId: null, replacedBy: null }],
       },
     }),
   ).toEqual({

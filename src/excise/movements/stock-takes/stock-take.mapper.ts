@@ -2,6 +2,7 @@ import { toLitres } from '../../../ledger/books/litres.dto.js';
 import { figureOf, toFigures } from '../../../ledger/figures/figure.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import { Exact } from '../../../metrology/decimals.js';
+import { judged, judgementOf } from '../judgement.js';
 import type { CountRow, DifferenceRow } from './stock-take.reader.js';
 import type { CountedProduct, StockDifference, StockTake } from './stock-takes.dto.js';
 
@@ -22,6 +23,7 @@ export function toCountedProduct(row: Shown): CountedProduct {
     counted: toLitres(row.countedLitres),
     difference: toLitres(difference),
     differenceOfPureAlcohol: toLitres(row.differenceLpa),
+    ...(difference.isZero() ? {} : { judgement: judged('litres', difference, new Exact(row.expandedLitres)) }),
     explained: difference.isZero() || reasonCode !== null,
     ...given({
       lotId,
@@ -57,14 +59,18 @@ export function toStockTakes(rows: readonly CountRow[]): StockTake[] {
   return [...takes.values()];
 }
 
-export const toStockDifference = (row: DifferenceRow): StockDifference => ({
-  operationId: row.operationId,
-  stockTakeId: row.stockTakeId,
-  occurredAt: row.occurredAt.toISOString(),
-  category: row.category,
-  product: row.product,
-  ...given({ reasonCode: row.reasonCode }),
-  explained: row.reasonCode !== null,
-  ...toFigures(figureOf(row)),
-  operations: `/v1/operations/${row.operationId}`,
-});
+export function toStockDifference(row: DifferenceRow): StockDifference {
+  const figures = toFigures(figureOf(row));
+  return {
+    operationId: row.operationId,
+    stockTakeId: row.stockTakeId,
+    occurredAt: row.occurredAt.toISOString(),
+    category: row.category,
+    product: row.product,
+    ...given({ reasonCode: row.reasonCode }),
+    explained: row.reasonCode !== null,
+    ...figures,
+    judgement: judgementOf(figures),
+    operations: `/v1/operations/${row.operationId}`,
+  };
+}

@@ -28,6 +28,8 @@ export interface CountRow {
   readonly bookLitres: string;
   readonly countedLitres: string;
   readonly differenceLpa: string;
+  /** U (95 %) of the difference in litres; 0 where none is stated. */
+  readonly expandedLitres: string;
   readonly reasonCode: string | null;
   readonly explanation: string | null;
   readonly reversed: boolean;
@@ -144,12 +146,20 @@ export class StockTakeReader {
              o.composition_id AS "compositionId", c.packaged_lot_id AS "packagedLotId", c.material_lot_id AS "materialLotId", c.vessel_id AS "vesselId",
              o.document ->> 'category' AS category, o.document ->> 'dutyStatus' AS "dutyStatus", c.counted,
              c.book_litres::text AS "bookLitres", c.counted_litres::text AS "countedLitres", coalesce(d.lpa, 0)::text AS "differenceLpa",
+             round(${COVERAGE_FACTOR}::numeric * coalesce(u.l, 0), 6)::text AS "expandedLitres",
              c.reason_code AS "reasonCode", t.text AS explanation, is_reversed(o.producer_id, o.id) AS reversed
         FROM stock_count c
         JOIN operation o ON o.producer_id = c.producer_id AND o.id = c.operation_id
         LEFT JOIN LATERAL (
           SELECT sum(p.lpa_fermented + p.lpa_added) AS lpa FROM posting p JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id
            WHERE p.producer_id = o.producer_id AND p.operation_sequence = o.sequence AND a.side = 'stock') d ON true
+        LEFT JOIN LATERAL (
+          SELECT sqrt(sum(n.l * n.l)) AS l
+            FROM (SELECT sum(v.c_litres) AS l
+                    FROM posting p JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id
+                    JOIN posting_component v ON v.producer_id = p.producer_id AND v.operation_sequence = p.operation_sequence AND v.line = p.line
+                   WHERE p.producer_id = o.producer_id AND p.operation_sequence = o.sequence AND a.side = 'stock'
+                   GROUP BY v.origin) n) u ON true
         LEFT JOIN personal_text t ON t.producer_id = c.producer_id AND t.id = c.text_id
        WHERE c.producer_id = ${producerId}::uuid AND ${condition}
        ORDER BY c.stock_take_id, o.sequence`;

@@ -1,4 +1,4 @@
-import { ApiProperty } from '@nestjs/swagger';
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { Figures, Litres } from '../../../ledger/books/litres.dto.js';
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { DayQuery } from '../../../platform/pagination.js';
@@ -18,6 +18,8 @@ import { MOST_SERIALS } from '../../../production/operations/containers/containe
 import { IsLossReason } from '../../../tenancy/reasons/reason-codes.dto.js';
 import { EventBody } from '../../../production/shared/event.dto.js';
 import type { WireQuantity } from '../../../production/shared/event.dto.js';
+
+import { Judgement } from '../judgement.js';
 
 const DUTY_STATUSES = ['suspended', 'paid'] as const;
 const MOST_CONTAINERS = 100_000_000;
@@ -181,6 +183,9 @@ export class CountedProduct {
   @IsPlainText({ max: 2000, multiline: true }, { description: 'Not in the answer to the entry itself.' })
   explanation?: string;
 
+  @ApiPropertyOptional({ type: Judgement, description: 'Of a difference: against its own uncertainty.' })
+  judgement?: Judgement;
+
   @IsFlag({ description: 'Nothing differed, or a reason was given.' })
   explained: boolean;
 
@@ -236,6 +241,9 @@ export class StockDifference extends Figures {
 
   @IsFlag({ description: 'A reason was given, or what later explained it leaves no difference.' })
   explained: boolean;
+
+  @ApiProperty({ type: Judgement, description: 'Against its own uncertainty.' })
+  judgement: Judgement;
 
   @IsPlainText({ max: 200 }, { description: 'Where the operations behind the figure are.' })
   operations: string;

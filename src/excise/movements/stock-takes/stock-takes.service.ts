@@ -2,10 +2,11 @@ import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
 import { nominalAccount } from '../../../ledger/books/account.js';
 import { minus, pureAlcohol } from '../../../ledger/books/amount.js';
-import { withoutComponents } from '../../../ledger/books/components.js';
+import { rootSumSquare, withoutComponents } from '../../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import { readsOf } from '../../../ledger/books/stock.reader.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
+import { COVERAGE_FACTOR } from '../../../ledger/figures/figure.js';
 import { canonicalText } from '../../../metrology/decimals.js';
 import type { Page } from '../../../platform/pagination.js';
 import { filteredList, idCursor, pageOf } from '../../../platform/pagination.js';
@@ -163,6 +164,7 @@ function postedOf(
   { account, subject, found, foundComponents }: BookFigure,
 ): Posted {
   const change = minus(found, account.balance);
+  const changeComponents = withoutComponents(foundComponents, account.components);
   const texts = explanation === undefined ? [] : [{ id: uuidv7(), text: explanation }];
   const paid = account.account.dutyStatus === 'paid' ? 'paid' : null;
   const bookLitres = canonicalText(account.balance.litres);
@@ -190,7 +192,7 @@ function postedOf(
       account.account,
       change,
       subject,
-      withoutComponents(foundComponents, account.components),
+      changeComponents,
     );
   const named = namedIn(count);
   return {
@@ -216,6 +218,7 @@ function postedOf(
       bookLitres,
       countedLitres,
       differenceLpa: canonicalText(pureAlcohol(change)),
+      expandedLitres: (Number(COVERAGE_FACTOR) * rootSumSquare(changeComponents, 'litres')).toFixed(6),
       reasonCode: reasonCode ?? null,
       explanation: null,
     }),

@@ -11,6 +11,7 @@ import {
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 import type { WireQuantity } from '../../../production/shared/event.dto.js';
+import { Judgement } from '../../movements/judgement.js';
 import { CHARGEABLE_LINES, ChargeableLoss } from '../../../tenancy/producers/chargeable-loss.dto.js';
 import { DutyFlag, DutyQuantity, Money, RoundedStep } from './duty-values.dto.js';
 import { NamedVersion } from './report-head.dto.js';
@@ -48,6 +49,12 @@ export class DeficiencyLine extends ChargeableAmount {
 
   @ApiProperty({ type: Litres })
   allowance: Litres;
+
+  @ApiProperty({
+    type: Judgement,
+    description: 'Of what was lost; the uncertainties of the entries are added, as if all had one origin.',
+  })
+  judgement: Judgement;
 }
 
 /** The part of one entry that is chargeable: what is beyond the allowance is shared over the entries by their litres. */
@@ -66,6 +73,9 @@ export class DeficiencyEntry extends ChargeableAmount {
 
   @ApiProperty({ type: Litres })
   lost: Litres;
+
+  @ApiProperty({ type: Judgement, description: 'Of what was lost, against its own uncertainty.' })
+  judgement: Judgement;
 
   @IsQuantityOf('fraction', {}, { description: 'What the rule set makes of the declared or the book strength.' })
   strengthForDuty: WireQuantity;

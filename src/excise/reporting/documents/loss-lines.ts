@@ -12,5 +12,11 @@ export const LOSS_LINES = [
   'destroyed',
 ] as const satisfies readonly NominalKind[];
 
+export const isLossLine = (line: string): boolean => (LOSS_LINES as readonly string[]).includes(line);
+
+/** Lines whose sums are judged against their uncertainty. */
+export const isJudgedLine = (line: string): boolean =>
+  isLossLine(line) || line === 'stock-difference' || line === 're-measurement';
+
 /** Lines whose entries are listed one by one: lots produced, losses, and what puts earlier periods right. */
 export const LISTED_LINES = ['produced', ...LOSS_LINES, 'earlier-period'] as const satisfies readonly NominalKind[];

@@ -1,4 +1,4 @@
-import { ApiProperty } from '@nestjs/swagger';
+import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
 import { Figures, Litres } from '../../../ledger/books/litres.dto.js';
 import { Optional } from '../../../platform/validation/field.js';
@@ -15,6 +15,7 @@ import {
 import { Deficiency } from './deficiency.dto.js';
 import { MoneySummary } from './money-summary.dto.js';
 import { ReportDuty } from './duty.dto.js';
+import { Judgement } from '../../movements/judgement.js';
 import { StockDifference } from '../../movements/stock-takes/stock-takes.dto.js';
 import { LateEntries, StageBalance, ReportTie } from './report-ties.dto.js';
 import { ReportFigure } from './report-figures.dto.js';
@@ -45,6 +46,12 @@ export class ReportOpening extends Figures {
 export class ReportLine extends Figures {
   @IsOneOf(NOMINAL_KINDS)
   line: string;
+
+  @ApiPropertyOptional({
+    type: Judgement,
+    description: 'Of losses, stock differences and re-measurement, where the line is not empty.',
+  })
+  judgement?: Judgement;
 
   @IsPlainText({ max: 200 }, OPERATIONS)
   operations: string;
@@ -154,6 +161,9 @@ export class ListedEntry extends Figures {
   @Optional()
   @IsId({ description: 'The closed period that it puts right.' })
   earlierPeriodId?: string;
+
+  @ApiPropertyOptional({ type: Judgement, description: 'Of a loss: against its own uncertainty.' })
+  judgement?: Judgement;
 
   @IsPlainText({ max: 200 }, OPERATIONS)
   operations: string;

@@ -3,6 +3,8 @@ import { toLitres } from '../../../ledger/books/litres.dto.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { Exact, sumOf, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import { DEFAULT_SETTINGS } from '../../../tenancy/producers/producers.dto.js';
+import type { Judgement } from '../../movements/judgement.js';
+import { judged, judgementOfSum } from '../../movements/judgement.js';
 import { pureAlcoholForDuty } from '../../movements/strength-for-duty.js';
 import { dutyOf } from '../../duty/rules/duty.js';
 import type { LineDuty } from '../../duty/rules/line.js';
@@ -29,6 +31,8 @@ function strengthOf({ names }: ReportInput, { packagedLotId, lost }: Loss): Deci
     : new Exact(packed.declaredStrengthPercent);
 }
 
+const judgedLoss = ({ lost, expandedLitres }: Loss): Judgement => judged('litres', lost.litres, expandedLitres);
+
 const idOf = (index: number): string => String(index);
 
 function entryPart({ group, loss, litres, lpa }: ChargeableEntry, duty: LineDuty, forDuty: Decimal): DeficiencyEntry {
@@ -39,6 +43,7 @@ function entryPart({ group, loss, litres, lpa }: ChargeableEntry, duty: LineDuty
     category: group.category,
     day: loss.day,
     lost: toLitres(loss.lost.litres),
+    judgement: judgedLoss(loss),
     litres: toLitres(litres),
     litresOfPureAlcohol: toLitres(lpa),
     litresOfPureAlcoholForDuty: toLitres(forDuty),
@@ -95,6 +100,7 @@ export function deficiencyPart(input: ReportInput): Deficiency {
       line: group.rule.line,
       category: group.category,
       lost: toLitres(group.lost),
+      judgement: judgementOfSum(group.lost, group.losses.map(judgedLoss)),
       allowanceBase: toLitres(group.allowanceBase),
       allowanceRate: group.rule.allowance ?? { value: 0, unit: '%' },
       allowance: toLitres(group.allowance),

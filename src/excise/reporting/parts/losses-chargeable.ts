@@ -18,6 +18,8 @@ export interface Loss {
   readonly reasonCode: string | null;
   /** Amount lost, positive. */
   readonly lost: Amount;
+  /** U (95 %) in litres; 0 where none is stated. */
+  readonly expandedLitres: Decimal;
 }
 
 /** Losses of one kind and category with what is beyond the allowance. */
@@ -53,6 +55,8 @@ function lossesIn({ listed, period }: Entries): Loss[] {
       packagedLotId: first.packagedLotId,
       reasonCode: first.reasonCode,
       lost: negated(effect),
+      // An event and its reversals have the same origins; where only a part was reversed, that of the event is the largest.
+      expandedLitres: Exact.max(...rows.map(({ expandedLitres }) => expandedLitres)),
     };
   });
 }
@@ -69,6 +73,7 @@ const shortagesIn = ({ differences, period }: Entries): Loss[] =>
       packagedLotId: row.packagedLotId,
       reasonCode: row.reasonCode,
       lost: negated(amount(row.litres, row.fermented, row.added)),
+      expandedLitres: new Exact(row.expandedLitres),
     }));
 
 /** Litres that a category opened with and that came in by lines; corrections of earlier periods are not of this one. */

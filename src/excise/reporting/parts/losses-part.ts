@@ -3,7 +3,8 @@ import { figureOf, toFigures } from '../../../ledger/figures/figure.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import { localDay } from '../../../production/shared/local-day.js';
 import { oneOperation } from './links.js';
-import { LOSS_LINES } from '../documents/loss-lines.js';
+import { judgementOf } from '../../movements/judgement.js';
+import { isLossLine } from '../documents/loss-lines.js';
 import type { ListedEntry } from '../documents/report.dto.js';
 import type { ReportInput } from '../sources/report-input.js';
 
@@ -28,8 +29,9 @@ const entryOf = (row: FlowLine, timeZone: string): ListedEntry => ({
 /** Each entry on a loss line with its date and reason. */
 export const lossesPart = ({ listed, period }: ReportInput): ListedEntry[] =>
   listed
-    .filter(({ kind }) => (LOSS_LINES as readonly string[]).includes(kind))
-    .map((row) => entryOf(row, period.timeZone));
+    .filter(({ kind }) => isLossLine(kind))
+    .map((row) => entryOf(row, period.timeZone))
+    .map((entry) => ({ ...entry, judgement: judgementOf(entry) }));
 
 /** Each entry that puts an earlier period right. */
 export const correctionsPart = ({ listed, period }: ReportInput): ListedEntry[] =>

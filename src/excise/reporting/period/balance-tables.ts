@@ -3,6 +3,7 @@ import type { LotFinding } from '../documents/report-lots.dto.js';
 import { basisWord, isNothing } from '../render/figures-text.js';
 import { headFacts } from '../render/first-page.js';
 import type { ReportTable } from '../render/report-table.js';
+import { JUDGEMENT, judgementCells } from './judgement-cells.js';
 import {
   bearing,
   code,
@@ -47,12 +48,13 @@ export function factsTable(report: PeriodReport): ReportTable {
 
 /** Every line, between opening and closing. */
 export const balanceTable = ({ opening, lines, closing }: PeriodReport): ReportTable =>
-  tableOf('balance', { line: code('Line'), operations: operations('Ref.'), ...FIGURES }, [
+  tableOf('balance', { line: code('Line'), operations: operations('Ref.'), ...FIGURES, ...JUDGEMENT }, [
     { line: 'opening', ...figureCells(opening), emphasised: true },
     ...lines.map((each) => ({
       line: each.line,
       operations: { link: each.operations, figure: { figure: 'line' as const, line: each.line } },
       ...figureCells(each),
+      ...judgementCells(each.judgement),
       csvOnly: isNothing(each),
     })),
     { line: 'closing', ...figureCells(closing), emphasised: true },
@@ -74,7 +76,7 @@ export const weeksTable = ({ turnover }: Pick<PeriodReport, 'turnover'>): Report
 export const categoriesTable = ({ categories }: PeriodReport): ReportTable =>
   tableOf(
     'categories',
-    { category: code('Category'), line: code('Line'), operations: operations('Ref.'), ...FIGURES },
+    { category: code('Category'), line: code('Line'), operations: operations('Ref.'), ...FIGURES, ...JUDGEMENT },
     categories.flatMap(({ category, opening, lines, closing }) => [
       { category, line: 'opening', ...figureCells(opening), emphasised: true },
       ...lines.map((each) => ({
@@ -85,6 +87,7 @@ export const categoriesTable = ({ categories }: PeriodReport): ReportTable =>
           figure: { figure: 'category-line' as const, line: each.line, category },
         },
         ...figureCells(each),
+        ...judgementCells(each.judgement),
       })),
       { category, line: 'closing', ...figureCells(closing), emphasised: true },
     ]),

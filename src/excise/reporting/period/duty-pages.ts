@@ -6,6 +6,7 @@ import { decimalText, plain, words } from '../render/figures-text.js';
 import { h1, h2, quiet } from '../render/page.js';
 import type { PageContext } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
+import { JUDGED } from './judgement-cells.js';
 import { returnedPages } from './money-tables.js';
 import { earlierPeriodPages } from './earlier-period-tables.js';
 import {
@@ -184,11 +185,14 @@ export function deficiencyPages({ deficiency }: PeriodReport, context: PageConte
               ? 'By the producer’s setting no loss is chargeable.'
               : `Chargeable by the producer’s setting: ${rules.join('; ')}. The allowance is a percentage of the category's opening stock and receipts.`,
           ),
+          ...(rules.length === 0 ? [] : [quiet(JUDGED)]),
         ],
         shown: [
           ['line', 66],
           ['category', '*'],
-          ['lost', 52],
+          ['lost', 48],
+          ['judged_uncertainty', 40],
+          ['probability', 30],
           ['allowance', 52],
           ['litres', 54],
           ['litres_of_pure_alcohol', 54],

@@ -2,6 +2,7 @@ import type { Deficiency, DeficiencyLine } from '../documents/deficiency.dto.js'
 import type { DutyRule, ReportDuty } from '../documents/duty.dto.js';
 import type { DutyQuantity, Money, RoundedStep } from '../documents/duty-values.dto.js';
 import type { ReportTable } from '../render/report-table.js';
+import { JUDGEMENT, judgementCells } from './judgement-cells.js';
 import {
   bearing,
   code,
@@ -250,8 +251,8 @@ const chargeableCells = (each: Pick<Deficiency, 'litres' | 'litresOfPureAlcohol'
   litres_of_pure_alcohol_for_duty: each.litresOfPureAlcoholForDuty,
 });
 
-type DeficiencyRow = Omit<DeficiencyLine, 'allowanceBase' | 'allowanceRate'> &
-  Partial<Pick<DeficiencyLine, 'allowanceBase' | 'allowanceRate'>>;
+type DeficiencyRow = Omit<DeficiencyLine, 'allowanceBase' | 'allowanceRate' | 'judgement'> &
+  Partial<Pick<DeficiencyLine, 'allowanceBase' | 'allowanceRate' | 'judgement'>>;
 /** Sums of a period, or of several: of those the allowances are shown without what they are a percentage of. */
 type DeficiencySums = Pick<Deficiency, 'litres' | 'litresOfPureAlcohol' | 'litresOfPureAlcoholForDuty' | 'money'> & {
   readonly lines: readonly DeficiencyRow[];
@@ -267,6 +268,7 @@ export const deficiencyTable = (deficiency: DeficiencySums): ReportTable =>
       allowance_base: litres('Opening and receipts, L'),
       allowance_percent: number('Allowance, %'),
       allowance: litres('Allowance, L'),
+      ...JUDGEMENT,
       ...CHARGEABLE,
       ...MONEY,
     },
@@ -275,6 +277,7 @@ export const deficiencyTable = (deficiency: DeficiencySums): ReportTable =>
         line: each.line,
         category: each.category,
         lost: each.lost,
+        ...judgementCells(each.judgement),
         allowance_base: each.allowanceBase,
         allowance_percent: each.allowanceRate?.value,
         allowance: each.allowance,
@@ -294,6 +297,7 @@ export const deficiencyEntriesTable = (deficiency: Deficiency): ReportTable =>
       category: code('Category'),
       day: text('Day'),
       lost: litres('Lost, L'),
+      ...JUDGEMENT,
       ...CHARGEABLE,
       strength_for_duty_percent: number('% vol for duty'),
       band: text('Band'),
@@ -305,6 +309,7 @@ export const deficiencyEntriesTable = (deficiency: Deficiency): ReportTable =>
       category: each.category,
       day: each.day,
       lost: each.lost,
+      ...judgementCells(each.judgement),
       ...chargeableCells(each),
       strength_for_duty_percent: each.strengthForDuty.value,
       band: each.band,

@@ -1,3 +1,4 @@
+import { isJudgedLine } from '../documents/loss-lines.js';
 import { REPORT_FORMAT_VERSION } from '../documents/frozen-report.js';
 import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
 import type { Amount } from '../../../ledger/books/amount.js';
@@ -16,6 +17,7 @@ import type { FlowRow } from '../../../ledger/figures/flow.reader.js';
 import { keepUntil } from '../../../ledger/periods/filing-days.js';
 import { daysOfFiling } from '../../../ledger/periods/periods.dto.js';
 import { VERSION } from '../../../platform/version.js';
+import { judgementOf } from '../../movements/judgement.js';
 import { toStockDifference } from '../../movements/stock-takes/stock-take.mapper.js';
 import { deficiencyPart } from '../parts/deficiency-part.js';
 import { dutyPart, lastRuleSet } from '../parts/duty-part.js';
@@ -90,9 +92,11 @@ function linesOf(input: ReportInput, category: string | null): ReportLine[] {
   const kinds = category === null ? NOMINAL_KINDS : NOMINAL_KINDS.filter((kind) => own.has(kind));
   return kinds.map((line) => {
     const row = own.get(line);
+    const figures = toFigures(row === undefined ? NO_FIGURE : figureOf(row));
     return {
       line,
-      ...toFigures(row === undefined ? NO_FIGURE : figureOf(row)),
+      ...figures,
+      ...(row !== undefined && isJudgedLine(line) ? { judgement: judgementOf(figures) } : {}),
       operations: operationLink({ periodId: period.id, line, ...(category === null ? {} : { category }) }),
     };
   });

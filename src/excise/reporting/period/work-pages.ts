@@ -6,6 +6,7 @@ import { h1, h2, quiet } from '../render/page.js';
 import type { PageContext, ShownColumn } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
 import { stockTable } from './balance-tables.js';
+import { JUDGED } from './judgement-cells.js';
 import {
   correctionsTable,
   differencesTable,
@@ -70,6 +71,18 @@ const ENTRY: readonly ShownColumn[] = [
   ['operations', 36],
 ];
 
+const LOSS: readonly ShownColumn[] = [
+  ['day', 54],
+  ['line', 70],
+  ['reason', '*'],
+  ['category', 66],
+  ['litres', 62],
+  ['judged_uncertainty', 44],
+  ['probability', 34],
+  ['litres_of_pure_alcohol', 58],
+  ['operations', 30],
+];
+
 /** Losses, differences and corrections, when products were last counted, and what was entered late. */
 export function lossPages(report: PeriodReport, context: PageContext): Content[] {
   const { afterDays, entries } = report.lateEntries;
@@ -77,21 +90,27 @@ export function lossPages(report: PeriodReport, context: PageContext): Content[]
   return [
     tablePage(
       lossesTable(report),
-      { heading: [h1('Losses, each with its day and reason')], shown: ENTRY, none: 'No loss was entered.' },
+      {
+        heading: [h1('Losses, each with its day and reason'), quiet(JUDGED)],
+        shown: LOSS,
+        none: 'No loss was entered.',
+      },
       context,
     ),
     tablePage(
       differencesTable(report),
       {
-        heading: [h1('Differences of stock-takes')],
+        heading: [h1('Differences of stock-takes'), quiet(JUDGED)],
         shown: [
           ['occurred_at', 78],
           ['description', '*'],
           ['category', 66],
           ['explained', 40],
           ['reason', 60],
-          ['litres', 62],
-          ['litres_of_pure_alcohol', 58],
+          ['litres', 58],
+          ['judged_uncertainty', 44],
+          ['probability', 34],
+          ['litres_of_pure_alcohol', 54],
           ['operations', 26],
         ],
         none: 'No stock-take differed from the books.',

@@ -15,6 +15,7 @@ import {
   text,
 } from '../render/report-table.js';
 import { FINDING, findingCells } from './balance-tables.js';
+import { JUDGEMENT, judgementCells } from './judgement-cells.js';
 
 /** Each stage of stock from opening to closing; a page leaves out a stage that had nothing. */
 export const stagesTable = ({ stages }: PeriodReport): ReportTable =>
@@ -102,6 +103,7 @@ export const differencesTable = ({ stockDifferences }: PeriodReport): ReportTabl
       reason: code('Reason'),
       operations: OPERATION,
       ...FIGURES,
+      ...JUDGEMENT,
     },
     stockDifferences.map((each) => ({
       description: each.product,
@@ -111,6 +113,7 @@ export const differencesTable = ({ stockDifferences }: PeriodReport): ReportTabl
       reason: each.reasonCode,
       ...operationCell(each),
       ...figureCells(each),
+      ...judgementCells(each.judgement),
       emphasised: !each.explained,
     })),
   );
@@ -146,6 +149,7 @@ const entriesTable = (name: string, entries: readonly ListedEntry[]): ReportTabl
       reason: code('Reason'),
       operations: OPERATION,
       ...FIGURES,
+      ...JUDGEMENT,
     },
     entries.map((each) => ({
       line: each.line,
@@ -156,6 +160,7 @@ const entriesTable = (name: string, entries: readonly ListedEntry[]): ReportTabl
       reason: each.reasonCode,
       ...operationCell(each),
       ...figureCells(each),
+      ...judgementCells(each.judgement),
     })),
   );
 
