@@ -88,6 +88,8 @@ import { CorrectedPeriodReader } from './reporting/sources/corrected-period.read
 import { CorrectedPeriodsReader } from './reporting/sources/corrected-periods.reader.js';
 import { StockInputReader } from './reporting/sources/stock-input.reader.js';
 import { StockNamesReader } from './reporting/sources/stock-names.reader.js';
+import { EarlierInputReader } from './reporting/sources/earlier-input.reader.js';
+import { UnaccountedReader } from './reporting/sources/unaccounted.reader.js';
 import { TurnoverReader } from './reporting/sources/turnover.reader.js';
 
 /** Goods out of stock, and the answer for every litre at the end of a period. */
@@ -153,6 +155,8 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     ReturnsService,
     StockNamesReader,
     TurnoverReader,
+    UnaccountedReader,
+    EarlierInputReader,
     StageReader,
     StageFiguresReader,
     ConsignmentReader,

@@ -13,6 +13,7 @@ import {
 } from '../../platform/validation/fields.js';
 import { CUSTOMARY_UNITS } from '../../platform/units/display-units.js';
 import { fromJson, toJson } from '../settings/stored-json.js';
+import { LossSumLimits } from './loss-sum-limits.dto.js';
 import { LOSS_REASONS } from '../reasons/reason-codes.js';
 import { CHARGEABLE_LINES, ChargeableLoss } from './chargeable-loss.dto.js';
 import { ReturnSettings } from './return-settings.dto.js';
@@ -221,6 +222,12 @@ export class ProducerSettings extends ReturnSettings {
   chargeableLosses?: ChargeableLoss[];
 
   @Optional()
+  @Nested(() => LossSumLimits, {
+    description: 'Running sum of losses over periods; k = 0.5 and h = 5 without ordinary losses if left out.',
+  })
+  lossesOverPeriods?: LossSumLimits;
+
+  @Optional()
   @Nested(() => ProducerDisplayUnits, {
     description: 'Units in which every answer gives its quantities too, as `alsoIn`; none if left out.',
   })
@@ -235,6 +242,7 @@ export interface SettingsInForce extends ProducerSettings {
   readonly filingNoticeDays: number;
   readonly usualGaugeDifference: Quantity;
   readonly usualPackagingLoss: Quantity;
+  readonly lossesOverPeriods: LossSumLimits;
 }
 
 export const DEFAULT_SETTINGS: SettingsInForce = {
@@ -255,6 +263,8 @@ export const DEFAULT_SETTINGS: SettingsInForce = {
   proofDueDays: 30,
   // A week, common practice, no source.
   filingNoticeDays: 7,
+  // NIST/SEMATECH e-Handbook, 6.3.2.3: k = 0.5 with h = 4 or 5.
+  lossesOverPeriods: { referenceValue: 0.5, decisionLimit: 5 },
   // Both common practice, no source.
   usualGaugeDifference: { value: 5, unit: '%' },
   usualPackagingLoss: { value: 3, unit: '%' },

@@ -13,6 +13,7 @@ import {
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 import { Deficiency } from './deficiency.dto.js';
+import { LossesOverPeriods } from './loss-sums.dto.js';
 import { MoneySummary } from './money-summary.dto.js';
 import { ReportDuty } from './duty.dto.js';
 import { Judgement } from '../../movements/judgement.js';
@@ -267,6 +268,9 @@ export class PeriodReport {
 
   @ApiProperty({ type: [ListedEntry], description: 'Each entry on a loss line.' })
   losses: ListedEntry[];
+
+  @ApiProperty({ type: LossesOverPeriods, description: 'Whether losses of period after period are more than scatter.' })
+  lossesOverPeriods: LossesOverPeriods;
 
   @ApiProperty({
     type: [StockDifference],

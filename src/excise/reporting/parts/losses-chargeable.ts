@@ -77,7 +77,7 @@ const shortagesIn = ({ differences, period }: Entries): Loss[] =>
     }));
 
 /** Litres that a category opened with and that came in by lines; corrections of earlier periods are not of this one. */
-function allowanceBaseOf({ opening, flows }: Entries, category: string): Decimal {
+export function allowanceBaseOf({ opening, flows }: Pick<ReportInput, 'opening' | 'flows'>, category: string): Decimal {
   const into = flows
     .filter((row) => row.category === category && row.kind !== 'earlier-period')
     .map((row) => new Exact(row.litres))

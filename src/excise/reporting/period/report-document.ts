@@ -27,6 +27,7 @@ import { latePart } from '../parts/late-part.js';
 import { operationLink } from '../parts/links.js';
 import { correctionsPart, lossesPart } from '../parts/losses-part.js';
 import { receivedPart } from '../parts/received-part.js';
+import { lossSumsPart } from '../parts/loss-sums-part.js';
 import { lotsProducedPart } from '../parts/produced-part.js';
 import type {
   ReportCategory,
@@ -172,6 +173,7 @@ export function reportDocument(input: ReportInput): PeriodReport {
     money: moneySummary(duty, deficiency),
     received: receivedPart(input),
     losses: lossesPart(input),
+    lossesOverPeriods: lossSumsPart(input),
     stockDifferences: input.differences.map(toStockDifference),
     corrections: correctionsPart(input),
     lotsProduced: lotsProducedPart(input),

@@ -72,15 +72,15 @@ const ENTRY: readonly ShownColumn[] = [
 ];
 
 const LOSS: readonly ShownColumn[] = [
-  ['day', 54],
-  ['line', 70],
+  ['day', 50],
+  ['line', 62],
   ['reason', '*'],
-  ['category', 66],
-  ['litres', 62],
-  ['judged_uncertainty', 44],
-  ['probability', 34],
-  ['litres_of_pure_alcohol', 58],
-  ['operations', 30],
+  ['category', 60],
+  ['litres', 58],
+  ['judged_uncertainty', 42],
+  ['probability', 30],
+  ['litres_of_pure_alcohol', 54],
+  ['operations', 28],
 ];
 
 /** Losses, differences and corrections, when products were last counted, and what was entered late. */
@@ -104,12 +104,11 @@ export function lossPages(report: PeriodReport, context: PageContext): Content[]
         shown: [
           ['occurred_at', 78],
           ['description', '*'],
-          ['category', 66],
           ['explained', 40],
-          ['reason', 60],
-          ['litres', 58],
-          ['judged_uncertainty', 44],
-          ['probability', 34],
+          ['reason', 56],
+          ['litres', 54],
+          ['judged_uncertainty', 42],
+          ['probability', 30],
           ['litres_of_pure_alcohol', 54],
           ['operations', 26],
         ],

@@ -18,6 +18,7 @@ import type { StageFigureRow } from './stage-figures.reader.js';
 import type { StageFlowRow, WorkRow } from './stage.reader.js';
 import type { ReceivedRow } from './received.reader.js';
 import type { StockNames } from './stock-names.reader.js';
+import type { EarlierLosses, UnaccountedRow } from './unaccounted.reader.js';
 import type { TurnoverRow } from './turnover.reader.js';
 
 /** Stock when the period began, and its source. */
@@ -88,6 +89,10 @@ export interface ReportInput {
   readonly names: StockNames;
   /** Of the liquids in stock and of what was produced, lost or released, sampled before the period's end, oldest first. */
   readonly findings: readonly FindingRow[];
+  /** What the period cannot account for, by category. */
+  readonly unaccounted: readonly UnaccountedRow[];
+  /** What the frozen reports of the periods before said of theirs. */
+  readonly earlierLosses: readonly EarlierLosses[];
   /** Entered long after the event. */
   readonly late: readonly LateEntryRow[];
   readonly methods: readonly NamedVersion[];

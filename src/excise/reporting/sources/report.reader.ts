@@ -4,11 +4,11 @@ import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { DutyInputReader } from './duty-input.reader.js';
+import { EarlierInputReader } from './earlier-input.reader.js';
 import { EntryReader } from './entry.reader.js';
 import { headPremises, headProducer } from './report-head.js';
 import { FlowInputReader } from './flow-input.reader.js';
 import { lateAfterDays } from './late-after.js';
-import { OpeningReader } from './opening.reader.js';
 import type { ReportInput } from './report-input.js';
 import { StockInputReader } from './stock-input.reader.js';
 
@@ -16,7 +16,7 @@ import { StockInputReader } from './stock-input.reader.js';
 @Injectable()
 export class ReportReader {
   constructor(
-    private readonly opening: OpeningReader,
+    private readonly earlier: EarlierInputReader,
     private readonly flows: FlowInputReader,
     private readonly stock: StockInputReader,
     private readonly duty: DutyInputReader,
@@ -35,7 +35,7 @@ export class ReportReader {
       producer: headProducer(ctx, duty.settings),
       premises: headPremises(premises, period),
       period,
-      opening: await this.opening.of(tx, producerId, period),
+      ...(await this.earlier.of(tx, producerId, period)),
       ...flows,
       ...duty,
       ...(await this.stock.of(tx, producerId, { premisesId, at: endsAt }, moved)),
