@@ -8,6 +8,7 @@ import { ProductionYearController } from './reporting/production-year/production
 import { ProductionYearReader } from './reporting/production-year/production-year.reader.js';
 import { ProductionYearService } from './reporting/production-year/production-year.service.js';
 import { FilingAttention } from './attention/filing-attention.js';
+import { LossAttention } from './attention/loss-attention.js';
 import { RecordsAttention } from './attention/records-attention.js';
 import { ProofsController } from './movements/proofs/proofs.controller.js';
 import { ProofsService } from './movements/proofs/proofs.service.js';
@@ -120,6 +121,7 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     AttentionService,
     CellarAttention,
     RecordsAttention,
+    LossAttention,
     FilingAttention,
     ProductionAttention,
     ProductionYearReader,

@@ -86,9 +86,6 @@ export const MEASUREMENT = [
     error: 'probability 2e-15; run lengths 1e-4 relative for k of 0.25 to 1 and h of 3 to 6.',
     notCovered:
       'differences whose uncertainty is not stated: they have no probability and leave the sums as they are; an error that repeats in each period looks like a leak.',
-    checks: [
-      'Tabular CUSUM: the twenty groups of the handbook',
-      'Average run lengths of the tabular CUSUM, k = 0.5',
-    ],
+    checks: ['Tabular CUSUM: the twenty groups of the handbook', 'Average run lengths of the tabular CUSUM, k = 0.5'],
   },
 ];

@@ -18,6 +18,7 @@ export const ATTENTION_CODES = [
   'calibration-ending',
   'gauge-difference-unexplained',
   'count-difference-unexplained',
+  'losses-over-periods',
   'proof-missing',
   'production-near-threshold',
   'filed-period-corrected',

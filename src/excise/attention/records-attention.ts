@@ -10,6 +10,7 @@ import type { RequestContext } from '../../tenancy/producer-database/context.js'
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { SettingsInForce } from '../../tenancy/producers/producers.dto.js';
 import type { AttentionItem } from './attention.dto.js';
+import { LossAttention } from './loss-attention.js';
 import { FilingAttention } from './filing-attention.js';
 import { ProductionAttention } from './production-attention.js';
 
@@ -70,6 +71,7 @@ interface CountRow {
 export class RecordsAttention {
   constructor(
     private readonly doubtfulLabels: DoubtfulLabels,
+    private readonly losses: LossAttention,
     private readonly materials: MaterialStockReader,
     private readonly filings: FilingAttention,
     private readonly production: ProductionAttention,
@@ -83,6 +85,7 @@ export class RecordsAttention {
       ...(await this.#calibrations(tx, producerId, settings, now)),
       ...(await this.#gauges(tx, producerId, settings)),
       ...(await this.#counts(tx, producerId)),
+      ...(await this.losses.items(tx, producerId)),
       ...(await this.#proofs(tx, producerId, settings, now)),
       ...(await this.#periods(tx, producerId, now)),
       ...(await this.filings.items(tx, producerId, settings, now)),

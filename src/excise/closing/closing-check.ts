@@ -10,6 +10,7 @@ import { groupedNumber, momentText } from '../../platform/words.js';
 import { differenceWords } from '../../production/operations/gauges/gauge-difference.js';
 import { quantityText } from '../../production/operations/material-stock/material-use.js';
 import { missingInHead } from '../reporting/sources/report-head.js';
+import { signalsOf } from '../reporting/parts/loss-sums-part.js';
 import type { ClosingDoubts } from './closing-doubts.reader.js';
 
 /** A reason that refuses the closing, or a point to look at before it. */
@@ -36,6 +37,7 @@ export const CLOSING_CODES = [
   'in-process-without-finding',
   'loss-without-reason',
   'unexplained-difference',
+  'losses-over-periods',
   'consignment-not-arrived',
   'label-does-not-hold',
   'gauge-far-from-books',
@@ -239,6 +241,11 @@ function dutyFindings({ report, allowsIncompleteDuty }: ClosingFacts): ClosingFi
   );
 }
 
+const lossFindings = ({ report, period }: ClosingFacts): ClosingFinding[] =>
+  signalsOf(report.lossesOverPeriods.series).map((detail) =>
+    notable('losses-over-periods', detail, `/v1/periods/${period.id}/report`),
+  );
+
 const labelFindings = ({ labels }: ClosingFacts): ClosingFinding[] =>
   labels.map(({ packagedLotId, lotMark, detail }) =>
     notable(
@@ -296,6 +303,7 @@ export const closingFindings = (facts: ClosingFacts): ClosingFinding[] => [
   ...bookFindings(facts),
   ...workFindings(facts),
   ...dutyFindings(facts),
+  ...lossFindings(facts),
   ...labelFindings(facts),
   ...doubtFindings(facts),
   ...lateFindings(facts),

@@ -19,6 +19,9 @@ export class ReasonCodesController {
     ok: ReasonCodePage,
   })
   list(): Page<ReasonCode> {
-    return { items: REASONS.map((reason) => ({ ...reason, uses: [...reason.uses], needs: [...reason.needs] })), next: null };
+    return {
+      items: REASONS.map((reason) => ({ ...reason, uses: [...reason.uses], needs: [...reason.needs] })),
+      next: null,
+    };
   }
 }

@@ -18,10 +18,7 @@ export const IsLossReason = ({ description = 'Why.', example = 'breakage' }: Fie
   });
 
 export class ReasonCode {
-  @IsOneOf(
-    REASONS.map(({ code }) => code),
-    { description: MEANINGS, example: 'breakage' },
-  )
+  @IsOneOf(REASONS.map(({ code }) => code), { description: MEANINGS, example: 'breakage' })
   code: string;
 
   @IsPlainText({ max: 200 })

@@ -9,7 +9,7 @@ export interface Reason {
   readonly meaning: string;
   readonly uses: readonly ReasonUse[];
   readonly needs: readonly ReasonNeed[];
-  /** Whether a witness may be named. */
+  /** Need of a witness, or the possibility of one. */
   readonly witness: 'needed' | 'possible' | 'none';
   /** Row of test/reference/excise/movement-kinds.csv that asks for it; else common practice, no source. */
   readonly reference?: string;
@@ -90,8 +90,7 @@ export const REASONS: readonly Reason[] = [
   },
 ];
 
-const codesOf = (use: ReasonUse): string[] =>
-  REASONS.filter(({ uses }) => uses.includes(use)).map(({ code }) => code);
+const codesOf = (use: ReasonUse): string[] => REASONS.filter(({ uses }) => uses.includes(use)).map(({ code }) => code);
 
 export const LOSS_REASONS: readonly string[] = codesOf('loss');
 export const CORRECTION_REASONS: readonly string[] = codesOf('correction');

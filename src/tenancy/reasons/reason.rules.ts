@@ -11,7 +11,7 @@ export interface ReasonFacts {
   readonly evidence?: { readonly report?: string; readonly method?: string; readonly approval?: string };
 }
 
-/** How to give what is missing. A count and a gauge take no evidence: what they find is entered as a movement. */
+/** Ways to give what is missing. A count and a gauge take no evidence: what they find is entered as a movement. */
 export const NEED_WORDS: Readonly<Record<ReasonNeed, string>> = {
   note: 'Say in words what the reason was.',
   occurredAt: 'Give the date and the time at which it happened.',

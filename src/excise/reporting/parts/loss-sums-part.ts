@@ -84,6 +84,17 @@ function seriesOf(category: string, periods: readonly PeriodLoss[], limits: Loss
   return { category, points, ...(signal === undefined ? {} : { signal }) };
 }
 
+const SIGNAL_WORDS = {
+  missing:
+    'is missing over the periods than measuring scatter explains. Look for a leak, a meter or a dipstick that is off, or losses that were not entered.',
+  surplus:
+    'is found too much over the periods than measuring scatter explains. Look for a meter or a dipstick that is off, or entries that were left out.',
+} as const;
+
+/** A sentence about each category whose sum went beyond the decision limit in the last period of the series. */
+export const signalsOf = (series: readonly LossSeries[]): string[] =>
+  series.flatMap(({ category, signal }) => (signal === undefined ? [] : [`More ${category} ${SIGNAL_WORDS[signal]}`]));
+
 /** Losses over the periods of the premises, by category: from the frozen reports and this period. */
 export function lossSumsPart(input: ReportInput): LossesOverPeriods {
   const limits = input.settings.lossesOverPeriods ?? DEFAULT_SETTINGS.lossesOverPeriods;

@@ -13,6 +13,7 @@ import type { PdfDefinition } from '../render/pdf-maker.js';
 import { balancePages, flowPages, lotsInProcessPage, reconciliationPages, stockPages } from './balance-pages.js';
 import { deficiencyPages, dutyPages, roundingPages } from './duty-pages.js';
 import { receivedPage } from './received-tables.js';
+import { lossSumPages } from './loss-sum-pages.js';
 import { lossPages, lotsProducedPage, tiesPage } from './work-pages.js';
 
 export interface ReportPdfInput {
@@ -168,6 +169,7 @@ export function definition(input: ReportPdfInput): PdfDefinition {
       ...dutyPages(report, context),
       ...deficiencyPages(report, context),
       ...lossPages(report, context),
+      ...lossSumPages(report, context),
       tiesPage(report.ties, context),
       ...reconciliationPages(report, context),
       ...roundingPages(report, context),

@@ -22,6 +22,7 @@ import {
   sumsTable,
 } from './duty-tables.js';
 import { receivedTable } from './received-tables.js';
+import { lossSumsTable, unaccountedTable } from './loss-sum-pages.js';
 import { moneyTable, returnedTable } from './money-tables.js';
 import { correctingEntriesTable, earlierPeriodsTable } from './earlier-period-tables.js';
 import {
@@ -66,6 +67,8 @@ export const reportTables = (report: PeriodReport): ReportTable[] => {
     differencesTable(report),
     lateTable(report),
     lossesTable(report),
+    unaccountedTable(report),
+    lossSumsTable(report),
     correctionsTable(report),
   ];
 };

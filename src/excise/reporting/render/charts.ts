@@ -108,6 +108,59 @@ export const productChart = (bars: readonly ProductBar[]): string => {
   );
 };
 
+export interface SumPoint {
+  readonly period: string;
+  readonly missing: number;
+  readonly surplus: number;
+}
+
+/** Running sums of a tabular CUSUM by period, what is missing upwards and what is too much downwards, with the decision limit on both sides. */
+export const sumChart = (points: readonly SumPoint[], limit: number): string => {
+  const line = (name: string, data: number[], color: string, symbol: string) => ({
+    name,
+    type: 'line' as const,
+    data,
+    symbol,
+    symbolSize: 6,
+    color,
+    lineStyle: { color, width: 1.8 },
+  });
+  const bound = { silent: true, symbol: 'none', label: { ...TEXT, formatter: 'h' }, lineStyle: { color: AXIS } };
+  return svgOf(
+    {
+      grid: { left: 52, right: 24, top: 40, bottom: 28 },
+      legend: legend(['missing', 'too much']),
+      xAxis: {
+        type: 'category',
+        data: points.map(({ period }) => period),
+        axisLabel: { ...TEXT, hideOverlap: true },
+        axisLine: { lineStyle: { color: AXIS } },
+        axisTick: { show: false },
+      },
+      yAxis: valueAxis('sum, standard uncertainties'),
+      series: [
+        {
+          ...line(
+            'missing',
+            points.map(({ missing }) => missing),
+            TONES[0],
+            'circle',
+          ),
+          markLine: { ...bound, data: [{ yAxis: limit }, { yAxis: -limit }] },
+        },
+        line(
+          'too much',
+          points.map(({ surplus }) => -surplus),
+          TONES[2],
+          'diamond',
+        ),
+      ],
+    },
+    680,
+    190,
+  );
+};
+
 export interface CurvePoint {
   /** Milliseconds since the epoch, moved so that the axis, which is in UTC, shows local time. */
   readonly at: number;

@@ -89,9 +89,9 @@ export interface ReportInput {
   readonly names: StockNames;
   /** Of the liquids in stock and of what was produced, lost or released, sampled before the period's end, oldest first. */
   readonly findings: readonly FindingRow[];
-  /** What the period cannot account for, by category. */
+  /** Litres that the period cannot account for, by category. */
   readonly unaccounted: readonly UnaccountedRow[];
-  /** What the frozen reports of the periods before said of theirs. */
+  /** The same by the frozen reports of the periods before. */
   readonly earlierLosses: readonly EarlierLosses[];
   /** Entered long after the event. */
   readonly late: readonly LateEntryRow[];

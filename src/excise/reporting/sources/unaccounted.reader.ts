@@ -21,7 +21,7 @@ export interface UnaccountedRow {
   readonly allExpanded: string;
 }
 
-/** What an earlier report said of its own period. */
+/** The same by the frozen report of an earlier period. */
 export interface EarlierLosses {
   readonly period: PeriodRow;
   readonly unaccounted: readonly UnaccountedLoss[];
