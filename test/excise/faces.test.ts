@@ -197,6 +197,7 @@ test('the ZIP has a table a file, with the figures of the document', async () =>
     'late-entries.csv',
     'losses.csv',
     'corrections.csv',
+    'correction-changes.csv',
     'evidence-figures.csv',
     'evidence-operations.csv',
     'evidence-findings.csv',

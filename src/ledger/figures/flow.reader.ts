@@ -35,6 +35,8 @@ export interface FlowLine extends FigureRow {
   readonly recordedAt: Date;
   readonly reasonCode: string | null;
   readonly reverses: string | null;
+  /** The operation that it takes the place of, or differs from. */
+  readonly corrects: string | null;
   readonly earlierPeriodId: string | null;
   readonly category: string;
   readonly dutyStatus: string;
@@ -93,7 +95,7 @@ export class FlowReader {
   ): Promise<FlowLine[]> {
     return tx.$queryRaw<FlowLine[]>`
       SELECT a.kind, o.id AS "operationId", o.sequence, o.kind AS "operationKind", o.occurred_at AS "occurredAt", o.recorded_at AS "recordedAt",
-             o.reason_code AS "reasonCode", o.reverses, o.earlier_period_id AS "earlierPeriodId", coalesce(p.category, '') AS category, a.duty_status AS "dutyStatus", p.lot_id AS "lotId", p.composition_id AS "compositionId",
+             o.reason_code AS "reasonCode", o.reverses, o.corrects, o.earlier_period_id AS "earlierPeriodId", coalesce(p.category, '') AS category, a.duty_status AS "dutyStatus", p.lot_id AS "lotId", p.composition_id AS "compositionId",
              p.packaged_lot_id AS "packagedLotId", p.material_lot_id AS "materialLotId",
              (-p.litres)::text AS litres, (-p.lpa_fermented)::text AS fermented, (-p.lpa_added)::text AS added,
              round(${COVERAGE_FACTOR}::numeric * coalesce(u.l, 0), 6)::text AS "expandedLitres",

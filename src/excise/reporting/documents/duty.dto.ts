@@ -147,6 +147,12 @@ export class Release {
   @ApiPropertyOptional({ type: Money, description: 'Where the rule set calculates money line by line.' })
   money?: Money;
 
+  @ApiPropertyOptional({
+    type: Money,
+    description: 'Quantity times rate, unrounded, where the rule set calculates the money of days or of the period.',
+  })
+  moneyBeforeRounding?: Money;
+
   @ApiProperty({ type: [RoundedStep], description: 'Every rounding of the line, in order.' })
   steps: RoundedStep[];
 

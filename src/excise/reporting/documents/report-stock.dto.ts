@@ -2,7 +2,14 @@ import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { Figures } from '../../../ledger/books/litres.dto.js';
 import { STAGES } from '../../../ledger/figures/stages.js';
 import { Optional } from '../../../platform/validation/field.js';
-import { IsId, IsInstant, IsOneOf, IsPlainText, IsQuantityOf } from '../../../platform/validation/fields.js';
+import {
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPlainText,
+  IsQuantityOf,
+  IsWholeNumber,
+} from '../../../platform/validation/fields.js';
 import type { WireQuantity } from '../../../production/shared/event.dto.js';
 
 const OPERATIONS = { description: 'Where the operations behind the figure are.' };
@@ -74,6 +81,14 @@ export class StockItem extends Figures {
 
   @ApiPropertyOptional({ type: 'number', format: 'double', description: 'Containers: litres by nominal volume.' })
   count?: number;
+
+  @Optional()
+  @IsWholeNumber({ min: 0, max: Number.MAX_SAFE_INTEGER }, { description: 'Full containers.' })
+  full?: number;
+
+  @Optional()
+  @IsQuantityOf('volume', {}, { description: 'What one more container holds, where it is part full.' })
+  partFull?: WireQuantity;
 
   @Optional()
   @IsInstant({ description: 'When it was last counted, or its vessel gauged; left out if never.' })

@@ -160,6 +160,10 @@ export class ListedEntry extends Figures {
   reverses?: string;
 
   @Optional()
+  @IsId({ description: 'The operation that it takes the place of, or differs from.' })
+  corrects?: string;
+
+  @Optional()
   @IsId({ description: 'The closed period that it puts right.' })
   earlierPeriodId?: string;
 
@@ -271,6 +275,12 @@ export class PeriodReport {
 
   @ApiProperty({ type: LossesOverPeriods, description: 'Whether losses of period after period are more than scatter.' })
   lossesOverPeriods: LossesOverPeriods;
+
+  @IsWholeNumber(
+    { min: 0, max: Number.MAX_SAFE_INTEGER },
+    { description: 'Products that the stock-takes of the period counted; 0: no stock-take was made.' },
+  )
+  productsCounted: number;
 
   @ApiProperty({
     type: [StockDifference],

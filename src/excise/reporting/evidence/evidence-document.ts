@@ -70,6 +70,10 @@ const operationPart = (row: OperationFact, findings: readonly FindingFact[]): Ev
   kind: row.kind,
   occurredAt: row.occurredAt.toISOString(),
   ...given({
+    movementKind: row.movementKind,
+    product: row.product,
+    count: row.count,
+    recipient: row.recipient,
     lotCode: row.lotCode,
     reverses: row.reverses,
     reasonCode: row.reasonCode,

@@ -1,6 +1,20 @@
+import { operationNoun } from '../../../platform/words.js';
+import { words } from '../render/figures-text.js';
 import type { ReportTable } from '../render/report-table.js';
-import { bearing, code, expanded, instant, litres, number, references, tableOf, text } from '../render/report-table.js';
-import type { PeriodEvidence } from './evidence.dto.js';
+import {
+  bearing,
+  code,
+  expanded,
+  instant,
+  instantPart,
+  litres,
+  number,
+  onPageOnly,
+  references,
+  tableOf,
+  text,
+} from '../render/report-table.js';
+import type { EvidenceOperation, PeriodEvidence } from './evidence.dto.js';
 
 const listOf = (...ids: readonly (string | undefined)[]): string[] => ids.filter((id) => id !== undefined);
 
@@ -19,32 +33,55 @@ const figuresTable = (evidence: PeriodEvidence): ReportTable =>
     ),
   );
 
+const remarksOf = ({ recipient, supplier, document, reverses, reasonCode }: EvidenceOperation): string =>
+  [
+    ...(supplier === undefined ? [] : [`from ${supplier}`]),
+    ...(document === undefined ? [] : [document]),
+    ...(recipient === undefined ? [] : [recipient]),
+    ...(reverses === undefined ? [] : [`reverses No. ${reverses}`]),
+    ...(reasonCode === undefined ? [] : [words(reasonCode)]),
+  ].join('; ');
+
 export const operationsTable = (evidence: PeriodEvidence): ReportTable =>
   tableOf(
     'evidence-operations',
     {
       number: number('No.'),
       id: text('Id'),
-      kind: code('Operation'),
+      kind: code('Kind'),
+      operation: text('Operation'),
+      product: text('Product or lot'),
+      count: number('Count'),
+      recipient: text('Recipient'),
       occurred_at: instant('When (local)'),
+      day: instantPart('Day', 'day'),
+      time: instantPart('Time (local)', 'time'),
       lot: text('Lot'),
       reverses_number: number('Rev. of'),
       reason: code('Reason'),
       supplier: text('Supplier'),
       document: text('Document'),
-      litres: litres('Litres'),
-      litres_of_pure_alcohol: litres('L pure alcohol'),
+      litres: litres('Litres', 3),
+      litres_of_pure_alcohol: litres('L pure alcohol', 3),
       findings: references('Find.'),
       instrument: references('Instr.'),
       calibration: references('Cal.'),
       person: references('Person'),
       trail_entry: number('Entry'),
+      rests_on: onPageOnly(references('Rests on')),
+      remarks: onPageOnly(text('Remarks')),
     },
     evidence.operations.map((each) => ({
       number: each.sequence,
       id: each.id,
       kind: each.kind,
+      operation: operationNoun(each.movementKind ?? each.kind),
+      product: each.product ?? each.lotCode,
+      count: each.count,
+      recipient: each.recipient,
       occurred_at: each.occurredAt,
+      day: each.occurredAt,
+      time: each.occurredAt,
       lot: each.lotCode,
       reverses_number: each.reverses,
       reason: each.reasonCode,
@@ -57,6 +94,8 @@ export const operationsTable = (evidence: PeriodEvidence): ReportTable =>
       calibration: listOf(each.measuredBy?.calibrationId),
       person: listOf(each.personId),
       trail_entry: each.trailSequence,
+      rests_on: [...each.findings, ...listOf(each.measuredBy?.instrumentId, each.measuredBy?.calibrationId)],
+      remarks: remarksOf(each),
     })),
   );
 

@@ -45,6 +45,22 @@ export class EvidenceOperation {
   @IsPlainText({ max: 40 })
   kind: string;
 
+  @Optional()
+  @IsPlainText({ max: 40 }, { description: 'Of a movement: release, sample, return and so on.', example: 'release' })
+  movementKind?: string;
+
+  @Optional()
+  @IsPlainText({ max: 200 }, { description: 'Lot mark and container of what was packed or moved, or the material.' })
+  product?: string;
+
+  @Optional()
+  @IsWholeNumber({ min: 0, max: Number.MAX_SAFE_INTEGER }, { description: 'Containers.' })
+  count?: number;
+
+  @Optional()
+  @IsPlainText({ max: 200 }, { description: 'Who received the goods, or sent them.' })
+  recipient?: string;
+
   @IsInstant()
   occurredAt: string;
 

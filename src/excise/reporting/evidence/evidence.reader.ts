@@ -20,6 +20,10 @@ export interface OperationFact {
   readonly compositions: readonly string[];
   readonly instrumentId: string | null;
   readonly calibrationId: string | null;
+  readonly movementKind: string | null;
+  readonly product: string | null;
+  readonly count: number | null;
+  readonly recipient: string | null;
 }
 
 export interface FindingFact {
@@ -89,6 +93,11 @@ const calibrationKnown = (instrument: string, measuredAt: string, usedAt: string
 /** The ids that a finding names: in its inputs, and the one that it restates. */
 const NAMED_BY_FINDING = Prisma.raw(`array_remove(
   ARRAY(SELECT m[1]::uuid FROM regexp_matches(f.inputs::text, '[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}', 'g') m) || f.restates, NULL)`);
+
+/** The lot mark and container of what an operation packed or moved. */
+const PRODUCT =
+  Prisma.raw(`SELECT k.lot_mark || ', ' || k.container || ' of ' || trim_scale(k.nominal_litres)::text || ' L' AS name, k.count
+  FROM packaged_lot k WHERE k.producer_id = o.producer_id`);
 
 /** Reads what figures rest on from rows that are never changed, as the books stood at a head of the trail. */
 @Injectable()
@@ -176,12 +185,21 @@ export class EvidenceReader {
                       CASE WHEN jsonb_typeof(o.document -> 'document') = 'string' THEN o.document ->> 'document' END) AS document,
              o.person_id AS "personId", o.trail_sequence::int AS "trailSequence",
              coalesce(n.litres, 0)::text AS litres, coalesce(n.lpa, 0)::text AS lpa, coalesce(n.compositions, '{}') AS compositions,
-             i.id AS "instrumentId", ${calibrationKnown('i.id', 'o.occurred_at', 'o.recorded_at')} AS "calibrationId"
+             i.id AS "instrumentId", ${calibrationKnown('i.id', 'o.occurred_at', 'o.recorded_at')} AS "calibrationId",
+             m.kind AS "movementKind", coalesce(g.name, material.name || ' ' || material_lot.code) AS product, coalesce(m.count, g.count) AS count, t.text AS recipient
         FROM operation o
         JOIN premises s ON s.producer_id = o.producer_id AND s.id = o.premises_id
         LEFT JOIN lot l ON l.producer_id = o.producer_id AND l.id = o.lot_id
         LEFT JOIN operation v ON v.producer_id = o.producer_id AND v.id = o.reverses
         LEFT JOIN instrument i ON i.producer_id = o.producer_id AND i.id::text = o.document #>> '{asRead,instrumentId}'
+        LEFT JOIN movement m ON m.producer_id = o.producer_id AND m.operation_id = o.id
+        LEFT JOIN personal_text t ON t.producer_id = m.producer_id AND t.id = m.counterparty_text_id
+        LEFT JOIN material_lot ON material_lot.producer_id = m.producer_id AND material_lot.id = m.material_lot_id
+        LEFT JOIN material ON material.producer_id = m.producer_id AND material.id = material_lot.material_id
+        LEFT JOIN LATERAL (
+          SELECT name, NULL::int AS count FROM (${PRODUCT} AND k.id = m.packaged_lot_id) moved
+           UNION ALL
+          SELECT name, count FROM (${PRODUCT} AND k.lot_id = o.lot_id AND k.operation_id = o.id AND o.kind = 'packaging') packed) g ON true
         LEFT JOIN LATERAL (
           SELECT sum(p.litres) FILTER (WHERE a.side = 'stock') AS litres,
                  sum(p.lpa_fermented + p.lpa_added) FILTER (WHERE a.side = 'stock') AS lpa,

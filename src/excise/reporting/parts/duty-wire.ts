@@ -111,10 +111,21 @@ export function releasePart(row: MovementRow, packed: PackagedLotRow | undefined
       : { quantity: quantityPart(category.unit, raw, quantity) }),
     ...(group === undefined ? {} : groupFacts(group)),
     ...money(set, facts.money?.money),
+    ...(facts.money === undefined ? beforeRounding(group, quantity) : {}),
     steps: [...duty.steps, ...(facts.money?.steps ?? [])].map(stepPart),
     flags: duty.flags.map((each) => ({ ...each })),
     operations: oneOperation(row.id),
   };
+}
+
+/** Money of a release whose rules calculate it for a day or the period. */
+function beforeRounding(
+  group: GroupDuty | undefined,
+  quantity: Decimal | undefined,
+): Pick<Release, 'moneyBeforeRounding'> {
+  const amount = group?.rate === undefined || quantity === undefined ? undefined : quantity.times(group.rate);
+  const { money: moneyBeforeRounding } = group === undefined ? {} : money(group.set, amount);
+  return moneyBeforeRounding === undefined ? {} : { moneyBeforeRounding };
 }
 
 /** Facts of a group that each of its releases has. */

@@ -20,6 +20,7 @@ const entryOf = (row: FlowLine, timeZone: string): ListedEntry => ({
     lotId: row.lotId,
     packagedLotId: row.packagedLotId,
     reverses: row.reverses,
+    corrects: row.corrects,
     earlierPeriodId: row.earlierPeriodId,
   }),
   ...toFigures(figureOf(row)),

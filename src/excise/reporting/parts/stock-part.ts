@@ -5,6 +5,7 @@ import { figureOf, toFigures, NO_FIGURE, sumOfAmounts } from '../../../ledger/fi
 import type { StockAtRow, StockStanding, StockSumRow } from '../../../ledger/figures/stock-at.reader.js';
 import { STAGES } from '../../../ledger/figures/stages.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
+import type { Decimal } from '../../../metrology/decimals.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import { latestProvisionalOf, ofRecordOf } from '../../../production/measuring/finding-records/finding.reader.js';
 import { grouped } from '../../../platform/grouped.js';
@@ -36,6 +37,16 @@ function descriptionOf(row: StockAtRow, { compositions, packagedLots, vessels, m
   return [lot, vessels.get(row.vesselId ?? '')].filter((word) => word !== undefined).join(', ');
 }
 
+/** Containers by their litres: full ones, and what a further one holds. */
+function containersOf(litres: Decimal, nominalLitres: string): Pick<StockItem, 'count' | 'full' | 'partFull'> {
+  const rest = litres.modulo(nominalLitres);
+  return {
+    count: toPlaces6HalfEven(litres.dividedBy(nominalLitres)).toNumber(),
+    full: litres.dividedToIntegerBy(nominalLitres).toNumber(),
+    ...(rest.isZero() ? {} : { partFull: { value: rest.toNumber(), unit: 'L' } }),
+  };
+}
+
 function itemOf(
   row: StockAtRow,
   sum: StockSumRow,
@@ -62,9 +73,7 @@ function itemOf(
       packagedLotId: row.packagedLotId,
       materialLotId: row.materialLotId,
     }),
-    ...(packaged === undefined
-      ? {}
-      : { count: toPlaces6HalfEven(litres.dividedBy(packaged.nominalLitres)).toNumber() }),
+    ...(packaged === undefined ? {} : containersOf(litres, packaged.nominalLitres)),
     ...(countedAt === undefined ? {} : { lastCountedAt: countedAt.toISOString() }),
     ...(litres.isZero()
       ? {}

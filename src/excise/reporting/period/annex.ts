@@ -1,5 +1,5 @@
 import type { Content } from 'pdfmake/interfaces.js';
-import type { PeriodEvidence } from '../evidence/evidence.dto.js';
+import type { EvidenceOperation, PeriodEvidence } from '../evidence/evidence.dto.js';
 import {
   calibrationsTable,
   findingsTable,
@@ -17,8 +17,6 @@ interface Reference {
   readonly label: string;
   readonly operations: readonly number[];
 }
-
-const SHORT_ID = 8;
 
 const keyOf = (key: { figure: string; line?: string; category?: string; accountId?: string }): string =>
   JSON.stringify([key.figure, key.line ?? '', key.category ?? '', key.accountId ?? '']);
@@ -42,6 +40,7 @@ const numbered = (prefix: string, things: readonly { id: string }[]): [string, s
 export class References implements PageContext {
   readonly #operations: ReadonlyMap<string, readonly number[]>;
   readonly #numbers: ReadonlyMap<string, string>;
+  readonly #named: ReadonlyMap<string, EvidenceOperation>;
   readonly #given: Reference[] = [];
 
   constructor(
@@ -49,6 +48,7 @@ export class References implements PageContext {
     readonly timeZone: string,
   ) {
     this.#operations = new Map(evidence.figures.map((each) => [keyOf(each), each.operations]));
+    this.#named = new Map(evidence.operations.map((each) => [each.id, each]));
     this.#numbers = new Map([
       ...evidence.operations.map(({ id, sequence }): [string, string] => [id, String(sequence)]),
       ...numbered('F', evidence.findings),
@@ -71,9 +71,13 @@ export class References implements PageContext {
     return String(this.#given.length);
   }
 
-  /** Number in the annex; of a person the end of the id. */
+  /** Number in the annex; none of a person, who is named in the program alone. */
   referenceOf(id: string): string {
-    return this.#numbers.get(id) ?? id.slice(-SHORT_ID);
+    return this.#numbers.get(id) ?? '';
+  }
+
+  operationOf({ operationId = '' }: Operations): EvidenceOperation | undefined {
+    return this.#named.get(operationId);
   }
 
   get given(): readonly Reference[] {
@@ -101,21 +105,20 @@ const operationsPage = (evidence: PeriodEvidence, references: References): Conte
     {
       heading: [
         h2('B  Operations'),
-        quiet('Litres are the net effect on stock. The entry is that of the audit trail.'),
+        quiet('By local day. Litres are the net effect on stock. The entry is that of the audit trail.'),
       ],
+      groupBy: ['day'],
       shown: [
-        ['number', 20],
-        ['occurred_at', 66],
-        ['kind', '*'],
-        ['lot', 44],
-        ['reverses_number', 20],
-        ['reason', 44],
-        ['litres', 50],
-        ['litres_of_pure_alcohol', 50],
-        ['findings', 20],
-        ['instrument', 18],
-        ['calibration', 16],
-        ['trail_entry', 22],
+        ['number', 24],
+        ['time', 28, 'Time'],
+        ['operation', 56],
+        ['product', '*'],
+        ['count', 26],
+        ['litres', 44],
+        ['litres_of_pure_alcohol', 44, 'L pure'],
+        ['remarks', 76],
+        ['rests_on', 36],
+        ['trail_entry', 24],
       ],
       none: 'None in this period.',
     },
@@ -161,7 +164,6 @@ const measuredPages = (evidence: PeriodEvidence, references: References): Conten
         ['source', 22],
         ['instrument', 18],
         ['calibration', 16],
-        ['person', 38],
       ],
       none: 'No finding of this period rests on a reading.',
     },

@@ -86,7 +86,7 @@ export const stockPages = (report: PeriodReport, context: PageContext): Content[
       groupBy: ['category'],
       shown: [
         ['description', '*'],
-        ['count', 36],
+        ['containers', 64],
         ['book_strength_percent', 34],
         ['litres', 66],
         ['litres_of_pure_alcohol', 64],

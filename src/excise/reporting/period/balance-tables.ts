@@ -1,12 +1,14 @@
 import type { PeriodReport, ReconciliationMeasures } from '../documents/report.dto.js';
 import type { LotFinding } from '../documents/report-lots.dto.js';
-import { basisWord, isNothing } from '../render/figures-text.js';
+import type { StockItem } from '../documents/report-stock.dto.js';
+import { basisWord, isNothing, plain } from '../render/figures-text.js';
 import { headFacts } from '../render/first-page.js';
 import type { ReportTable } from '../render/report-table.js';
 import { JUDGEMENT, judgementCells } from './judgement-cells.js';
 import {
   bearing,
   code,
+  decimal,
   expanded,
   FIGURES,
   figureCells,
@@ -14,6 +16,7 @@ import {
   instant,
   litres,
   number,
+  onPageOnly,
   operations,
   tableOf,
   text,
@@ -36,6 +39,7 @@ export function factsTable(report: PeriodReport): ReportTable {
     ...versions.methods.map(({ id, version }): [string, string] => ['method', `${id} ${version}`]),
     ['ruleSet', `${duty.rule.id} ${duty.rule.version}: ${duty.rule.description}`],
     ['lateAfterDays', report.lateEntries.afterDays],
+    ['productsCounted', report.productsCounted],
     ['stockDifferencesWithoutReason', deficiency.unexplainedDifferences],
     ...statement.map((each): [string, string] => ['statement', each]),
   ];
@@ -117,6 +121,12 @@ export function reconciliationTable({ reconciliation }: PeriodReport): ReportTab
   );
 }
 
+/** Containers as a person counts them: `5 full, 1 with 12.5 L`. */
+const containersText = ({ full, partFull }: StockItem): string | undefined =>
+  full === undefined || partFull === undefined
+    ? full?.toFixed()
+    : [...(full === 0 ? [] : [`${full} full`]), `1 with ${plain(partFull.value)} L`].join(', ');
+
 export const stockTable = ({ stock }: PeriodReport): ReportTable =>
   tableOf(
     'stock',
@@ -128,6 +138,9 @@ export const stockTable = ({ stock }: PeriodReport): ReportTable =>
       duty_status: code('Duty status'),
       owner: text('Owner'),
       count: number('Count'),
+      full: number('Full'),
+      part_full_litres: number('Part full, L'),
+      containers: onPageOnly(decimal('Containers')),
       book_strength_percent: number('% vol', 3),
       last_counted_at: instant('Counted or gauged (local)'),
       operations: operations('Ref.'),
@@ -141,6 +154,9 @@ export const stockTable = ({ stock }: PeriodReport): ReportTable =>
       duty_status: each.dutyStatus,
       owner: each.owner,
       count: each.count,
+      full: each.full,
+      part_full_litres: each.partFull?.value,
+      containers: containersText(each),
       book_strength_percent: each.bookStrength?.value,
       last_counted_at: each.lastCountedAt,
       operations: {

@@ -15,11 +15,11 @@ import {
   deficiencyTable,
   flagsTable,
   groupsTable,
-  releasesTable,
   roundingTable,
   ruleSetsTable,
   sumsTable,
 } from './duty-tables.js';
+import { declaredTable, releasesTable } from './release-tables.js';
 
 function indicated({ money, complete, earlierPeriods }: ReportDuty): string {
   if (money.length === 0) {
@@ -34,6 +34,12 @@ function indicated({ money, complete, earlierPeriods }: ReportDuty): string {
     : `Indicated in all: ${sums}; NOT COMPLETE, as a release lacks a rate, a band or a category. It is no assessment.${corrected}`;
 }
 
+/** Title of a rule set; its id is in the other formats. */
+const ruleName = ({ description, version }: ReportDuty['rule']): string => `${description}, version ${version}`;
+
+const UNROUNDED =
+  'The rules round the duty of days or of the period, not of each release: what stands beside a release is before that rounding.';
+
 function releasePages({ duty }: PeriodReport, context: PageContext): Content[] {
   const releases = releasesTable(duty);
   return [
@@ -42,20 +48,26 @@ function releasePages({ duty }: PeriodReport, context: PageContext): Content[] {
       {
         heading: [
           h1('Released: litres and litres of pure alcohol for duty'),
-          quiet(`Rule ${duty.rule.id} ${duty.rule.version}: ${duty.rule.description}`),
+          quiet(`By the rules in force on the last day of the period: ${ruleName(duty.rule)}.`),
         ],
+        groupBy: ['category'],
         shown: [
           ['duty_date', 48],
-          ['lot_mark', '*'],
-          ['category', 66],
-          ['count', 28],
-          ['litres', 52],
+          ['goods', '*'],
+          ['count', 26],
+          ['litres', 44],
           ['strength_for_duty_percent', 34],
-          ['litres_of_pure_alcohol_for_duty', 46],
-          ['litres_of_pure_alcohol_in_books', 46],
+          ['litres_of_pure_alcohol_for_duty', 48],
+          ['rate', 32],
+          ['money', 44],
+          ['money_before_rounding', 52],
+          ['recipient', 76],
           ['operations', 22],
         ],
         none: 'Nothing was released.',
+        note: duty.releases.some(({ moneyBeforeRounding }) => moneyBeforeRounding !== undefined)
+          ? UNROUNDED
+          : undefined,
       },
       context,
     ),
@@ -77,17 +89,17 @@ function releasePages({ duty }: PeriodReport, context: PageContext): Content[] {
       context,
     ),
     tablePage(
-      releases,
+      declaredTable(duty),
       {
         heading: [h2('Declared against measured')],
         shown: [
-          ['lot_mark', '*'],
-          ['declared_percent', 66],
-          ['measured_percent', 68],
-          ['measured_expanded_uncertainty_percent', 44],
-          ['strength_from', 66],
+          ['goods', '*'],
+          ['releases', 44],
+          ['declared_percent', 60],
+          ['measured_percent', 60],
+          ['measured_expanded_uncertainty_percent', 50],
+          ['strength_from', 60],
           ['strength_for_duty_percent', 56],
-          ['operations', 30],
         ],
         none: 'Nothing was released.',
       },
@@ -103,11 +115,11 @@ export const dutyPages = (report: PeriodReport, context: PageContext): Content[]
     groupsTable(report.duty),
     {
       heading: [h2('Indicated duty by category, band and rate')],
+      groupBy: report.duty.ruleSets.length > 1 ? ['rule_name'] : [],
       shown: [
         ['duty_category', '*'],
         ['band', 50],
         ...(report.duty.groups.some(({ degree }) => degree !== undefined) ? [['degree', 32] as const] : []),
-        ['rule_set', 66],
         ['untaxed', 38],
         ['relieved', 38],
         ['quantity', 56],
@@ -117,10 +129,10 @@ export const dutyPages = (report: PeriodReport, context: PageContext): Content[]
         ['currency', 28, ''],
       ],
       none: 'No category of duty had anything.',
+      note: indicated(report.duty),
     },
     context,
   ),
-  quiet(indicated(report.duty)),
   ...(report.duty.groups.every(({ days }) => days.length === 0)
     ? []
     : [
@@ -199,6 +211,8 @@ export function deficiencyPages({ deficiency }: PeriodReport, context: PageConte
           ['money', 34],
           ['currency', 24, ''],
         ],
+        none: 'Nothing is chargeable.',
+        note: `Reckoned separately from the duty of releases. Stock-take differences without a reason: ${plain(deficiency.unexplainedDifferences)}.`,
       },
       context,
     ),
@@ -222,32 +236,31 @@ export function deficiencyPages({ deficiency }: PeriodReport, context: PageConte
             context,
           ),
         ]),
-    quiet(
-      `Reckoned separately from the duty of releases. Stock-take differences without a reason: ${plain(deficiency.unexplainedDifferences)}.`,
-    ),
   ];
 }
 
-/** Every rounding, and the rule sets that ordered it. */
+/** The roundings that changed a value, and the rule sets that ordered them. */
 export const roundingPages = ({ duty, deficiency }: PeriodReport, context: PageContext): Content[] => [
   tablePage(
     roundingTable(duty, deficiency),
     {
       heading: [
         h1('Roundings for duty'),
-        quiet('Each value before and after the step that rounded it; nothing else is rounded.'),
+        quiet(
+          'Each value that a step of the rules changed, before and after it; the CSV lists the steps that changed nothing, too. Nothing else is rounded.',
+        ),
       ],
+      groupBy: ['step'],
       shown: [
         ['of', '*'],
-        ['step', 100],
         ['basis', 56],
-        ['mode', 50],
-        ['places', 28],
-        ['grouping', 34],
-        ['raw', 80],
-        ['result', 50],
+        ['mode', 62],
+        ['places', 32],
+        ['grouping', 40],
+        ['raw', 84],
+        ['result', 60],
       ],
-      none: 'The rules rounded nothing.',
+      none: 'No step changed a value.',
     },
     context,
   ),
@@ -257,12 +270,11 @@ export const roundingPages = ({ duty, deficiency }: PeriodReport, context: PageC
       heading: [h2('Rule sets')],
       shown: [
         ['name', 84],
-        ['id', 60],
         ['version', 36],
-        ['valid_from', 50],
+        ['since', 50],
         ['strength_rule', 70],
         ['sources', '*'],
-        ['advice', 90],
+        ['advice', 100],
       ],
       none: 'No duty was calculated.',
     },

@@ -1,21 +1,14 @@
+import { Exact } from '../../../metrology/decimals.js';
 import type { Deficiency, DeficiencyLine } from '../documents/deficiency.dto.js';
 import type { DutyRule, ReportDuty } from '../documents/duty.dto.js';
 import type { DutyQuantity, Money, RoundedStep } from '../documents/duty-values.dto.js';
+import { words } from '../render/figures-text.js';
 import type { ReportTable } from '../render/report-table.js';
 import { JUDGEMENT, judgementCells } from './judgement-cells.js';
-import {
-  bearing,
-  code,
-  decimal,
-  expanded,
-  flag,
-  instant,
-  litres,
-  number,
-  operations,
-  tableOf,
-  text,
-} from '../render/report-table.js';
+import { code, decimal, flag, litres, number, onPageOnly, operations, tableOf, text } from '../render/report-table.js';
+
+/** The day from which rules count that hold for all time. */
+const ALWAYS = '0001-01-01';
 
 const OPERATION = operations('Op. No.');
 
@@ -41,56 +34,13 @@ export const forDutyCells = (each: DutyLitres) => ({
   litres_of_pure_alcohol_in_books: each.litresOfPureAlcoholInBooks,
 });
 
-const versionOf = ({ id, version }: Pick<DutyRule, 'id' | 'version'>): string => `${id} ${version}`;
+/** Title of a rule set, for a page. */
+const nameOf = ({ ruleSets }: ReportDuty, { id, version }: Pick<DutyRule, 'id' | 'version'>): string => {
+  const set = ruleSets.find((each) => each.id === id && each.version === version);
+  return set === undefined ? '' : `${set.description}, version ${version}`;
+};
 
-export const releasesTable = (duty: ReportDuty): ReportTable =>
-  tableOf(
-    'releases',
-    {
-      kind: code('Kind'),
-      duty_date: text('Duty date'),
-      occurred_at: instant('Occurred (local)'),
-      lot_mark: text('Lot mark'),
-      category: code('Category'),
-      count: number('Count'),
-      declared_percent: number('Declared, % vol'),
-      measured_percent: bearing('measured_expanded_uncertainty_percent', number('Measured, % vol')),
-      measured_expanded_uncertainty_percent: expanded(number('U, % vol')),
-      strength_from: code('For duty, from'),
-      strength_for_duty_percent: number('% vol for duty'),
-      ...FOR_DUTY,
-      rule_set: text('Rule set'),
-      duty_category: text('Duty category'),
-      band: text('Band'),
-      ...QUANTITY,
-      ...MONEY,
-      flags: text('Flags'),
-      operations: OPERATION,
-    },
-    [
-      ...duty.releases.map((each) => ({
-        kind: each.kind,
-        duty_date: each.dutyDate,
-        occurred_at: each.occurredAt,
-        lot_mark: each.lotMark,
-        category: each.category,
-        count: each.count,
-        declared_percent: each.declaredStrength.value,
-        measured_percent: each.measuredStrength?.strength.value,
-        measured_expanded_uncertainty_percent: each.measuredStrength?.expandedUncertainty.value,
-        strength_from: each.strengthFrom,
-        strength_for_duty_percent: each.strengthForDuty.value,
-        ...forDutyCells(each),
-        rule_set: versionOf(each.ruleSet),
-        duty_category: each.dutyCategory,
-        band: each.band,
-        ...quantityCells(each.quantity),
-        ...moneyCells(each.money),
-        flags: each.flags.map(({ code: name }) => name).join(' '),
-        operations: { link: each.operations, operationId: each.operationId },
-      })),
-    ],
-  );
+export const versionOf = ({ id, version }: Pick<DutyRule, 'id' | 'version'>): string => `${id} ${version}`;
 
 const groupName = ({ category, band }: ReportDuty['groups'][number]): string => [category, band ?? ''].join(' ').trim();
 
@@ -99,6 +49,7 @@ export const groupsTable = (duty: ReportDuty): ReportTable =>
     'duty-groups',
     {
       rule_set: text('Rule set'),
+      rule_name: onPageOnly(text('Rule set')),
       duty_category: code('Category'),
       band: text('Band'),
       degree: decimal('Degree Plato'),
@@ -112,6 +63,7 @@ export const groupsTable = (duty: ReportDuty): ReportTable =>
     },
     duty.groups.map((each) => ({
       rule_set: versionOf(each.ruleSet),
+      rule_name: nameOf(duty, each.ruleSet),
       duty_category: each.category,
       band: each.band,
       degree: each.degree === undefined ? undefined : String(each.degree),
@@ -153,6 +105,7 @@ export function roundingTable(duty: ReportDuty, deficiency: Deficiency): ReportT
       grouping,
       raw,
       result,
+      csvOnly: new Exact(raw).equals(result),
     }));
   return tableOf(
     'duty-rounding',
@@ -172,7 +125,7 @@ export function roundingTable(duty: ReportDuty, deficiency: Deficiency): ReportT
         ...group.days.flatMap(({ day, steps }) => all(`${groupName(group)}, ${day}`, steps)),
         ...all(`${groupName(group)}, period`, group.steps),
       ]),
-      ...deficiency.entries.flatMap((each) => all(`${each.day} ${each.line}`, each.steps)),
+      ...deficiency.entries.flatMap((each) => all(`${each.day} ${words(each.line)}`, each.steps)),
     ],
   );
 }
@@ -180,7 +133,7 @@ export function roundingTable(duty: ReportDuty, deficiency: Deficiency): ReportT
 export function flagsTable(duty: ReportDuty, deficiency: Deficiency): ReportTable {
   const rows = [
     ...duty.releases.map((each) => ({ ...each, day: each.dutyDate, of: each.lotMark })),
-    ...deficiency.entries.map((each) => ({ ...each, of: each.line })),
+    ...deficiency.entries.map((each) => ({ ...each, of: words(each.line) })),
   ];
   return tableOf(
     'duty-flags',
@@ -199,6 +152,7 @@ export const ruleSetsTable = (duty: ReportDuty): ReportTable =>
       version: text('Version'),
       name: text('Rule set'),
       valid_from: text('Valid from'),
+      since: onPageOnly(text('Valid from')),
       strength_rule: code('Strength for duty'),
       sources: text('Sources'),
       advice: text('Note'),
@@ -208,6 +162,7 @@ export const ruleSetsTable = (duty: ReportDuty): ReportTable =>
       version: each.version,
       name: each.description,
       valid_from: each.validFrom,
+      since: each.validFrom === ALWAYS ? 'always' : each.validFrom,
       strength_rule: each.strengthRule,
       sources: each.sources.map(({ citation, edition }) => `${citation} (${edition})`).join('; ') || 'none named',
       advice: each.advice,

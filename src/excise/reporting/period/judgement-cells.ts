@@ -13,4 +13,4 @@ export const judgementCells = (judgement: Judgement | undefined) => ({
 
 /** Sentence above a table with these columns. */
 export const JUDGED =
-  'U: 95 %. P: probability that the true figure is not zero but has the sign of the one here (one-sided, normal distribution); 0.5 is measuring scatter alone.';
+  'U: k = 1.96, about 95 %. P: probability that the true figure is not zero but has the sign of the one here (one-sided, normal distribution); 0.5 is measuring scatter alone.';

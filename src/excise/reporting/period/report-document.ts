@@ -174,6 +174,7 @@ export function reportDocument(input: ReportInput): PeriodReport {
     received: receivedPart(input),
     losses: lossesPart(input),
     lossesOverPeriods: lossSumsPart(input),
+    productsCounted: input.productsCounted,
     stockDifferences: input.differences.map(toStockDifference),
     corrections: correctionsPart(input),
     lotsProduced: lotsProducedPart(input),

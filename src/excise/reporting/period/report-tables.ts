@@ -16,13 +16,14 @@ import {
   deficiencyTable,
   flagsTable,
   groupsTable,
-  releasesTable,
   roundingTable,
   ruleSetsTable,
   sumsTable,
 } from './duty-tables.js';
 import { receivedTable } from './received-tables.js';
 import { lossSumsTable, unaccountedTable } from './loss-sum-pages.js';
+import { releasesTable } from './release-tables.js';
+import { correctionChangesTable } from './correction-tables.js';
 import { moneyTable, returnedTable } from './money-tables.js';
 import { correctingEntriesTable, earlierPeriodsTable } from './earlier-period-tables.js';
 import {
@@ -70,5 +71,6 @@ export const reportTables = (report: PeriodReport): ReportTable[] => {
     unaccountedTable(report),
     lossSumsTable(report),
     correctionsTable(report),
+    correctionChangesTable(report),
   ];
 };

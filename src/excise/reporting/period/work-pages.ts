@@ -6,9 +6,9 @@ import { h1, h2, quiet } from '../render/page.js';
 import type { PageContext, ShownColumn } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
 import { stockTable } from './balance-tables.js';
+import { correctionsPage } from './correction-tables.js';
 import { JUDGED } from './judgement-cells.js';
 import {
-  correctionsTable,
   differencesTable,
   lateTable,
   lossesTable,
@@ -112,7 +112,10 @@ export function lossPages(report: PeriodReport, context: PageContext): Content[]
           ['litres_of_pure_alcohol', 54],
           ['operations', 26],
         ],
-        none: 'No stock-take differed from the books.',
+        none:
+          report.productsCounted > 0
+            ? `${report.productsCounted === 1 ? 'One product was' : `${plain(report.productsCounted)} products were`} counted; none differed from the books.`
+            : 'No stock-take was made in the period.',
       },
       context,
     ),
@@ -129,21 +132,20 @@ export function lossPages(report: PeriodReport, context: PageContext): Content[]
       },
       context,
     ),
-    tablePage(
-      correctionsTable(report),
-      { heading: [h1('Corrections of earlier periods')], shown: ENTRY, none: 'No earlier period was corrected.' },
-      context,
-    ),
+    correctionsPage(report, context),
     tablePage(
       lateTable(report),
       {
         heading: [h1('Late entries'), quiet(`Entered more than ${days} after the event: ${plain(entries.length)}.`)],
         shown: [
-          ['kind', '*'],
-          ['occurred_at', 110],
-          ['recorded_at', 110],
-          ['days_late', 40],
-          ['operations', 36],
+          ['name', 70],
+          ['goods', '*'],
+          ['count', 30],
+          ['recipient', 80],
+          ['occurred_at', 70],
+          ['recorded_at', 70],
+          ['days_late', 28],
+          ['operations', 26],
         ],
         none: 'Nothing was entered late.',
       },

@@ -10,6 +10,7 @@ import {
   flag,
   instant,
   number,
+  operationPart,
   operations,
   tableOf,
   text,
@@ -67,6 +68,18 @@ const OPERATION = operations('Op. No.');
 const operationCell = ({ operations: link, operationId }: { operations: string; operationId: string }) => ({
   operations: { link, operationId },
 });
+
+/** An operation by its name, goods and recipient, on a page alone. */
+const NAMED = {
+  name: operationPart('Operation', 'name'),
+  goods: operationPart('Goods', 'goods'),
+  count: operationPart('Count', 'count'),
+  recipient: operationPart('Recipient', 'recipient'),
+};
+const namedCells = (each: { operations: string; operationId: string }) => {
+  const { operations } = operationCell(each);
+  return { operations, name: operations, goods: operations, count: operations, recipient: operations };
+};
 
 export const lotsProducedTable = ({ lotsProduced }: PeriodReport): ReportTable =>
   tableOf(
@@ -127,13 +140,14 @@ export const lateTable = ({ lateEntries }: PeriodReport): ReportTable =>
       recorded_at: instant('Entered (local)'),
       days_late: number('Days'),
       operations: OPERATION,
+      ...NAMED,
     },
     lateEntries.entries.map((each) => ({
       kind: each.kind,
       occurred_at: each.occurredAt,
       recorded_at: each.recordedAt,
       days_late: each.daysLate,
-      ...operationCell(each),
+      ...namedCells(each),
     })),
   );
 
@@ -150,6 +164,7 @@ const entriesTable = (name: string, entries: readonly ListedEntry[]): ReportTabl
       operations: OPERATION,
       ...FIGURES,
       ...JUDGEMENT,
+      ...NAMED,
     },
     entries.map((each) => ({
       line: each.line,
@@ -158,7 +173,7 @@ const entriesTable = (name: string, entries: readonly ListedEntry[]): ReportTabl
       kind: each.operationKind,
       category: each.category,
       reason: each.reasonCode,
-      ...operationCell(each),
+      ...namedCells(each),
       ...figureCells(each),
       ...judgementCells(each.judgement),
     })),

@@ -27,8 +27,11 @@ function csvCell({ kind }: Column, value: Value | undefined): string {
   }
 }
 
-const record = ({ columns }: ReportTable, row: ReportTable['rows'][number]): Record<string, string> =>
-  Object.fromEntries(Object.entries(columns).map(([name, column]) => [name, csvCell(column, row[name])]));
+const columnsOf = ({ columns }: ReportTable): [string, Column][] =>
+  Object.entries(columns).filter(([, { pageOnly }]) => pageOnly !== true);
+
+const record = (table: ReportTable, row: ReportTable['rows'][number]): Record<string, string> =>
+  Object.fromEntries(columnsOf(table).map(([name, column]) => [name, csvCell(column, row[name])]));
 
 const csvOf = (columns: readonly string[], rows: readonly Record<string, string>[]): string =>
   stringify([...rows], { header: true, columns: [...columns], record_delimiter: 'windows' });
@@ -36,13 +39,13 @@ const csvOf = (columns: readonly string[], rows: readonly Record<string, string>
 /** A table as RFC 4180 text. */
 export const tableCsv = (table: ReportTable): string =>
   csvOf(
-    Object.keys(table.columns),
+    columnsOf(table).map(([name]) => name),
     table.rows.map((row) => record(table, row)),
   );
 
 /** All tables in one: each row names its table, and has values in the columns of that table only. */
 export const tablesCsv = (tables: readonly ReportTable[]): string =>
   csvOf(
-    ['table', ...new Set(tables.flatMap(({ columns }) => Object.keys(columns)))],
+    ['table', ...new Set(tables.flatMap((table) => columnsOf(table).map(([name]) => name)))],
     tables.flatMap((table) => table.rows.map((row) => ({ table: table.name, ...record(table, row) }))),
   );

@@ -7,6 +7,8 @@ export interface Operations {
   readonly operationId?: string;
   /** A figure of the report, whose operations the annex lists. */
   readonly figure?: FigureKey;
+  /** Name of the goods where the operation itself has none. */
+  readonly goods?: string;
 }
 
 export type FigureKey =
@@ -43,6 +45,10 @@ export interface Column<K extends Kind = Kind> {
   readonly uncertainty?: string;
   /** Expanded uncertainties themselves. */
   readonly isUncertainty?: boolean;
+  /** Part of what a value says; without it all of an instant, and the number of an operation. */
+  readonly part?: 'day' | 'time' | 'name' | 'goods' | 'count' | 'recipient';
+  /** Left out of a CSV, which has it in other columns. */
+  readonly pageOnly?: boolean;
 }
 /** By the heading in a CSV, in their order. */
 type Columns = Readonly<Record<string, Column>>;
@@ -78,6 +84,22 @@ export const number = (label: string, places?: number): Column<'number'> => ({ k
 export const litres = (label: string, places?: number): Column<'litres'> => ({ kind: 'litres', label, places });
 export const decimal = (label: string): Column<'decimal'> => ({ kind: 'decimal', label });
 export const operations = (label: string): Column<'operations'> => ({ kind: 'operations', label });
+/** The day or the time of a moment, on a page alone. */
+export const instantPart = (label: string, part: 'day' | 'time'): Column<'instant'> => ({
+  kind: 'instant',
+  label,
+  part,
+  pageOnly: true,
+});
+/** The name of an operation, its goods, their count or who received them, on a page alone: the evidence has them as data. */
+export const operationPart = (label: string, part: 'name' | 'goods' | 'count' | 'recipient'): Column<'operations'> => ({
+  kind: 'operations',
+  label,
+  part,
+  pageOnly: true,
+});
+/** A column that a CSV leaves out. */
+export const onPageOnly = <K extends Kind>(column: Column<K>): Column<K> => ({ ...column, pageOnly: true });
 
 /** Figures with the column of their expanded uncertainties. */
 export const bearing = <K extends Kind>(uncertainty: string, column: Column<K>): Column<K> => ({

@@ -1,6 +1,8 @@
 import type { Content } from 'pdfmake/interfaces.js';
+import { grouped } from '../../../platform/grouped.js';
+import { operationNoun } from '../../../platform/words.js';
 import { figureTexts, numberIn } from './figure-columns.js';
-import { localTime, words } from './figures-text.js';
+import { fixed, localTime, words } from './figures-text.js';
 import { titled } from './page.js';
 import type { Cell, TableRow } from './page-table.js';
 import { table } from './page-table.js';
@@ -14,6 +16,16 @@ export interface PageContext {
   numberOf(operations: Operations): string;
   /** Number in the annex of what an id stands for. */
   referenceOf(id: string): string;
+  /** An operation by its names; undefined where it is not known. */
+  operationOf?(operations: Operations): NamedOperation | undefined;
+}
+
+export interface NamedOperation {
+  readonly kind: string;
+  readonly movementKind?: string;
+  readonly product?: string;
+  readonly count?: number;
+  readonly recipient?: string;
 }
 
 /** A column that is shown, by its name in a CSV, with its width in points; `*` takes the rest. */
@@ -30,21 +42,46 @@ export interface TableView {
   readonly note?: string;
 }
 
-const RIGHT: ReadonlySet<Column['kind']> = new Set(['litres', 'number', 'decimal', 'operations']);
 const NUMBERS: ReadonlySet<Column['kind']> = new Set(['litres', 'number', 'decimal']);
 
 type Row = ReportTable['rows'][number];
 
-function pageText({ kind }: Column, value: Value, context: PageContext): string {
-  switch (kind) {
+/** Numbers stand at the right, those of operations among them. */
+const isRight = ({ kind, part }: Column): boolean =>
+  NUMBERS.has(kind) || (kind === 'operations' && (part === undefined || part === 'count'));
+
+/** What a column shows of an operation: its number or the reference of a figure, its name, its goods, or who received them. */
+function operationText({ part }: Column, value: Operations, context: PageContext): string {
+  const operation = context.operationOf?.(value);
+  switch (part) {
+    case 'name':
+      return operation === undefined ? '' : operationNoun(operation.movementKind ?? operation.kind);
+    case 'goods':
+      return operation?.product ?? value.goods ?? '';
+    case 'count':
+      return operation?.count === undefined ? '' : fixed(operation.count, 0);
+    case 'recipient':
+      return operation?.recipient ?? '';
+    default:
+      return context.numberOf(value);
+  }
+}
+
+function instantText({ part }: Column, value: string, { timeZone }: PageContext): string {
+  const text = localTime(value, timeZone);
+  return part === 'day' ? text.slice(0, 10) : part === 'time' ? text.slice(11) : text;
+}
+
+function pageText(column: Column, value: Value, context: PageContext): string {
+  switch (column.kind) {
     case 'code':
       return words(value as string);
     case 'instant':
-      return localTime(value as string, context.timeZone);
+      return instantText(column, value as string, context);
     case 'flag':
       return value === true ? 'yes' : 'no';
     case 'operations':
-      return context.numberOf(value as Operations);
+      return operationText(column, value as Operations, context);
     case 'references':
       return (value as readonly string[]).map((id) => context.referenceOf(id)).join(' ');
     default:
@@ -81,26 +118,12 @@ function textsOf(table: ReportTable, name: string, rows: readonly Row[], context
     : texts.map((text, at) => (rows[at].emphasised === true && text !== '' ? { bold: text } : text));
 }
 
-/** Places of rows that have the values of some columns in common, by these; groups in the order of their first rows. */
-function grouped(
-  { columns }: ReportTable,
-  rows: readonly Row[],
-  by: readonly string[],
-  context: PageContext,
-): Map<string, number[]> {
-  const groups = new Map<string, number[]>();
-  rows.forEach((row, at) => {
-    const texts = by.map((name) => (row[name] === undefined ? '' : pageText(columns[name], row[name], context)));
-    const name = texts.filter((each) => each !== '').join(', ');
-    const group = groups.get(name);
-    if (group === undefined) {
-      groups.set(name, [at]);
-    } else {
-      group.push(at);
-    }
-  });
-  return groups;
-}
+/** What a row has in common with others, as words. */
+const groupOf = ({ columns }: ReportTable, row: Row, by: readonly string[], context: PageContext): string =>
+  by
+    .map((name) => (row[name] === undefined ? '' : pageText(columns[name], row[name], context)))
+    .filter((each) => each !== '')
+    .join(', ');
 
 /**
  * A table on a page under its heading: the columns that are shown, emphasised rows in bold, what rows have in common
@@ -114,10 +137,13 @@ export function tablePage(
   const rows = tables.rows.filter((row) => row.csvOnly !== true && !saysNothing(tables, row, shown));
   const filled = shown.flatMap(([name, width, label]) => {
     const texts = textsOf(tables, name, rows, context);
-    const { kind, label: head } = tables.columns[name];
-    return texts === undefined ? [] : [{ texts, column: { head: label ?? head, width, right: RIGHT.has(kind) } }];
+    const { label: head } = tables.columns[name];
+    return texts === undefined
+      ? []
+      : [{ texts, column: { head: label ?? head, width, right: isRight(tables.columns[name]) } }];
   });
-  const printed = [...grouped(tables, rows, groupBy, context)].flatMap(([group, places]): TableRow[] => [
+  const groups = grouped([...rows.keys()], (at) => groupOf(tables, rows[at], groupBy, context));
+  const printed = [...groups].flatMap(([group, places]): TableRow[] => [
     ...(group === '' ? [] : [{ group }]),
     ...places.map((at) => filled.map(({ texts }) => texts[at])),
   ]);

@@ -26,6 +26,16 @@ export class EntryReader {
        ORDER BY o.sequence`;
   }
 
+  /** Products that the stock-takes of a span counted, those that agreed with the books among them. */
+  async productsCounted(tx: Tx, producerId: string, span: Span): Promise<number> {
+    const [{ count }] = await tx.$queryRaw<{ count: number }[]>`
+      SELECT count(*)::int AS count FROM operation o
+       WHERE o.producer_id = ${producerId}::uuid AND o.premises_id = ${span.premisesId}::uuid AND o.kind = 'count'
+         AND o.occurred_at >= ${span.startsAt}::timestamptz AND o.occurred_at < ${span.endsAt}::timestamptz
+         AND NOT is_reversed(o.producer_id, o.id)`;
+    return count;
+  }
+
   /** Methods by which the strengths were found of what was posted in the span. */
   methods(tx: Tx, producerId: string, { premisesId, startsAt, endsAt }: Span): Promise<NamedVersion[]> {
     return tx.$queryRaw<NamedVersion[]>`

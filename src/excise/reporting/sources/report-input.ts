@@ -95,6 +95,8 @@ export interface ReportInput {
   readonly earlierLosses: readonly EarlierLosses[];
   /** Entered long after the event. */
   readonly late: readonly LateEntryRow[];
+  /** Products that the stock-takes of the period counted. */
+  readonly productsCounted: number;
   readonly methods: readonly NamedVersion[];
   /** The producer's own. */
   readonly settings: ProducerSettings;

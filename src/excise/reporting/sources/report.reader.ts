@@ -40,6 +40,7 @@ export class ReportReader {
       ...duty,
       ...(await this.stock.of(tx, producerId, { premisesId, at: endsAt }, moved)),
       late: await this.entries.late(tx, producerId, period, lateAfterDays(duty.settings) * 24),
+      productsCounted: await this.entries.productsCounted(tx, producerId, period),
       methods: await this.entries.methods(tx, producerId, period),
       head: await headOf(tx, producerId),
     };
