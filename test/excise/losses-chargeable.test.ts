@@ -36,6 +36,7 @@ const loss = (operationId: string, litres: string, more: Partial<FlowLine> = {})
   recordedAt: new Date('2026-03-10T12:00:00Z'),
   reasonCode: null,
   reverses: null,
+  corrects: null,
   earlierPeriodId: null,
   category: 'cider',
   dutyStatus: 'suspended',

@@ -1,22 +1,10 @@
 import type { Content } from 'pdfmake/interfaces.js';
-import type { Figures } from '../../../ledger/books/litres.dto.js';
 import { litresOf } from '../../../ledger/books/litres.dto.js';
+import { balanceBox } from '../render/balance-box.js';
 import { productChart, weekChart } from '../render/charts.js';
 import { premisesFacts, producerFacts, signatureBlock } from '../render/first-page.js';
-import { plain, to3, words } from '../render/figures-text.js';
-import {
-  bolded,
-  boxed,
-  charts,
-  factList,
-  FIGURES_SHOWN,
-  h1,
-  h2,
-  onPages,
-  quiet,
-  SIMULATED,
-  table,
-} from '../render/page.js';
+import { plain, words } from '../render/figures-text.js';
+import { boxed, charts, factList, FIGURES_SHOWN, h1, h2, onPages, quiet, SIMULATED } from '../render/page.js';
 import type { PdfDefinition } from '../render/pdf-maker.js';
 import type { PageContext } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
@@ -39,14 +27,6 @@ export interface ConsolidatedPdfInput {
   readonly at: Date;
 }
 
-const row3 = (name: string, figures: Figures): string[] => [
-  name,
-  to3(figures.litres),
-  to3(figures.expandedUncertainty.litres),
-  to3(figures.litresOfPureAlcohol),
-  to3(figures.expandedUncertainty.litresOfPureAlcohol),
-];
-
 const stateOf = ({ status, openPeriods }: ConsolidatedReport): string =>
   status === 'closed' ? 'every period is closed' : `${plain(openPeriods)} of the periods still open`;
 
@@ -66,24 +46,19 @@ function cover({ report, hash }: ConsolidatedPdfInput): Content[] {
       ['Periods', stateOf(report)],
       ['Kept until', `${report.keepUntil} at the least, by the producer’s setting; local law decides`],
     ]),
-    { text: 'The balance', style: 'h2' },
-    table(
+    balanceBox(
       [
-        { head: 'At 20 °C', width: '*' },
-        { head: 'Litres', width: 84, right: true },
-        { head: 'U (95 %)', width: 60, right: true },
-        { head: 'Litres of pure alcohol', width: 110, right: true },
-        { head: 'U (95 %)', width: 60, right: true },
+        { name: 'Opening', figures: opening },
+        { name: 'In', figures: turnover.in },
+        { name: 'Out', figures: turnover.out },
+        { name: 'Closing', figures: closing, emphasised: true },
       ],
-      [row3('Opening', opening), row3('In', turnover.in), row3('Out', turnover.out), bolded(row3('Closing', closing))],
-    ),
-    quiet(
-      'Rounded to three places here; the tables that follow are exact. What moved between own premises is netted out. U is the expanded uncertainty of what was measured, by origin over all premises.',
+      'What moved between own premises is netted out; uncertainties add up by origin over all premises.',
     ),
     ...statement.map((text): Content => ({ text, margin: [0, 2, 0, 2] })),
     { text: '', margin: [0, 3] },
     factList([
-      ['Hash of the report', `SHA-256 ${hash}`],
+      ['SHA-256 of the JSON report', hash],
       ['Head of the audit trail', `entry ${trail.sequence}, ${trail.hash}`],
     ]),
     signatureBlock(),
@@ -259,7 +234,7 @@ export function definition(input: ConsolidatedPdfInput): PdfDefinition {
       title: `Consolidated report, ${startsOn} to before ${endsBefore}`,
       createdAt: at,
       runningHead: `${producer.name} · all premises · ${startsOn} to before ${endsBefore}`,
-      runningFoot: `${report.status === 'closed' ? 'Of closed reports' : 'Provisional'}, SHA-256 ${hash.slice(0, 16)}… · Local law and licensed practice decide.`,
+      runningFoot: `${report.status === 'closed' ? 'Of closed reports' : 'Provisional'}, SHA-256 of its JSON ${hash.slice(0, 16)}… · U: k = 1.96, about 95 % · Local law and licensed practice decide.`,
       simulated: producer.simulated,
     },
     [

@@ -11,7 +11,17 @@ import {
 import { tiesTable } from '../period/work-tables.js';
 import { isNothing } from '../render/figures-text.js';
 import type { ReportTable } from '../render/report-table.js';
-import { AMOUNT, amountCells, code, decimal, FIGURES, figureCells, tableOf, text } from '../render/report-table.js';
+import {
+  AMOUNT,
+  amountCells,
+  code,
+  decimal,
+  FIGURES,
+  figureCells,
+  instant,
+  tableOf,
+  text,
+} from '../render/report-table.js';
 import { headFacts } from '../render/first-page.js';
 import type { ConsolidatedReport } from './consolidated.dto.js';
 
@@ -60,7 +70,7 @@ export const periodsTable = ({ premises }: ConsolidatedReport): ReportTable =>
       starts_on: text('From'),
       ends_before: text('Before'),
       state: code('State'),
-      closed_at: text('Closed (UTC)'),
+      closed_at: instant('Closed (UTC)'),
       report_hash: text('SHA-256 of the frozen report'),
       report: text('Report'),
     },

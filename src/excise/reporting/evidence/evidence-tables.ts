@@ -1,5 +1,5 @@
 import { operationNoun } from '../../../platform/words.js';
-import { words } from '../render/figures-text.js';
+import { readingKind, unitWords, words } from '../render/figures-text.js';
 import type { ReportTable } from '../render/report-table.js';
 import {
   bearing,
@@ -143,6 +143,8 @@ export function readingsTable(evidence: PeriodEvidence): ReportTable {
       kind: code('Kind'),
       value: number('As read'),
       unit: text('Unit'),
+      what: onPageOnly(text('Kind')),
+      scale: onPageOnly(text('Unit')),
       temperature_c: number('At °C'),
       source: code('By'),
       taken_at: instant('Taken (local)'),
@@ -164,6 +166,8 @@ export function readingsTable(evidence: PeriodEvidence): ReportTable {
                 kind: each.kind,
                 value: each.value,
                 unit: each.unit,
+                what: readingKind(each.kind),
+                scale: each.unit === undefined ? undefined : unitWords(each.unit),
                 temperature_c: each.sampleTemperature?.value,
                 source: each.source,
                 taken_at: each.takenAt,

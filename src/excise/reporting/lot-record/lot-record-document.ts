@@ -17,8 +17,7 @@ import { LabelCheck } from '../../../production/shared/labels/label-check.dto.js
 import type { ReadingRow } from '../../../production/measuring/readings/reading.reader.js';
 import { toReading } from '../../../production/measuring/readings/reading.reader.js';
 import { fromJson, toJson } from '../../../tenancy/settings/stored-json.js';
-import { words } from '../render/figures-text.js';
-import type { LotOperation, LotPackaging, LotRecord, PlanComparison } from './lot-record.dto.js';
+import type { LotInstrument, LotOperation, LotPackaging, LotRecord, PlanComparison } from './lot-record.dto.js';
 import type { LotRecordInput } from './lot-record.reader.js';
 import { operationWords } from './operation-words.js';
 
@@ -41,16 +40,20 @@ function operationPart({ lot, postings, movements, names }: LotRecordInput, row:
     ({ sequence, side, lotId }) => sequence === row.sequence && side === 'stock' && lotId === lot.id,
   );
   const { reasonCode, note, reverses, reversedBy, corrects, earlierPeriodId } = row;
+  const movement = movements.find(({ operationId }) => operationId === row.id);
   return {
     id: row.id,
     sequence: Number(row.sequence),
     kind: row.kind,
+    ...given({ movementKind: movement?.kind ?? null }),
     occurredAt: row.occurredAt.toISOString(),
     litres: toLitres(sumOf(own.map(({ litres }) => new Exact(litres)))),
     litresOfPureAlcohol: toLitres(sumOf(own.map(({ fermented, added }) => new Exact(fermented).plus(added)))),
     description: [
-      words(movements.find(({ operationId }) => operationId === row.id)?.kind ?? ''),
       operationWords(row.document, names),
+      ...(movement?.counterparty == null
+        ? []
+        : [`${movement.kind === 'return' ? 'from' : 'to'} ${movement.counterparty}`]),
     ]
       .filter((part) => part !== '')
       .join(', '),
@@ -150,6 +153,21 @@ function packagingParts({ packagedLots, operations, findings }: LotRecordInput):
   });
 }
 
+const CALIBRATED = /^calibration\/([^/]+)\//;
+
+/** Instruments of the readings, and those whose calibration stands in a budget. */
+function instrumentsOf({ readings, findings, names }: LotRecordInput): LotInstrument[] {
+  const budgets = findings.flatMap((row) => toFinding(row).budget);
+  const ids = new Set([
+    ...readings.flatMap(({ instrumentId }) => instrumentId ?? []),
+    ...budgets.flatMap(({ origin }) => CALIBRATED.exec(origin)?.[1] ?? []),
+  ]);
+  return [...ids].flatMap((id) => {
+    const name = names.get(id);
+    return name === undefined ? [] : [{ id, name }];
+  });
+}
+
 /** Makes the record of what was read: the same books make the same record. */
 export function lotRecordDocument(input: LotRecordInput): LotRecord {
   const { producer, premises, lot, version, plans, readings, findings, movements, head } = input;
@@ -186,6 +204,7 @@ export function lotRecordDocument(input: LotRecordInput): LotRecord {
       plan: `/v1/plans/${row.id}`,
     })),
     readings: readings.map(toReading),
+    instruments: instrumentsOf(input),
     operations,
     findings: findings.map(toFinding),
     packagings: packagingParts(input),

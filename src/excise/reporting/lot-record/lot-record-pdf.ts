@@ -1,10 +1,13 @@
 import type { Content } from 'pdfmake/interfaces.js';
 import type { Finding } from '../../../production/measuring/findings/findings.dto.js';
-import { exact6, fixed, localTime, plain, words } from '../render/figures-text.js';
+import { fixed, localTime, plain, to3, words } from '../render/figures-text.js';
+import { digits, withU } from '../render/figure-columns.js';
 import type { Cell } from '../render/page.js';
 import { boxed, factList, h1, h2, onPages, quiet, SIMULATED, table, together, titled } from '../render/page.js';
 import type { PdfDefinition } from '../render/pdf-maker.js';
+import { operationNoun } from '../../../platform/words.js';
 import type { LotPackaging, LotRecord } from './lot-record.dto.js';
+import { inputWords } from './budget-words.js';
 import { planRows } from './plan-words.js';
 import { curve, readingsPart } from './readings-pages.js';
 
@@ -22,9 +25,6 @@ const MEASURES = {
   volume: 'Volume charged',
   'pure-alcohol': 'Pure alcohol',
 } as const;
-/** A budget names an input by a long id; its end is enough to tell inputs apart. */
-const UUID = /[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}/g;
-const SHORT_ID = 8;
 const PLACES: Readonly<Record<string, number>> = { 'sg-20-20': 4, '%': 3, L: 3 };
 const UNITS: Readonly<Record<string, string>> = { 'sg-20-20': 'SG 20/20', '%': '% vol' };
 
@@ -52,7 +52,7 @@ function operationsPart({ operations, lot }: LotRecord): Content[] {
         operations.map((each): Cell[] => [
           String(each.sequence),
           localTime(each.occurredAt, lot.timeZone),
-          words(each.kind),
+          operationNoun(each.movementKind ?? each.kind),
           [
             each.description,
             ...(each.reasonCode === undefined ? [] : [`reason: ${words(each.reasonCode)}`]),
@@ -66,8 +66,8 @@ function operationsPart({ operations, lot }: LotRecord): Content[] {
           ]
             .filter((part) => part !== '')
             .join('; '),
-          exact6(each.litres),
-          exact6(each.litresOfPureAlcohol),
+          to3(each.litres),
+          to3(each.litresOfPureAlcohol),
         ]),
         { none: 'No operation was entered.' },
       ),
@@ -75,22 +75,17 @@ function operationsPart({ operations, lot }: LotRecord): Content[] {
   ];
 }
 
-/** An input that is carried from another finding is named by its origin, whose ids are long. */
-const inputWords = (name: string): string => {
-  const short = name.replace(UUID, (id) => `…${id.slice(-SHORT_ID)}`);
-  return short === name ? name : short.replace('/', ' ').replaceAll('/', ', ').replace('region-', 'region ');
-};
-
-function findingPart(finding: Finding, index: number, timeZone: string): Content {
+function findingPart(record: LotRecord, finding: Finding, index: number): Content {
+  const { timeZone } = record.lot;
   const { strength, uncertainty, standing, method } = finding;
   const degrees = uncertainty.degreesOfFreedom;
   return together([
     ...(index === 0 ? [h1('Findings, with their budgets')] : []),
     h2(
-      `F${index + 1}  ${fixed(strength.value, 3)} ± ${fixed(uncertainty.expanded.value, 3)} % vol, ${words(standing)}${finding.reversed === true ? ', reversed' : ''}`,
+      `F${index + 1}  ${withU(strength.value, uncertainty.expanded.value)} % vol, ${words(standing)}${finding.reversed === true ? ', reversed' : ''}`,
     ),
     quiet(
-      `${words(method.id)} ${method.version}, sampled ${localTime(finding.sampledAt, timeZone)}; u = ${fixed(uncertainty.standard.value, 4)} % vol, k = ${fixed(uncertainty.coverageFactor, 2)}${degrees === null ? '' : `, ${fixed(degrees, 0)} degrees of freedom`}.`,
+      `${words(method.id)} ${method.version}, sampled ${localTime(finding.sampledAt, timeZone)}; u = ${digits(uncertainty.standard.value, 2)} % vol, k = ${fixed(uncertainty.coverageFactor, 2)}, about 95 %${degrees === null ? '' : `, ${fixed(degrees, 0)} degrees of freedom`}.`,
     ),
     table(
       [
@@ -103,7 +98,7 @@ function findingPart(finding: Finding, index: number, timeZone: string): Content
         { head: 'Share', width: 36, right: true },
       ],
       finding.budget.map((line): Cell[] => [
-        inputWords(line.name),
+        inputWords(line, record),
         plain(line.value, 5),
         plain(Number(line.standardUncertainty.toPrecision(3)), 8),
         line.distribution,
@@ -161,7 +156,7 @@ function packingPart({ packagings }: LotRecord): Content[] {
   ];
 }
 
-function movedPart({ movements, lot, trace }: LotRecord): Content[] {
+function movedPart({ movements, lot }: LotRecord): Content[] {
   return [
     titled(
       [h1('Movements')],
@@ -185,7 +180,7 @@ function movedPart({ movements, lot, trace }: LotRecord): Content[] {
         { none: 'No goods of this lot have gone out.' },
       ),
     ),
-    quiet(`Into other lots and what was packed from those: ${trace}`),
+    quiet('What went into other lots and was packed from those is in the trace of the lot, which the program gives.'),
   ];
 }
 
@@ -201,7 +196,7 @@ export function definition({ record, hash, at }: LotRecordPdfInput): PdfDefiniti
       title: name,
       createdAt: at,
       runningHead: `${producer.name} · ${name}`,
-      runningFoot: `SHA-256 ${hash.slice(0, 16)}… · Local law and licensed practice decide.`,
+      runningFoot: `SHA-256 of the JSON record ${hash.slice(0, 16)}… · U: k = 1.96, about 95 % · Local law and licensed practice decide.`,
       simulated: producer.simulated,
     },
     [
@@ -214,7 +209,7 @@ export function definition({ record, hash, at }: LotRecordPdfInput): PdfDefiniti
         ['Begun', localTime(lot.createdAt, lot.timeZone)],
         ['Recipe', plan === undefined ? 'none' : `${plan.recipe}, version ${plan.version}`],
         ['Books as of', `entry ${trail.sequence} of the audit trail, ${localTime(at.toISOString(), lot.timeZone)}`],
-        ['Hash of the record', `SHA-256 ${hash}`],
+        ['SHA-256 of the JSON record', hash],
       ]),
       titled(
         [h2('Plan compared with what was done')],
@@ -224,7 +219,7 @@ export function definition({ record, hash, at }: LotRecordPdfInput): PdfDefiniti
             { head: 'Unit', width: 70 },
             { head: 'Planned', width: 80, right: true },
             { head: 'Found', width: 80, right: true },
-            { head: 'U (95 %)', width: 60, right: true },
+            { head: 'U', width: 60, right: true },
             { head: 'Found less planned', width: 90, right: true },
           ],
           planComparison.map(({ measure, unit, planned, actual, expandedUncertainty }): Cell[] => {
@@ -249,7 +244,7 @@ export function definition({ record, hash, at }: LotRecordPdfInput): PdfDefiniti
       ...operationsPart(record),
       ...(findings.length === 0
         ? [h1('Findings, with their budgets'), quiet('No strength was found.')]
-        : findings.map((finding, index) => findingPart(finding, index, lot.timeZone))),
+        : findings.map((finding, index) => findingPart(record, finding, index))),
       ...packingPart(record),
       ...movedPart(record),
       ...planRows(record),

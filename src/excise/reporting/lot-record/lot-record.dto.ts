@@ -80,6 +80,10 @@ export class LotOperation {
   @IsPlainText({ max: 40 })
   kind: string;
 
+  @Optional()
+  @IsPlainText({ max: 60 }, { description: 'Of a movement: release, sample, return and so on.', example: 'release' })
+  movementKind?: string;
+
   @IsInstant()
   occurredAt: string;
 
@@ -230,6 +234,15 @@ export class LotPlan {
   plan: string;
 }
 
+/** Name of an instrument that a reading or a budget of the record rests on. */
+export class LotInstrument {
+  @IsId()
+  id: string;
+
+  @IsPlainText({ max: 80 })
+  name: string;
+}
+
 /** Record of one lot from its plan to its last movement. */
 export class LotRecord {
   @IsOneOf(['gaugebook-lot-record'])
@@ -261,6 +274,9 @@ export class LotRecord {
     description: 'In the order of taking, struck ones too; `source` keeps hand and sensor apart.',
   })
   readings: Reading[];
+
+  @ApiProperty({ type: [LotInstrument], description: 'By which it was measured, under their present names.' })
+  instruments: LotInstrument[];
 
   @ApiProperty({ type: [LotOperation] })
   operations: LotOperation[];

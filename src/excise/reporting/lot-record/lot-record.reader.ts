@@ -74,6 +74,8 @@ export class LotRecordReader {
     const premises = await tx.rowThere('premises', { producerId, id: lot.premisesId });
     const operations = await this.operations.page(tx, producerId, { lotId }, 0, MOST);
     const head = await tx.rowThere('producerHead', { producerId });
+    const measured = await this.measurements.of(tx, producerId, lotId, MOST);
+    const named = [operations.map(({ document }) => document), measured.findings, measured.readings];
     return {
       producer: { id: producerId, name: ctx.producerName, simulated: ctx.simulated },
       premises: { id: premises.id, name: premises.name, timeZone: premises.timeZone },
@@ -89,10 +91,11 @@ export class LotRecordReader {
         producerId,
         operations.map(({ sequence }) => sequence),
       ),
-      ...(await this.measurements.of(tx, producerId, lotId, MOST)),
+      ...measured,
       packagedLots: await this.packagedLots.page(tx, producerId, { lotId }, MOST),
       movements: await this.#movements(tx, producerId, lotId),
-      names: await this.#names(tx, producerId, JSON.stringify(operations.map(({ document }) => document))),
+      names: await this.#names(tx, producerId, JSON.stringify(named)),
+
       head: await headOf(tx, producerId),
       at: head.recordedAt,
     };
@@ -127,7 +130,9 @@ export class LotRecordReader {
       SELECT l.id, m.name || ' ' || l.code FROM material_lot l JOIN material m ON m.producer_id = l.producer_id AND m.id = l.material_id
        WHERE l.producer_id = ${producerId}::uuid AND l.id = ANY (${ids}::uuid[])
       UNION ALL
-      SELECT id, code FROM lot WHERE producer_id = ${producerId}::uuid AND id = ANY (${ids}::uuid[])`;
+      SELECT id, code FROM lot WHERE producer_id = ${producerId}::uuid AND id = ANY (${ids}::uuid[])
+      UNION ALL
+      SELECT id, name FROM instrument WHERE producer_id = ${producerId}::uuid AND id = ANY (${ids}::uuid[])`;
     return new Map(rows.map(({ id, name }) => [id, name]));
   }
 }

@@ -6,7 +6,7 @@ import { toBase } from '../../../metrology/units.js';
 import type { Reading } from '../../../production/measuring/readings/readings.dto.js';
 import type { CurvePoint } from '../render/charts.js';
 import { fermentationChart } from '../render/charts.js';
-import { localTime, plain, words } from '../render/figures-text.js';
+import { localTime, plain, readingKind, unitWords, words } from '../render/figures-text.js';
 import type { Cell } from '../render/page.js';
 import { charts, h1, quiet, table, titled } from '../render/page.js';
 import type { LotRecord } from './lot-record.dto.js';
@@ -55,10 +55,10 @@ export function curve({ readings, lot }: LotRecord): Content[] {
 
 function valueWords({ gravity, quantity, value, text }: Reading): string {
   if (gravity !== undefined) {
-    return `${plain(gravity.value)} ${gravity.scale}`;
+    return `${plain(gravity.value)} ${unitWords(gravity.scale)}`;
   }
   if (quantity !== undefined) {
-    return `${plain(quantity.value)} ${quantity.unit === 'Cel' ? '°C' : quantity.unit}`;
+    return `${plain(quantity.value)} ${unitWords(quantity.unit)}`;
   }
   return value === undefined ? (text ?? '') : plain(value);
 }
@@ -74,7 +74,7 @@ const readingTable = (list: readonly Reading[], timeZone: string, none: string):
     ],
     list.map((reading): Cell[] => [
       localTime(reading.takenAt, timeZone),
-      words(reading.kind),
+      readingKind(reading.kind),
       valueWords(reading),
       reading.sampleTemperature === undefined ? '' : plain(toBase('temperature', reading.sampleTemperature), 2),
       [

@@ -8,7 +8,7 @@ import {
   readingsTable,
 } from '../evidence/evidence-tables.js';
 import { runs, words } from '../render/figures-text.js';
-import { h1, h2, quiet, table, titled } from '../render/page.js';
+import { h1, h2, quiet, table, titled, together } from '../render/page.js';
 import type { FigureKey, Operations } from '../render/report-table.js';
 import type { PageContext } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
@@ -109,16 +109,16 @@ const operationsPage = (evidence: PeriodEvidence, references: References): Conte
       ],
       groupBy: ['day'],
       shown: [
-        ['number', 24],
-        ['time', 28, 'Time'],
-        ['operation', 56],
+        ['number', 22],
+        ['time', 26, 'Time'],
+        ['operation', 52],
         ['product', '*'],
-        ['count', 26],
-        ['litres', 44],
-        ['litres_of_pure_alcohol', 44, 'L pure'],
-        ['remarks', 76],
-        ['rests_on', 36],
-        ['trail_entry', 24],
+        ['count', 24],
+        ['litres', 42],
+        ['litres_of_pure_alcohol', 40, 'L pure'],
+        ['remarks', 66],
+        ['rests_on', 32],
+        ['trail_entry', 22],
       ],
       none: 'None in this period.',
     },
@@ -157,9 +157,9 @@ const measuredPages = (evidence: PeriodEvidence, references: References): Conten
         ['use', 34],
         ['lot', 50],
         ['taken_at', 66],
-        ['kind', 30],
-        ['value', 28],
-        ['unit', '*'],
+        ['what', 30],
+        ['value', 34],
+        ['scale', '*'],
         ['temperature_c', 24],
         ['source', 22],
         ['instrument', 18],
@@ -205,10 +205,12 @@ const instrumentPages = (evidence: PeriodEvidence, references: References): Cont
 
 /** The annex: from the reference numbers to operations, findings, readings, instruments and calibrations. */
 export const annex = (evidence: PeriodEvidence, references: References): Content[] => [
-  { ...(h1('Annex: evidence of the figures') as object), pageBreak: 'before' } as Content,
-  quiet(
-    'A reference number beside a figure leads to the operations of the period behind it (by the producer’s own numbers). Those lead to findings (F), readings (R), instruments (I) and calibrations (C). Each has its address in the interface of the program. People are named there and not here, so that a person can be forgotten.',
-  ),
+  together([
+    h1('Annex: evidence of the figures'),
+    quiet(
+      'A reference number beside a figure leads to the operations of the period behind it (by the producer’s own numbers). Those lead to findings (F), readings (R), instruments (I) and calibrations (C). Each has its address in the interface of the program. People are named there and not here, so that a person can be forgotten.',
+    ),
+  ]),
   figuresPage(references),
   operationsPage(evidence, references),
   ...measuredPages(evidence, references),

@@ -29,7 +29,7 @@ function changeOf(entries: readonly ListedEntry[], measure: Measure) {
       };
 }
 
-/** What each correction of an earlier period changed: one row for an entry with what took its place. */
+/** Change of each correction of an earlier period: one row for an entry with what took its place. */
 export function correctionChangesTable({ corrections }: PeriodReport): ReportTable {
   const groups = grouped(corrections, (entry) => `${correctedBy(entry)}\n${entry.category}`);
   return tableOf(
@@ -71,7 +71,7 @@ export function correctionChangesTable({ corrections }: PeriodReport): ReportTab
   );
 }
 
-/** What was corrected of closed periods, as their effect on stock. */
+/** Corrections of closed periods, as their effect on stock. */
 export const correctionsPage = (report: PeriodReport, context: PageContext): Content =>
   tablePage(
     correctionChangesTable(report),

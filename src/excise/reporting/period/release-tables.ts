@@ -83,7 +83,7 @@ export const releasesTable = (duty: ReportDuty): ReportTable =>
     ],
   );
 
-/** What was released of each packed lot, by its strengths: one row for all of its releases. */
+/** Releases of each packed lot, by its strengths: one row for all of its releases. */
 export function declaredTable(duty: ReportDuty): ReportTable {
   const rows = grouped(
     duty.releases,

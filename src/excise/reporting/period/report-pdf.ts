@@ -1,14 +1,14 @@
 import type { Content } from 'pdfmake/interfaces.js';
-import type { Figures } from '../../../ledger/books/litres.dto.js';
 import { litresOf } from '../../../ledger/books/litres.dto.js';
 import type { PeriodReport } from '../documents/report.dto.js';
 import { moneyBox } from './money-tables.js';
 import { annex, References } from './annex.js';
 import { productChart, weekChart } from '../render/charts.js';
 import type { PeriodEvidence } from '../evidence/evidence.dto.js';
+import { balanceBox } from '../render/balance-box.js';
 import { premisesFacts, producerFacts, signatureBlock } from '../render/first-page.js';
-import { basisWord, localTime, to3, words } from '../render/figures-text.js';
-import { boxed, charts, factList, h2, onPages, quiet, SIMULATED, table, titled } from '../render/page.js';
+import { basisWord, localTime, words } from '../render/figures-text.js';
+import { boxed, charts, factList, h2, onPages, SIMULATED, titled } from '../render/page.js';
 import type { PdfDefinition } from '../render/pdf-maker.js';
 import { balancePages, flowPages, lotsInProcessPage, reconciliationPages, stockPages } from './balance-pages.js';
 import { deficiencyPages, dutyPages, roundingPages } from './duty-pages.js';
@@ -26,14 +26,6 @@ export interface ReportPdfInput {
 }
 
 const MOST_BARS = 14;
-
-const balanceRow = (name: string, figures: Figures): string[] => [
-  name,
-  to3(figures.litres),
-  to3(figures.expandedUncertainty.litres),
-  to3(figures.litresOfPureAlcohol),
-  to3(figures.expandedUncertainty.litresOfPureAlcohol),
-];
 
 function cover({ report, hash, at }: ReportPdfInput): Content[] {
   const { producer, premises, period, status, opening, turnover, closing, trail, statement } = report;
@@ -55,31 +47,22 @@ function cover({ report, hash, at }: ReportPdfInput): Content[] {
         : [['Due', `filed by ${period.dueOn}, paid by ${period.payableOn ?? period.dueOn}`] as const]),
       ['Kept until', `${period.keepUntil} at the least, by the producer’s setting; local law decides`],
     ]),
-    { text: 'The balance', style: 'h2' },
-    table(
+    balanceBox(
       [
-        { head: 'At 20 °C', width: '*' },
-        { head: 'Litres', width: 84, right: true },
-        { head: 'U (95 %)', width: 60, right: true },
-        { head: 'Litres of pure alcohol', width: 110, right: true },
-        { head: 'U (95 %)', width: 60, right: true },
+        { name: 'Opening', figures: opening },
+        { name: 'In', figures: turnover.in },
+        { name: 'Out', figures: turnover.out },
+        { name: 'Closing', figures: closing, emphasised: true },
       ],
-      [
-        balanceRow('Opening', opening),
-        balanceRow('In', turnover.in),
-        balanceRow('Out', turnover.out),
-        balanceRow('Closing', closing).map((text) => ({ bold: text })),
-      ],
-    ),
-    quiet(
-      'Rounded to three places here; the tables that follow are exact. In and out are the net effects of events on stock. U is the expanded uncertainty of what was measured.',
+      'In and out are the net effects of events on stock.',
     ),
     ...moneyBox(report),
     ...statement.map((text): Content => ({ text, margin: [0, 2, 0, 2] })),
     { text: '', margin: [0, 3] },
     factList([
-      ['Hash of the report', `SHA-256 ${hash}`],
+      ['SHA-256 of the JSON report', hash],
       ['Head of the audit trail', `entry ${trail.sequence}, ${trail.hash}`],
+      ['How to check both', 'docs/verify-the-trail.md, which comes with the program'],
     ]),
     signatureBlock(),
   ];
@@ -123,20 +106,27 @@ function chartsOf(report: PeriodReport): Content {
   ]);
 }
 
+const BASIS_NAMES: Readonly<Record<string, string>> = {
+  unit: 'Unit',
+  referenceTemperature: 'Reference temperature',
+  coverageFactor: 'Coverage factor',
+  coverage: 'Uncertainties',
+  signs: 'Signs',
+};
+
+/** Units, signs and coverage of the figures, in words. */
+const basisFacts = (basis: PeriodReport['basis']): [string, string][] =>
+  Object.entries(basis).map(([name, value]) => [BASIS_NAMES[name] ?? words(name), basisWord(value)]);
+
 /** Versions that made the document, and what its figures are in. */
-const madeWith = ({ versions, basis }: PeriodReport): Content =>
+const madeWith = ({ versions, basis, duty }: PeriodReport): Content =>
   titled(
     [h2('Made with')],
     factList([
       ['Program', versions.program],
       ['Methods', versions.methods.map(({ id, version }) => `${words(id)} ${version}`).join(', ') || 'none'],
-      ['Rule set', `${versions.ruleSet.id} ${versions.ruleSet.version}`],
-      [
-        'Basis',
-        Object.entries(basis)
-          .map(([name, value]) => `${name}: ${basisWord(value)}`)
-          .join('; '),
-      ],
+      ['Rule set', `${duty.rule.description}, version ${duty.rule.version}`],
+      ...basisFacts(basis),
     ]),
   );
 
@@ -154,7 +144,7 @@ export function definition(input: ReportPdfInput): PdfDefinition {
       title: name,
       createdAt: at,
       runningHead: `${producer.name} · ${premises.name} · ${period.startsOn} to before ${period.endsBefore}`,
-      runningFoot: `${report.status === 'closed' ? 'Closed report' : 'Provisional'}, SHA-256 ${hash.slice(0, 16)}… · Local law and licensed practice decide.`,
+      runningFoot: `${report.status === 'closed' ? 'Closed report' : 'Provisional'}, SHA-256 of its JSON ${hash.slice(0, 16)}… · U: k = 1.96, about 95 % · Local law and licensed practice decide.`,
       simulated: producer.simulated,
     },
     [

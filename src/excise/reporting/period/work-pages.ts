@@ -8,13 +8,7 @@ import { tablePage } from '../render/table-page.js';
 import { stockTable } from './balance-tables.js';
 import { correctionsPage } from './correction-tables.js';
 import { JUDGED } from './judgement-cells.js';
-import {
-  differencesTable,
-  lateTable,
-  lossesTable,
-  lotsProducedTable,
-  tiesTable,
-} from './work-tables.js';
+import { differencesTable, lateTable, lossesTable, lotsProducedTable, tiesTable } from './work-tables.js';
 
 /** Each tie with both sides and the difference. */
 export const tiesPage = (ties: readonly ReportTie[], context: PageContext): Content =>
@@ -30,7 +24,7 @@ export const tiesPage = (ties: readonly ReportTie[], context: PageContext): Cont
       groupBy: ['tie'],
       shown: [
         ['side', 48],
-        ['name', '*'],
+        ['place', '*'],
         ['litres', 72],
         ['litres_of_pure_alcohol', 72],
         ['expanded_uncertainty_litres_of_pure_alcohol', 42],

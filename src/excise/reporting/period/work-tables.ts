@@ -1,6 +1,6 @@
 import type { ListedEntry, PeriodReport } from '../documents/report.dto.js';
 import type { ReportTie } from '../documents/report-ties.dto.js';
-import { isNothing } from '../render/figures-text.js';
+import { isNothing, words } from '../render/figures-text.js';
 import type { ReportTable } from '../render/report-table.js';
 import {
   amountCells,
@@ -10,6 +10,7 @@ import {
   flag,
   instant,
   number,
+  onPageOnly,
   operationPart,
   operations,
   tableOf,
@@ -44,6 +45,12 @@ export const stagesTable = ({ stages }: PeriodReport): ReportTable =>
     }),
   );
 
+/** A line of the report is told from a stage of the same name. */
+const placeCells = (name: string) => ({
+  name,
+  place: name.startsWith('line ') ? `line “${words(name.slice('line '.length))}”` : words(name),
+});
+
 /** Each tie with both sides and the difference. */
 export const tiesTable = (ties: readonly ReportTie[]): ReportTable =>
   tableOf(
@@ -52,14 +59,15 @@ export const tiesTable = (ties: readonly ReportTie[]): ReportTable =>
       tie: code('Work'),
       side: code('Side'),
       name: code('Stage, line or premises'),
+      place: onPageOnly(text('Stage, line or premises')),
       ...FIGURES,
       balances: flag('Balances'),
     },
     ties.flatMap(({ name: tie, inputs, outputs, totalInputs, totalOutputs, difference, balances }) => [
-      ...inputs.map((each) => ({ tie, side: 'input', name: each.name, ...figureCells(each) })),
-      { tie, side: 'input', name: 'total', ...amountCells(totalInputs) },
-      ...outputs.map((each) => ({ tie, side: 'output', name: each.name, ...figureCells(each) })),
-      { tie, side: 'output', name: 'total', ...amountCells(totalOutputs) },
+      ...inputs.map((each) => ({ tie, side: 'input', ...placeCells(each.name), ...figureCells(each) })),
+      { tie, side: 'input', ...placeCells('total'), ...amountCells(totalInputs) },
+      ...outputs.map((each) => ({ tie, side: 'output', ...placeCells(each.name), ...figureCells(each) })),
+      { tie, side: 'output', ...placeCells('total'), ...amountCells(totalOutputs) },
       { tie, side: 'difference', ...amountCells(difference), balances, emphasised: true },
     ]),
   );

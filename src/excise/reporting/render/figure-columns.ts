@@ -29,6 +29,18 @@ export function placesOf(uncertainty: Decimal): number | undefined {
   return Math.min(MOST_PLACES, Math.max(0, DIGITS_OF_U - 1 - twoDigits.e));
 }
 
+/** So many significant digits of an uncertainty. */
+export const digits = (value: number, most: number): string => {
+  const rounded = new Exact(value).toSignificantDigits(most, 6);
+  return fixed(rounded, Math.max(0, most - 1 - rounded.e));
+};
+
+/** A value with its expanded uncertainty, each to the second digit of this: `4.97 ± 0.30`. */
+export function withU(value: number, expandedUncertainty: number): string {
+  const places = placesOf(new Exact(expandedUncertainty)) ?? EXACT_PLACES;
+  return `${fixed(value, places)} ± ${fixed(expandedUncertainty, places)}`;
+}
+
 /** Exact number of a cell; undefined where the column holds none, or the row has none. */
 export function numberIn({ kind }: Column, value: Value | undefined): Decimal | undefined {
   if (value === undefined) {

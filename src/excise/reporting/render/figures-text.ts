@@ -44,6 +44,32 @@ export function localTime(instant: string, timeZone: string): string {
 /** A code word as words; a prefix keeps its hyphen. */
 export const words = (code: string): string => code.replace(/(?<!\bre)-/g, ' ');
 
+const UNIT_WORDS: Readonly<Record<string, string>> = {
+  Cel: '°C',
+  '[degF]': '°F',
+  'sg-20-20': 'SG 20/20 °C',
+  'sg-15-15': 'SG 15/15 °C',
+  'sg-60f-60f': 'SG 60/60 °F',
+  plato: '°P',
+  'density-kg-m3': 'kg/m³',
+  m3: 'm³',
+  'kg/m3': 'kg/m³',
+  '[gal_us]': 'US gal',
+  '[foz_us]': 'US fl oz',
+  '[pt_us]': 'US pt',
+  '[gal_br]': 'imp. gal',
+  '[pt_br]': 'imp. pt',
+  '[lb_av]': 'lb',
+  '[oz_av]': 'oz',
+  '[psi]': 'psi',
+};
+
+/** A unit or a gravity scale as a person writes it; another one as it is. */
+export const unitWords = (unit: string): string => UNIT_WORDS[unit] ?? unit;
+
+/** Kind of a reading, in words. */
+export const readingKind = (kind: string): string => (kind === 'ph' ? 'pH' : words(kind));
+
 /** Whole numbers as runs: 3–5, 9. */
 export function runs(numbers: readonly number[]): string {
   const sorted = [...new Set(numbers)].sort((a, b) => a - b);
@@ -64,5 +90,5 @@ export function runs(numbers: readonly number[]): string {
 /** A fact of the basis as a word: a text, a number, or a quantity with its unit. */
 export const basisWord = (value: unknown): string => {
   const { value: number, unit } = Object(value) as { value?: number; unit?: string };
-  return number === undefined ? String(value) : `${number} ${unit ?? ''}`.trim();
+  return number === undefined ? String(value) : `${number} ${unitWords(unit ?? '')}`.trim();
 };

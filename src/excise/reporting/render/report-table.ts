@@ -124,6 +124,8 @@ export const FIGURES = {
   ...AMOUNT,
   litres: bearing('expanded_uncertainty_litres', AMOUNT.litres),
   litres_of_pure_alcohol: bearing('expanded_uncertainty_litres_of_pure_alcohol', AMOUNT.litres_of_pure_alcohol),
+  fermented: bearing('expanded_uncertainty_litres_of_pure_alcohol', AMOUNT.fermented),
+  added: bearing('expanded_uncertainty_litres_of_pure_alcohol', AMOUNT.added),
   expanded_uncertainty_litres: expanded(litres('U, L')),
   expanded_uncertainty_litres_of_pure_alcohol: expanded(litres('U, L pure')),
 };

@@ -50,7 +50,7 @@ type Row = ReportTable['rows'][number];
 const isRight = ({ kind, part }: Column): boolean =>
   NUMBERS.has(kind) || (kind === 'operations' && (part === undefined || part === 'count'));
 
-/** What a column shows of an operation: its number or the reference of a figure, its name, its goods, or who received them. */
+/** Text of an operation in a column: its number or the reference of a figure, its name, its goods, or who received them. */
 function operationText({ part }: Column, value: Operations, context: PageContext): string {
   const operation = context.operationOf?.(value);
   switch (part) {
@@ -95,6 +95,12 @@ function saysNothing({ columns }: ReportTable, row: Row, shown: readonly ShownCo
   return row.emphasised !== true && numbers.length > 0 && numbers.every((each) => each.isZero());
 }
 
+/** A table with columns of numbers, every one of them nothing, its sums among them. */
+function allNothing({ columns }: ReportTable, rows: readonly Row[], shown: readonly ShownColumn[]): boolean {
+  const numbers = rows.flatMap((row) => shown.flatMap(([name]) => numberIn(columns[name], row[name]) ?? []));
+  return numbers.length > 0 && numbers.every((each) => each.isZero());
+}
+
 /** Texts of a column, by row; undefined where it says nothing in any row. */
 function textsOf(table: ReportTable, name: string, rows: readonly Row[], context: PageContext): Cell[] | undefined {
   const column = table.columns[name];
@@ -118,7 +124,7 @@ function textsOf(table: ReportTable, name: string, rows: readonly Row[], context
     : texts.map((text, at) => (rows[at].emphasised === true && text !== '' ? { bold: text } : text));
 }
 
-/** What a row has in common with others, as words. */
+/** Words that a row has in common with others. */
 const groupOf = ({ columns }: ReportTable, row: Row, by: readonly string[], context: PageContext): string =>
   by
     .map((name) => (row[name] === undefined ? '' : pageText(columns[name], row[name], context)))
@@ -151,7 +157,7 @@ export function tablePage(
     heading,
     table(
       filled.map(({ column }) => column),
-      printed,
+      allNothing(tables, rows, shown) ? [] : printed,
       { none, note },
     ),
   );
