@@ -1,13 +1,17 @@
+import { litresOf } from '../../../ledger/books/litres.dto.js';
+import { canonicalText } from '../../../metrology/decimals.js';
 import type { Judgement } from '../../movements/judgement.js';
-import { to3 } from '../render/figures-text.js';
-import { number, text } from '../render/report-table.js';
+import { decimal, expanded, number } from '../render/report-table.js';
 
 /** Columns of how a loss or a difference stands against its uncertainty; a U that is not stated is no number. */
-export const JUDGEMENT = { judged_uncertainty: text('U, L'), probability: number('P', 3) };
+export const JUDGEMENT = { judged_uncertainty: expanded(decimal('U, L')), probability: number('P', 3) };
 
 export const judgementCells = (judgement: Judgement | undefined) => ({
   judged_uncertainty:
-    judgement && (judgement.expandedUncertainty === undefined ? 'not stated' : to3(judgement.expandedUncertainty)),
+    judgement &&
+    (judgement.expandedUncertainty === undefined
+      ? 'not stated'
+      : canonicalText(litresOf(judgement.expandedUncertainty))),
   probability: judgement?.probability,
 });
 

@@ -55,21 +55,11 @@ export const lotsProducedPage = (report: PeriodReport, context: PageContext): Co
     context,
   );
 
-const ENTRY: readonly ShownColumn[] = [
-  ['day', 54],
-  ['line', 80],
-  ['reason', '*'],
-  ['category', 74],
-  ['litres', 68],
-  ['litres_of_pure_alcohol', 64],
-  ['operations', 36],
-];
-
 const LOSS: readonly ShownColumn[] = [
   ['day', 50],
-  ['line', 62],
-  ['reason', '*'],
-  ['category', 60],
+  ['goods', '*'],
+  ['reason', 66],
+  ['category', 66],
   ['litres', 58],
   ['judged_uncertainty', 42],
   ['probability', 30],
@@ -86,6 +76,7 @@ export function lossPages(report: PeriodReport, context: PageContext): Content[]
       lossesTable(report),
       {
         heading: [h1('Losses, each with its day and reason'), quiet(JUDGED)],
+        groupBy: ['line'],
         shown: LOSS,
         none: 'No loss was entered.',
       },
@@ -117,9 +108,9 @@ export function lossPages(report: PeriodReport, context: PageContext): Content[]
       stockTable(report),
       {
         heading: [h2('Last physical count of each product'), quiet('Empty: never counted.')],
+        groupBy: ['category'],
         shown: [
           ['description', '*'],
-          ['category', 120],
           ['last_counted_at', 130],
         ],
         none: 'Nothing was in stock.',

@@ -85,7 +85,9 @@ export function figureTexts(table: ReportTable, name: string, rows: readonly Row
   );
   const placesAt = (at: number): number =>
     column.places ??
-    (column.kind === 'decimal' ? needed[at] : (borne[at] ?? (hasU && values[at]?.isZero() === true ? 0 : common)));
+    (column.kind === 'decimal'
+      ? (borne[at] ?? needed[at])
+      : (borne[at] ?? (hasU && values[at]?.isZero() === true ? 0 : common)));
   const places = rows.map((_, at) => placesAt(at));
   const longest = places.reduce((most, each, at) => (values[at] === undefined ? most : Math.max(most, each)), 0);
   return values.map((value, at) =>
