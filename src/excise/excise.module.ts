@@ -9,7 +9,13 @@ import { ProductionYearReader } from './reporting/production-year/production-yea
 import { ProductionYearService } from './reporting/production-year/production-year.service.js';
 import { FilingAttention } from './attention/filing-attention.js';
 import { LossAttention } from './attention/loss-attention.js';
+import { SentAttention } from './attention/sent-attention.js';
+import { OfficerAttention } from './attention/officer-attention.js';
 import { RecordsAttention } from './attention/records-attention.js';
+import { LostGoods } from './movements/lost-goods.js';
+import { MovementGoods } from './movements/movement-goods.js';
+import { UnnamedRecipientsReader } from './movements/unnamed-recipients.reader.js';
+import { SentGoodsReader } from './movements/sent-goods.reader.js';
 import { ProofsController } from './movements/proofs/proofs.controller.js';
 import { ProofsService } from './movements/proofs/proofs.service.js';
 import { ClosingController } from './closing/closing.controller.js';
@@ -121,7 +127,9 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     AttentionService,
     CellarAttention,
     RecordsAttention,
+    OfficerAttention,
     LossAttention,
+    SentAttention,
     FilingAttention,
     ProductionAttention,
     ProductionYearReader,
@@ -129,6 +137,10 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     FilingsReader,
     FilingsService,
     ProofsService,
+    LostGoods,
+    MovementGoods,
+    SentGoodsReader,
+    UnnamedRecipientsReader,
     MovementReader,
     MovementPeriods,
     BulkSources,

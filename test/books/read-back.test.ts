@@ -264,6 +264,7 @@ const ROUTES: Readonly<Record<string, Reading>> = {
     reads: (_, id) => ({ movement: `/v1/movements/${id}` }),
     answered: { movementId: 'movement/id', proof: 'movement/evidence/proof' },
   },
+  'POST /v1/receipts': { added: ['recordedAt'] },
   'POST /v1/transits': { added: ['recordedAt'] },
   'POST /v1/stock-takes': {
     added: ['recordedAt'],

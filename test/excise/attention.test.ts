@@ -187,8 +187,8 @@ test('the proof of an export, entered when it comes; a count without a reason', 
   expect(await attention(floor)).toMatchObject([
     {
       code: 'proof-missing',
-      detail: 'Of the export of 10 February 2026, document DOC-export, no proof has come.',
-      links: [`/v1/movements/${exported}/proof`, `/v1/movements/${exported}`],
+      detail: 'Of the export to A buyer (invented) of 10 February 2026, document DOC-export, no proof has come.',
+      links: [`/v1/movements/${exported}/proof`, `/v1/movements/${exported}`, '/v1/open-proofs'],
       at: '2026-02-10T12:00:00.000Z',
     },
   ]);

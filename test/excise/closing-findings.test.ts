@@ -64,7 +64,7 @@ const reportWith = (change: object = {}): Report =>
     ...change,
   }) as unknown as Report;
 
-const NO_DOUBTS: ClosingFacts['doubts'] = { gauges: [], lots: [], materials: [], usualGaugePercent: 5 };
+const NO_DOUBTS: ClosingFacts['doubts'] = { gauges: [], lots: [], materials: [], unnamed: [], usualGaugePercent: 5 };
 const GAUGE = {
   operationId: 'g',
   occurredAt: new Date('2026-03-10T09:00:00Z'),

@@ -181,6 +181,21 @@ export function writeBodies({ ids, ruleSet, tastingCode }: FullProducer): Readon
       premisesId,
       counts: [{ lotId: ids.lots, vesselId, volume: litres(98), instrumentId, reasonCode: 'evaporation' }],
     },
+    'POST /v1/receipts': {
+      ...event,
+      kind: 'received-suspended',
+      premisesId,
+      supplier: 'Another producer (invented)',
+      document: { number: 'DN-2', date: '2026-03-19' },
+      lotId: ids['empty-lots'],
+      packaged: {
+        container: 'bottle',
+        nominalVolume: litres(0.5),
+        count: 12,
+        lotMark: 'R-2',
+        declaredStrength: percent(5),
+      },
+    },
     'POST /v1/transits': {
       ...event,
       packagedLotId: ids['packaged-lots'],
@@ -297,6 +312,30 @@ export function otherForms({ ids }: FullProducer): readonly { route: string; bod
     {
       route: 'POST /v1/stock-takes',
       body: { premisesId: ids.premises, counts: [{ packagedLotId: ids['packaged-lots'], count: 1 }], occurredAt },
+    },
+    {
+      route: 'POST /v1/receipts',
+      body: {
+        kind: 'imported',
+        premisesId: ids.premises,
+        supplier: 'Another producer (invented)',
+        document: { number: 'DN-3', date: '2026-03-19' },
+        lotId: ids['empty-lots'],
+        bulk: { vesselId: ids['empty-vessels'], volume: litres(10) },
+        strength: percent(5),
+        occurredAt,
+      },
+    },
+    {
+      route: 'POST /v1/movements',
+      body: {
+        kind: 'transit-loss',
+        lostFrom: ids.movements,
+        count: 1,
+        reasonCode: 'broken',
+        evidence: { document: 'D' },
+        occurredAt,
+      },
     },
     {
       route: 'POST /v1/transits',

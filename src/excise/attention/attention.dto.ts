@@ -20,6 +20,8 @@ export const ATTENTION_CODES = [
   'count-difference-unexplained',
   'losses-over-periods',
   'proof-missing',
+  'arrival-differs',
+  'recipient-missing',
   'production-near-threshold',
   'filed-period-corrected',
   'filing-due',

@@ -10,9 +10,7 @@ import type { RequestContext } from '../../tenancy/producer-database/context.js'
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { SettingsInForce } from '../../tenancy/producers/producers.dto.js';
 import type { AttentionItem } from './attention.dto.js';
-import { LossAttention } from './loss-attention.js';
-import { FilingAttention } from './filing-attention.js';
-import { ProductionAttention } from './production-attention.js';
+import { OfficerAttention } from './officer-attention.js';
 
 const DAY_MS = 24 * 3_600_000;
 
@@ -36,15 +34,6 @@ interface OpeningRow {
   readonly premisesId: string;
   readonly premisesName: string;
   readonly since: Date;
-}
-
-interface ProofRow {
-  readonly id: string;
-  readonly premisesId: string;
-  readonly kind: string;
-  readonly document: string | null;
-  readonly occurredAt: Date;
-  readonly timeZone: string;
 }
 
 interface GaugeRow {
@@ -71,10 +60,8 @@ interface CountRow {
 export class RecordsAttention {
   constructor(
     private readonly doubtfulLabels: DoubtfulLabels,
-    private readonly losses: LossAttention,
     private readonly materials: MaterialStockReader,
-    private readonly filings: FilingAttention,
-    private readonly production: ProductionAttention,
+    private readonly officer: OfficerAttention,
   ) {}
 
   async items(tx: Tx, ctx: RequestContext, settings: SettingsInForce, now: Date): Promise<AttentionItem[]> {
@@ -85,11 +72,8 @@ export class RecordsAttention {
       ...(await this.#calibrations(tx, producerId, settings, now)),
       ...(await this.#gauges(tx, producerId, settings)),
       ...(await this.#counts(tx, producerId)),
-      ...(await this.losses.items(tx, producerId)),
-      ...(await this.#proofs(tx, producerId, settings, now)),
       ...(await this.#periods(tx, producerId, now)),
-      ...(await this.filings.items(tx, producerId, settings, now)),
-      ...(await this.production.items(tx, ctx, settings, now)),
+      ...(await this.officer.items(tx, ctx, settings, now)),
     ];
   }
 
@@ -204,27 +188,6 @@ export class RecordsAttention {
       detail: `The stock-take of ${product} differs from the books by ${new Exact(litres).toFixed()} L without a reason.`,
       settle: 'Enter what explains it, or take stock again with a reason.',
       links: [`/v1/stock-takes/${stockTakeId}`],
-      at: occurredAt.toISOString(),
-      premisesId,
-    }));
-  }
-
-  /** Exports and dispatches under suspension whose proof has not come in time. */
-  async #proofs(tx: Tx, producerId: string, { proofDueDays }: SettingsInForce, now: Date): Promise<AttentionItem[]> {
-    const before = new Date(now.getTime() - proofDueDays * DAY_MS);
-    const rows = await tx.$queryRaw<ProofRow[]>`
-      SELECT o.id, o.premises_id AS "premisesId", m.kind, m.evidence ->> 'document' AS document, o.occurred_at AS "occurredAt", s.time_zone AS "timeZone"
-        FROM movement m JOIN operation o ON o.producer_id = m.producer_id AND o.id = m.operation_id
-        JOIN premises s ON s.producer_id = o.producer_id AND s.id = o.premises_id
-       WHERE m.producer_id = ${producerId}::uuid AND m.kind IN ('export', 'dispatch-suspended') AND NOT m.evidence ? 'proof'
-         AND o.occurred_at < ${before}::timestamptz AND NOT is_reversed(o.producer_id, o.id)
-         AND NOT EXISTS (SELECT FROM movement_proof x WHERE x.producer_id = m.producer_id AND x.operation_id = m.operation_id)
-       ORDER BY o.sequence`;
-    return rows.map(({ id, premisesId, kind, document, occurredAt, timeZone }) => ({
-      code: 'proof-missing',
-      detail: `Of the ${kind === 'export' ? 'export' : 'dispatch under suspension'} of ${dayText(occurredAt, timeZone)}${document === null ? '' : `, document ${document}`}, no proof has come.`,
-      settle: 'Enter the number of the proof. Where none comes, duty may fall due: local law decides.',
-      links: [`/v1/movements/${id}/proof`, `/v1/movements/${id}`],
       at: occurredAt.toISOString(),
       premisesId,
     }));

@@ -6,7 +6,7 @@ import type { Litres } from '../../ledger/books/litres.dto.js';
 import type { FlagCode } from '../duty/rules/line.js';
 import type { PeriodReport } from '../reporting/documents/report.dto.js';
 import type { TieAmount } from '../reporting/documents/report-ties.dto.js';
-import { groupedNumber, momentText } from '../../platform/words.js';
+import { groupedNumber, momentText, operationNoun } from '../../platform/words.js';
 import { differenceWords } from '../../production/operations/gauges/gauge-difference.js';
 import { quantityText } from '../../production/operations/material-stock/material-use.js';
 import { missingInHead } from '../reporting/sources/report-head.js';
@@ -42,6 +42,7 @@ export const CLOSING_CODES = [
   'label-does-not-hold',
   'gauge-far-from-books',
   'alcohol-above-fermentables',
+  'recipient-missing',
   'material-below-zero',
   'late-entries',
   'head-incomplete',
@@ -272,6 +273,13 @@ const doubtFindings = ({ doubts, period: { timeZone } }: ClosingFacts): ClosingF
       'alcohol-above-fermentables',
       `By the books lot ${lotCode} fermented ${rounded(fermentedL)} L of pure alcohol; what was charged and added could give ${rounded(mostL)} L at the most. Check the gauges, the gravities and the masses.`,
       `/v1/lots/${lotId}`,
+    ),
+  ),
+  ...doubts.unnamed.map(({ id, kind, litres, occurredAt }) =>
+    notable(
+      'recipient-missing',
+      `The ${operationNoun(kind)} of ${groupedNumber(litres)} L on ${momentText(occurredAt, timeZone)} names nobody who received it. Enter it again with its recipient, and name it in \`corrects\`.`,
+      `/v1/movements/${id}`,
     ),
   ),
   ...doubts.materials.map(({ id, code, unit, onHand }) =>

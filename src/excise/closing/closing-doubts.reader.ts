@@ -1,5 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import type { PeriodRow } from '../../ledger/periods/period.reader.js';
+import type { UnnamedRecipient } from '../movements/unnamed-recipients.reader.js';
+import { UnnamedRecipientsReader } from '../movements/unnamed-recipients.reader.js';
 import type { GaugeDifference } from '../../production/operations/gauges/gauge-differences.reader.js';
 import { GaugeDifferencesReader } from '../../production/operations/gauges/gauge-differences.reader.js';
 import type { FermentedLot } from '../../production/operations/material-stock/fermented-lots.reader.js';
@@ -15,6 +17,8 @@ export interface ClosingDoubts {
   readonly gauges: readonly GaugeDifference[];
   readonly lots: readonly FermentedLot[];
   readonly materials: readonly MaterialOnHand[];
+  /** Movements without the recipient that the settings asked for. */
+  readonly unnamed: readonly UnnamedRecipient[];
   /** Share of the book figure, %, up to which the difference of a gauge is usual. */
   readonly usualGaugePercent: number;
 }
@@ -27,6 +31,7 @@ export class ClosingDoubtsReader {
     private readonly gauges: GaugeDifferencesReader,
     private readonly lots: FermentedLotsReader,
     private readonly materials: MaterialStockReader,
+    private readonly unnamed: UnnamedRecipientsReader,
   ) {}
 
   async of(
@@ -43,6 +48,7 @@ export class ClosingDoubtsReader {
         usualGaugePercent,
         gauges: await this.gauges.of(tx, producerId, period, usualGaugePercent),
         lots: await this.lots.aboveFermentables(tx, producerId, period),
+        unnamed: await this.unnamed.of(tx, producerId, period.id),
         materials: materials.filter(({ premisesId }) => premisesId === period.premisesId),
       },
     };

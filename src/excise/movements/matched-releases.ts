@@ -32,9 +32,18 @@ function outstandingOf(rows: readonly MovementRow[], at: Date): Open[] {
     (a, b) => a.occurredAt.getTime() - b.occurredAt.getTime() || (a.sequence < b.sequence ? -1 : 1),
   );
   const open = inOrder
-    .filter(({ kind }) => kind !== 'return')
+    .filter(({ kind, lostFrom }) => kind !== 'return' && lostFrom === null)
     .map((row): Open => ({ row, left: new Exact(row.litres) }));
-  for (const { returnedFrom, litres } of inOrder.filter(({ kind }) => kind === 'return')) {
+  for (const { returnedFrom, litres, lostFrom } of inOrder.filter(
+    (row) => row.kind === 'return' || row.lostFrom !== null,
+  )) {
+    if (lostFrom !== null) {
+      takenFrom(
+        open.filter(({ row }) => row.id === lostFrom),
+        new Exact(litres),
+      );
+      continue;
+    }
     if (returnedFrom === null) {
       takenFrom(open, new Exact(litres));
     }

@@ -14,9 +14,10 @@ import type { PeriodRow } from '../../ledger/periods/period.reader.js';
 import { canonicalText, Exact } from '../../metrology/decimals.js';
 import type { Decimal } from '../../metrology/decimals.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
-import type { FollowedLot } from '../../production/operations/containers/container-events.js';
+import type { ContainerEvent, FollowedLot } from '../../production/operations/containers/container-events.js';
 import { drawnRows, requireSerials } from '../../production/operations/containers/container-events.js';
 import type { EventHead } from '../../ledger/books/event.js';
+import type { Flag } from '../../production/shared/flag.dto.js';
 import { localDay } from '../../production/shared/local-day.js';
 import { malformed } from '../../production/shared/references.js';
 import type { Facts, Plan } from '../../tenancy/producer-database/batch.js';
@@ -41,10 +42,12 @@ export interface MovementRead {
   readonly dutyBasis: DutyBasisRead | undefined;
   /** Given if it corrects a movement of a closed period. */
   readonly corrected: CorrectedDuty | undefined;
+  /** Doubts about the entry. */
+  readonly flags: readonly Flag[];
 }
 
 /** Goods of one movement, out of stock or back. */
-interface Moved {
+export interface Moved {
   readonly stock: AccountKey;
   readonly subject: MovementSource['subject'];
   readonly litres: Decimal;
@@ -56,6 +59,10 @@ interface Moved {
   readonly duty: MovementDutyFacts | undefined;
   /** Of a return. */
   readonly returnedFrom?: Matched;
+  /** Doubts about the entry. */
+  readonly flags?: readonly Flag[];
+  /** Event of its containers, where the kind does not say it. */
+  readonly containerEvent?: ContainerEvent;
   readonly rests: Pick<Plan<unknown>, 'reads' | 'head'>;
   build(head: OperationHead): OperationDraft;
 }
@@ -65,7 +72,7 @@ export function movementPlan(
   ctx: RequestContext,
   body: NewMovement,
   head: EventHead,
-  { source, period, corrected, dutyBasis }: MovementRead,
+  { source, period, corrected, dutyBasis, flags }: MovementRead,
 ): Plan<Movement> {
   const { account, subject, litres } = source;
   const rule = MOVEMENT_RULES[body.kind];
@@ -97,6 +104,7 @@ export function movementPlan(
               declaredPercent: declared,
             }),
           },
+    flags,
     rests: { reads: readsOf(account) },
     build: (head) =>
       new OperationDraft(head).move(
@@ -203,8 +211,12 @@ const personalText = (text: string | undefined): { id: string; text: string }[] 
   text === undefined ? [] : [{ id: uuidv7(), text }];
 
 /** Properties of the request that the operation's document and the answer both carry. */
-const namedGoods = ({ packagedLotId, materialLotId, count, serials, vesselId }: NewMovement) =>
-  withoutUndefined({ packagedLotId, materialLotId, count, serials, vesselId });
+const namedGoods = ({ packagedLotId, materialLotId, count, serials, vesselId, lostFrom }: NewMovement) =>
+  withoutUndefined({ packagedLotId, materialLotId, count, serials, vesselId, lostFrom });
+
+/** Doubts of the entry, as document and answer carry them. */
+const flagsOf = ({ flags = [] }: Moved): { flags?: Flag[] } =>
+  flags.length === 0 ? {} : { flags: flags.map((each) => ({ ...each })) };
 
 /** Facts of the event, as the document of the operation keeps them. */
 function documentOf(body: NewMovement, evidence: Record<string, string>, moved: Moved): Facts {
@@ -218,6 +230,7 @@ function documentOf(body: NewMovement, evidence: Record<string, string>, moved: 
     ...(volume === undefined ? {} : { volume: { value: volume.value, unit: volume.unit } }),
     ...(duty === undefined ? {} : { duty: { ...duty } }),
     ...(returnedFrom === undefined ? {} : { returnedFrom: { ...returnedFrom } }),
+    ...flagsOf(moved),
     ...paidOf(stock),
   };
 }
@@ -237,6 +250,7 @@ function answerOf(body: NewMovement, head: EventHead, evidence: Record<string, s
     litresOfPureAlcohol: toLitres(pureAlcohol(moved.moved)),
     ...toMovementDuty(moved.duty, canonicalText(litres)),
     ...toReturnedFrom(moved.returnedFrom),
+    ...flagsOf(moved),
     evidence,
     ...namedGoods(body),
     ...withoutUndefined({ lotId, compositionId, reasonCode, personId: head.personId, explains }),
@@ -250,7 +264,7 @@ const dutyColumns = (duty: MovementDutyFacts | undefined) =>
     ? { dutyDate: null, strengthForDutyPercent: null }
     : { dutyDate: duty.dutyDate, strengthForDutyPercent: duty.declaredStrength };
 
-function planOf(ctx: RequestContext, body: NewMovement, head: EventHead, moved: Moved): Plan<Movement> {
+export function planOf(ctx: RequestContext, body: NewMovement, head: EventHead, moved: Moved): Plan<Movement> {
   const { subject, litres, explained } = moved;
   requireSerials(moved.followed, body.serials, body.count ?? 1);
   const evidence = evidenceOf(body.evidence);
@@ -285,7 +299,7 @@ function planOf(ctx: RequestContext, body: NewMovement, head: EventHead, moved: 
   };
   const containers = {
     operationId: head.id,
-    event: containerEventOf(body.kind),
+    event: moved.containerEvent ?? containerEventOf(body.kind),
     packagedLotId,
     litres,
     isMeasured: body.volume !== undefined,

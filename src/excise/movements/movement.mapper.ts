@@ -3,7 +3,9 @@ import { given } from '../../ledger/operations/operations.dto.js';
 import type { MovementDutyFacts } from './duty-strength.js';
 import type { MovementRow } from './movement.reader.js';
 import type { Matched } from './matched.js';
-import type { MovementDuty, Movement, ReturnedFrom } from './movements.dto.js';
+import type { MovementDuty, ReturnedFrom } from './movement-duty.dto.js';
+import type { Movement } from './movements.dto.js';
+import { toProofDiscrepancy } from './proof-discrepancy.js';
 import { pureAlcoholForDuty } from './strength-for-duty.js';
 
 /** The part about duty; nothing where no duty falls due. */
@@ -37,6 +39,11 @@ export function toMovementDuty(facts: MovementDutyFacts | null | undefined, litr
   };
 }
 
+function toProved({ litres, proved }: MovementRow): Pick<Movement, 'proofDiscrepancy'> {
+  const { discrepancy } = toProofDiscrepancy(litres, proved?.arrived ?? null, proved?.refused ?? null);
+  return discrepancy === undefined ? {} : { proofDiscrepancy: discrepancy };
+}
+
 export function toMovement(row: MovementRow): Movement {
   const { id, kind, premisesId, occurredAt, recordedAt, evidence } = row;
   const {
@@ -52,7 +59,7 @@ export function toMovement(row: MovementRow): Movement {
     personId,
     earlierPeriodId,
   } = row;
-  const { witness, dutyStatus, explains, serials } = row;
+  const { witness, dutyStatus, explains, serials, lostFrom, flags } = row;
   return {
     id,
     kind,
@@ -63,6 +70,7 @@ export function toMovement(row: MovementRow): Movement {
     litresOfPureAlcohol: toLitres(row.bookLpa),
     ...toMovementDuty(row.duty, row.litres),
     ...toReturnedFrom(row.returnedFrom),
+    ...toProved(row),
     evidence,
     ...given({
       lotId,
@@ -76,6 +84,8 @@ export function toMovement(row: MovementRow): Movement {
       witness,
       dutyStatus,
       explains,
+      lostFrom,
+      flags,
       reasonCode,
       note,
       personId,

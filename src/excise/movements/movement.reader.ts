@@ -3,6 +3,7 @@ import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { Prisma } from '../../generated/prisma/client.js';
 import { inDays } from '../../platform/database/day-filter.js';
 import type { DayFilter } from '../../platform/pagination.js';
+import type { Flag } from '../../production/shared/flag.dto.js';
 import type { Span } from '../../ledger/figures/span.js';
 import type { MovementDutyFacts } from './duty-strength.js';
 import type { Matched } from './matched.js';
@@ -37,6 +38,11 @@ export interface MovementRow {
   readonly dutyStatus: string | null;
   /** Of a return: the movements out that the goods came from. */
   readonly returnedFrom: Matched | null;
+  /** Of a transit loss: the movement by which the goods were sent. */
+  readonly lostFrom: string | null;
+  /** Quantities of the latest proof, where it says something. */
+  readonly proved: { readonly arrived: string | null; readonly refused: string | null } | null;
+  readonly flags: Flag[] | null;
   readonly explains: string | null;
   readonly evidence: Record<string, string>;
   readonly reasonCode: string | null;
@@ -91,7 +97,7 @@ export class MovementReader {
 
   /** Movements of a packaged lot by which goods went out that may come back, and their returns. */
   outAndBack(tx: Tx, producerId: string, packagedLotId: string): Promise<MovementRow[]> {
-    const condition = Prisma.sql`m.packaged_lot_id = ${packagedLotId}::uuid AND m.kind IN ('release', 'dispatch-suspended', 'export', 'return')`;
+    const condition = Prisma.sql`m.packaged_lot_id = ${packagedLotId}::uuid AND (m.kind IN ('release', 'dispatch-suspended', 'export', 'return') OR o.document ? 'lostFrom')`;
     return this.#where(tx, producerId, condition, null);
   }
 
@@ -135,7 +141,9 @@ export class MovementReader {
              m.material_lot_id AS "materialLotId", o.document ->> 'vesselId' AS "vesselId",
              m.count, o.document -> 'serials' AS serials, m.litres::text AS litres, b.lpa::text AS "bookLpa", b.category, m.duty_date::text AS "dutyDate",
              m.strength_for_duty_percent::text AS "declaredStrengthPercent", o.document -> 'duty' AS duty, c.text AS counterparty, w.text AS witness, o.document ->> 'dutyStatus' AS "dutyStatus",
-             o.document -> 'returnedFrom' AS "returnedFrom", o.explains,
+             o.document -> 'returnedFrom' AS "returnedFrom", o.document ->> 'lostFrom' AS "lostFrom", o.document -> 'flags' AS flags, o.explains,
+             (SELECT jsonb_build_object('arrived', x.arrived_litres::text, 'refused', x.refused_litres::text) FROM movement_proof x
+               WHERE x.producer_id = m.producer_id AND x.operation_id = m.operation_id ORDER BY x.id DESC LIMIT 1) AS proved,
              m.evidence || coalesce((SELECT jsonb_build_object('proof', x.proof) FROM movement_proof x
                                       WHERE x.producer_id = m.producer_id AND x.operation_id = m.operation_id ORDER BY x.id DESC LIMIT 1), '{}') AS evidence,
              o.reason_code AS "reasonCode",
@@ -148,7 +156,8 @@ export class MovementReader {
         JOIN LATERAL (
           SELECT abs(sum(p.lpa_fermented + p.lpa_added)) AS lpa, coalesce(min(p.category), '') AS category
             FROM posting p JOIN account a ON a.producer_id = p.producer_id AND a.id = p.account_id
-           WHERE p.producer_id = o.producer_id AND p.operation_sequence = o.sequence AND a.side = 'nominal') b ON true
+           WHERE p.producer_id = o.producer_id AND p.operation_sequence = o.sequence AND a.side = 'nominal'
+             AND (p.litres >= 0 OR NOT o.document ? 'lostFrom')) b ON true
         LEFT JOIN personal_text c ON c.producer_id = m.producer_id AND c.id = m.counterparty_text_id
         LEFT JOIN personal_text w ON w.producer_id = m.producer_id AND w.id = m.witness_text_id
         LEFT JOIN personal_text n ON n.producer_id = o.producer_id AND n.id = o.note_text_id

@@ -2,7 +2,7 @@ import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { Litres } from '../../ledger/books/litres.dto.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
 import { DayQuery } from '../../platform/pagination.js';
-import { Nested, Optional } from '../../platform/validation/field.js';
+import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
 import {
   IsDateOnly,
   IsFlag,
@@ -19,7 +19,10 @@ import { MOST_SERIALS } from '../../production/operations/containers/container-e
 import { IsLossReason } from '../../tenancy/reasons/reason-codes.dto.js';
 import { DrawBody } from '../../production/shared/event.dto.js';
 import type { WireQuantity } from '../../production/shared/event.dto.js';
+import { Flag } from '../../production/shared/flag.dto.js';
 import type { MovementKind } from './movement-kinds.js';
+import { MovementDuty, ReturnedFrom } from './movement-duty.dto.js';
+import { ProofDiscrepancy } from './proof-discrepancy.js';
 import { MOVEMENT_KINDS } from './movement-kinds.js';
 
 const DUTY_STATUSES = ['suspended', 'paid'] as const;
@@ -126,6 +129,13 @@ export class NewMovement extends DrawBody {
   returnOf?: string;
 
   @Optional()
+  @IsId({
+    description:
+      'Of a transit loss: the dispatch under suspension or the export whose goods did not arrive. They are taken off its line of the report and stand as lost, with the cause. Give `count` or `volume`; the goods are those of that movement.',
+  })
+  lostFrom?: string;
+
+  @Optional()
   @IsQuantityOf(
     'fraction',
     { min: 0, max: 100, maxDecimals: 3 },
@@ -203,53 +213,6 @@ export class MovementQuery extends DayQuery {
   periodId?: string;
 }
 
-/** A version of the producer's duty rules. */
-export class DutyRuleSetName {
-  @IsPlainText({ max: 60 })
-  id: string;
-
-  @IsPlainText({ max: 20 })
-  version: string;
-}
-
-/** Strength and alcohol for duty by the rule set in force when the goods were moved. The report of the period makes them again, and counts. */
-export class MovementDuty {
-  @IsDateOnly()
-  dutyDate: string;
-
-  @IsQuantityOf('fraction', {}, { description: 'On the label or the papers.' })
-  declaredStrength: WireQuantity;
-
-  @IsOneOf(['declared', 'measured'], { description: 'Which strength the rule set takes.' })
-  strengthFrom: 'declared' | 'measured';
-
-  @IsQuantityOf('fraction', {}, { description: 'What the rule set makes of it, its steps taken.' })
-  strengthForDuty: WireQuantity;
-
-  @ApiProperty({ type: DutyRuleSetName, description: 'The rule set in force on the duty date.' })
-  ruleSet: DutyRuleSetName;
-
-  @ApiProperty({ type: Litres, description: 'Strength for duty times litres, exact, not rounded.' })
-  litresOfPureAlcohol: Litres;
-}
-
-class ReturnedMovement {
-  @IsId()
-  movementId: string;
-
-  @ApiProperty({ type: Litres })
-  litres: Litres;
-}
-
-/** Movements out that returned goods came from. Duty that was charged on them then stands in the report as duty on goods returned. */
-export class ReturnedFrom {
-  @IsOneOf(['named', 'oldest-first'], { description: 'By `returnOf`, or by the order of the movements.' })
-  matchedBy: 'named' | 'oldest-first';
-
-  @ApiProperty({ type: [ReturnedMovement] })
-  movements: ReturnedMovement[];
-}
-
 export class Movement {
   @IsId({ description: 'The operation that posted it.' })
   id: string;
@@ -306,6 +269,20 @@ export class Movement {
 
   @ApiPropertyOptional({ type: ReturnedFrom, description: 'Only of a return of packed goods.' })
   returnedFrom?: ReturnedFrom;
+
+  @Optional()
+  @IsId({ description: 'Of a transit loss: the movement by which the goods were sent.' })
+  lostFrom?: string;
+
+  @ApiPropertyOptional({
+    type: ProofDiscrepancy,
+    description: 'Where its proof states another quantity than was sent; not in the answer to the entry itself.',
+  })
+  proofDiscrepancy?: ProofDiscrepancy;
+
+  @Optional()
+  @NestedList(() => Flag, { max: 10 }, { description: 'Doubts about the entry.' })
+  flags?: Flag[];
 
   @Optional()
   @IsPlainText({ max: 200 }, { description: 'Not in the answer to the entry itself, and absent once it was erased.' })

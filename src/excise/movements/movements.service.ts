@@ -6,16 +6,18 @@ import { malformed } from '../../production/shared/references.js';
 import { reasonOf } from '../../tenancy/reasons/reason-codes.js';
 import { hasNeed } from '../../tenancy/reasons/reason.rules.js';
 import type { Answer } from '../../tenancy/producer-database/batch.js';
+import { SettingsReader } from '../../tenancy/producers/settings.reader.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import { DutyStrengthReader } from './duty-strength.reader.js';
-import { ReturnTargets } from './return-target.js';
-import type { Goods, MaterialDraw } from './goods.js';
+import type { Goods, MaterialDraw, Packed } from './goods.js';
 import { goodsOf, isPacked, materialDrawOf } from './goods.js';
 import type { MovementKind, MovementRule, Need } from './movement-kinds.js';
 import { MATERIAL_KINDS, missingNeeds, MOVEMENT_RULES } from './movement-kinds.js';
 import { MovementPeriods } from './movement-periods.js';
 import { movementPlan, returnPlan } from './movement-plan.js';
-import { MovementSources } from './movement-source.js';
+import { lostPlan, requireLostAlone } from './lost-goods.js';
+import { MovementGoods } from './movement-goods.js';
+import { recipientDoubt } from './recipients.js';
 import type { Movement, NewMovement } from './movements.dto.js';
 
 /** Goods out of stock: from the account that they stand on to the nominal account of their kind; and back. */
@@ -23,44 +25,79 @@ import type { Movement, NewMovement } from './movements.dto.js';
 export class MovementsService {
   constructor(
     private readonly events: EventWriter,
-    private readonly sources: MovementSources,
-    private readonly returns: ReturnTargets,
+    private readonly goods: MovementGoods,
     private readonly periods: MovementPeriods,
     private readonly dutyStrengths: DutyStrengthReader,
+    private readonly settings: SettingsReader,
   ) {}
 
   move(ctx: RequestContext, given: NewMovement): Promise<Answer<Movement>> {
+    if (given.lostFrom !== undefined) {
+      return this.#lose(ctx, given, given.lostFrom);
+    }
     const body = counted(given);
     const rule = MOVEMENT_RULES[body.kind];
     const goods = materialDrawOf(body) ?? goodsOf(body);
     requireNeeds(body, rule);
     requireWay(body.kind, rule, goods);
     if (body.kind === 'return' && !isMaterial(goods) && isPacked(goods)) {
-      return this.events.write(ctx, body, {
-        read: async (tx, { occurredAt }) => {
-          const target = await this.returns.of(tx, ctx.producerId, goods, {
-            occurredAt,
-            explains: body.explains,
-            returnOf: body.returnOf,
-          });
-          await this.periods.covering(tx, ctx.producerId, target.account.premisesId, occurredAt);
-          return target;
-        },
-        plan: (target, head) => returnPlan(ctx, body, head, target),
-      });
+      return this.#takeBack(ctx, body, goods);
     }
     return this.events.write(ctx, body, {
       read: async (tx, { occurredAt }) => {
         const asked = { occurredAt, explains: body.explains };
         const source = isMaterial(goods)
-          ? await this.sources.ofMaterial(tx, ctx.producerId, goods, asked)
-          : await this.sources.of(tx, ctx.producerId, goods, asked);
+          ? await this.goods.sources.ofMaterial(tx, ctx.producerId, goods, asked)
+          : await this.goods.sources.of(tx, ctx.producerId, goods, asked);
+        const doubt = recipientDoubt(
+          {
+            ...body,
+            counterparty: body.counterparty,
+            litres: source.litres,
+            isPacked: body.packagedLotId !== undefined,
+          },
+          await this.settings.of(tx, ctx.producerId),
+        );
         const period = await this.periods.covering(tx, ctx.producerId, source.account.account.premisesId, occurredAt);
         const dutyBasis = rule.duty === 'point' ? await this.dutyStrengths.of(tx, ctx.producerId, source) : undefined;
         const corrected = await this.periods.corrected(tx, ctx.producerId, body.corrects?.operationId);
-        return { source, period, corrected, dutyBasis };
+        return { source, period, corrected, dutyBasis, flags: doubt === undefined ? [] : [doubt] };
       },
       plan: (read, head) => movementPlan(ctx, body, head, read),
+    });
+  }
+
+  /** Back into the packaged lot that the goods left. */
+  #takeBack(ctx: RequestContext, body: NewMovement, goods: Packed): Promise<Answer<Movement>> {
+    const { explains, returnOf } = body;
+    return this.events.write(ctx, body, {
+      read: async (tx, { occurredAt }) => {
+        const { returnOfRequired } = await this.settings.of(tx, ctx.producerId);
+        if (returnOfRequired && returnOf === undefined) {
+          const detail =
+            'Name in returnOf the movement by which the goods went out: the settings ask for it. `GET /v1/movements?packagedLotId=…` lists them.';
+          throw malformed({ pointer: '/returnOf', rule: 'required', detail });
+        }
+        const target = await this.goods.returns.of(tx, ctx.producerId, goods, { occurredAt, explains, returnOf });
+        await this.periods.covering(tx, ctx.producerId, target.account.premisesId, occurredAt);
+        return target;
+      },
+      plan: (target, head) => returnPlan(ctx, body, head, target),
+    });
+  }
+
+  /** Goods that were sent and did not arrive. */
+  #lose(ctx: RequestContext, body: NewMovement, lostFrom: string): Promise<Answer<Movement>> {
+    requireLostAlone(body);
+    requireNeeds(body, MOVEMENT_RULES[body.kind]);
+    requireSerialEach(body.serials, body.count ?? body.serials?.length ?? 0);
+    return this.events.write(ctx, body, {
+      read: async (tx, { occurredAt }) => {
+        const lost = await this.goods.lost.of(tx, ctx.producerId, lostFrom, body, occurredAt);
+        await this.periods.covering(tx, ctx.producerId, lost.place.premisesId, occurredAt);
+        return lost;
+      },
+      plan: (read, head) => lostPlan(ctx, body, head, read),
     });
   }
 }

@@ -5,11 +5,13 @@ import {
   IsDecimalNumber,
   IsId,
   IsInstant,
+  IsListOf,
   IsOneOf,
   IsPlainText,
   IsQuantityOf,
   IsWholeNumber,
 } from '../../platform/validation/fields.js';
+import { idRule } from '../../platform/validation/text-rules.js';
 import { RECEIPT_KINDS } from '../operations/receipts/receipts.dto.js';
 import { DocumentReference } from '../shared/document.dto.js';
 import type { Quantity } from '../../metrology/units.js';
@@ -188,9 +190,16 @@ export class Recipient {
   @IsQuantityOf(
     'volume',
     { units: ['L'] },
-    { description: 'What this counterparty sent back of it since; the oldest deliveries first.' },
+    {
+      description:
+        'What came back of it since: by returns that name it, else what this counterparty sent back, the oldest deliveries first.',
+    },
   )
   returned?: Quantity;
+
+  @Optional()
+  @IsListOf(idRule, { max: 10_000 }, { description: 'Of a return: the movements by which the goods went out.' })
+  returnOf?: string[];
 }
 
 export class TracedPackagedLot {
@@ -238,7 +247,10 @@ export class TracedPackagedLot {
 
   @IsDecimalNumber(
     { min: 0 },
-    { description: 'Containers that were released, dispatched or exported and have not come back.' },
+    {
+      description:
+        'Containers that were released, dispatched or exported and have neither come back nor been lost on the way.',
+    },
   )
   outstanding: number;
 

@@ -4,7 +4,7 @@ import type { Arrival, Traced } from './sources.js';
 import { shareIn } from './sources.js';
 import type { Recipient, TracedMaterialLot, TracedPackagedLot, TracedVessel } from './trace.dto.js';
 import type { MaterialLotName, MovementFact } from './trace.reader.js';
-import { RETURN, SENT_OUT } from './trace.reader.js';
+import { LOST, RETURN, SENT_OUT } from './trace.reader.js';
 
 /** Six decimals of a container: what the books hold of one is no finer. */
 const containers = (litres: number, nominal: number): number => Math.round((litres / nominal) * 1e6) / 1e6;
@@ -34,7 +34,7 @@ export function materialAmounts(
 }
 
 export const bulkRecipient = ({ packagedLotId, kind }: MovementFact): boolean =>
-  packagedLotId === null && kind !== RETURN;
+  packagedLotId === null && kind !== RETURN && kind !== LOST;
 
 export const recipientOf = (fact: MovementFact): Recipient => ({
   operationId: fact.operationId,
@@ -44,20 +44,26 @@ export const recipientOf = (fact: MovementFact): Recipient => ({
   volume: { value: fact.litres, unit: 'L' },
   ...(fact.counterparty === null ? {} : { counterparty: fact.counterparty }),
   ...(fact.document === null ? {} : { document: fact.document }),
+  ...(fact.returnedFrom === null ? {} : { returnOf: fact.returnedFrom.releases.map(({ operationId }) => operationId) }),
 });
 
-/** Deliveries with what each counterparty sent back of them, the oldest first. */
+/** Deliveries with what came back of them: by the delivery that a return names, else by its counterparty, the oldest first. */
 function withReturns(deliveries: readonly MovementFact[], returns: readonly MovementFact[]): Recipient[] {
   const back = new Map<string, number>();
-  for (const { counterparty, litres } of returns) {
-    if (counterparty !== null) {
-      back.set(counterparty, (back.get(counterparty) ?? 0) + litres);
+  const add = (key: string, litres: number): unknown => back.set(key, (back.get(key) ?? 0) + litres);
+  for (const { counterparty, litres, returnedFrom } of returns) {
+    if (returnedFrom?.by === 'named') {
+      returnedFrom.releases.forEach((each) => add(each.operationId, Number(each.litres)));
+    } else if (counterparty !== null) {
+      add(counterparty, litres);
     }
   }
   return deliveries.map((delivery) => {
+    const named = back.get(delivery.operationId) ?? 0;
     const name = delivery.counterparty ?? '';
-    const returned = Math.min(delivery.litres, back.get(name) ?? 0);
-    back.set(name, (back.get(name) ?? 0) - returned);
+    const others = Math.min(delivery.litres - named, back.get(name) ?? 0);
+    add(name, -others);
+    const returned = named + others;
     return { ...recipientOf(delivery), ...(returned > 0 ? { returned: { value: returned, unit: 'L' } } : {}) };
   });
 }
@@ -78,7 +84,8 @@ export function toTracedPackagedLot(
   const nominal = Number(row.nominalLitres);
   const amount = facts.arrival.amounts.get(facts.tracer) ?? 0;
   const returns = facts.movements.filter(({ kind }) => kind === RETURN);
-  const deliveries = facts.movements.filter(({ kind }) => kind !== RETURN);
+  const lost = facts.movements.filter(({ kind }) => kind === LOST);
+  const deliveries = facts.movements.filter(({ kind }) => kind !== RETURN && kind !== LOST);
   const sentLitres = litresOf(deliveries.filter(({ kind }) => SENT_OUT.includes(kind)));
   return {
     packagedLotId: row.id,
@@ -94,7 +101,7 @@ export function toTracedPackagedLot(
     onHand: containers(facts.onHandLitres, nominal),
     released: facts.movements.reduce((sum, { kind, count }) => sum + (kind === 'release' ? (count ?? 0) : 0), 0),
     returned: containers(litresOf(returns), nominal),
-    outstanding: containers(Math.max(0, sentLitres - litresOf(returns)), nominal),
+    outstanding: containers(Math.max(0, sentLitres - litresOf(returns) - litresOf(lost)), nominal),
     recipients: withReturns(deliveries, returns),
     returns: returns.map(recipientOf),
   };

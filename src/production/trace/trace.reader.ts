@@ -20,6 +20,14 @@ export interface MaterialLotName {
 export const SENT_OUT = ['release', 'dispatch-suspended', 'export'];
 const RECEIVED = [...SENT_OUT, 'own-use'];
 export const RETURN = 'return';
+/** Kind of movement of goods that were sent and did not arrive. */
+export const LOST = 'transit-loss';
+
+/** Movements out that returned goods came from. Litres as texts. */
+export interface ReturnedFrom {
+  readonly by: string;
+  readonly releases: readonly { readonly operationId: string; readonly litres: string }[];
+}
 
 /** A movement that stands, with who received the goods. */
 export interface MovementFact {
@@ -31,6 +39,8 @@ export interface MovementFact {
   readonly litres: number;
   readonly counterparty: string | null;
   readonly document: string | null;
+  /** Of a return: the movements out that it came from. */
+  readonly returnedFrom: ReturnedFrom | null;
 }
 
 /** Reads the names of what a trace found. */
@@ -76,11 +86,12 @@ export class TraceReader {
   ): Promise<MovementFact[]> {
     return tx.$queryRaw<MovementFact[]>`
       SELECT m.operation_id AS "operationId", m.kind, m.packaged_lot_id AS "packagedLotId", o.occurred_at AS "occurredAt", m.count,
-             m.litres::float8 AS litres, t.text AS counterparty, m.evidence ->> 'document' AS document
+             m.litres::float8 AS litres, t.text AS counterparty, m.evidence ->> 'document' AS document,
+             o.document -> 'returnedFrom' AS "returnedFrom"
         FROM movement m
         JOIN operation o ON o.producer_id = m.producer_id AND o.id = m.operation_id
         LEFT JOIN personal_text t ON t.producer_id = m.producer_id AND t.id = m.counterparty_text_id
-       WHERE m.producer_id = ${producerId}::uuid AND NOT is_reversed(o.producer_id, o.id) AND m.kind = ANY (${[...RECEIVED, RETURN]})
+       WHERE m.producer_id = ${producerId}::uuid AND NOT is_reversed(o.producer_id, o.id) AND (m.kind = ANY (${[...RECEIVED, RETURN]}) OR o.document ? 'lostFrom')
          AND (m.packaged_lot_id = ANY (${[...packagedLots]}::uuid[]) OR m.operation_id = ANY (${[...operations]}::uuid[]))
        ORDER BY o.occurred_at, o.sequence`;
   }

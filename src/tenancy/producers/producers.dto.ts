@@ -39,6 +39,9 @@ export class CreatedProducerWithKey {
   key: string;
 }
 
+/** Answers of a setting to a movement without its recipient. */
+const RECIPIENT_RULES = ['no', 'flag', 'refuse'] as const;
+
 /** Units in which people of the producer read, each beside L, kg, °C or bar. */
 export class ProducerDisplayUnits {
   @Optional()
@@ -187,6 +190,30 @@ export class ProducerSettings extends ReturnSettings {
   proofDueDays?: number;
 
   @Optional()
+  @IsOneOf(RECIPIENT_RULES, {
+    description:
+      'Whether releases above `retailVolume`, dispatches, exports and packed samples need their recipient in `counterparty`: `flag` marks an entry without it and lists it, `refuse` refuses it; `no` if left out.',
+  })
+  recipientRequired?: (typeof RECIPIENT_RULES)[number];
+
+  @Optional()
+  @IsQuantityOf(
+    'volume',
+    { min: 0, max: 100_000, maxDecimals: 6 },
+    {
+      description: 'Largest volume of one release that counts as retail and needs no recipient; 20 L if left out.',
+      example: { value: 20, unit: 'L' },
+    },
+  )
+  retailVolume?: Quantity;
+
+  @Optional()
+  @IsFlag({
+    description: 'True if a return has to name in `returnOf` the movement by which it went out; false if left out.',
+  })
+  returnOfRequired?: boolean;
+
+  @Optional()
   @IsQuantityOf(
     'fraction',
     { min: 0, max: 100, maxDecimals: 3 },
@@ -239,6 +266,9 @@ export interface SettingsInForce extends ProducerSettings {
   readonly gravityEveryHours: number;
   readonly calibrationNoticeDays: number;
   readonly proofDueDays: number;
+  readonly recipientRequired: (typeof RECIPIENT_RULES)[number];
+  readonly retailVolume: Quantity;
+  readonly returnOfRequired: boolean;
   readonly filingNoticeDays: number;
   readonly usualGaugeDifference: Quantity;
   readonly usualPackagingLoss: Quantity;
@@ -261,6 +291,10 @@ export const DEFAULT_SETTINGS: SettingsInForce = {
   gravityEveryHours: 48,
   calibrationNoticeDays: 30,
   proofDueDays: 30,
+  recipientRequired: 'no',
+  // Common practice, no source.
+  retailVolume: { value: 20, unit: 'L' },
+  returnOfRequired: false,
   // A week, common practice, no source.
   filingNoticeDays: 7,
   // NIST/SEMATECH e-Handbook, 6.3.2.3: k = 0.5 with h = 4 or 5.

@@ -35,7 +35,10 @@ export const EXCISE_BODIES: BodyExamples = {
       occurredAt: '2026-03-19T09:00:00Z',
     },
   },
-  proveMovement: { summary: 'The proof of an export', value: { proof: 'PROOF-0001' } },
+  proveMovement: {
+    summary: 'The proof of a dispatch: 47 of 48 accepted, one refused',
+    value: { proof: 'PROOF-0001', arrivedCount: 47, refusedCount: 1 },
+  },
   filePeriod: {
     summary: 'The return of October',
     value: { filedOn: '2026-11-12', reference: 'RET-2026-10' },
