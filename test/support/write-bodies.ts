@@ -332,7 +332,7 @@ export function otherForms({ ids }: FullProducer): readonly { route: string; bod
         kind: 'transit-loss',
         lostFrom: ids.movements,
         count: 1,
-        reasonCode: 'broken',
+        reasonCode: 'breakage',
         evidence: { document: 'D' },
         occurredAt,
       },
