@@ -72,8 +72,8 @@ export function ethanolYieldGPerG(sugar: ConditioningSugar): number {
  * Sugar to condition a drink in its closed container, net of the CO2 still in it, and what that adds to strength.
  *
  * Residual CO2 is that of equilibrium under the atmosphere at the highest temperature since fermentation (water, Weiss 1974: beer, by its own
- * fit, holds 4 to 11 % less). Sugar ferments whole by stoichiometry: CO2 and alcohol are upper bounds, Balling's balance with yeast growth gives
- * 0.90 of them from sucrose. 6 g/L sucrose add about 0.4 % vol. The head space, which takes a few per cent of the gas, is not counted.
+ * fit, holds 4 to 11 % less). Sugar ferments whole by stoichiometry: CO2 and alcohol are upper bounds, a plan's balance with yeast growth gives
+ * 0.946 of the alcohol from either sugar. 6 g/L sucrose add about 0.4 % vol. The head space, which takes a few per cent of the gas, is not counted.
  * Range: 0 to 8 volumes, 0 to 40 °C. Error: about 5 % of the CO2, unfermented sugar of the drink itself not known here.
  * @throws MetrologyError `out-of-range`, `not-finite`, `contradictory`
  */

@@ -6,6 +6,7 @@ import {
   MAXIMUM_WASH_FRACTION,
   planOfSolids,
   solidsOf,
+  sharesOf,
   washDensityKgM3,
   type Fermentable,
   type Plan,
@@ -47,9 +48,10 @@ export function planForStrength({ fermentables, strengthPercent, finalVolumeL, e
     });
   }
   const dextroseShare = proportion.dextroseKg / proportionKg;
+  const shares = sharesOf(proportion);
   const strengthAt = (fraction: number): number => {
     const density = washDensityKgM3(fraction, dextroseShare);
-    const { alcoholMassPercent, realExtractPlato } = fermentUnchecked(platoOf(density), expectation);
+    const { alcoholMassPercent, realExtractPlato } = fermentUnchecked(platoOf(density), expectation, shares);
     return alcoholMassPercent <= 0 ? 0 : strengthOf(alcoholMassPercent, realExtractPlato);
   };
   const fraction = fractionFor(strengthAt, strengthPercent, highestFraction(dextroseShare));
@@ -198,6 +200,11 @@ function fractionFor(strengthAt: (fraction: number) => number, wanted: number, h
   return (low + high) / 2;
 }
 
-function timesSolids({ dextroseKg, otherKg, boundWaterKg }: Solids, factor: number): Solids {
-  return { dextroseKg: dextroseKg * factor, otherKg: otherKg * factor, boundWaterKg: boundWaterKg * factor };
+function timesSolids({ dextroseKg, otherKg, sucroseKg, boundWaterKg }: Solids, factor: number): Solids {
+  return {
+    dextroseKg: dextroseKg * factor,
+    otherKg: otherKg * factor,
+    sucroseKg: sucroseKg * factor,
+    boundWaterKg: boundWaterKg * factor,
+  };
 }

@@ -4,8 +4,9 @@ import { MAX_EXTRACT_PLATO, MIN_EXTRACT_PLATO, toExtract, type Gravity } from '.
 import { pureAlcoholFromMassL, type Liquid } from '../liquids/liquid.js';
 import {
   apparentExtract,
-  BALLING_EXTRACT,
   BALLING_LOSS,
+  extractPerAlcohol,
+  type ExtractShares,
   fermentedExcessKgM3,
   realExtract,
   solveAlcohol,
@@ -51,19 +52,19 @@ const NOTHING_PLATO = 1e-9;
 /**
  * Drink that results from an original extract and an expectation, by Balling and Tabarié together.
  *
- * Original extract −5 to 60 °P. Error: see `plan`.
+ * Original extract −5 to 60 °P, `shares` of it sugars. Error: see `plan`.
  * @throws MetrologyError `contradictory` (not exactly one expectation), `no-solution` where the final gravity lies above the original or
  *   below what complete fermentation gives, `out-of-range`, `not-finite`
  */
-export function ferment(originalExtractPlato: number, expectation: Expectation): Fermented {
-  const { alcoholMassPercent, realExtractPlato } = fermentUnchecked(originalExtractPlato, expectation);
+export function ferment(originalExtractPlato: number, expectation: Expectation, shares?: ExtractShares): Fermented {
+  const { alcoholMassPercent, realExtractPlato } = fermentUnchecked(originalExtractPlato, expectation, shares);
   if (alcoholMassPercent < -NOTHING_PLATO) {
     throw new MetrologyError('no-solution', 'The final gravity lies above the original gravity.', {
       pointer: 'finalGravity',
     });
   }
   if (realExtractPlato < -NOTHING_PLATO) {
-    const driest = complete(fermentUnchecked(originalExtractPlato, { realAttenuationPercent: 100 }));
+    const driest = complete(fermentUnchecked(originalExtractPlato, { realAttenuationPercent: 100 }, shares));
     throw new MetrologyError(
       'no-solution',
       `From ${originalExtractPlato.toFixed(2)} °P even complete fermentation ends at ${driest.apparentExtractPlato.toFixed(2)} °P apparent, not below.`,
@@ -74,7 +75,12 @@ export function ferment(originalExtractPlato: number, expectation: Expectation):
 }
 
 /** Alcohol and real extract without refusing impossible values, for a search that passes through them. */
-export function fermentUnchecked(originalExtractPlato: number, expectation: Expectation): Balance {
+export function fermentUnchecked(
+  originalExtractPlato: number,
+  expectation: Expectation,
+  shares?: ExtractShares,
+): Balance {
+  const perAlcohol = extractPerAlcohol(shares);
   const { apparentAttenuationPercent, realAttenuationPercent, finalGravity } = expectation;
   const given = [apparentAttenuationPercent, realAttenuationPercent, finalGravity].filter(
     (value) => value !== undefined,
@@ -90,15 +96,15 @@ export function fermentUnchecked(originalExtractPlato: number, expectation: Expe
   if (realAttenuationPercent !== undefined) {
     requireInRange('realAttenuation', realAttenuationPercent, 0, 100, '%');
     const extract = originalExtractPlato * (1 - realAttenuationPercent / 100);
-    const alcohol = (originalExtractPlato - extract) / (BALLING_EXTRACT - (BALLING_LOSS / 100) * originalExtractPlato);
+    const alcohol = (originalExtractPlato - extract) / (perAlcohol - (BALLING_LOSS / 100) * originalExtractPlato);
     return { alcoholMassPercent: alcohol, realExtractPlato: extract };
   }
   const excess =
     finalGravity === undefined
       ? excessOfAttenuation(originalExtractPlato, apparentAttenuationPercent ?? NaN)
       : toExtract(finalGravity).densityKgM3At20 - kellWaterKgM3(20);
-  const alcohol = solveAlcohol(originalExtractPlato, excess, 20, 0);
-  return { alcoholMassPercent: alcohol, realExtractPlato: realExtract(originalExtractPlato, alcohol) };
+  const alcohol = solveAlcohol(originalExtractPlato, excess, 20, 0, perAlcohol);
+  return { alcoholMassPercent: alcohol, realExtractPlato: realExtract(originalExtractPlato, alcohol, perAlcohol) };
 }
 
 function excessOfAttenuation(originalExtractPlato: number, attenuationPercent: number): number {

@@ -8,6 +8,7 @@ import {
   dextroseSolutionDensityKgM3,
   sucroseSolutionDensityKgM3,
 } from '../liquids/sugar-solution.js';
+import type { ExtractShares } from '../strength/composition.js';
 import { kellWaterKgM3 } from '../liquids/water.js';
 
 /** A fermentable as weighed. Malt and malt extract count by their yield of extract, on the sucrose scale. */
@@ -67,6 +68,8 @@ const STRONG_PERCENT = 14;
 export interface Solids {
   readonly dextroseKg: number;
   readonly otherKg: number;
+  /** Part of the others that is sucrose. */
+  readonly sucroseKg: number;
   /** Water that comes with a monohydrate, kg. */
   readonly boundWaterKg: number;
 }
@@ -74,7 +77,7 @@ export interface Solids {
 /** Solids that the fermentables bring into solution. Throws as `plan`. */
 export function solidsOf(fermentables: readonly Fermentable[]): Solids {
   requireCount('fermentables', fermentables.length, 1, MAXIMUM_FERMENTABLES);
-  const solids = { dextroseKg: 0, otherKg: 0, boundWaterKg: 0 };
+  const solids = { dextroseKg: 0, otherKg: 0, sucroseKg: 0, boundWaterKg: 0 };
   fermentables.forEach(({ kind, massKg, extractYield }, i) => {
     const pointer = `fermentables.${i}`;
     requireInRange(`${pointer}.mass`, massKg, 0, 1e6, 'kg');
@@ -96,6 +99,7 @@ export function solidsOf(fermentables: readonly Fermentable[]): Solids {
       }
       case 'sucrose':
         solids.otherKg += massKg;
+        solids.sucroseKg += massKg;
         break;
       case 'malt':
       case 'malt-extract':
@@ -127,15 +131,25 @@ export function washDensityKgM3(solidsFraction: number, dextroseShare: number): 
 /**
  * Expected gravities, strength and yield of a wash or wort from its fermentables.
  *
- * The original extract is the reading on a sucrose scale, °P. Balling's balance uses that reading, not the mass of dextrose. The final
+ * The original extract is the reading on a sucrose scale, °P. Balling's balance knows each sugar: sucrose takes up water when it
+ * ferments, and dextrose reads low (see `extractPerAlcohol`). The final
  * state comes from exactly one of apparent attenuation, real attenuation or final gravity, by Balling and Tabarié together. Range: solids
- * to 60 % of the wash. Error: that of the mass balance, standard uncertainty 3 % of the strength for sugar washes (a named default), 2.4
- * % for malt (spread of 532 published brews); by theory dextrose would give 7 % more, sucrose 11 %.
+ * to 60 % of the wash. Error: that of the mass balance, standard uncertainty
+ * 3 % of the strength for sugar washes (a named default), 2.4 % for malt (spread of 532 published brews). Without growth of yeast a sugar would
+ * give 5.7 % more: that is what `conditioningSugar` states as its upper bound.
  * @throws MetrologyError `contradictory`, `out-of-range`, `not-finite`, `too-few`, `too-many`, `no-solution`
  */
 export function plan({ fermentables, volumeL, expectation }: PlanInput): Plan {
   requireInRange('volume', volumeL, 1e-3, 1e9, 'L');
   return planOfSolids(solidsOf(fermentables), volumeL, expectation);
+}
+
+/** Shares of the sugars in the extract. */
+export function sharesOf({ dextroseKg, otherKg, sucroseKg }: Solids): ExtractShares {
+  const extractKg = dextroseKg + otherKg;
+  return extractKg === 0
+    ? { sucrose: 0, dextrose: 0 }
+    : { sucrose: sucroseKg / extractKg, dextrose: dextroseKg / extractKg };
 }
 
 /** `plan` from solids already counted. */
@@ -152,7 +166,7 @@ export function planOfSolids(solids: Solids, volumeL: number, expectation: Expec
     });
   }
   const original = toExtract({ value: densityKgM3, scale: 'density-kg-m3' });
-  const after = ferment(original.extractPlato, expectation);
+  const after = ferment(original.extractPlato, expectation, sharesOf(solids));
   const fermented = drinkByMassLiquid(washMassKg, after);
   return {
     ...fermented,

@@ -6,7 +6,12 @@ import {
 } from '../liquids/ethanol-water.js';
 import { AT_20, coefficientsAt, DEGREE, horner, hornerSlope, slopeCoefficientsAt } from '../liquids/r22-polynomial.js';
 import { sugarExcess, sugarExcessSlope, SUGAR_TERMS, sugarTermsAt } from '../liquids/sugar-polynomial.js';
-import { sucroseExcessKgM3, sucroseExcessPartials, sucroseMassFractionFromDensity } from '../liquids/sugar-solution.js';
+import {
+  DEXTROSE_ON_SUCROSE_SCALE,
+  sucroseExcessKgM3,
+  sucroseExcessPartials,
+  sucroseMassFractionFromDensity,
+} from '../liquids/sugar-solution.js';
 import { kellWaterKgM3 } from '../liquids/water.js';
 
 // Local constants: a look-up of a global is slow in an inner loop inside a VM context.
@@ -16,13 +21,37 @@ const { abs, max, min } = Math;
 export const BALLING_EXTRACT = 2.0665;
 export const BALLING_LOSS = 1.0665;
 
+/** Sucrose becomes hexoses with a molecule of water: 360.312 g of them from 342.297 g, from the molar masses. */
+const HEXOSES_FROM_SUCROSE = 360.312 / 342.297;
+
+/** Shares of the extract by dry mass, 0–1; what is left is taken as that of malt. */
+export interface ExtractShares {
+  readonly sucrose: number;
+  readonly dextrose: number;
+}
+
+/**
+ * Grams of extract, as the sucrose scale reads it, that give a gram of alcohol.
+ *
+ * Balling's 2.0665 g are those of a sugar that takes up no water: 1.9553 g of glucose become 1 g of ethanol and 0.9553 g of CO2, and 0.11 g of
+ * extract become yeast. Sucrose takes up water first, so that 1.9632 g do; 100 g of drink come from 100 + 1.0665 A g of wash all the same. Of
+ * dextrose 2.0665 g do, which the scale reads as 2.036 (its solutions are lighter). Malt keeps Balling's figure, for which it was published.
+ * Source: Balling as in Nielsen et al. 2007, stoichiometry, CRC dextrose rows; stated error: the model term.
+ */
+export function extractPerAlcohol({ sucrose, dextrose }: ExtractShares = NO_SUGAR): number {
+  const read = 1 - dextrose * (1 - DEXTROSE_ON_SUCROSE_SCALE);
+  return (BALLING_EXTRACT * read) / (1 + sucrose * (HEXOSES_FROM_SUCROSE - 1));
+}
+
+const NO_SUGAR: ExtractShares = { sucrose: 0, dextrose: 0 };
+
 const STEP_TOLERANCE = 1e-11;
 const MAX_ITERATIONS = 60;
 const LOWEST_ALCOHOL = -3;
 
 /** Real extract, % by mass, that Balling's balance leaves beside `alcohol` (% by mass) of an original extract (°P). */
-export function realExtract(originalExtract: number, alcohol: number): number {
-  return originalExtract + alcohol * ((BALLING_LOSS / 100) * originalExtract - BALLING_EXTRACT);
+export function realExtract(originalExtract: number, alcohol: number, perAlcohol = BALLING_EXTRACT): number {
+  return originalExtract + alcohol * ((BALLING_LOSS / 100) * originalExtract - perAlcohol);
 }
 
 /** Original extract (°P) from alcohol and real extract (% by mass): Balling's formula. */
@@ -75,30 +104,30 @@ const sugarTerms = new Float64Array(SUGAR_TERMS);
 /**
  * Alcohol (% by mass) that satisfies Balling's balance and Tabarié's sum at once: the drink's density exceeds water's by `excessKgM3` at
  * `temperatureC`. `convention` (°P) is added to the extract for the other convention of making up. Values slightly below zero are
- * possible, so that a distribution around zero can be drawn; they are refused later.
+ * possible, so that a distribution around zero can be drawn; they are refused later. `perAlcohol` is `extractPerAlcohol` of the sugar.
  */
 export function solveAlcohol(
   originalExtractPlato: number,
   excessKgM3: number,
   temperatureC: number,
   convention: number,
+  perAlcohol = BALLING_EXTRACT,
 ): number {
   coefficientsAt(temperatureC, coefficients);
   sugarTermsAt(temperatureC, sugarTerms);
   const target = excessKgM3 + coefficients[0];
-  const extractPerAlcohol = (BALLING_LOSS / 100) * originalExtractPlato - BALLING_EXTRACT;
+  const balling = (BALLING_LOSS / 100) * originalExtractPlato - perAlcohol;
   // Bracket: from slightly negative to where the extract would be −5 °P; the excess falls with alcohol all the way.
   let low = LOWEST_ALCOHOL;
-  let high = min(100, (originalExtractPlato + 5) / -extractPerAlcohol);
-  let alcohol = min(high, max(0, (3.9 * originalExtractPlato - excessKgM3) / (1.75 - 3.9 * extractPerAlcohol)));
+  let high = min(100, (originalExtractPlato + 5) / -balling);
+  let alcohol = min(high, max(0, (3.9 * originalExtractPlato - excessKgM3) / (1.75 - 3.9 * balling)));
   for (let i = 0; i < MAX_ITERATIONS; i++) {
-    const extract = originalExtractPlato + alcohol * extractPerAlcohol + convention;
+    const extract = originalExtractPlato + alcohol * balling + convention;
     const difference = horner(coefficients, alcohol / 100) + sugarExcess(sugarTerms, extract / 100) - target;
     if (difference > 0) low = alcohol;
     else high = alcohol;
     const slope =
-      (hornerSlope(coefficients, alcohol / 100) + sugarExcessSlope(sugarTerms, extract / 100) * extractPerAlcohol) /
-      100;
+      (hornerSlope(coefficients, alcohol / 100) + sugarExcessSlope(sugarTerms, extract / 100) * balling) / 100;
     let next = alcohol - difference / slope;
     if (!(next >= low && next <= high)) next = (low + high) / 2;
     if (abs(next - alcohol) <= STEP_TOLERANCE) return next;
@@ -113,16 +142,21 @@ export function strengthOf(alcohol: number, extract: number): number {
 }
 
 /** `solveAlcohol` with real extract, strength and the exact slopes by implicit differentiation. */
-export function solveComposition(originalExtractPlato: number, excessKgM3: number, temperatureC: number): Composition {
-  const alcohol = solveAlcohol(originalExtractPlato, excessKgM3, temperatureC, 0);
-  const extract = realExtract(originalExtractPlato, alcohol);
+export function solveComposition(
+  originalExtractPlato: number,
+  excessKgM3: number,
+  temperatureC: number,
+  perAlcohol = BALLING_EXTRACT,
+): Composition {
+  const alcohol = solveAlcohol(originalExtractPlato, excessKgM3, temperatureC, 0, perAlcohol);
+  const extract = realExtract(originalExtractPlato, alcohol, perAlcohol);
   slopeCoefficientsAt(temperatureC, slopes);
   const [, sugarSlope, sugarPerKelvin] = sucroseExcessPartials(extract / 100, temperatureC);
-  const perAlcohol = hornerSlope(coefficients, alcohol / 100) / 100;
+  const alcoholSlope = hornerSlope(coefficients, alcohol / 100) / 100;
   const perExtract = sugarSlope / 100;
-  const balling = (BALLING_LOSS / 100) * originalExtractPlato - BALLING_EXTRACT;
+  const balling = (BALLING_LOSS / 100) * originalExtractPlato - perAlcohol;
   const ballingPerOriginal = 1 + (BALLING_LOSS / 100) * alcohol;
-  const total = perAlcohol + perExtract * balling;
+  const total = alcoholSlope + perExtract * balling;
   const alcoholSlopes = {
     original: (-perExtract * ballingPerOriginal) / total,
     excess: 1 / total,
@@ -143,7 +177,7 @@ export function solveComposition(originalExtractPlato: number, excessKgM3: numbe
     strengthPerAlcohol: (density20 + (alcohol * hornerSlope(AT_20, alcohol / 100)) / 100) / ETHANOL_DENSITY_20_KG_M3,
     strengthPerExtract: (alcohol * sugarSlope20) / 100 / ETHANOL_DENSITY_20_KG_M3,
     excessPerKelvin: horner(slopes, alcohol / 100) - slopes[0] + sugarPerKelvin,
-    extractPerAlcoholAtDensity: -perAlcohol / perExtract,
+    extractPerAlcoholAtDensity: -alcoholSlope / perExtract,
   };
 }
 

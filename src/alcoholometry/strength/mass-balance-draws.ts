@@ -5,7 +5,7 @@ import { scaleReferenceTemperatureC, type GravityScale } from '../liquids/gravit
 import { GLASS_EXPANSION_PER_K } from '../hydrometry/hydrometer.js';
 import { sucroseExcessKgM3, sucroseFractionFromExcess } from '../liquids/sugar-solution.js';
 import { kellWaterKgM3 } from '../liquids/water.js';
-import { realExtract, solveAlcohol, strengthOf } from './composition.js';
+import { extractPerAlcohol, realExtract, solveAlcohol, strengthOf } from './composition.js';
 import { massBalanceBudget } from './mass-balance.js';
 import type { BudgetRole } from './mass-balance-budget.js';
 import type { MassBalanceInput, MeasuredGravity } from './mass-balance-point.js';
@@ -48,6 +48,7 @@ export function massBalanceModel(input: MassBalanceInput): MassBalanceModel {
   const original = gravityReader(input.original, glass);
   const final = gravityReader(input.final, glass);
   const bias = input.model?.kind === 'pairs' ? input.model.relativeBias : 0;
+  const perAlcohol = extractPerAlcohol(input.shares);
   const deviations = new Float64Array(ROLES.length);
   const evaluate = (draw: Float64Array): number => {
     deviations.fill(0);
@@ -61,8 +62,8 @@ export function massBalanceModel(input: MassBalanceInput): MassBalanceModel {
     const originalExcess = original.densityKgM3(originalValue, originalC) - kellWaterKgM3(originalC);
     const finalExcess = final.densityKgM3(finalValue, finalC) - kellWaterKgM3(finalC);
     const originalExtract = 100 * sucroseFractionFromExcess(originalExcess, originalC);
-    const alcohol = solveAlcohol(originalExtract, finalExcess, finalC, convention);
-    return strengthOf(alcohol, realExtract(originalExtract, alcohol)) * (1 + bias + model);
+    const alcohol = solveAlcohol(originalExtract, finalExcess, finalC, convention, perAlcohol);
+    return strengthOf(alcohol, realExtract(originalExtract, alcohol, perAlcohol)) * (1 + bias + model);
   };
   return { inputs: budget.inputs, evaluate };
 }

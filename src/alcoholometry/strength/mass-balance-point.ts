@@ -4,7 +4,7 @@ import { GLASS_EXPANSION_PER_K } from '../hydrometry/hydrometer.js';
 import { snapToEdge } from '../liquids/range-edge.js';
 import { sucroseMassFractionFromDensity } from '../liquids/sugar-solution.js';
 import { kellWaterKgM3 } from '../liquids/water.js';
-import { solveComposition, type Composition } from './composition.js';
+import { extractPerAlcohol, solveComposition, type Composition, type ExtractShares } from './composition.js';
 import type { UncertaintyComponent } from './finding.js';
 
 /** A gravity as read. Without a sample temperature it is taken as at its scale's temperature, ± 5 °C. */
@@ -33,6 +33,8 @@ export interface MassBalanceInput {
   readonly final: MeasuredGravity;
   /** the default for sugar washes, the larger one, by default */
   readonly model?: ModelTerm;
+  /** Shares of the extract that were sucrose and dextrose; that of malt by default. Sucrose gives 4 to 5 % more alcohol at the same gravities. */
+  readonly shares?: ExtractShares;
   /** 1/K; 25e-6 by default */
   readonly glassExpansionPerK?: number;
 }
@@ -47,6 +49,8 @@ export interface MassBalancePoint {
   /** °P */
   readonly originalExtract: number;
   readonly composition: Composition;
+  /** g of extract a g of alcohol */
+  readonly perAlcohol: number;
   readonly bias: number;
 }
 
@@ -79,7 +83,8 @@ export function evaluatePoint(input: MassBalanceInput): MassBalancePoint {
   // The final reading must also lie within the sucrose scale.
   pointingTo('finalGravity', () => extractOf(final));
   const excess = final.densityKgM3 - kellWaterKgM3(final.temperatureC);
-  const composition = solveComposition(originalExtract, excess, final.temperatureC);
+  const perAlcohol = extractPerAlcohol(input.shares);
+  const composition = solveComposition(originalExtract, excess, final.temperatureC, perAlcohol);
   if (composition.alcohol < -ROUNDING_PERCENT) {
     throw new MetrologyError('final-above-original', 'The final gravity lies above the original gravity.', {
       pointer: 'finalGravity',
@@ -91,6 +96,7 @@ export function evaluatePoint(input: MassBalanceInput): MassBalancePoint {
     final,
     originalExtract,
     composition,
+    perAlcohol,
     bias: model?.kind === 'pairs' ? requireInRange('relativeBias', model.relativeBias, -0.5, 0.5) : 0,
   };
 }

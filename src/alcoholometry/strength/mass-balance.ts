@@ -15,7 +15,7 @@ const MASS_BALANCE: MethodDescriptor = {
 /**
  * Strength, % vol at 20 °C, from original and final gravity by mass balance.
  *
- * Balling: OE = 100 (2.0665 A + ER) / (100 + 1.0665 A). Tabarié, made up to mass: the drink's density exceeds water's by what its alcohol
+ * Balling: OE = 100 (2.0665 A + ER) / (100 + 1.0665 A), less where the extract is sugar (`extractPerAlcohol`). Tabarié, made up to mass: the drink's density exceeds water's by what its alcohol
  * (OIML R 22) and its real extract (ICUMSA SPS-4) each add. Both are solved together for A and ER. Range: original 0–60 °P, both readings
  * 0–40 °C. Stated error: the model term, by default u 2.4 % of the strength for malt (spread of 532 published brews), 3 % for sugar
  * washes; it finds the alcohol of the published means within 0.1 % by mass. Not valid for a liquid that was distilled, diluted or blended

@@ -17,7 +17,7 @@ const STRENGTH_METHODS = [
 ] as const;
 export type StrengthMethod = (typeof STRENGTH_METHODS)[number];
 
-const WASHES = ['malt', 'sugar'] as const;
+const WASHES = ['malt', 'sugar', 'dextrose', 'sucrose'] as const;
 export const BASES = ['distilled', 'no-solids-added'] as const;
 
 export interface SampledGravity {
@@ -55,7 +55,7 @@ export class StrengthRequest {
   @Optional()
   @IsOneOf(WASHES, {
     description:
-      'What was fermented (mass-balance, gravity-drop-table); determines the model term; sugar, the larger one, by default.',
+      'What was fermented (mass-balance, gravity-drop-table); determines the model term; sugar, the larger one, by default. Dextrose reads low on the sucrose scale and gives 1.4 % more than malt at the same gravities, sucrose takes up water and gives 4 to 5 % more. Name the sugar where it is known; sugar is computed as malt is.',
   })
   wash?: (typeof WASHES)[number];
 

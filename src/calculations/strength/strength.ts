@@ -45,7 +45,9 @@ function gravitiesOf(input: StrengthRequest): MassBalanceInput {
   return {
     original: gravityOf('original gravity', given(input.originalGravity)),
     final: gravityOf('final gravity', given(input.finalGravity)),
-    ...(input.wash === undefined ? {} : { model: { kind: input.wash } }),
+    ...(input.wash === undefined ? {} : { model: { kind: input.wash === 'malt' ? 'malt' : 'sugar' } }),
+    ...(input.wash === 'sucrose' ? { shares: { sucrose: 1, dextrose: 0 } } : {}),
+    ...(input.wash === 'dextrose' ? { shares: { sucrose: 0, dextrose: 1 } } : {}),
   };
 }
 

@@ -110,11 +110,17 @@ describe('budget of the mass balance', () => {
       to: fc.double({ min: 1, max: 39, noNaN: true }),
       tf: fc.double({ min: 1, max: 39, noNaN: true }),
       sharing: fc.boolean(),
+      shares: fc.constantFrom(undefined, { sucrose: 1, dextrose: 0 }, { sucrose: 0.2, dextrose: 0.5 }),
     })
-    .map(({ og, part, to, tf, sharing }): MassBalanceInput => {
+    .map(({ og, part, to, tf, sharing, shares }): MassBalanceInput => {
       const dry = 1 - 0.1 * (og - 1);
       const fg = og - part * (og - dry);
-      return { original: reading(og, 'a', to), final: reading(fg, sharing ? 'a' : 'b', tf), model: { kind: 'malt' } };
+      return {
+        original: reading(og, 'a', to),
+        final: reading(fg, sharing ? 'a' : 'b', tf),
+        model: { kind: 'malt' },
+        shares,
+      };
     });
 
   it('shares add to one', () => {

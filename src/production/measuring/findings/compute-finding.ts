@@ -1,3 +1,4 @@
+import type { ExtractShares } from '../../../alcoholometry/strength/composition.js';
 import { alcoholDensity } from '../../../alcoholometry/strength/alcohol-density.js';
 import { alcoholometer } from '../../../alcoholometry/strength/alcoholometer.js';
 import { certificate } from '../../../alcoholometry/strength/certificate.js';
@@ -26,6 +27,8 @@ export interface FindingBasis {
   readonly recipeId?: string;
   /** sugar-wash, malt or spirit-based. */
   readonly recipeKind?: string;
+  /** Shares of the sugars in the planned extract. */
+  readonly shares?: ExtractShares;
   /** Remark on two readings of the original gravity that disagree. */
   readonly originalDoubt?: string;
   /** Reason why gravities of the lot do not count here, where too few remain. */
@@ -144,6 +147,7 @@ export const massBalanceInput = (
   ),
   final: gravityOf(basis.final, 'final gravity'),
   model: { kind: basis.recipeKind === 'malt' ? 'malt' : 'sugar', origin: `model/${basis.recipeId ?? 'no-recipe'}` },
+  shares: basis.shares,
 });
 
 function fromGravities(method: 'mass-balance' | 'gravity-drop-table', basis: FindingBasis): Computed {
@@ -175,6 +179,7 @@ function fromGravities(method: 'mass-balance' | 'gravity-drop-table', basis: Fin
       original: asRead(original),
       final: asRead(final),
       model: input.model,
+      ...(input.shares === undefined ? {} : { shares: { ...input.shares } }),
       ...(additions.length === 0
         ? {}
         : { additions: additions.map((each) => ({ ...each })), effectiveOriginalExtract: input.original.value }),

@@ -121,7 +121,7 @@ export class FindingInputsReader {
     };
     const calibrated = (reading: BasisReading): Promise<CalibratedReading> =>
       this.calibrated(tx, producerId, reading, timeZone);
-    const { recipeId, recipeKind } = root.lot;
+    const { recipeId, recipeKind, shares } = root.lot;
     if (body.readingId !== undefined) {
       const reading = await named(body.readingId, '/readingId', [position.lot.id]);
       return { reading: await calibrated(reading), recipeId, recipeKind };
@@ -140,6 +140,7 @@ export class FindingInputsReader {
       final: final && (await calibrated(final)),
       recipeId,
       recipeKind,
+      shares,
       additions,
       notCounted,
       timeZone,

@@ -1,3 +1,4 @@
+import type { ExtractShares } from '../../../alcoholometry/strength/composition.js';
 import type { Gravity } from '../../../alcoholometry/liquids/gravity-scales.js';
 import type { CompositionRow } from '../../lots/compositions/composition.reader.js';
 import type { FindingRow } from '../finding-records/finding.reader.js';
@@ -32,6 +33,8 @@ export interface LotPosition {
     readonly recipeId: string | undefined;
     /** sugar-wash, malt or spirit-based; undefined without a recipe. */
     readonly recipeKind: string | undefined;
+    /** Sugars in the extract of the plan. */
+    readonly shares: ExtractShares | undefined;
     readonly expectedExtractPlato: number | undefined;
     /** Of the plan. */
     readonly expectedFinalGravity: Gravity | undefined;

@@ -1,6 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import type { Prisma } from '../../../generated/prisma/client.js';
 import { fromJson } from '../../../tenancy/settings/stored-json.js';
+import { plannedShares } from '../../registers/recipes/extract-shares.js';
 import { ExpectedFigures, RecipePlan } from '../../registers/recipes/plan.dto.js';
 import { StockReader } from '../../../ledger/books/stock.reader.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
@@ -51,6 +52,7 @@ export class PositionReader {
         owner: lot.owner,
         recipeId: lot.recipeId ?? undefined,
         recipeKind: plan?.kind,
+        shares: plan === undefined ? undefined : plannedShares(plan),
         expectedExtractPlato: expected?.originalExtract,
         expectedFinalGravity: expected?.finalGravity,
       },

@@ -14,11 +14,7 @@ import type { Solid } from '../../../alcoholometry/mixing/solids.js';
 import { addSolids } from '../../../alcoholometry/mixing/solids.js';
 import type { StrengthFinding } from '../../../alcoholometry/strength/finding.js';
 import { mixture } from '../../../alcoholometry/strength/mixture.js';
-import {
-  dextroseFromMonohydrateKg,
-  dextroseSolutionDensityKgM3,
-  sucroseMassFractionFromDensity,
-} from '../../../alcoholometry/liquids/sugar-solution.js';
+import { dextroseFromMonohydrateKg, DEXTROSE_ON_SUCROSE_SCALE } from '../../../alcoholometry/liquids/sugar-solution.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import type { Material } from '../../registers/materials/materials.dto.js';
@@ -55,16 +51,12 @@ const SOLID_OF: Readonly<Record<string, Solid>> = {
   sucrose: 'sucrose',
 };
 
-/** A tenth of dextrose by mass: where most washes lie. Its reading on the sucrose scale over its mass changes by 0.3 % from 5 to 20 %. */
-const DEXTROSE_AT = 0.1;
-
 /** Reading of a dry sugar on the sucrose scale, % of its mass: dextrose solutions are lighter than sucrose ones. */
 function extractPercentOf(solid: Solid): number {
   if (solid === 'sucrose' || solid === 'other-soluble') {
     return 100;
   }
-  const read = sucroseMassFractionFromDensity(dextroseSolutionDensityKgM3(DEXTROSE_AT), 20) / DEXTROSE_AT;
-  return 100 * read * (solid === 'dextrose-anhydrous' ? 1 : dextroseFromMonohydrateKg(1));
+  return 100 * DEXTROSE_ON_SUCROSE_SCALE * (solid === 'dextrose-anhydrous' ? 1 : dextroseFromMonohydrateKg(1));
 }
 
 /**
