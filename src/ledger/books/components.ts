@@ -59,6 +59,29 @@ export const countedComponents = (vector: Components, balance: Amount, litres: D
 export const drawnComponents = (vector: Components, balance: Amount, litres: Decimal): Components =>
   litres.equals(balance.litres) ? vector : countedComponents(vector, balance, litres);
 
+/** Measure of litres that were drawn: the origin of its error and its standard uncertainty. */
+export interface Measure {
+  readonly origin: string;
+  readonly standardUncertaintyL: number;
+}
+
+/**
+ * Components that a measured draw takes with it: those of the strength pro rata, and the error of the measure, which what stays has with the
+ * other sign. The last draw takes the rest: the vessel was emptied, whatever the measure showed.
+ */
+export const measuredComponents = (
+  vector: Components,
+  balance: Amount,
+  litres: Decimal,
+  { origin, standardUncertaintyL }: Measure,
+): Components => {
+  const drawn = drawnComponents(vector, balance, litres);
+  if (litres.isZero() || litres.equals(balance.litres)) return drawn;
+  const u = componentOf(standardUncertaintyL);
+  const strength = pureAlcohol(balance).dividedBy(balance.litres);
+  return combined(drawn, new Map([[origin, { litres: u, lpa: placed(u.times(strength)) }]]));
+};
+
 /** Contributions to litres only, from doubles by origin. */
 export const volumeComponents = (byOrigin: Iterable<readonly [string, number]>): Components =>
   combined(...[...byOrigin].map(([origin, c]) => new Map([[origin, { litres: componentOf(c), lpa: ZERO }]])));

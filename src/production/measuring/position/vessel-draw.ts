@@ -1,8 +1,8 @@
 import type { Subject } from '../../../ledger/books/account.js';
 import type { Amount } from '../../../ledger/books/amount.js';
 import { drawnFrom } from '../../../ledger/books/amount.js';
-import type { Components } from '../../../ledger/books/components.js';
-import { drawnComponents } from '../../../ledger/books/components.js';
+import type { Components, Measure } from '../../../ledger/books/components.js';
+import { drawnComponents, measuredComponents } from '../../../ledger/books/components.js';
 import { requireInStock } from '../../../ledger/books/not-enough.js';
 import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import type { Decimal } from '../../../metrology/decimals.js';
@@ -38,12 +38,13 @@ export function stockIn(target: CompositionPosition | undefined, vesselId: strin
 export const requireEnough = ({ account, balance }: StockAccount, litres: Decimal, pointer: string): void =>
   requireInStock(balance.litres, { account, litres, pointer });
 
-/** Takes litres, or all if they are left out, with their share of the alcohol. @throws ProblemException `insufficient-stock` */
+/** Takes litres, or all if they are left out, with their share of the alcohol and the error of the measure. @throws ProblemException `insufficient-stock` */
 export function drawFrom(
   target: CompositionPosition,
   stock: StockAccount,
   litres: Decimal | undefined,
   pointer: string,
+  measure?: Measure,
 ): VesselDraw {
   const taken = litres ?? stock.balance.litres;
   requireEnough(stock, taken, pointer);
@@ -53,7 +54,10 @@ export function drawFrom(
     stock,
     subject: { category: composition.category, lotId: composition.lotId, compositionId: composition.id },
     amount: drawnFrom(stock.balance, taken),
-    components: drawnComponents(stock.components, stock.balance, taken),
+    components:
+      measure === undefined
+        ? drawnComponents(stock.components, stock.balance, taken)
+        : measuredComponents(stock.components, stock.balance, taken, measure),
     inProcess: isInProcess(target),
     whole: taken.equals(stock.balance.litres),
   };

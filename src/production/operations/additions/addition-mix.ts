@@ -2,7 +2,7 @@ import type { NominalKind } from '../../../ledger/books/account.js';
 import type { Amount } from '../../../ledger/books/amount.js';
 import { amount, bookStrengthPercent, drawnFrom } from '../../../ledger/books/amount.js';
 import type { Components } from '../../../ledger/books/components.js';
-import { drawnComponents, volumeComponents } from '../../../ledger/books/components.js';
+import { measuredComponents, volumeComponents } from '../../../ledger/books/components.js';
 import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import type { MaterialLot } from '../../../generated/prisma/client.js';
 import { liquidOfVolume } from '../../../alcoholometry/liquids/liquid.js';
@@ -82,7 +82,7 @@ export function mixAddition(body: AdditionFacts, read: AdditionRead, operation: 
   });
   const before = { base, start, warnings: [...read.extract.warnings, ...stated] };
   if (read.materialStock !== undefined) {
-    return addAlcohol(body, read, before, read.materialStock);
+    return addAlcohol(body, read, before, read.materialStock, operation);
   }
   return body.mass === undefined ? addLiquid(body, read, before, operation) : addSolid(body, read, before, operation);
 }
@@ -121,6 +121,7 @@ function addAlcohol(
   read: AdditionRead,
   { base, start, warnings }: Before,
   stock: StockAccount,
+  operation: string,
 ): AdditionMix {
   if (body.mass !== undefined) {
     throw malformed({
@@ -134,18 +135,21 @@ function addAlcohol(
   const litres = litresGiven(body) ?? dosedLitres(body, start, { strengthPercent, extractPlato });
   requireEnough(stock, litres, body.volume === undefined ? '/dose' : '/volume');
   const added = drawnFrom(stock.balance, litres);
-  const components = drawnComponents(stock.components, stock.balance, litres);
+  const components = measuredComponents(stock.components, stock.balance, litres, {
+    origin: `${operation}/added`,
+    standardUncertaintyL: measureU(body, litres),
+  });
   return mixLiquid('alcohol', { amount: added, components, extractPlato }, read, { base, start, warnings });
 }
 
-/** Uncertainty of a volume that was measured into the vessel. */
-function measured(body: AdditionFacts, litres: Decimal, operation: string): Components {
-  const u =
-    body.standardUncertainty === undefined
-      ? DEFAULTS.flowMeter.standardUncertainty * litres.toNumber()
-      : toBase('volume', body.standardUncertainty);
-  return volumeComponents([[`${operation}/added`, u]]);
-}
+/** Standard uncertainty of a volume that was measured into the vessel, L. */
+const measureU = (body: AdditionFacts, litres: Decimal): number =>
+  body.standardUncertainty === undefined
+    ? DEFAULTS.flowMeter.standardUncertainty * litres.toNumber()
+    : toBase('volume', body.standardUncertainty);
+
+const measured = (body: AdditionFacts, litres: Decimal, operation: string): Components =>
+  volumeComponents([[`${operation}/added`, measureU(body, litres)]]);
 
 function addLiquid(body: AdditionFacts, read: AdditionRead, before: Before, operation: string): AdditionMix {
   const extractPlato = body.extract ?? 0;

@@ -5,6 +5,7 @@ import { amount } from '../../../ledger/books/amount.js';
 import { volumeComponents } from '../../../ledger/books/components.js';
 import { toBookLitres } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import { drawMeasure } from '../../measuring/volumes/draw-measure.js';
 import { measuredVolume } from '../../measuring/volumes/measured-volume.js';
 import type { Mixed, Part } from '../composition/mixtures.js';
 import { mixParts } from '../composition/mixtures.js';
@@ -75,11 +76,13 @@ export function requireBlendable({ components, wash }: BlendFacts): void {
  */
 export function mixBlend(body: BlendFacts, read: BlendRead, operation: string): BlendMix {
   requireOnePremises(read);
-  const draws = body.components.map(({ vesselId, volume }, index) => {
+  const draws = body.components.map(({ vesselId, volume, standardUncertainty }, index) => {
     const { target } = read.components[index];
     const stock = stockIn(target, vesselId, `/components/${index}/vesselId`);
     const litres = volume === undefined ? undefined : toBookLitres(volume).litres;
-    return drawFrom(target as CompositionPosition, stock, litres, `/components/${index}/volume`);
+    const measure =
+      litres === undefined ? undefined : drawMeasure(`${operation}/components/${index}`, litres, standardUncertainty);
+    return drawFrom(target as CompositionPosition, stock, litres, `/components/${index}/volume`, measure);
   });
   requireOneOwner(draws);
   requireSameOwner(draws[0].stock.account.owner, read.lot.owner, '/lotId');

@@ -16,6 +16,14 @@ export class BlendComponent {
     example: { value: 120, unit: 'L' },
   })
   volume?: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'volume',
+    { min: 0, max: 100_000, maxDecimals: 9 },
+    { description: 'Of what was measured out; ± 1 % rectangular if left out. None for all of it.' },
+  )
+  standardUncertainty?: WireQuantity;
 }
 
 /** Fresh wort or wash that goes onto what is in the vessel. */

@@ -89,6 +89,14 @@ export class UsedSpirit {
     },
   )
   volume: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'volume',
+    { min: 0, max: 100_000, maxDecimals: 9 },
+    { description: 'Of what was measured out; ± 1 % rectangular if left out. None for all of it.' },
+  )
+  standardUncertainty?: WireQuantity;
 }
 
 export class SpiritCharge extends EventBody {

@@ -1,8 +1,9 @@
+import { drawMeasure } from '../../measuring/volumes/draw-measure.js';
 import { Injectable } from '@nestjs/common';
 import type { Vessel } from '../../../generated/prisma/client.js';
 import { nominalAccount } from '../../../ledger/books/account.js';
 import { drawnFrom } from '../../../ledger/books/amount.js';
-import { drawnComponents, NO_COMPONENTS } from '../../../ledger/books/components.js';
+import { measuredComponents, NO_COMPONENTS } from '../../../ledger/books/components.js';
 import type { EventHead } from '../../../ledger/books/event.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import type { StockAccount } from '../../../ledger/books/stock.reader.js';
@@ -82,7 +83,7 @@ export class SpiritChargeService {
     head: EventHead,
   ): Plan<SpiritChargeAnswer> {
     requireEmpty(standing, '/vesselId');
-    const spirits = body.spirits.map((spirit, index) => draw(spirit, index, stock));
+    const spirits = body.spirits.map((spirit, index) => draw(spirit, index, stock, `operation/${head.id}`));
     for (const [index, { stock: drawn }] of spirits.entries()) {
       requireSameOwner(lot.owner, drawn.account.owner, `/spirits/${index}/materialLotId`);
     }
@@ -128,9 +129,10 @@ export class SpiritChargeService {
 }
 
 function draw(
-  { materialLotId, volume }: SpiritCharge['spirits'][number],
+  { materialLotId, volume, standardUncertainty }: SpiritCharge['spirits'][number],
   index: number,
   accounts: readonly StockAccount[],
+  operation: string,
 ): DrawnSpirit {
   const stock = accounts.find(({ account }) => account.materialLotId === materialLotId);
   if (stock === undefined) {
@@ -148,7 +150,14 @@ function draw(
     name: stock.id,
     stock,
     amount: drawnFrom(balance, litres),
-    components: litres.isZero() ? NO_COMPONENTS : drawnComponents(stock.components, balance, litres),
+    components: litres.isZero()
+      ? NO_COMPONENTS
+      : measuredComponents(
+          stock.components,
+          balance,
+          litres,
+          drawMeasure(`${operation}/spirits/${index}`, litres, standardUncertainty),
+        ),
     extractPlato: 0,
   };
 }

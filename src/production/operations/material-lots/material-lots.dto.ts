@@ -83,6 +83,17 @@ export class NewMaterialLot extends EventBody {
   strengthStandardUncertainty?: WireQuantity;
 
   @Optional()
+  @IsQuantityOf(
+    'volume',
+    { min: 0, max: 100_000, maxDecimals: 9 },
+    {
+      description:
+        'Of the volume of a material with alcohol; ± 0.5 % rectangular if left out, as a meter of class 0.5 has.',
+    },
+  )
+  volumeStandardUncertainty?: WireQuantity;
+
+  @Optional()
   @IsOneOf(DUTY_STATUSES, { description: 'suspended (the default) or duty paid; the two are kept apart.' })
   dutyStatus?: (typeof DUTY_STATUSES)[number];
 

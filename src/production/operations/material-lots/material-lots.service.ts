@@ -1,10 +1,11 @@
 import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
 import { Prisma } from '../../../generated/prisma/client.js';
+import { DEFAULTS } from '../../../alcoholometry/strength/defaults.js';
 import { rectangular } from '../../../alcoholometry/strength/finding.js';
 import { materialAccount, nominalAccount } from '../../../ledger/books/account.js';
 import { amount } from '../../../ledger/books/amount.js';
-import { NO_COMPONENTS, strengthComponents } from '../../../ledger/books/components.js';
+import { strengthComponents, volumeComponents } from '../../../ledger/books/components.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import type { EventHead } from '../../../ledger/books/event.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
@@ -209,7 +210,11 @@ function receipt(body: NewMaterialLot, head: EventHead, id: string, strength: nu
   const { premisesId, dutyStatus = 'suspended' as const } = body;
   const place = { premisesId, dutyStatus, owner: ownerOf(body.owner) };
   const standardUncertainty = body.strengthStandardUncertainty?.value ?? rectangular(LABEL_HALF_WIDTH_PERCENT);
-  const components = strengthComponents(NO_COMPONENTS, litres, strength, [
+  const volumeU =
+    body.volumeStandardUncertainty === undefined
+      ? DEFAULTS.flowMeter.standardUncertainty * litres.toNumber()
+      : toBase('volume', body.volumeStandardUncertainty);
+  const components = strengthComponents(volumeComponents([[`material-lot/${id}/volume`, volumeU]]), litres, strength, [
     [`material-lot/${id}/strength`, standardUncertainty],
   ]);
   const alcohol = toPlaces6HalfEven(litres.times(new Exact(strength)).dividedBy(100));
@@ -225,6 +230,7 @@ function receipt(body: NewMaterialLot, head: EventHead, id: string, strength: nu
       strength,
       strengthStandardUncertainty: { value: standardUncertainty, unit: '%' },
       litres: litres.toFixed(),
+      standardUncertaintyL: volumeU,
     },
   }).move(
     nominalAccount(place, 'receipts', 'materials'),

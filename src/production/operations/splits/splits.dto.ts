@@ -18,6 +18,14 @@ export class NewSplit extends EventBody {
   )
   volume?: WireQuantity;
 
+  @Optional()
+  @IsQuantityOf(
+    'volume',
+    { min: 0, max: 100_000, maxDecimals: 9 },
+    { description: 'Of what was measured out; ± 1 % rectangular if left out. None for all of it.' },
+  )
+  standardUncertainty?: WireQuantity;
+
   @IsId({ description: 'The lot that the part belongs to from now on.' })
   newLotId: string;
 }

@@ -1,3 +1,4 @@
+import { drawMeasure } from '../../measuring/volumes/draw-measure.js';
 import { Injectable } from '@nestjs/common';
 import type { Lot } from '../../../generated/prisma/client.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
@@ -74,7 +75,9 @@ export class SplitsService {
     requireSameOwner(account.account.owner, newLot.owner, '/newLotId');
     requireEmpty(standing, '/toVesselId');
     const litres = body.volume === undefined ? undefined : toBookLitres(body.volume).litres;
-    const drawn = drawFrom(target, account, litres, '/volume');
+    const measure =
+      litres === undefined ? undefined : drawMeasure(`operation/${head.id}`, litres, body.standardUncertainty);
+    const drawn = drawFrom(target, account, litres, '/volume', measure);
     const { account: place } = account;
     const { inProcess } = drawn;
     const result = new NewComposition({ head, kind: 'split', lot: newLot, place, vesselId: body.toVesselId });
