@@ -11,6 +11,7 @@ import { SpiritChargeService } from './operations/charges/spirit-charge.service.
 import { WashChargeService } from './operations/charges/wash-charge.service.js';
 import { CompositionReader } from './lots/compositions/composition.reader.js';
 import { DilutionsService } from './operations/dilutions/dilutions.service.js';
+import { CertifiedBalances } from './measuring/findings/certified-balances.reader.js';
 import { FindingInputsReader } from './measuring/findings/finding-inputs.reader.js';
 import { FindingReader } from './measuring/finding-records/finding.reader.js';
 import { FindingsController } from './measuring/findings/findings.controller.js';
@@ -160,6 +161,7 @@ import { YeastCropsService } from './operations/yeast-crops/yeast-crops.service.
     PositionReader,
     VesselVolumeReader,
     GravityReadings,
+    CertifiedBalances,
     FindingInputsReader,
     FindingReader,
     FindingPlanner,

@@ -82,7 +82,7 @@ export function gravityDropTable(input: MassBalanceInput): GravityDropFinding {
   const dropUncertainty = propagate(dropPoints, budget.inputs, budget.sensitivities).standard / factor;
   addTerm(budget, roundingTerm(dropPoints), factor);
   addTerm(budget, factorTerm(factor), roundedDropPoints);
-  const model = modelInput(input.model?.kind === 'pairs' ? undefined : input.model);
+  const model = modelInput(input.model !== undefined && 'relativeBias' in input.model ? undefined : input.model);
   addTerm(budget, { ...model, origin: `gravity-drop-table/${model.origin}` }, roundedDropPoints * factor);
 
   return {

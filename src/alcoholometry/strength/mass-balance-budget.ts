@@ -108,7 +108,7 @@ function conventionInput({ alcohol, extract }: Composition): InputQuantity {
   };
 }
 
-/** The model term: certificate pairs, or the stated default by kind of wash. */
+/** The model term: certificate pairs, a bias learned from certificates, or the stated default by kind of wash. */
 export function modelInput(model: ModelTerm | undefined): InputQuantity {
   if (model?.kind === 'pairs') {
     return {
@@ -116,6 +116,15 @@ export function modelInput(model: ModelTerm | undefined): InputQuantity {
       value: model.relativeBias,
       standardUncertainty: model.relativeStandardUncertainty,
       degreesOfFreedom: model.degreesOfFreedom,
+      origin: model.origin,
+      unit: '1',
+    };
+  }
+  if (model?.kind === 'certificates') {
+    return {
+      name: `model, learned from ${model.certificates} ${model.certificates === 1 ? 'certificate' : 'certificates'}`,
+      value: model.relativeBias,
+      standardUncertainty: model.relativeStandardUncertainty,
       origin: model.origin,
       unit: '1',
     };

@@ -9,6 +9,7 @@ import { extractPerAlcohol, realExtract, solveAlcohol, strengthOf } from './comp
 import { massBalanceBudget } from './mass-balance.js';
 import type { BudgetRole } from './mass-balance-budget.js';
 import type { MassBalanceInput, MeasuredGravity } from './mass-balance-point.js';
+import { biasOf } from './mass-balance-point.js';
 
 /** The mass balance as a function of the inputs of its budget: the input of a Monte Carlo. */
 interface MassBalanceModel {
@@ -47,7 +48,7 @@ export function massBalanceModel(input: MassBalanceInput): MassBalanceModel {
   const glass = input.glassExpansionPerK ?? GLASS_EXPANSION_PER_K;
   const original = gravityReader(input.original, glass);
   const final = gravityReader(input.final, glass);
-  const bias = input.model?.kind === 'pairs' ? input.model.relativeBias : 0;
+  const bias = biasOf(input.model);
   const perAlcohol = extractPerAlcohol(input.shares);
   const deviations = new Float64Array(ROLES.length);
   const evaluate = (draw: Float64Array): number => {

@@ -16,7 +16,7 @@ export interface MeasuredGravity extends Gravity {
   readonly temperatureComponents?: readonly UncertaintyComponent[];
 }
 
-/** Error of the mass balance for this recipe: a stated default by kind of wash, or the result of certificate pairs. */
+/** Error of the mass balance for this recipe: a stated default by kind of wash, the result of certificate pairs, or a bias learned from certificates. */
 export type ModelTerm =
   | { readonly kind: 'malt' | 'sugar'; readonly origin?: string }
   | {
@@ -26,7 +26,20 @@ export type ModelTerm =
       readonly relativeBias: number;
       readonly relativeStandardUncertainty: number;
       readonly degreesOfFreedom: number;
+    }
+  | {
+      readonly kind: 'certificates';
+      readonly origin: string;
+      /** certificate over mass balance, less one, as learned */
+      readonly relativeBias: number;
+      readonly relativeStandardUncertainty: number;
+      readonly certificates: number;
+      readonly certificatesOfRecipe: number;
     };
+
+/** Relative bias of a model term; none for a stated default. */
+export const biasOf = (model: ModelTerm | undefined): number =>
+  model !== undefined && 'relativeBias' in model ? requireInRange('relativeBias', model.relativeBias, -0.5, 0.5) : 0;
 
 export interface MassBalanceInput {
   readonly original: MeasuredGravity;
@@ -97,7 +110,7 @@ export function evaluatePoint(input: MassBalanceInput): MassBalancePoint {
     originalExtract,
     composition,
     perAlcohol,
-    bias: model?.kind === 'pairs' ? requireInRange('relativeBias', model.relativeBias, -0.5, 0.5) : 0,
+    bias: biasOf(model),
   };
 }
 

@@ -17,6 +17,8 @@ import type { Computed } from './computed.js';
 import type { Certificate, ExtractFreeBasis, NewFinding } from './findings.dto.js';
 import type { FindingRow } from '../finding-records/finding.reader.js';
 import { fromFindings } from './joined-finding.js';
+import type { CertifiedBalance, ModelOf } from './learned-model.js';
+import { comparedBalance, modelTermOf } from './learned-model.js';
 import { gravityOf } from './measured-gravity.js';
 import { namingReadings } from './original-gravity.js';
 
@@ -39,6 +41,8 @@ export interface FindingBasis {
   readonly findings?: readonly FindingRow[];
   /** Sugar put in while it fermented, oldest first. */
   readonly additions?: readonly FermentableAddition[];
+  /** Other lots of the producer with a certificate and gravities; a mass balance learns its bias from them. */
+  readonly certified?: readonly CertifiedBalance[];
 }
 
 const lapsedWarning = (reading: CalibratedReading, what: string): string[] => {
@@ -129,13 +133,18 @@ export function computeFinding(body: NewFinding, basis: FindingBasis, findingId:
     case 'gravity-drop-table':
       return fromGravities(body.method, basis);
     case 'certificate':
-      return fromCertificate(body, findingId);
+      return fromCertificate(body, findingId, basis);
     case 'joined':
       return fromFindings(body, basis.findings ?? []);
     default:
       return fromLiquid(body, basis);
   }
 }
+
+const modelOf = ({ recipeKind, recipeId }: FindingBasis): ModelOf => ({
+  kind: recipeKind === 'malt' ? 'malt' : 'sugar',
+  recipe: recipeId ?? 'no-recipe',
+});
 
 /** The inputs of a mass balance: the gravities with the components of their uncertainty, and the model of the recipe. */
 export const massBalanceInput = (
@@ -146,7 +155,7 @@ export const massBalanceInput = (
     (basis.additions ?? []).map(additionOf),
   ),
   final: gravityOf(basis.final, 'final gravity'),
-  model: { kind: basis.recipeKind === 'malt' ? 'malt' : 'sugar', origin: `model/${basis.recipeId ?? 'no-recipe'}` },
+  model: modelTermOf(modelOf(basis), basis.certified ?? []),
   shares: basis.shares,
 });
 
@@ -209,7 +218,11 @@ const certificateOrigin = ({ laboratory, number }: Certificate, findingId: strin
     ? `certificate/${findingId}`
     : `laboratory/${laboratory}/certificate/${number}`;
 
-function fromCertificate(body: NewFinding, findingId: string): Computed {
+/** Gravities that a certificate can be compared with: no doubt about the original, and no refractometer in alcohol. */
+const isEvidence = ({ originalDoubt, final }: FindingBasis): boolean =>
+  originalDoubt === undefined && final?.instrumentKind !== 'refractometer';
+
+function fromCertificate(body: NewFinding, findingId: string, basis: FindingBasis): Computed {
   const stated = body.certificate;
   if (stated === undefined) {
     throw malformed({ pointer: '/certificate', rule: 'required', detail: 'The method needs the certificate.' });
@@ -221,7 +234,17 @@ function fromCertificate(body: NewFinding, findingId: string): Computed {
     origin: certificateOrigin(stated, findingId),
     laboratory: stated.laboratory,
   });
-  return { found, warnings: found.warnings, readings: [], inputs: { certificate: { ...stated } } };
+  const { original, final } = basis;
+  const balance =
+    original === undefined || final === undefined || !isEvidence(basis)
+      ? undefined
+      : comparedBalance(massBalanceInput({ ...basis, original, final }), modelOf(basis), [original.id, final.id]);
+  return {
+    found,
+    warnings: found.warnings,
+    readings: [],
+    inputs: { certificate: { ...stated }, ...(balance === undefined ? {} : { massBalance: { ...balance } }) },
+  };
 }
 
 function fromLiquid(body: NewFinding, { reading }: FindingBasis): Computed {

@@ -81,7 +81,7 @@ export function findingFlags(
                 : 'Read the gravity again in two days; what ferments on in closed containers bursts them.',
           },
         ]),
-    ...(read.basis.originalDoubt === undefined
+    ...(read.basis.originalDoubt === undefined || body.method === 'certificate'
       ? []
       : [
           {

@@ -126,7 +126,7 @@ export class FindingInputsReader {
       const reading = await named(body.readingId, '/readingId', [position.lot.id]);
       return { reading: await calibrated(reading), recipeId, recipeKind };
     }
-    const known = body.method === 'certificate' ? [] : gravities;
+    const known = body.method === 'certificate' && !hasOriginalGravity(lineage) ? [] : gravities;
     const latest = known.length > 1 ? known.at(-1) : undefined;
     const wort = latest === undefined ? known : known.slice(0, -1);
     const originals =

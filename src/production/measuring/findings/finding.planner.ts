@@ -7,6 +7,7 @@ import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import type { EventHead } from '../../../ledger/books/event.js';
 import { inStock } from '../position/lot-position.js';
+import { CertifiedBalances } from './certified-balances.reader.js';
 import { computeFinding } from './compute-finding.js';
 import { findingRow } from '../finding-records/finding.rows.js';
 import { PackagedLotReader } from '../packed/packaged-lot.reader.js';
@@ -31,6 +32,7 @@ export class FindingPlanner {
     private readonly restatements: RestatementReader,
     private readonly packagedLots: PackagedLotReader,
     private readonly successors: SuccessorReader,
+    private readonly certified: CertifiedBalances,
   ) {}
 
   async read(
@@ -48,8 +50,11 @@ export class FindingPlanner {
     const restatement =
       restates && !isEarlier ? await this.restatements.ofComposition(tx, producerId, composition.id) : undefined;
     const goods = [...(restatement?.genealogy.places.values() ?? [])].flatMap(({ key }) => key.packagedLotId ?? []);
+    const certified =
+      body.method === 'mass-balance' ? await this.certified.of(tx, producerId, composition.id) : undefined;
     return {
       ...read,
+      basis: { ...read.basis, certified },
       restatement,
       successors: isEarlier ? await this.successors.of(tx, producerId, read.target) : undefined,
       packagedLots: await this.packagedLots.ofIds(tx, producerId, [...new Set(goods)]),
@@ -119,5 +124,8 @@ function labelsOf(
 
 const sampledAtOf = (body: NewFinding, { basis }: FindingRead, head: EventHead): Date =>
   new Date(
-    body.sampledAt ?? (basis.final ?? basis.reading)?.takenAt ?? basis.findings?.at(-1)?.sampledAt ?? head.occurredAt,
+    body.sampledAt ??
+      (body.method === 'certificate' ? undefined : (basis.final ?? basis.reading))?.takenAt ??
+      basis.findings?.at(-1)?.sampledAt ??
+      head.occurredAt,
   );

@@ -34,7 +34,7 @@ export class FindingsController {
     id: 'findStrength',
     summary: 'Find the strength of a lot',
     description:
-      'By one named method, with its uncertainty budget. Of record it declares the composition finished and its alcohol produced; provisional it posts what has fermented so far; supporting it posts nothing. Without a standing it is of record, or provisional while the gravities still fall or stand far above the plan; `flags` says so. The method `joined` joins several findings of one composition by least squares, with the errors that they share; `inputs` gives the weight and the deviation of each, and findings that disagree are not taken as of record. Gauge the vessel before the first finding of record. Whether a method is accepted for duty is for local regulations and licensed practice to decide.',
+      'By one named method, with its uncertainty budget. Of record it declares the composition finished and its alcohol produced; provisional it posts what has fermented so far; supporting it posts nothing. Without a standing it is of record, or provisional while the gravities still fall or stand far above the plan; `flags` says so. A mass balance takes its model term from the certificates of other lots whose gravities were read, where there are any; `inputs.model` says from how many. The method `joined` joins several findings of one composition by least squares, with the errors that they share; `inputs` gives the weight and the deviation of each, and findings that disagree are not taken as of record. Gauge the vessel before the first finding of record. Whether a method is accepted for duty is for local regulations and licensed practice to decide.',
     created: Finding,
     problems: [
       'not-found',
