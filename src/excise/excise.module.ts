@@ -19,6 +19,8 @@ import { SentGoodsReader } from './movements/sent-goods.reader.js';
 import { ProofsController } from './movements/proofs/proofs.controller.js';
 import { ProofsService } from './movements/proofs/proofs.service.js';
 import { ClosingController } from './closing/closing.controller.js';
+import { ClosingDownController } from './closing/closing-down.controller.js';
+import { ClosingDownService } from './closing/closing-down.service.js';
 import { ClosingDoubtsReader } from './closing/closing-doubts.reader.js';
 import { ClosingFactsReader } from './closing/closing-facts.reader.js';
 import { ClosingService } from './closing/closing.service.js';
@@ -111,6 +113,7 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     ReportController,
     ConsolidatedController,
     ClosingController,
+    ClosingDownController,
     EvidenceController,
     LotRecordController,
     ChangesController,
@@ -196,6 +199,7 @@ import { TurnoverReader } from './reporting/sources/turnover.reader.js';
     ClosingFactsReader,
     ClosingDoubtsReader,
     ClosingService,
+    ClosingDownService,
     NilClosingService,
     SpanPeriods,
     PeriodParts,

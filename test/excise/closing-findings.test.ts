@@ -23,6 +23,7 @@ const PERIOD: Period = {
   withdrawn: false,
   filings: 0,
   filedOn: null,
+  lastReport: false,
   closedAt: null,
 };
 const EVEN = reconcile(amount(10, 1), amount(-2, '-0.2'), amount(8, '0.8'));

@@ -110,8 +110,9 @@ describe('vessels', () => {
 
   test('are not added to retired premises', async () => {
     const own = await World.of(service);
-    await own.patch(`/v1/premises/${own.premisesId}`, { retired: true }, '"v1"');
-    await own.refused('conflict', 'post', '/v1/vessels', { ...fermenter(), premisesId: own.premisesId });
+    const { id } = await own.post('/v1/premises', { name: 'Never used', timeZone: 'Europe/London' });
+    await own.patch(`/v1/premises/${String(id)}`, { retired: true }, '"v1"');
+    await own.refused('conflict', 'post', '/v1/vessels', { ...fermenter(), premisesId: id });
   });
 });
 

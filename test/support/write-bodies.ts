@@ -35,6 +35,7 @@ export function writeBodies({ ids, ruleSet, tastingCode }: FullProducer): Readon
     'POST /v1/periods/{id}/nil-closings': {},
     'POST /v1/periods/{id}/withdrawal': {},
     'POST /v1/undo': {},
+    'POST /v1/premises/{id}/closing-down': { reference: 'NOTICE-1' },
     'POST /v1/periods/{id}/filings': { filedOn: '2026-04-01', reference: 'RET-1' },
     'POST /v1/movements/{id}/proof': { proof: 'PROOF-0001' },
     'POST /v1/people/{id}/forgetting': {},

@@ -23,6 +23,8 @@ export interface PeriodRow {
   readonly filings: number;
   /** Day of the latest one. */
   readonly filedOn: string | null;
+  /** The last one of premises that were closed down. */
+  readonly lastReport: boolean;
 }
 
 /** Not withdrawn. */
@@ -151,8 +153,9 @@ export class PeriodReader {
       SELECT p.id, p.premises_id AS "premisesId", p.starts_on::text AS "startsOn", p.ends_before::text AS "endsBefore", p.starts_at AS "startsAt",
              p.ends_at AS "endsAt", p.time_zone AS "timeZone", r.id AS "reportId", encode(r.hash, 'hex') AS "reportHash",
              r.head_sequence AS "reportHeadSequence", r.recorded_at AS "closedAt",
-             w.period_id IS NOT NULL AS withdrawn, f.filings, f.filed_on AS "filedOn"
-        FROM period p LEFT JOIN report r ON r.producer_id = p.producer_id AND r.period_id = p.id
+             w.period_id IS NOT NULL AS withdrawn, f.filings, f.filed_on AS "filedOn",
+             coalesce(s.closing_down ->> 'lastPeriodId' = p.id::text, false) AS "lastReport"
+        FROM period p JOIN premises s ON s.producer_id = p.producer_id AND s.id = p.premises_id LEFT JOIN report r ON r.producer_id = p.producer_id AND r.period_id = p.id
         LEFT JOIN period_withdrawal w ON w.producer_id = p.producer_id AND w.period_id = p.id
         CROSS JOIN LATERAL (SELECT count(*)::int AS filings, (array_agg(x.filed_on ORDER BY x.id DESC))[1]::text AS filed_on
                               FROM filing x WHERE x.producer_id = p.producer_id AND x.period_id = p.id) f

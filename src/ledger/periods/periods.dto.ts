@@ -2,7 +2,15 @@ import { OmitType } from '@nestjs/swagger';
 import { ListOf } from '../../platform/openapi/list-of.js';
 import { PageQuery } from '../../platform/pagination.js';
 import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
-import { IsDateOnly, IsId, IsInstant, IsOneOf, IsPattern, IsPlainText } from '../../platform/validation/fields.js';
+import {
+  IsDateOnly,
+  IsFlag,
+  IsId,
+  IsInstant,
+  IsOneOf,
+  IsPattern,
+  IsPlainText,
+} from '../../platform/validation/fields.js';
 import type { FilingDays } from './filing-days.js';
 import { filingDays, keepUntil } from './filing-days.js';
 import { inWords, lastDayOf, monthEndOutside } from './period-days.js';
@@ -140,6 +148,9 @@ export class Period extends OmitType(NewPeriod, ['month', 'quarter', 'startsOn',
   })
   keepUntil: string;
 
+  @IsFlag({ description: 'Its report is the last one of the premises, which were closed down.' })
+  lastReport: boolean;
+
   @NestedList(() => PeriodFlag, { max: PERIOD_FLAGS.length })
   flags: PeriodFlag[];
 }
@@ -198,6 +209,7 @@ export function toPeriod(row: PeriodRow, { now, settings }: PeriodContext): Peri
     filing: filingOf(row, days.dueOn, now),
     ...(row.filedOn === null ? {} : { filedOn: row.filedOn }),
     keepUntil: keepUntil(row, settings.retentionYears),
+    lastReport: row.lastReport,
     flags: flagsOf(row),
   };
 }

@@ -194,6 +194,7 @@ export class PeriodsService {
       withdrawn: false,
       filings: 0,
       filedOn: null,
+      lastReport: false,
     };
   }
 
@@ -204,6 +205,10 @@ export class PeriodsService {
       throw new ProblemException('not-found', detail, {
         errors: [{ pointer: '/premisesId', rule: 'not-found', detail }],
       });
+    }
+    if (premises.retiredAt !== null) {
+      const detail = 'The premises are retired. Open periods at others.';
+      throw new ProblemException('conflict', detail, { errors: [{ pointer: '/premisesId', rule: 'retired', detail }] });
     }
     return premises.timeZone;
   }

@@ -1,8 +1,8 @@
 import type { Premises as PremisesRow } from '../../generated/prisma/client.js';
-import { NestedList, Optional } from '../../platform/validation/field.js';
+import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
 import { IsDateOnly, IsFlag, IsId, IsInstant, IsPlainText, IsWholeNumber } from '../../platform/validation/fields.js';
 import type { Stored } from '../settings/resource.service.js';
-import { listFromJson } from '../settings/stored-json.js';
+import { fromJson, listFromJson } from '../settings/stored-json.js';
 import { ListOf } from '../../platform/openapi/list-of.js';
 
 /** Approval of an authority for these premises. It is kept as given; no rule depends on it. */
@@ -55,8 +55,31 @@ export class PremisesChange {
   address?: string;
 
   @Optional()
-  @IsFlag({ description: 'true retires the premises; nothing is deleted.' })
+  @IsFlag({
+    description:
+      'true retires premises that have no report; nothing is deleted. Those that have one are closed down instead.',
+  })
   retired?: boolean;
+}
+
+/** Facts of the closing down of premises. */
+export class ClosedDown {
+  @IsId({ description: 'The period of the last report.' })
+  lastPeriodId: string;
+
+  @IsDateOnly({ description: 'Last day of that period.' })
+  lastDay: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Number of the notice to the authority.' })
+  reference?: string;
+
+  @Optional()
+  @IsId()
+  personId?: string;
+
+  @IsId({ description: 'The key that entered it.' })
+  keyId: string;
 }
 
 export class Premises extends NewPremises {
@@ -72,11 +95,16 @@ export class Premises extends NewPremises {
   @Optional()
   @IsInstant()
   retiredAt?: string;
+
+  @Optional()
+  @Nested(() => ClosedDown, { description: 'Left out while they were not closed down.' })
+  closedDown?: ClosedDown;
 }
 
 export class PremisesPage extends ListOf(Premises) {}
 
-export type PremisesColumns = Pick<PremisesRow, 'name' | 'timeZone' | 'approvals' | 'address'>;
+export type PremisesColumns = Pick<PremisesRow, 'name' | 'timeZone' | 'approvals' | 'address'> &
+  Partial<Pick<PremisesRow, 'closingDown'>>;
 
 export const approvalsOf = ({ approvals }: Pick<PremisesRow, 'approvals'>): Approval[] =>
   listFromJson(Approval, 'premises.approvals', approvals);
@@ -87,6 +115,9 @@ export const toPremises = (row: PremisesColumns & Stored): Premises => ({
   timeZone: row.timeZone,
   approvals: approvalsOf(row),
   ...(row.address === null ? {} : { address: row.address }),
+  ...(row.closingDown === undefined || row.closingDown === null
+    ? {}
+    : { closedDown: fromJson(ClosedDown, 'premises.closing_down', row.closingDown) }),
   version: row.version,
   createdAt: row.createdAt.toISOString(),
   ...(row.retiredAt === null ? {} : { retiredAt: row.retiredAt.toISOString() }),

@@ -134,6 +134,41 @@ const readingInUse = ({ countsAgain }: RefusalFacts): string | undefined =>
     ? 'Without this finding an earlier one would count again that rests on a struck reading. Correct the reading that was entered instead.'
     : undefined;
 
+/** One thing that remains at premises: its kind, and its name in words. */
+export interface Remains {
+  readonly kind: string;
+  readonly name: string;
+}
+
+const REMAINS: Readonly<Record<string, string>> = {
+  period: 'the open period ',
+  stock: '',
+  'in-transit': 'on its way ',
+  proof: 'no proof of the ',
+};
+const MOST_NAMED = 8;
+
+/** Words for everything that remains at premises that are to be closed down, and what to do. */
+export function remainsWords(premises: string, remains: readonly Remains[]): string {
+  const named = remains.slice(0, MOST_NAMED).map(({ kind, name }) => `${REMAINS[kind] ?? `${kind} `}${name}`);
+  const more = remains.length > MOST_NAMED ? `; and ${remains.length - MOST_NAMED} more` : '';
+  return `At ${premises} there remain: ${named.join('; ')}${more}. Send out, destroy or use up the stock, settle what is open and close the periods, then close the premises down.`;
+}
+
+function premisesInUse({ premisesName, remains, closedDown, hasReports }: RefusalFacts): string | undefined {
+  const name = text(premisesName);
+  if (name === undefined) {
+    return undefined;
+  }
+  if (closedDown === true) {
+    return `${name} was closed down, with its last report. It is not brought back; add new premises.`;
+  }
+  if (hasReports === true) {
+    return `${name} has reports. Close it down with POST /v1/premises/{id}/closing-down, so that its last report is marked.`;
+  }
+  return Array.isArray(remains) ? remainsWords(name, remains as Remains[]) : undefined;
+}
+
 const WORDS: Readonly<Record<string, (facts: RefusalFacts) => string | undefined>> = {
   'insufficient-stock': notEnough,
   'later-posting-in-the-way': laterPosting,
@@ -144,6 +179,7 @@ const WORDS: Readonly<Record<string, (facts: RefusalFacts) => string | undefined
   'container-elsewhere': containerElsewhere,
   'container-holds-less': containerHoldsLess,
   'reading-in-use': readingInUse,
+  'in-use': premisesInUse,
   'period-closed': periodClosed,
   'period-not-open': periodNotOpen,
 };

@@ -3,7 +3,7 @@ import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import type { Page } from '../../../platform/pagination.js';
 import { filteredList, idCursor, pageOf } from '../../../platform/pagination.js';
 import { requireSerialEach } from '../../../production/operations/containers/container-events.js';
-import { malformed, referenced } from '../../../production/shared/references.js';
+import { malformed, referencedInUse } from '../../../production/shared/references.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
@@ -58,7 +58,7 @@ export class TransitsService {
     requireSerialEach(body.serials, count ?? 0);
     return this.events.write(ctx, body, {
       read: async (tx, { occurredAt }) => {
-        await referenced(tx, ctx.producerId, 'premises', body.toPremisesId, '/toPremisesId');
+        await referencedInUse(tx, ctx.producerId, 'premises', body.toPremisesId, '/toPremisesId');
         const asked = { occurredAt, explains: undefined };
         const source = await this.sources.of(tx, ctx.producerId, goods, asked);
         if (!isPacked(goods)) {

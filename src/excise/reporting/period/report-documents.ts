@@ -33,9 +33,10 @@ export class ReportDocuments {
     return requireStanding((await this.periods.row(tx, producerId, periodId)) ?? notFound());
   }
 
-  /** Changes with every write while the period is open, and never afterwards. */
+  /** Changes with every write while the period is open, afterwards only with the closing down of its premises. */
   async version(tx: Tx, { producerId }: RequestContext, period: PeriodRow): Promise<string> {
-    return period.reportHash ?? `head ${(await headOf(tx, producerId)).sequence}`;
+    const hash = period.reportHash ?? `head ${(await headOf(tx, producerId)).sequence}`;
+    return period.lastReport ? `${hash} last` : hash;
   }
 
   async facts(tx: Tx, ctx: RequestContext, period: PeriodRow): Promise<ReportFacts> {

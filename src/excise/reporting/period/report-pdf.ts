@@ -23,11 +23,13 @@ export interface ReportPdfInput {
   readonly evidence: PeriodEvidence;
   /** Moment of the closing, or of the making of a provisional report. */
   readonly at: Date;
+  /** The last report of premises that were closed down. */
+  readonly isLast?: boolean;
 }
 
 const MOST_BARS = 14;
 
-function cover({ report, hash, at }: ReportPdfInput): Content[] {
+function cover({ report, hash, at, isLast }: ReportPdfInput): Content[] {
   const { producer, premises, period, status, opening, turnover, closing, trail, statement } = report;
   const lastDay = localTime(new Date(Date.parse(period.endsAt) - 1).toISOString(), period.timeZone).slice(0, 10);
   return [
@@ -37,6 +39,7 @@ function cover({ report, hash, at }: ReportPdfInput): Content[] {
     ...(status === 'provisional'
       ? [boxed('PROVISIONAL: the period is not closed; the figures may still change.')]
       : []),
+    ...(isLast === true ? [boxed('LAST REPORT: the premises were closed down with it.')] : []),
     factList([
       ...producerFacts(producer),
       ...premisesFacts(premises),

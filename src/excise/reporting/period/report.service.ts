@@ -61,7 +61,13 @@ export class ReportService {
     const facts = await this.documents.facts(tx, ctx, period);
     const evidence = await this.documents.evidenceOf(tx, ctx, facts);
     const documentHash = sha256Hex(facts.bytes);
-    const input: ReportPdfInput = { report: facts.report, hash: documentHash, evidence, at: this.#at(facts) };
+    const input: ReportPdfInput = {
+      report: facts.report,
+      hash: documentHash,
+      evidence,
+      at: this.#at(facts),
+      isLast: period.lastReport,
+    };
     return { work: this.queue.print({ ...key, documentHash, module: REPORT_PAGES, input }), period };
   }
 

@@ -39,6 +39,7 @@ export const EXCISE_BODIES: BodyExamples = {
     summary: 'The proof of a dispatch: 47 of 48 accepted, one refused',
     value: { proof: 'PROOF-0001', arrivedCount: 47, refusedCount: 1 },
   },
+  closePremisesDown: { summary: 'After the last report', value: { reference: 'NOTICE-0007' } },
   filePeriod: {
     summary: 'The return of October',
     value: { filedOn: '2026-11-12', reference: 'RET-2026-10' },
