@@ -306,6 +306,51 @@ test('a mixture conserves mass and alcohol, and one hydrometer adds linearly', a
   expect(unlike.budget.reduce((sum, { share }) => sum + share, 0)).toBeCloseTo(1, 9);
 });
 
+test('a part without a stated uncertainty is not exact: ± 0.3 % vol and ± 1 % of the volume', async () => {
+  const ask = (part: Record<string, unknown>) =>
+    compute<{ uncertainty: { standard: Quantity }; warnings: string[] }>('mixture', {
+      components: [
+        { name: 'spirit', volume: q(50, 'L'), strength: q(40, '%'), ...part },
+        { name: 'water', volume: q(50, 'L'), strength: q(0, '%'), volumeStandardUncertainty: q(0, 'L') },
+      ],
+    });
+  const exactVolume = await ask({ volumeStandardUncertainty: q(0, 'L') });
+  // Half of the strength's u, 0.3/√3; the volume of the mixture hardly changes with it.
+  expect(exactVolume.uncertainty.standard.value).toBeCloseTo(0.3 / Math.sqrt(3) / 2, 2);
+  const nothing = await ask({});
+  // 50 L ± 1 %: 100 · (0.4 − 0.2) · 0.5/√3 L in 100 L, without the 1 % by which mixing shrinks.
+  const byHand = Math.hypot(0.3 / Math.sqrt(3) / 2, (0.2 * 0.5) / Math.sqrt(3));
+  expect(nothing.uncertainty.standard.value / byHand).toBeCloseTo(1, 1);
+  expect(nothing.warnings.join(' ')).toContain('no uncertainty was stated');
+  const exact = await ask({ volumeStandardUncertainty: q(0, 'L'), strengthStandardUncertainty: q(0, '%') });
+  expect(exact.uncertainty.standard.value).toBe(0);
+});
+
+test('a density meter of which nothing is stated: one rectangular input dominates and has its own k', async () => {
+  interface Found {
+    uncertainty: {
+      standard: Quantity;
+      expanded: Quantity;
+      rectangular?: { input: string; coverageFactor: number; expanded: Quantity };
+      monteCarlo?: { symmetric: Quantity[]; confirmsFirstOrder: boolean };
+    };
+  }
+  const found = await compute<Found>('strength', {
+    method: 'alcohol-density',
+    density: q(950, 'kg/m3'),
+    temperature: { ...q(20, 'Cel'), standardUncertainty: 0.05 },
+    basis: 'distilled',
+    monteCarlo: { seed: 3, draws: 100_000 },
+  });
+  const { rectangular, monteCarlo, expanded } = found.uncertainty;
+  // EA-4/02 S9: 1.65 where a rectangle dominates (from memory).
+  expect(rectangular?.coverageFactor).toBeCloseTo(1.65, 1);
+  const [low, high] = monteCarlo?.symmetric ?? [];
+  expect((rectangular?.expanded.value ?? 0) / ((high.value - low.value) / 2)).toBeCloseTo(1, 2);
+  expect(expanded.value).toBeGreaterThan(1.1 * (rectangular?.expanded.value ?? NaN));
+  expect(monteCarlo?.confirmsFirstOrder).toBe(false);
+});
+
 test('original extract: sugar into water-like wort is the mass fraction; what has fermented counts as its wort', async () => {
   interface Extract {
     extract: number;

@@ -129,8 +129,8 @@ test('its uncertainty by the rules of the budgets', () => {
     'process-loss': cider(1.8),
     // Beer and cider have origins of their own; the two losses of cider share theirs.
     'packaging-loss': rss(beer(3.3), cider(1)),
-    // A bought strength without its own u: ± 0.3 % vol, rectangular.
-    receipts: (k * 10 * 0.003) / Math.sqrt(3),
+    // A bought strength without its own u: ± 0.3 % vol, rectangular; its 10 L by a meter of ± 0.5 %, at 60 %.
+    receipts: rss((k * 10 * 0.003) / Math.sqrt(3), (k * 10 * 0.005 * 0.6) / Math.sqrt(3)),
     'received-suspended': (k * 20 * 0.003) / Math.sqrt(3),
     // Bulk also by its volume: ± 1 %, rectangular, at 7 %.
     imported: rss((k * 60 * 0.003) / Math.sqrt(3), (k * 60 * 0.01 * 0.07) / Math.sqrt(3)),

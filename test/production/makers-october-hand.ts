@@ -10,14 +10,18 @@ export const platoByHand = (gravity: number): number =>
 /** Density of ethanol over that of water, both at 20 °C (0.78924 and 0.99820 g/mL; OIML R 22 and tables of water). */
 const ETHANOL_SG = 0.78924 / 0.9982;
 
+/** Balling's 2.0665 g of extract a gram of alcohol; of sucrose 342.30 g do what 360.31 g of hexoses do (molar masses). */
+const SUCROSE_PER_ALCOHOL = (2.0665 * 342.3) / 360.31;
+
 /**
- * Strength, % vol, by Balling's balance: 2.0665 g of extract give 1 g of alcohol, 0.11 g of yeast and 0.9565 g of CO₂ (De Clerck, Textbook of Brewing; from
- * memory), with the real extract by the usual shortcut 0.1808 OE + 0.8192 AE. The shortcut and the cubic are good to about 0.1 % vol together.
+ * Strength, % vol, of a sucrose wash by Balling's balance: extract gives 1 g of alcohol, 0.11 g of yeast and 0.9565 g of CO₂ (De Clerck, Textbook of
+ * Brewing; from memory). How far alcohol hides extract from the hydrometer follows from the usual shortcut for beer, 0.1808 OE + 0.8192 AE for the
+ * real extract. The shortcut and the cubic are good to about 0.1 % vol together.
  */
 export function strengthByHand(originalGravity: number, finalGravity: number): number {
   const [original, apparent] = [platoByHand(originalGravity), platoByHand(finalGravity)];
-  const real = 0.1808 * original + 0.8192 * apparent;
-  const byMass = (original - real) / (2.0665 - 0.010665 * original);
+  const hidden = (0.1808 / 0.8192) * (2.0665 - 0.010665 * original);
+  const byMass = (original - apparent) / (SUCROSE_PER_ALCOHOL - 0.010665 * original + hidden);
   return (byMass * finalGravity) / ETHANOL_SG;
 }
 

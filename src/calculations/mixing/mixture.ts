@@ -1,6 +1,8 @@
 import { DRINK_DENSITY_ORIGIN } from '../../alcoholometry/liquids/drink.js';
 import { ApiProperty } from '@nestjs/swagger';
 import { MAXIMUM_MIX_COMPONENTS, mix, type Mixture } from '../../alcoholometry/mixing/mix.js';
+import { DEFAULTS } from '../../alcoholometry/strength/defaults.js';
+import { rectangular } from '../../alcoholometry/strength/finding.js';
 import { mixture as mixtureFinding } from '../../alcoholometry/strength/mixture.js';
 import { NestedList, Optional } from '../../platform/validation/field.js';
 import { IsPlainText, IsQuantityOf } from '../../platform/validation/fields.js';
@@ -21,7 +23,10 @@ class MixtureComponent extends StatedLiquid {
   @IsQuantityOf(
     'fraction',
     { min: 0, max: 100 },
-    { description: 'Standard uncertainty of the strength; exact by default.', example: { value: 0.1, unit: '%' } },
+    {
+      description: 'Standard uncertainty of the strength; ± 0.3 % vol, rectangular, by default, none for water.',
+      example: { value: 0.1, unit: '%' },
+    },
   )
   strengthStandardUncertainty?: Quantity;
 
@@ -29,7 +34,10 @@ class MixtureComponent extends StatedLiquid {
   @IsQuantityOf(
     'volume',
     { min: 0 },
-    { description: 'Standard uncertainty of the volume; exact by default.', example: { value: 0.6, unit: 'L' } },
+    {
+      description: 'Standard uncertainty of the volume; ± 1 %, rectangular, by default. 0 for an exact one.',
+      example: { value: 0.6, unit: 'L' },
+    },
   )
   volumeStandardUncertainty?: Quantity;
 
@@ -72,6 +80,18 @@ interface Effects {
   readonly volume: Map<string, number>;
 }
 
+/** Half-width of a strength of which nothing more is stated, % vol; common practice, no source. */
+const STATED_HALF_WIDTH_PERCENT = 0.3;
+
+const unstatedStrengthU = ({ strength }: MixtureComponent): number =>
+  baseOf('fraction', strength) === 0 ? 0 : rectangular(STATED_HALF_WIDTH_PERCENT);
+
+const UNSTATED =
+  'Where no uncertainty was stated, ± 0.3 % vol of the strength and ± 1 % of the volume are taken (common practice, no source).';
+
+const isStated = ({ strengthStandardUncertainty: s, volumeStandardUncertainty: v }: MixtureComponent): boolean =>
+  s !== undefined && v !== undefined;
+
 function effectsOf(components: readonly MixtureComponent[], { sensitivities, densityModelL }: Mixture): Effects {
   const effects: Effects = { pureAlcohol: new Map(), volume: new Map() };
   const put = (origin: string, pureAlcoholL: number, volumeL: number): void => {
@@ -80,13 +100,15 @@ function effectsOf(components: readonly MixtureComponent[], { sensitivities, den
   };
   components.forEach((component, i) => {
     const { pureAlcohol, volume } = sensitivities[i];
-    const uStrength = baseOf('fraction', component.strengthStandardUncertainty);
-    if (uStrength !== undefined) {
+    const uStrength = baseOf('fraction', component.strengthStandardUncertainty) ?? unstatedStrengthU(component);
+    if (uStrength !== 0) {
       const origin = component.strengthOrigin ?? `component ${i + 1}`;
       put(`strength/${origin}`, pureAlcohol.perStrengthPercent * uStrength, volume.perStrengthPercent * uStrength);
     }
-    const uVolume = baseOf('volume', component.volumeStandardUncertainty);
-    if (uVolume !== undefined) {
+    const uVolume =
+      baseOf('volume', component.volumeStandardUncertainty) ??
+      DEFAULTS.dipOrSightGlass.standardUncertainty * baseOf('volume', component.volume);
+    if (uVolume !== 0) {
       const origin = component.volumeOrigin ?? `component ${i + 1}`;
       put(`volume/${origin}`, pureAlcohol.perVolumeL * uVolume, volume.perVolumeL * uVolume);
     }
@@ -109,7 +131,12 @@ export function mixture({ components }: MixtureRequest): MixtureResult {
     realExtractPlato: mixed.extractPlato,
   });
   return {
-    ...toStrengthResult({ ...finding, warnings: [...new Set([...mixed.warnings, ...finding.warnings])] }),
+    ...toStrengthResult({
+      ...finding,
+      warnings: [
+        ...new Set([...(components.every(isStated) ? [] : [UNSTATED]), ...mixed.warnings, ...finding.warnings]),
+      ],
+    }),
     result: toLiquidResult(mixed),
     volumeChange: quantityOf(mixed.volumeChangeL, 'L'),
   };

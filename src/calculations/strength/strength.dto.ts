@@ -107,7 +107,8 @@ export class StrengthRequest {
 
   @Optional()
   @Nested(() => MonteCarloRequest, {
-    description: 'Requests the propagation of distributions in addition (mass-balance).',
+    description:
+      'Requests the propagation of distributions in addition: through the whole model of the mass balance, through the linear budget of the others; not for a certificate.',
   })
   monteCarlo?: MonteCarloRequest;
 }
@@ -152,6 +153,17 @@ class StrengthMonteCarlo {
   confirmsFirstOrder!: boolean;
 }
 
+class RectangularShape {
+  @ApiProperty({ type: 'string', description: 'The rectangular input that makes at least half of the variance.' })
+  input!: string;
+
+  @ApiProperty({ type: 'number', format: 'double', description: 'k at 95 % for that shape, 1.65 to 1.96.' })
+  coverageFactor!: number;
+
+  @ApiProperty({ type: Quantity, description: 'Expanded uncertainty at 95 % by that factor.' })
+  expanded!: Quantity;
+}
+
 class Uncertainty {
   @ApiProperty({ type: Quantity, description: 'Standard uncertainty.' })
   standard!: Quantity;
@@ -169,6 +181,12 @@ class Uncertainty {
     description: 'Effective degrees of freedom; null for infinite.',
   })
   degreesOfFreedom!: number | null;
+
+  @ApiPropertyOptional({
+    type: RectangularShape,
+    description: 'Present where one rectangular input dominates, so that the normal factor covers more than 95 %.',
+  })
+  rectangular?: RectangularShape;
 
   @ApiPropertyOptional({ type: StrengthMonteCarlo })
   monteCarlo?: StrengthMonteCarlo;

@@ -1,4 +1,5 @@
 import type { StrengthFinding } from '../../alcoholometry/strength/finding.js';
+import { dominantRectangular } from '../../metrology/dominant-rectangular.js';
 import type { MonteCarloResult } from '../../metrology/monte-carlo.js';
 import { compareWithFirstOrder } from '../../metrology/monte-carlo.js';
 import type { Quantity } from '../shared/answer.js';
@@ -27,6 +28,19 @@ function monteCarloOf(finding: StrengthFinding, result: MonteCarloResult): Stren
   };
 }
 
+function rectangularOf({ strengthPercent }: StrengthFinding): Pick<StrengthResult['uncertainty'], 'rectangular'> {
+  const shape = dominantRectangular(strengthPercent);
+  return shape === undefined
+    ? {}
+    : {
+        rectangular: {
+          input: shape.name,
+          coverageFactor: figure(shape.coverageFactor),
+          expanded: percent(shape.expanded),
+        },
+      };
+}
+
 /** Converts a finding to the answer of `strength`. */
 export function toStrengthResult(finding: StrengthFinding, monteCarlo?: MonteCarloResult): StrengthResult {
   const { value, standard, expanded, coverageFactor, degreesOfFreedom, budget } = finding.strengthPercent;
@@ -41,6 +55,7 @@ export function toStrengthResult(finding: StrengthFinding, monteCarlo?: MonteCar
       expanded: percent(expanded),
       coverageFactor: figure(coverageFactor),
       degreesOfFreedom: degreesOfFreedom === null ? null : figure(degreesOfFreedom),
+      ...rectangularOf(finding),
       ...(monteCarlo === undefined ? {} : { monteCarlo: monteCarloOf(finding, monteCarlo) }),
     },
     budget: budget.map(toUncertaintyLine),

@@ -1,3 +1,7 @@
+import type { MonteCarloResult } from '../../metrology/monte-carlo.js';
+import { monteCarlo } from '../../metrology/monte-carlo.js';
+import type { InputQuantity, Uncertain } from '../../metrology/uncertainty.js';
+import type { MonteCarloRequest } from '../shared/uncertainty.js';
 import type { ExtractFree } from '../../alcoholometry/strength/extract-free.js';
 import { alcoholDensity } from '../../alcoholometry/strength/alcohol-density.js';
 import { alcoholometer } from '../../alcoholometry/strength/alcoholometer.js';
@@ -21,9 +25,9 @@ const OF_CERTIFICATE = ['strength', 'expandedUncertainty', 'coverageFactor'];
 
 const INPUTS: Readonly<Record<StrengthMethod, { needed: readonly string[]; taken: readonly string[] }>> = {
   'mass-balance': { needed: GRAVITIES, taken: ['wash', 'monteCarlo'] },
-  'gravity-drop-table': { needed: GRAVITIES, taken: ['wash'] },
-  'alcohol-density': { needed: ['density', 'temperature'], taken: EXTRACT_FREE },
-  alcoholometer: { needed: ['reading', 'temperature'], taken: EXTRACT_FREE },
+  'gravity-drop-table': { needed: GRAVITIES, taken: ['wash', 'monteCarlo'] },
+  'alcohol-density': { needed: ['density', 'temperature'], taken: [...EXTRACT_FREE, 'monteCarlo'] },
+  alcoholometer: { needed: ['reading', 'temperature'], taken: [...EXTRACT_FREE, 'monteCarlo'] },
   certificate: { needed: OF_CERTIFICATE, taken: [] },
 };
 
@@ -115,6 +119,23 @@ function findingOf(input: StrengthRequest): StrengthFinding {
   }
 }
 
+/** Propagation of the distributions of a budget through its own sensitivities (JCGM 101, clause 7). */
+function linearMonteCarlo(found: Uncertain, options: MonteCarloRequest): MonteCarloResult {
+  const inputs = found.budget.map(
+    ({ name, value, standardUncertainty, distribution, degreesOfFreedom, origin }): InputQuantity => ({
+      name,
+      value,
+      standardUncertainty,
+      distribution,
+      degreesOfFreedom: degreesOfFreedom ?? undefined,
+      origin,
+    }),
+  );
+  const evaluate = (draw: Float64Array): number =>
+    found.budget.reduce((sum, line, i) => sum + line.sensitivity * (draw[i] - line.value), found.value);
+  return monteCarlo({ ...options, inputs, evaluate });
+}
+
 /** Strength by one method, and the propagation of distributions where it was asked for. */
 export async function strength(input: StrengthRequest): Promise<StrengthResult> {
   const { needed, taken } = INPUTS[input.method];
@@ -124,5 +145,10 @@ export async function strength(input: StrengthRequest): Promise<StrengthResult> 
     return toStrengthResult(finding);
   }
   await letRequestsRun();
-  return toStrengthResult(finding, massBalanceMonteCarlo(gravitiesOf(input), input.monteCarlo));
+  return toStrengthResult(
+    finding,
+    input.method === 'mass-balance'
+      ? massBalanceMonteCarlo(gravitiesOf(input), input.monteCarlo)
+      : linearMonteCarlo(finding.strengthPercent, input.monteCarlo),
+  );
 }

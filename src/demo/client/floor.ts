@@ -7,6 +7,7 @@ import type { TransferAnswer } from '../../production/operations/transfers/trans
 import type { Movement, NewMovement } from '../../excise/movements/movements.dto.js';
 import { alcoholIn, micro, toNumber } from './micro.js';
 import { pureAlcohol } from './notebook.js';
+import type { Sugar } from './rules-of-thumb.js';
 import { strengthByShortcut, wortLitresAt20 } from './rules-of-thumb.js';
 import type { World } from './world.js';
 
@@ -65,13 +66,13 @@ export class Floor {
     vessel: VesselName,
     at: string,
     standing: 'provisional' | 'of-record',
-    gravities: { original: [number, number]; final: [number, number] },
+    gravities: { original: [number, number]; final: [number, number]; sugar?: Sugar },
   ): Promise<Finding> {
     const { api, checks, books, site } = this.world;
     const body = { method: 'mass-balance', standing, occurredAt: at };
     const finding = await api.post<Finding>(`/v1/lots/${lotId}/findings`, body);
     const { strength, uncertainty, budget } = finding;
-    const expected = strengthByShortcut(gravities.original, gravities.final);
+    const expected = strengthByShortcut(gravities.original, gravities.final, gravities.sugar ?? 'dextrose');
     checks.near('strength by mass balance', strength.value, expected, 0.05 + 0.01 * expected);
     checks.between('U of the strength', uncertainty.expanded.value, 0.05, 0.12 * strength.value);
     const shares = budget.reduce((sum, { share }) => sum + share, 0);

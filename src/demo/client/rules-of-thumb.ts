@@ -22,14 +22,23 @@ function gravityAt20([reading, temperatureC]: GravityRead): number {
 const plato = (sg: number): number => -616.868 + 1111.14 * sg - 630.272 * sg ** 2 + 135.997 * sg ** 3;
 
 /**
- * Strength in % vol by Balling's formula with the shortcut for real extract, which the service does not use. The two are some hundredths to a
+ * Grams of extract, as a sucrose scale reads it, that give a gram of alcohol: Balling's 2.0665, of which dextrose reads 1.5 % less, and of sucrose
+ * 342.30 g for each 360.31 g, because it takes up water. From memory.
+ */
+const EXTRACT_PER_ALCOHOL = { dextrose: 2.0665 * 0.985, sucrose: (2.0665 * 342.3) / 360.31 } as const;
+export type Sugar = keyof typeof EXTRACT_PER_ALCOHOL;
+
+/**
+ * Strength in % vol by Balling's formula with the shortcut for real extract, 0.1808 OE + 0.8192 AE, which the service does not use. The shortcut
+ * says how far a gram of alcohol hides extract from the hydrometer; the sugar says how much extract made it. The two are some hundredths to a
  * tenth of a per cent apart up to 13 % vol. Formula and figures from memory.
  */
-export function strengthByShortcut(original: GravityRead, final: GravityRead): number {
+export function strengthByShortcut(original: GravityRead, final: GravityRead, sugar: Sugar): number {
   const [originalGravity, finalGravity] = [gravityAt20(original), gravityAt20(final)];
   const [originalExtract, apparentExtract] = [plato(originalGravity), plato(finalGravity)];
-  const realExtract = 0.1808 * originalExtract + 0.8192 * apparentExtract;
-  const byMass = (originalExtract - realExtract) / (2.0665 - 0.010665 * originalExtract);
+  const lost = 0.010665 * originalExtract;
+  const hidden = (0.1808 / 0.8192) * (2.0665 - lost);
+  const byMass = (originalExtract - apparentExtract) / (EXTRACT_PER_ALCOHOL[sugar] - lost + hidden);
   return (byMass * finalGravity * waterDensity(REFERENCE_C)) / 0.78924;
 }
 

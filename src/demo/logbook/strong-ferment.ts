@@ -16,7 +16,7 @@ export function strongFerment(world: World, floor: Floor): Entry[] {
   let lot: Lot;
   let bottles = { packagedLotId: '', nominalLitres: BOTTLE_L, declared: TARGET };
   const sugar = () => [{ materialLotId: world.site.materialLots.sucrose, mass: { value: SUCROSE_KG, unit: 'kg' } }];
-  const gravities = { original: ORIGINAL, final: FINAL };
+  const gravities = { original: ORIGINAL, final: FINAL, sugar: 'sucrose' as const };
   return [
     world.entry(0, 3, '08:00', 'Strong ferment planned: 100 L', async () => {
       lot = await floor.lot('strong');
