@@ -1,10 +1,14 @@
-import { toPlaces6HalfEven } from '../../../metrology/decimals.js';
+import type { Amount } from '../../../ledger/books/amount.js';
+import { bookStrengthPercent } from '../../../ledger/books/amount.js';
+import type { Components } from '../../../ledger/books/components.js';
+import { componentOf } from '../../../ledger/books/components.js';
+import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { checkFills } from '../../../metrology/fill-check.js';
 import { MetrologyError } from '../../../metrology/problem.js';
 import { IsFlag, IsOneOf, IsQuantityOf, IsWholeNumber } from '../../../platform/validation/fields.js';
 import type { Quantity } from '../../../metrology/units.js';
-import { toBookLitres } from '../../../metrology/units.js';
+import { toBase, toBookLitres } from '../../../metrology/units.js';
 
 /** Fills of a sample of the run, volumes at 20 °C in one unit. */
 export interface Fills {
@@ -58,6 +62,18 @@ export function checkedFills(fills: Fills, nominalLitres: Decimal): { meanFillLi
     meanFillLitres: toPlaces6HalfEven(sum.dividedBy(litres.length)),
     check: check(inML(nominalLitres), litres.map(inML)),
   };
+}
+
+/** Uncertainty of the mean fill over the run: s/√n of the sample, a container. */
+export function fillComponents(
+  { standardDeviation, count: sampled }: FillCheck,
+  count: number,
+  balance: Amount,
+  operation: string,
+): Components {
+  const litres = componentOf((count * toBase('volume', standardDeviation)) / Math.sqrt(sampled));
+  const strength = new Exact(bookStrengthPercent(balance) ?? 0).dividedBy(100);
+  return new Map([[`${operation}/fills`, { litres, lpa: componentOf(litres.times(strength).toNumber()) }]]);
 }
 
 function check(nominalML: number, fillsML: readonly number[]): FillCheck {

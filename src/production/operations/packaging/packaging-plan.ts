@@ -32,7 +32,7 @@ import { shownDoses } from './shown-doses.js';
 import type { FillCheck } from './fills.js';
 import type { FilledWith, PackedStrength } from '../../measuring/packed/packed-strength.js';
 import { packedStrength } from '../../measuring/packed/packed-strength.js';
-import { checkedFills } from './fills.js';
+import { checkedFills, fillComponents } from './fills.js';
 import type { NewPackaging, PackagingAnswer } from './packaging.dto.js';
 import type { Flag } from '../../shared/flag.dto.js';
 import { FILLS_SHORT, labelFlags, restOf, runFlags } from './run-flags.js';
@@ -126,7 +126,9 @@ function fill(
 ): Filled {
   const { account, finding } = from;
   const { run, fillCheck } = runOf(body);
-  const sheet = runSheet(run, account.balance, account.components);
+  const fills =
+    fillCheck === undefined ? NO_COMPONENTS : fillComponents(fillCheck, run.count, account.balance, operation);
+  const sheet = runSheet(run, account.balance, account.components, fills);
   const doubts = runFlags(sheet, account, settings.usualPackagingLoss.value, body);
   const conditioned =
     body.conditioning === undefined

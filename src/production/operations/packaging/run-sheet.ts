@@ -2,9 +2,11 @@ import type { Amount } from '../../../ledger/books/amount.js';
 import { amount, atStrengthOf, drawnFrom, minus, plus } from '../../../ledger/books/amount.js';
 import type { Components } from '../../../ledger/books/components.js';
 import {
-  rootSumSquare,
+  combined,
   countedComponents,
   drawnComponents,
+  NO_COMPONENTS,
+  rootSumSquare,
   withoutComponents,
 } from '../../../ledger/books/components.js';
 import { COVERAGE_95 } from '../../../metrology/student.js';
@@ -44,9 +46,10 @@ const MOST_WITH_REASON = 0.05;
  * Shares a vessel's liquid out to a run. What was drawn is all of it when the run emptied the vessel, else what the containers and the measured
  * loss come to.
  *
+ * @param fills uncertainty of the mean fill over the run, where fills were measured
  * @throws ProblemException `insufficient-stock`, `packing-exceeds-gauge`
  */
-export function runSheet(run: Run, balance: Amount, components: Components): RunSheet {
+export function runSheet(run: Run, balance: Amount, components: Components, fills = NO_COMPONENTS): RunSheet {
   const filled = run.meanFillLitres.times(run.count);
   const needed = filled.plus(run.lossLitres ?? 0);
   const gainLitres = needed.greaterThan(balance.litres) ? needed.minus(balance.litres) : needed.minus(needed);
@@ -58,14 +61,22 @@ export function runSheet(run: Run, balance: Amount, components: Components): Run
   const drawnLitres = run.emptied ? there.litres : needed;
   const packedLitres = run.nominalLitres.times(run.count);
   // One draw out of the other: the last of each takes the rest, so no line has alcohol without litres, or less than none.
-  const drawn = drawFrom({ amount: there, components }, drawnLitres);
+  const fromVessel = drawFrom({ amount: there, components }, drawnLitres);
+  // What the mean fill is unsure by is missing from what stays: from the loss of an emptied vessel, else from the liquid in it.
+  const drawn = run.emptied ? fromVessel : { ...fromVessel, components: combined(fromVessel.components, fills) };
   // The containers were counted: the uncertainty of the gauge stays with the loss.
   const contents = {
     amount: drawnFrom(drawn.amount, filled),
-    components: countedComponents(drawn.components, drawn.amount, filled),
+    components: countedComponents(fromVessel.components, drawn.amount, filled),
   };
   const { packed, fillDifference } = fillOf(contents, packedLitres);
-  return { gain, packed, fillDifference, loss: restOf(drawn, contents) };
+  return {
+    gain,
+    packed,
+    // The containers are counted at their nominal volume: how far their mean is from it, is what is unsure.
+    fillDifference: { ...fillDifference, components: combined(fillDifference.components, fills) },
+    loss: restOf(drawn, { ...contents, components: combined(contents.components, fills) }),
+  };
 }
 
 const drawFrom = (from: Share, litres: Decimal): Share => ({
