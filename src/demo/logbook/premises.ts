@@ -1,4 +1,5 @@
 import type { RecipeWithPlan } from '../../production/registers/recipes/recipes.dto.js';
+import type { ReturnStartingPointPage } from '../../excise/returns/mappings/return-mappings.dto.js';
 import type { Entry, Site, World } from '../client/world.js';
 import { HYDROMETER_CORRECTION } from '../client/rules-of-thumb.js';
 
@@ -71,8 +72,19 @@ async function open(world: World): Promise<{ site: Site; spiritId: string }> {
     spirit: '',
   };
   const recipes = await plan(world, dextroseId, sucroseId);
+  await mapReturn(world);
   const site = { premisesId, personId, hydrometerId, periodIds, vessels, materialLots, recipes };
   return { site, spiritId };
+}
+
+/** One of the ready-made forms, so that a newcomer finds a return; it is an example. */
+async function mapReturn({ api }: World): Promise<void> {
+  const { items } = await api.get<ReturnStartingPointPage>('/v1/return-mappings/starting-points');
+  const start = items.find(({ key }) => key === 'us-brewers-report');
+  if (start === undefined) {
+    throw new Error('The ready-made form of the demo is missing.');
+  }
+  await api.post('/v1/return-mappings', start.mapping);
 }
 
 async function openHydrometer({ api, calendar }: World): Promise<string> {

@@ -27,6 +27,8 @@ import type {
   StrengthRule,
   ReturnTreatment,
 } from '../rules/rule-set.js';
+import type { RoundedThing } from '../starting-points/rounding-grounds.js';
+import { ROUNDED_THINGS, SEEN } from '../starting-points/rounding-grounds.js';
 import { CADENCES, DUTY_BASES, DUTY_UNITS, STRENGTH_RULES, RETURN_TREATMENTS } from '../rules/rule-set.js';
 
 const CODE = /^[A-Za-z0-9]+([.-][A-Za-z0-9]+)*$/;
@@ -268,6 +270,31 @@ export class DutyRuleSet {
 
 export class DutyRuleSetPage extends ListOf(DutyRuleSet) {}
 
+/** The place where a published rule puts a rounding, and the place where the set takes it. */
+export class RoundingPlace {
+  @IsPlainText({ max: 120 }, { description: 'Name of the step in the set.' })
+  step: string;
+
+  @Optional()
+  @IsOneOf(ROUNDED_THINGS, { description: 'By the source; left out where it is not said.' })
+  published?: RoundedThing;
+
+  @IsOneOf(ROUNDED_THINGS, {
+    description: 'By the set: a `return-line` is the sum of a category, band and rate in the period.',
+  })
+  taken: RoundedThing;
+
+  @IsPlainText({ max: 300 })
+  source: string;
+
+  @IsOneOf(SEEN)
+  seen: (typeof SEEN)[number];
+
+  @Optional()
+  @IsPlainText({ max: 500 })
+  note?: string;
+}
+
 export class StartingPointSummary {
   @IsPlainText({ max: 60 })
   key: string;
@@ -280,6 +307,9 @@ export class StartingPointSummary {
 
   @IsPlainText({ max: 200 })
   advice: string;
+
+  @ApiProperty({ type: [RoundingPlace], description: 'Places of the roundings, each with its source.' })
+  rounding: RoundingPlace[];
 
   @ApiProperty({ type: NewDutyRuleSet, description: 'A body for POST /v1/duty-rule-sets.' })
   ruleSet: RuleSet;

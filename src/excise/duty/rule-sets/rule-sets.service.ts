@@ -13,6 +13,7 @@ import { NOT_ADVICE } from '../rules/rule-set.js';
 import { RuleSetReader, toRuleSet } from './rule-set.reader.js';
 import type { DutyRuleSet, StartingPointSummary } from './rule-sets.dto.js';
 import { NewDutyRuleSet } from './rule-sets.dto.js';
+import { roundingGroundsOf } from '../starting-points/rounding-grounds.js';
 import { STARTING_POINTS } from '../starting-points/starting-points.js';
 
 const toDutyRuleSet = (row: Omit<DutyRuleSetRow, 'producerId'>): DutyRuleSet => ({
@@ -41,7 +42,14 @@ export class RuleSetsService {
   }
 
   startingPoints(): Page<StartingPointSummary> {
-    return { items: STARTING_POINTS.map((each) => ({ ...each, advice: NOT_ADVICE })), next: null };
+    return {
+      items: STARTING_POINTS.map((each) => ({
+        ...each,
+        rounding: roundingGroundsOf(each).map((ground) => ({ ...ground })),
+        advice: NOT_ADVICE,
+      })),
+      next: null,
+    };
   }
 
   async create(ctx: RequestContext, body: NewDutyRuleSet): Promise<Answer<DutyRuleSet>> {

@@ -12,6 +12,7 @@ const SUM: RuleSource = {
   citation: 'Work out how much Alcohol Duty you need to pay: litres of alcohol times rate, the amount cut to the penny',
   url: 'https://gov.uk/guidance/work-out-how-much-alcohol-duty-you-need-to-pay',
   edition: 'August 2023 and February 2025',
+  note: 'The guide rounds the duty of a product down. The return asks for the sum of a band, so that sum is cut here.',
 };
 const BANDS_OF_THE_GUIDE: RuleSource = {
   citation:

@@ -18,7 +18,13 @@ export const US_BREWER: StartingPoint = {
         citation:
           '27 CFR 25.156(c), 25.157: each removal to 5 decimals of a barrel, the sum of a day to 2, tax on the rounded sum',
         edition: '2024',
-        note: 'How a half is rounded is not in the text at hand; half up is taken: the tables of 25.156 and 25.158 come out so. Cents of tax: common practice, no source. The first day is a placeholder.',
+        note: 'How a half is rounded is not in the text at hand; half up is taken: the tables of 25.156 and 25.158 come out so. The first day is a placeholder.',
+      },
+      {
+        citation:
+          '27 CFR 25.163: in paying the tax, less than half a cent is disregarded, half a cent or more is a cent',
+        url: 'https://www.ecfr.gov/current/title-27/section-25.163',
+        edition: '2021',
       },
     ],
     currency: 'USD',
@@ -64,7 +70,13 @@ export const US_SPIRITS: StartingPoint = {
       {
         citation: '27 CFR 30.31(a): proof to the nearest tenth of a degree, by which proof gallons are calculated',
         edition: '2015',
-        note: 'How a half is rounded, and proof gallons to 0.1 and tax to the cent: common practice, no source. The first day is a placeholder.',
+        note: 'How a half is rounded, and tax to the cent: common practice, no source. The first day is a placeholder.',
+      },
+      {
+        citation:
+          '27 CFR 30.64: of gallons beyond the first decimal, less than 0.05 is dropped, 0.05 or more is added as 0.1',
+        edition: '2020',
+        note: 'Of the gauge of a tank or package by weight: so each release is rounded, not the sum of the period.',
       },
     ],
     currency: 'USD',
@@ -79,7 +91,7 @@ export const US_SPIRITS: StartingPoint = {
         bands: ALL_STRENGTHS,
         rounding: [
           { name: 'proof to 0.1', basis: 'proof', mode: 'half-up', places: 1 },
-          { name: 'proof gallons to 0.1', basis: 'proof-gallons', mode: 'half-up', places: 1, grouping: 'period' },
+          { name: 'proof gallons to 0.1', basis: 'proof-gallons', mode: 'half-up', places: 1 },
           { name: 'tax to the cent', basis: 'money', mode: 'half-up', places: 2, grouping: 'period' },
         ],
       },
