@@ -115,7 +115,12 @@ export async function playMonth(floor: Floor): Promise<Played> {
     lotMark: 'B-2',
     ...at('03-13'),
   });
-  await call(`/v1/lots/${brewed.lotId}/gauges`, { vesselId: bright, volume: L(90), reasonCode: 'dip', ...at('03-14') });
+  await call(`/v1/lots/${brewed.lotId}/gauges`, {
+    vesselId: bright,
+    volume: L(90),
+    reasonCode: 'measuring-error',
+    ...at('03-14'),
+  });
   const bottles = (packagedLotId: string, count: number): Json => ({ packagedLotId, count });
   await move('release', bottles(k2, 6), at('03-15'));
   const released = await move('release', bottles(b2, 500), at('03-16'));
@@ -130,9 +135,10 @@ export async function playMonth(floor: Floor): Promise<Played> {
   await move('return', bottles(b2, 20), { counterparty: 'A shop', returnOf: released.id, ...at('03-20') });
   await move('sample', bottles(b1, 4), at('03-21'));
   await move('own-use', bottles(b2, 10), at('03-22'));
-  await move('accidental-loss', bottles(b1, 6), { reasonCode: 'dropped', ...at('03-23') });
+  await move('accidental-loss', bottles(b1, 6), { reasonCode: 'breakage', ...at('03-23') });
   await move('destruction', bottles(b1, 8), {
-    reasonCode: 'spoilt',
+    reasonCode: 'spoilage',
+    witness: 'A. Witness',
     evidence: { method: 'poured off' },
     ...at('03-23', '13:00'),
   });

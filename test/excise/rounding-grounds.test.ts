@@ -33,10 +33,10 @@ test('the published rules say so: rows of strength-rounding-rules.csv', () => {
 });
 
 // Three releases of one line: what is rounded once, and what three times. Each by hand.
-const three = (key: string, litres: number, more: Parameters<typeof line>[0] = {}) => {
+const three = (key: string, litres: number, more: Omit<Parameters<typeof line>[0], 'litres'> = {}) => {
   const rated = { 'au-litres-of-alcohol': 57.79, 'us-barrels': 18 }[key];
   const set = rated === undefined ? startingSet(key) : withRate(startingSet(key), 'beer', '2020-01-01', rated, 'AUD');
-  return calculate(set, ...[1, 2, 3].map(() => line({ litres, dutyDate: '2025-03-05', ...more })));
+  return calculate(set, ...[1, 2, 3].map(() => line({ dutyDate: '2025-03-05', ...more, litres })));
 };
 
 test('United Kingdom: the strength of a product is cut, the money of the line of the return once', () => {

@@ -18,7 +18,8 @@ export const TAGS: Readonly<Record<string, string>> = {
   Movements: 'Goods that enter or leave the stock.',
   Periods: 'Reporting periods, reports and closing.',
   Duty: 'Duty rules of the producer, in versions. The ready-made sets are examples, not advice.',
-  ReturnMappings: 'Mappings of the report to the lines of a form, in versions. The ready-made ones are examples, not advice.',
+  ReturnMappings:
+    'Mappings of the report to the lines of a form, in versions. The ready-made ones are examples, not advice.',
   Trace: 'Origin and destination of a lot, for a recall.',
   Corrections: 'Reversals and corrected entries, linked to the records that they correct.',
   Books: 'Accounts, operations and postings.',
