@@ -228,10 +228,11 @@ test('what is released again with its duty paid is not charged again, and the ti
   await move('release', 10, '22');
   const { duty } = (await floor.get(`/v1/periods/${periodId}/report`)) as unknown as PeriodReport;
   // Ten bottles of 0.33 L at 4.6 %.
-  expect(duty.previouslyDutyPaid).toEqual({
+  expect(duty.previouslyDutyPaid).toMatchObject({
     releases: 1,
     litres: { value: 3.3, unit: 'L' },
     litresOfPureAlcohol: { value: 0.1518, unit: 'L' },
+    goods: [{ packagedLotId, count: 10, litres: { value: 3.3 }, litresOfPureAlcoholInBooks: { value: 0.1518 } }],
   });
   expect([duty.groups, duty.money, duty.litres]).toEqual([report.duty.groups, report.duty.money, report.duty.litres]);
   expect(duty.tie).toEqual(report.duty.tie);

@@ -100,14 +100,14 @@ const counters = async (floor: Floor) =>
 test('a breakage found out after the stock-take explains it: the count stands, the difference is smaller', async () => {
   const { floor, bottles } = await cellar();
   const count = await counted(floor, bottles, 97);
-  expect(await line(floor, 'stock-difference')).toEqual([-0.99, -0.0495]);
+  expect(await line(floor, 'stock-shortage')).toEqual([-0.99, -0.0495]);
   expect(problemOf(await tryMove(floor, broken(bottles, 2))).code).toBe('assertion-in-the-way');
   const moved = await floor.post('/v1/movements', broken(bottles, 2, { explains: count }));
   expect(moved.explains).toBe(count);
   // Three bottles were short: 0.99 L. Two of them (0.66 L, 0.033 L of pure alcohol) were broken; one stays unexplained.
   expect((await stock(floor)).get(bottles)).toEqual([32.01, 1.6005]);
   expect(await line(floor, 'accidental-loss')).toEqual([-0.66, -0.033]);
-  expect(await line(floor, 'stock-difference')).toEqual([-0.33, -0.0165]);
+  expect(await line(floor, 'stock-shortage')).toEqual([-0.33, -0.0165]);
   expect(await counters(floor)).toMatchObject([{ occurredAt: '2026-03-20T18:00:00.000Z', explains: count }]);
   expect((await reportOf(floor)).stockDifferences).toMatchObject([{ litres: { value: -0.33 }, explained: false }]);
   await floor.post('/v1/movements', broken(bottles, 1, { explains: count }));
@@ -229,7 +229,7 @@ test('entry and counter-entry are reversed together, and the count only after th
     body: { reasonCode: 'did-not-happen' },
   });
   expect((await stock(floor)).get(bottles)).toEqual([32.01, 1.6005]);
-  expect(await line(floor, 'stock-difference')).toEqual([-0.99, -0.0495]);
+  expect(await line(floor, 'stock-shortage')).toEqual([-0.99, -0.0495]);
   expect(await line(floor, 'accidental-loss')).toEqual([0, 0]);
   expect(problemOf(await reversal((await counters(floor))[0].id)).code).toBe('conflict');
   await service.expect(201, 'post', `/v1/operations/${count}/reversal`, {
@@ -314,6 +314,9 @@ test('many clients explain one count at once: each is counted once, and no more 
     true,
   );
   expect((await stock(floor)).get(bottles)).toEqual([31.35, 1.5675]);
-  expect((await line(floor, 'stock-difference'))[0]).toBeCloseTo(-1.65 + 0.33 * done, 9);
+  const [shortage, surplus] = [(await line(floor, 'stock-shortage'))[0], (await line(floor, 'stock-surplus'))[0]];
+  // More explained than was missing is a surplus of the count.
+  expect((shortage ?? 0) + (surplus ?? 0)).toBeCloseTo(-1.65 + 0.33 * done, 9);
+  expect([shortage, surplus]).toContain(0);
   await expectBooksHold(service, floor.producerId, floor.key);
 });

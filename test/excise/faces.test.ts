@@ -133,7 +133,7 @@ test('what the PDF is made of: hash, head, mark of the simulation, every line, n
   expect(text.match(/<svg/g)).toHaveLength(2);
 });
 
-test('opening, in and out make closing, and the weeks make in and out, to the last decimal', async () => {
+test('opening, in, out and adjusted make closing, and the weeks make each of them, to the last decimal', async () => {
   for (const id of periodIds.slice(0, 2)) {
     const { opening, closing, turnover } = await json<PeriodReport>(report(id));
     const measures: ((figure: Figures) => Litres)[] = [
@@ -143,8 +143,9 @@ test('opening, in and out make closing, and the weeks make in and out, to the la
     ];
     for (const measure of measures) {
       const of = (figure: Figures) => litresOf(measure(figure));
-      expect(sumOf([of(opening), of(turnover.in), of(turnover.out)]).toFixed()).toBe(of(closing).toFixed());
-      for (const direction of ['in', 'out'] as const) {
+      const sums = [turnover.in, turnover.out, turnover.adjusted].map(of);
+      expect(sumOf([of(opening), ...sums]).toFixed()).toBe(of(closing).toFixed());
+      for (const direction of ['in', 'out', 'adjusted'] as const) {
         const weeks = turnover.weeks.map((week) => of(week[direction]));
         expect(sumOf(weeks).toFixed()).toBe(of(turnover[direction]).toFixed());
       }
@@ -207,8 +208,14 @@ test('the ZIP has a table a file, with the figures of the document', async () =>
   ]);
   const document = await json<PeriodReport>(report(periodIds[0]));
   const balance = rowsOf(files.get('balance.csv'));
-  expect(balance.map(({ line }) => line)).toEqual(['opening', ...document.lines.map(({ line }) => line), 'closing']);
-  for (const { line, litres, litresOfPureAlcohol } of document.lines) {
+  // Every line with the sums of its group; nothing went from one balance into the other.
+  const lines = document.lines.filter(({ line }) => line !== 'used-as-material');
+  const sums = ['opening', 'in', 'out', 'adjusted', 'closing', 'duty-status-moves'];
+  expect(balance.map(({ line }) => line).sort()).toEqual([...lines.map(({ line }) => line), ...sums].sort());
+  expect([balance[0].line, balance.at(-1)?.line]).toEqual(['opening', 'closing']);
+  // The first period opens with the opening stock; nothing corrected it.
+  expect(balance[0].litres).toBe(litresOf(document.opening.litres).toFixed());
+  for (const { line, litres, litresOfPureAlcohol } of lines.filter((each) => each.line !== 'opening')) {
     const row = balance.find((each) => each.line === line);
     expect([row?.litres, row?.litres_of_pure_alcohol]).toEqual([
       litresOf(litres).toFixed(),
@@ -217,7 +224,7 @@ test('the ZIP has a table a file, with the figures of the document', async () =>
   }
   expect(balance.find(({ line }) => line === 'released')?.litres).toMatch(/^-\d/);
   expect(rowsOf(files.get('releases.csv'))).toHaveLength(document.duty.releases.length);
-  expect(files.get('balance.csv')?.split('\r\n').length).toBe(document.lines.length + 4);
+  expect(files.get('balance.csv')?.split('\r\n').length).toBe(document.lines.length - 1 + 6 + 2);
 });
 
 test('a text that a spreadsheet would take for a formula stays a text in every file of the ZIP', async () => {

@@ -20,6 +20,7 @@ const figure = (litres: number) => ({
 const flow = (kind: FlowRow['kind'], category: string | null, litres: string): FlowRow => ({
   kind,
   category,
+  dutyStatus: category === null ? null : 'suspended',
   litres,
   fermented: '0',
   added: '0',
@@ -73,7 +74,7 @@ const entries = (listed: readonly FlowLine[], differences: readonly DifferenceRo
   listed,
   differences,
   period: { timeZone: 'Pacific/Auckland' } as ReportInput['period'],
-  opening: { byCategory: new Map([['cider', figure(1000)]]) } as unknown as ReportInput['opening'],
+  opening: { byCategory: new Map([['suspended/cider', figure(1000)]]) } as unknown as ReportInput['opening'],
   flows: [
     flow('produced', 'cider', '200'),
     flow('released', 'cider', '-50'),

@@ -254,7 +254,8 @@ test('it is measured beside the book figure of its moment; the report says when 
   const kept = (await floor.get(`/v1/stock-takes/${made.id}`)) as unknown as StockTake;
   expect(kept.counts).toEqual(made.counts);
   const report = await reportOf(floor);
-  expect(lineOf(report, 'stock-difference')).toEqual([-1.9, -1.88]);
+  expect(lineOf(report, 'stock-shortage')).toEqual([-2, -1.92]);
+  expect(lineOf(report, 'stock-surplus')).toEqual([0.1, 0.04]);
   expect(report.stockDifferences.map(({ product, litres, explained }) => [product, litres.value, explained])).toEqual([
     ['Spirit M-Spirit', -2, true],
     ['Aroma M-Aroma', 0.1, false],
@@ -305,7 +306,7 @@ test('a spill found out after the count explains it: the count stands, the diffe
   expect(await held(floor, spirit)).toEqual([97, 93.12]);
   const report = await reportOf(floor);
   expect(lineOf(report, 'accidental-loss')).toEqual([-2, -1.92]);
-  expect(lineOf(report, 'stock-difference')).toEqual([-1, -0.96]);
+  expect(lineOf(report, 'stock-shortage')).toEqual([-1, -0.96]);
   expect(report.stockDifferences).toMatchObject([{ litres: { value: -1 }, explained: false }]);
   await holds(floor);
 });

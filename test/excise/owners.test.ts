@@ -1,4 +1,4 @@
-import { NOMINAL_KINDS } from '../../src/ledger/books/account.js';
+import { REPORT_LINES } from '../../src/ledger/figures/report-lines.js';
 import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import { withConnection } from '../../src/platform/database/connection.js';
 import { SteppableClock } from '../../src/platform/clock.js';
@@ -56,7 +56,7 @@ test('every kind of operation keeps the owner, and the report is the same but fo
   expect(await ownersOf(own)).toEqual(['nominal own', 'stock own']);
   const [theirs, ours] = [await reportOf(held, 1), await reportOf(own, 1)];
   expect(theirs.reconciliation.balances).toBe(true);
-  expect(theirs.lines.map(({ line }) => line)).toEqual([...NOMINAL_KINDS]);
+  expect(theirs.lines.map(({ line }) => line)).toEqual([...REPORT_LINES]);
   const figures = ({ lines }: PeriodReport) =>
     lines.map(({ line, litres, litresOfPureAlcohol }) => [line, litres.value, litresOfPureAlcohol.value]);
   expect(figures(theirs)).toEqual(figures(ours));

@@ -64,9 +64,9 @@ test('each stage from opening to closing', () => {
     const each = report.stages.find((row) => row.stage === name);
     return [each?.opening, each?.in, each?.out, each?.closing].map((figures) => figures?.litres.value);
   };
-  // Cellar: 100 in; 76 drawn to pack and 0.5 lost. Packed: 330 and 75 in, half a litre found; 99, 6.6 and 3.3 out.
-  expect(stage('cellar')).toEqual([0, 100, -76.5, 23.5]);
-  expect(stage('packed')).toEqual([0, 405.5, -108.9, 296.6]);
+  // Cellar: opens with 100; 76 drawn to pack and 0.5 lost. Packed: opens with 330, 75 in, half a litre found; 99, 6.6 and 3.3 out.
+  expect(stage('cellar')).toEqual([100, 0, -76.5, 23.5]);
+  expect(stage('packed')).toEqual([330, 75.5, -108.9, 296.6]);
   expect(stage('racking')).toEqual([0, 0, 0, 0]);
   expect(report.stages.every(({ balances }) => balances)).toBe(true);
 });

@@ -122,9 +122,14 @@ test('each product beside the book figure of its moment; differences at the stre
   expect(((await floor.get('/v1/stock-takes')).items as StockTake[]).map(({ id }) => id)).toEqual([made.id]);
   expect(JSON.stringify(await floor.get('/v1/audit-trail?limit=200'))).not.toContain('stood in the yard');
   const report = await reportOf(floor);
-  expect(report.lines.find(({ line }) => line === 'stock-difference')).toMatchObject({
-    litres: { value: 16.34 },
-    litresOfPureAlcohol: { value: 0.81964 },
+  // A keg more; 0.66 L of bottles and 2 L of the tank less: 0.03036 L and 0.1 L of pure alcohol.
+  expect(report.lines.find(({ line }) => line === 'stock-surplus')).toMatchObject({
+    litres: { value: 19 },
+    litresOfPureAlcohol: { value: 0.95 },
+  });
+  expect(report.lines.find(({ line }) => line === 'stock-shortage')).toMatchObject({
+    litres: { value: -2.66 },
+    litresOfPureAlcohol: { value: -0.13036 },
   });
   expect(
     report.stockDifferences.map(({ product, litres, explained }) => [

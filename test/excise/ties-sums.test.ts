@@ -72,6 +72,7 @@ describe('stages', () => {
   });
   const flow = (stage: string, direction: 'in' | 'out', litres: string) => ({
     stage,
+    dutyStatus: 'suspended',
     direction,
     litres,
     fermented: '0',
@@ -81,6 +82,7 @@ describe('stages', () => {
   const sum = (level: string, stage: string, litres: string) => ({
     level,
     stage,
+    dutyStatus: 'suspended',
     litres,
     fermented: '0',
     added: '0',
@@ -88,7 +90,7 @@ describe('stages', () => {
   });
   const input = (closing: string) =>
     ({
-      opening: { byStage: new Map([['cellar', figure(100)]]) },
+      opening: { byStage: new Map([['suspended/cellar', figure(100)]]) },
       stageFlows: [flow('cellar', 'in', '50'), flow('cellar', 'out', '-30'), flow('keg', 'in', '30')],
       stockSums: [sum('stage', 'cellar', closing), sum('category', 'keg', '999'), sum('stage', 'keg', '30')],
     }) as unknown as Input;

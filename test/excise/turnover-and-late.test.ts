@@ -2,8 +2,16 @@ import { latePart } from '../../src/excise/reporting/parts/late-part.js';
 import { turnoverOf } from '../../src/excise/reporting/parts/turnover-part.js';
 import type { TurnoverRow } from '../../src/excise/reporting/sources/turnover.reader.js';
 
-const row = (direction: 'in' | 'out', week: string | null, litres: string): TurnoverRow =>
-  ({ direction, week, litres, fermented: '0', added: '0', expandedLitres: '0', expandedLpa: '0' }) as TurnoverRow;
+const row = (group: 'in' | 'out', week: string | null, litres: string): TurnoverRow => ({
+  group,
+  week,
+  dutyStatus: null,
+  litres,
+  fermented: '0',
+  added: '0',
+  expandedLitres: '0',
+  expandedLpa: '0',
+});
 const weeksOf = (startsOn: string, endsBefore: string) =>
   turnoverOf([], { startsOn, endsBefore }).weeks.map((week) => week.startsOn);
 

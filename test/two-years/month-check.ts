@@ -114,11 +114,13 @@ function followsOn(checks: Checks, report: PeriodReport, last: Closed | undefine
   const { opening, categories } = report;
   checks.same('where the opening is from', opening.source, last === undefined ? 'first-period' : 'frozen-report');
   checks.same('hash of the report before', opening.reportHash, last?.hash);
-  const before = new Map((last?.report.categories ?? []).map((each) => [each.category, each.closing]));
-  const names = new Set([...before.keys(), ...categories.map(({ category }) => category)]);
+  const nameOf = ({ category, dutyStatus }: { category: string; dutyStatus: string }) => `${category}, ${dutyStatus}`;
+  const before = new Map((last?.report.categories ?? []).map((each) => [nameOf(each), each.closing]));
+  // The first report opens with the opening stock, which no report before has.
+  const names = new Set([...before.keys(), ...(last === undefined ? [] : categories.map(nameOf))]);
   for (const measure of MEASURES) {
     for (const name of names) {
-      const now = categories.find(({ category }) => category === name)?.opening;
+      const now = categories.find((each) => nameOf(each) === name)?.opening;
       const then = before.get(name);
       const [left, right] = [now, then].map((figures) => (figures === undefined ? 0n : exact(figures[measure])));
       checks.same(`opening of ${name} is its last closing, ${measure}`, shown(left), shown(right));

@@ -2,7 +2,7 @@ import { ApiProperty } from '@nestjs/swagger';
 import { Figures } from '../../ledger/books/litres.dto.js';
 import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
 import { IsFlag, IsId, IsOneOf, IsPattern, IsPlainText } from '../../platform/validation/fields.js';
-import { Reconciliation } from '../reporting/documents/report.dto.js';
+import { Reconciliation } from '../reporting/documents/reconciliation.dto.js';
 import { TrailHead } from '../reporting/documents/report-head.dto.js';
 import { CLOSING_CODES } from './closing-check.js';
 

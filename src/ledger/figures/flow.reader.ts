@@ -1,28 +1,42 @@
 import { Injectable } from '@nestjs/common';
-import { Prisma } from '../../generated/prisma/client.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
-import type { NominalKind } from '../books/account.js';
+import type { DutyStatus, NominalKind } from '../books/account.js';
 import { COVERAGE_FACTOR } from './figure.js';
 import type { FigureRow } from './figure.js';
+import { linePostings } from './line-postings.js';
+import type { ReportLineName } from './report-lines.js';
 import type { Span } from './span.js';
-import { spanTable } from './span.js';
 
-/** Sum of the postings on nominal accounts of one kind, as the effect on stock: outflows are negative. */
+/** Sum of the postings of one line of the report, as the effect on stock: outflows are negative. */
 export interface FlowRow extends FigureRow {
-  readonly kind: NominalKind;
-  /** null: all categories together. */
+  readonly kind: ReportLineName;
+  /** null: all categories and both balances together. */
   readonly category: string | null;
+  /** Of a category. */
+  readonly dutyStatus: DutyStatus | null;
+}
+
+/** The same of one balance, all categories together. */
+export interface StatusFlowRow extends FigureRow {
+  readonly kind: ReportLineName;
+  readonly dutyStatus: DutyStatus;
 }
 
 /** The same of one premises. */
 export interface PremisesFlowRow extends FigureRow {
-  readonly kind: NominalKind;
+  readonly kind: ReportLineName;
   readonly premisesId: string;
 }
 
-interface PartRow extends FigureRow {
-  readonly kind: NominalKind;
-  readonly part: string | null;
+interface PartRow extends FlowRow {
+  readonly premisesId: string | null;
+}
+
+export interface FlowSums {
+  /** By line, and by line, category and duty status. */
+  readonly flows: readonly FlowRow[];
+  readonly byStatus: readonly StatusFlowRow[];
+  readonly byPremises: readonly PremisesFlowRow[];
 }
 
 /** One posting on a nominal account, as the effect on stock. */
@@ -49,41 +63,48 @@ export interface FlowLine extends FigureRow {
 /** Sums and lists what flowed in a span, set-based: the number of queries does not grow with the postings. */
 @Injectable()
 export class FlowReader {
-  /** By kind, and by kind and category; uncertainty as the root of the sum of squares of what each origin adds up to over all spans. */
-  async sums(tx: Tx, producerId: string, spans: readonly Span[]): Promise<FlowRow[]> {
-    const rows = await this.#sums(tx, producerId, spans, Prisma.sql`coalesce(p.category, '')`);
-    return rows.map(({ part, ...row }) => ({ ...row, category: part }));
+  /** Uncertainty as the root of the sum of squares of what each origin adds up to over all spans. */
+  async sums(tx: Tx, producerId: string, spans: readonly Span[]): Promise<FlowSums> {
+    const rows = await this.#sums(tx, producerId, spans);
+    const flows = rows.filter(
+      ({ category, dutyStatus, premisesId }) => premisesId === null && (category === null) === (dutyStatus === null),
+    );
+    return {
+      flows: flows.map(({ premisesId: _, ...row }) => row),
+      byStatus: rows.flatMap(({ category, dutyStatus, premisesId: _, ...row }) =>
+        category === null && dutyStatus !== null ? [{ ...row, dutyStatus }] : [],
+      ),
+      byPremises: rows.flatMap(({ category: _, dutyStatus: __, premisesId, ...row }) =>
+        premisesId === null ? [] : [{ ...row, premisesId }],
+      ),
+    };
   }
 
-  /** By kind and premises. */
-  async sumsByPremises(tx: Tx, producerId: string, spans: readonly Span[]): Promise<PremisesFlowRow[]> {
-    const rows = await this.#sums(tx, producerId, spans, Prisma.sql`a.premises_id::text`);
-    return rows.flatMap(({ part, ...row }) => (part === null ? [] : [{ ...row, premisesId: part }]));
-  }
-
-  #sums(tx: Tx, producerId: string, spans: readonly Span[], part: Prisma.Sql): Promise<PartRow[]> {
+  #sums(tx: Tx, producerId: string, spans: readonly Span[]): Promise<PartRow[]> {
     return tx.$queryRaw<PartRow[]>`
-      WITH line AS MATERIALIZED (
-        SELECT p.producer_id, p.operation_sequence, p.line, a.kind, ${part} AS part, p.litres, p.lpa_fermented, p.lpa_added
-          FROM ${spanTable(spans)} JOIN account a ON a.premises_id = span.premises_id
-          JOIN posting p ON p.producer_id = a.producer_id AND p.account_id = a.id
-         WHERE a.producer_id = ${producerId}::uuid AND a.side = 'nominal' AND p.occurred_at >= span.starts_at AND p.occurred_at < span.ends_at),
+      WITH line AS MATERIALIZED (${linePostings(producerId, spans)}),
       sums AS (
-        SELECT kind, part, grouping(part) AS level, -sum(litres) AS l, -sum(lpa_fermented) AS f, -sum(lpa_added) AS a
-          FROM line GROUP BY GROUPING SETS ((kind, part), (kind))),
+        SELECT kind, category, duty_status, premises_id, grouping(category, duty_status, premises_id) AS level,
+               -sum(litres) AS l, -sum(fermented) AS f, -sum(added) AS a
+          FROM line GROUP BY GROUPING SETS ((kind), (kind, duty_status), (kind, category, duty_status), (kind, premises_id))),
       origins AS (
-        SELECT n.kind, n.part, c.origin, sum(c.c_litres) AS l, sum(c.c_lpa) AS a
+        SELECT n.kind, n.category, n.duty_status, n.premises_id, c.origin, sum(c.c_litres) AS l, sum(c.c_lpa) AS a
           FROM line n JOIN posting_component c ON c.producer_id = n.producer_id AND c.operation_sequence = n.operation_sequence AND c.line = n.line
-         GROUP BY n.kind, n.part, c.origin),
+         GROUP BY n.kind, n.category, n.duty_status, n.premises_id, c.origin),
       vectors AS (
-        SELECT kind, part, grouping(part) AS level, origin, sum(l) AS l, sum(a) AS a
-          FROM origins GROUP BY GROUPING SETS ((kind, part, origin), (kind, origin))),
-      uncertainty AS (SELECT kind, part, level, sqrt(sum(l * l)) AS l, sqrt(sum(a * a)) AS a FROM vectors GROUP BY kind, part, level)
-      SELECT s.kind, s.part, s.l::text AS litres, s.f::text AS fermented, s.a::text AS added,
+        SELECT kind, category, duty_status, premises_id, grouping(category, duty_status, premises_id) AS level, origin, sum(l) AS l, sum(a) AS a
+          FROM origins
+         GROUP BY GROUPING SETS ((kind, origin), (kind, duty_status, origin), (kind, category, duty_status, origin), (kind, premises_id, origin))),
+      uncertainty AS (
+        SELECT kind, category, duty_status, premises_id, level, sqrt(sum(l * l)) AS l, sqrt(sum(a * a)) AS a
+          FROM vectors GROUP BY kind, category, duty_status, premises_id, level)
+      SELECT s.kind, s.category, s.duty_status AS "dutyStatus", s.premises_id::text AS "premisesId", s.l::text AS litres, s.f::text AS fermented,
+             s.a::text AS added,
              round(${COVERAGE_FACTOR}::numeric * coalesce(u.l, 0), 6)::text AS "expandedLitres",
              round(${COVERAGE_FACTOR}::numeric * coalesce(u.a, 0), 6)::text AS "expandedLpa"
-        FROM sums s LEFT JOIN uncertainty u ON u.kind = s.kind AND u.level = s.level AND u.part IS NOT DISTINCT FROM s.part
-       ORDER BY s.kind COLLATE "C", s.part COLLATE "C" NULLS FIRST`;
+        FROM sums s LEFT JOIN uncertainty u ON u.kind = s.kind AND u.level = s.level AND u.category IS NOT DISTINCT FROM s.category
+             AND u.duty_status IS NOT DISTINCT FROM s.duty_status AND u.premises_id IS NOT DISTINCT FROM s.premises_id
+       ORDER BY s.kind COLLATE "C", s.category COLLATE "C" NULLS FIRST, s.duty_status COLLATE "C" NULLS FIRST, s.premises_id`;
   }
 
   /** Every posting on nominal accounts of these kinds, in the order of the books. */

@@ -56,6 +56,10 @@ export class OperationQuery extends DayQuery {
   @Optional()
   @IsPlainText({ max: 120 }, { description: 'Only those with a posting of this category.' })
   category?: string;
+
+  @Optional()
+  @IsOneOf(['suspended', 'paid'], { description: 'Only those with a posting in this of the two balances.' })
+  dutyStatus?: 'suspended' | 'paid';
 }
 
 export class UncertaintyComponent {

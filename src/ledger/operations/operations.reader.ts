@@ -63,6 +63,7 @@ export interface OperationFilter extends DayFilter {
   /** A nominal kind: operations with a posting on that line. */
   readonly line?: string;
   readonly category?: string;
+  readonly dutyStatus?: string;
 }
 
 const orNull = (value: string | undefined): string | null => value ?? null;
@@ -81,7 +82,8 @@ export class OperationsReader {
     );
     const [accountId, line, category] = [filter.accountId, filter.line, filter.category].map(orNull);
     const { packagedLotId, materialLotId, vesselId } = filter;
-    const onPostings = [accountId, line, category, packagedLotId, materialLotId, vesselId].some(
+    const dutyStatus = orNull(filter.dutyStatus);
+    const onPostings = [accountId, line, category, dutyStatus, packagedLotId, materialLotId, vesselId].some(
       (each) => each !== null && each !== undefined,
     );
     const condition = Prisma.sql`o.sequence > ${after}
@@ -100,6 +102,7 @@ export class OperationsReader {
            AND (${accountId}::uuid IS NULL OR q.account_id = ${accountId}::uuid)
            AND (${line}::text IS NULL OR (a.side = 'nominal' AND a.kind = ${line}))
            AND (${category}::text IS NULL OR q.category = ${category})
+           AND (${dutyStatus}::text IS NULL OR a.duty_status = ${dutyStatus})
            AND (${orNull(packagedLotId)}::uuid IS NULL OR q.packaged_lot_id = ${orNull(packagedLotId)}::uuid)
            AND (${orNull(materialLotId)}::uuid IS NULL OR q.material_lot_id = ${orNull(materialLotId)}::uuid)
            AND (${orNull(vesselId)}::uuid IS NULL OR a.vessel_id = ${orNull(vesselId)}::uuid)))`;

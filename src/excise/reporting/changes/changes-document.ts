@@ -8,7 +8,9 @@ import { litresOf, toLitres } from '../../../ledger/books/litres.dto.js';
 import type { PostedLine, PostedOperation } from '../../../ledger/corrections/posted-operation.reader.js';
 import { lineWithin } from '../../../ledger/corrections/reversal.js';
 import type { Figure } from '../../../ledger/figures/figure.js';
-import { COVERAGE_FACTOR, figureFrom, toFigures, NO_FIGURE } from '../../../ledger/figures/figure.js';
+import { COVERAGE_FACTOR, figureFrom, toFigures, NO_FIGURE, sumOfAmounts } from '../../../ledger/figures/figure.js';
+import type { ReportLineName } from '../../../ledger/figures/report-lines.js';
+import { kindOfLine } from '../../../ledger/figures/report-lines.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
@@ -111,6 +113,20 @@ const posted = (fact: ChangeFact, { operations }: ChangesInput): PostedOperation
   return operation;
 };
 
+/** Figures of a frozen report as one; the uncertainty of more than one is that of their postings together. */
+function together(figures: readonly Figures[], components: Components): Figures {
+  const [first, ...more] = figures;
+  if (more.length === 0) return first ?? toFigures(NO_FIGURE);
+  return toFigures(figureWith(sumOfAmounts(figures.map((each) => figureFrom(each).amount)), components));
+}
+
+/** A line of a frozen report by the kind of its account: the opening stock of a first period, surplus and shortage together. */
+function frozenLine(report: PeriodReport, kind: string, components: Components): Figures {
+  const own = report.lines.filter(({ line }) => kindOfLine(line as ReportLineName) === kind);
+  const opening = kind === 'opening' && report.opening.source === 'first-period' ? [report.opening] : [];
+  return together([...opening, ...own], components);
+}
+
 /** Corrections that stand: neither reversed themselves, nor the reversal of one. */
 function standingFacts({ facts, operations }: ChangesInput): ChangeFact[] {
   const own = new Set(facts.map(({ id }) => id));
@@ -148,7 +164,6 @@ export function changesDocument(
     }
     duty = duty.plus(dutyOf(operation.id, input)).minus(dutyOf(operation.reverses, input));
   }
-  const none = toFigures(NO_FIGURE);
   const frozenDuty = litresOf(report.duty.litresOfPureAlcoholForDuty);
   return {
     periodId: period.id,
@@ -157,22 +172,25 @@ export function changesDocument(
     closedAt: period.closedAt.toISOString(),
     unchanged: standing.length === 0,
     operations: input.facts.map((fact) => operationPart(fact, posted(fact, input))),
-    lines: [...lines].map(([line, delta]) => ({
-      line,
-      ...changed(
-        report.lines.find((each) => each.line === line) ?? none,
-        input.lineComponents.get(line) ?? NO_COMPONENTS,
-        delta,
-      ),
-    })),
-    categories: [...categories].map(([category, delta]) => ({
-      category,
-      ...changed(
-        report.categories.find((each) => each.category === category)?.closing ?? none,
-        input.categoryComponents.get(category) ?? NO_COMPONENTS,
-        delta,
-      ),
-    })),
+    lines: [...lines].map(([line, delta]) => {
+      const components = input.lineComponents.get(line) ?? NO_COMPONENTS;
+      return { line, ...changed(frozenLine(report, line, components), components, delta) };
+    }),
+    categories: [...categories].map(([category, delta]) => {
+      const components = input.categoryComponents.get(category) ?? NO_COMPONENTS;
+      const own = report.categories.filter((each) => each.category === category);
+      return {
+        category,
+        ...changed(
+          together(
+            own.map(({ closing }) => closing),
+            components,
+          ),
+          components,
+          delta,
+        ),
+      };
+    }),
     closing: changed(report.closing, input.closingComponents, stock.get('') ?? NO_DELTA),
     litresOfPureAlcoholForDuty: {
       frozen: report.duty.litresOfPureAlcoholForDuty,

@@ -1,4 +1,6 @@
-import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
+import { DUTY_STATUSES, byNameAndStatus, fromStatusKey, statusKey } from '../../../ledger/figures/by-status.js';
+import { REPORT_LINES } from '../../../ledger/figures/report-lines.js';
+import type { FlowRow } from '../../../ledger/figures/flow.reader.js';
 import type { Amount } from '../../../ledger/books/amount.js';
 import { amount, minus, NOTHING, plus } from '../../../ledger/books/amount.js';
 import type { Figures } from '../../../ledger/books/litres.dto.js';
@@ -8,7 +10,10 @@ import { figureOf, toFigures, NO_FIGURE, reconcile, sumOfAmounts } from '../../.
 import { STAGES } from '../../../ledger/figures/stages.js';
 import type { StockSumRow } from '../../../ledger/figures/stock-at.reader.js';
 import { VERSION } from '../../../platform/version.js';
-import { BASIS, reconciliationOf, STATEMENT } from '../period/report-document.js';
+import { dutyBalances } from '../parts/balances-part.js';
+import { reconciliationOf } from '../parts/reconciliation.js';
+import { inBalances } from '../parts/stock-part.js';
+import { BASIS, STATEMENT } from '../period/report-document.js';
 import { tieAmount } from '../parts/ties-part.js';
 import { turnoverOf } from '../parts/turnover-part.js';
 import { movesPart } from './between-premises.js';
@@ -90,7 +95,7 @@ function premisesPart(input: ConsolidatedInput): ConsolidatedPremises[] {
 
 function linesPart({ flows, byPremises }: ConsolidatedInput): ConsolidatedLine[] {
   const total = new Map(flows.filter(({ category }) => category === null).map((row) => [row.kind, figureOf(row)]));
-  return NOMINAL_KINDS.map((line) => ({
+  return REPORT_LINES.map((line) => ({
     line,
     ...toFigures(total.get(line) ?? NO_FIGURE),
     byPremises: byPremises
@@ -100,22 +105,27 @@ function linesPart({ flows, byPremises }: ConsolidatedInput): ConsolidatedLine[]
 }
 
 function categoriesPart({ flows, start, end }: ConsolidatedInput): ConsolidatedReport['categories'] {
-  const names = new Set(flows.flatMap(({ category }) => (category === null ? [] : [category])));
-  for (const { level, category } of [...start.sums, ...end.sums]) {
-    if (level === 'category') names.add(category ?? '');
-  }
-  return [...names].sort().map((name) => {
-    const at = ({ sums }: StockEnd) =>
-      figureIn(sums, ({ level, category }) => level === 'category' && category === name);
+  const keyOf = ({ category, dutyStatus }: Pick<FlowRow, 'category' | 'dutyStatus'>): string =>
+    statusKey(category ?? '', dutyStatus ?? '');
+  const keys = new Set([
+    ...flows.filter(({ category }) => category !== null).map(keyOf),
+    ...[...start.sums, ...end.sums].filter(({ level }) => level === 'category').map(keyOf),
+  ]);
+  return [...keys].sort(byNameAndStatus).map((key) => {
+    const { name, dutyStatus } = fromStatusKey(key);
+    const at = ({ sums }: StockEnd) => figureIn(sums, (row) => row.level === 'category' && keyOf(row) === key);
     const [opening, closing] = [at(start), at(end)];
-    const own = new Map(flows.filter(({ category }) => category === name).map((row) => [row.kind, figureOf(row)]));
-    const lines = NOMINAL_KINDS.flatMap((line) => {
+    const own = new Map(
+      flows.filter((row) => row.category !== null && keyOf(row) === key).map((row) => [row.kind, figureOf(row)]),
+    );
+    const lines = REPORT_LINES.flatMap((line) => {
       const figure = own.get(line);
       return figure === undefined ? [] : [{ line, ...toFigures(figure) }];
     });
     const flowed = sumOfAmounts([...own.values()].map((figure) => figure.amount));
     return {
       category: name,
+      dutyStatus,
       opening: toFigures(opening),
       lines,
       closing: toFigures(closing),
@@ -138,7 +148,7 @@ function reportsPart(input: ConsolidatedInput, opening: Figure): ReportsTies {
   );
   const pairs: [string, Amount, Amount][] = [
     ['opening stock', opening.amount, ofBalances(start)],
-    ...NOMINAL_KINDS.map((line): [string, Amount, Amount] => [line, lineOf(line), books.get(line) ?? NOTHING]),
+    ...REPORT_LINES.map((line): [string, Amount, Amount] => [line, lineOf(line), books.get(line) ?? NOTHING]),
     ['closing stock', closing, ofBalances(end)],
   ];
   const figures = pairs.map(([line, reported, held]) => ({
@@ -184,15 +194,27 @@ export function consolidatedDocument(input: ConsolidatedInput): ConsolidatedRepo
     premises: premisesPart(input),
     openPeriods: open,
     opening: toFigures(opening),
+    balances: dutyBalances({
+      openingByStatus: new Map(
+        DUTY_STATUSES.map((dutyStatus) => [
+          dutyStatus,
+          figureIn(input.start.sums, (row) => row.level === 'duty-status' && row.dutyStatus === dutyStatus),
+        ]),
+      ),
+      statusFlows: input.statusFlows,
+      turnover,
+      stock: end.accounts,
+      stockSums: end.sums,
+      operations: {},
+    }).map(({ lines, ...balance }) => ({ ...balance, lines: lines.map(({ operations: _, ...line }) => line) })),
     lines: linesPart(input),
     closing: toFigures(closing),
     turnover: turnoverOf(turnover, span),
     reconciliation: reconciliationOf(reconcile(opening.amount, flowed, closing.amount)),
     categories: categoriesPart(input),
-    stages: STAGES.map((stage) => ({
-      stage,
-      ...toFigures(figureIn(end.sums, (row) => row.level === 'stage' && row.stage === stage)),
-    })),
+    stages: inBalances(STAGES, end.sums, ({ level, stage }) => (level === 'stage' ? stage : null)).map(
+      ({ name, dutyStatus, figure }) => ({ stage: name, dutyStatus, ...toFigures(figure) }),
+    ),
     betweenPremises: movesPart(input),
     reports: reportsPart(input, opening),
     duty: consolidatedDuty(reports),

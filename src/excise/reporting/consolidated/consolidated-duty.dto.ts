@@ -1,4 +1,4 @@
-import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { ApiProperty, ApiPropertyOptional, OmitType } from '@nestjs/swagger';
 import { Litres } from '../../../ledger/books/litres.dto.js';
 import { Optional } from '../../../platform/validation/field.js';
 import {
@@ -16,6 +16,8 @@ import { DutyQuantity, Money } from '../documents/duty-values.dto.js';
 import { NamedVersion } from '../documents/report-head.dto.js';
 
 const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
+
+class PreviouslyDutyPaidSums extends OmitType(PreviouslyDutyPaid, ['goods']) {}
 
 class DutySums {
   @ApiProperty({ type: Litres })
@@ -97,8 +99,8 @@ export class ConsolidatedDuty extends DutySums {
   @IsFlag({ description: 'Every release of every period on which duty may fall has its money.' })
   complete: boolean;
 
-  @ApiProperty({ type: PreviouslyDutyPaid })
-  previouslyDutyPaid: PreviouslyDutyPaid;
+  @ApiProperty({ type: PreviouslyDutyPaidSums })
+  previouslyDutyPaid: PreviouslyDutyPaidSums;
 
   @ApiProperty({ type: DutyTie })
   tie: DutyTie;

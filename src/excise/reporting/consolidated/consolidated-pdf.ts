@@ -5,6 +5,7 @@ import { productChart, weekChart } from '../render/charts.js';
 import { premisesFacts, producerFacts, signatureBlock } from '../render/first-page.js';
 import { plain, words } from '../render/figures-text.js';
 import { boxed, charts, factList, FIGURES_SHOWN, h1, h2, onPages, quiet, SIMULATED } from '../render/page.js';
+import { balanceSums, SUMS_NOTE } from '../period/balance-sums.js';
 import type { PdfDefinition } from '../render/pdf-maker.js';
 import type { PageContext } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
@@ -12,6 +13,7 @@ import { tiesPage } from '../period/work-pages.js';
 import {
   balanceTable,
   betweenTable,
+  dutyBalancesTable,
   categoriesTable,
   deficienciesTable,
   dutyPeriodsTable,
@@ -31,7 +33,7 @@ const stateOf = ({ status, openPeriods }: ConsolidatedReport): string =>
   status === 'closed' ? 'every period is closed' : `${plain(openPeriods)} of the periods still open`;
 
 function cover({ report, hash }: ConsolidatedPdfInput): Content[] {
-  const { producer, premises, startsOn, endsBefore, opening, turnover, closing, trail, statement } = report;
+  const { producer, premises, startsOn, endsBefore, trail, statement } = report;
   return [
     { text: 'Consolidated report', style: 'title' },
     { text: `${producer.name}, ${startsOn} to before ${endsBefore}`, style: 'subtitle' },
@@ -47,13 +49,8 @@ function cover({ report, hash }: ConsolidatedPdfInput): Content[] {
       ['Kept until', `${report.keepUntil} at the least, by the producer’s setting; local law decides`],
     ]),
     balanceBox(
-      [
-        { name: 'Opening', figures: opening },
-        { name: 'In', figures: turnover.in },
-        { name: 'Out', figures: turnover.out },
-        { name: 'Closing', figures: closing, emphasised: true },
-      ],
-      'What moved between own premises is netted out; uncertainties add up by origin over all premises.',
+      balanceSums(report),
+      `${SUMS_NOTE} What moved between own premises nets out; uncertainties add up by origin over all premises.`,
     ),
     ...statement.map((text): Content => ({ text, margin: [0, 2, 0, 2] })),
     { text: '', margin: [0, 3] },
@@ -116,6 +113,15 @@ function balancePages(report: ConsolidatedReport, context: PageContext): Content
       },
       context,
     ),
+    tablePage(
+      dutyBalancesTable(report),
+      {
+        heading: [h1('The balance by line')],
+        groupBy: ['duty_status'],
+        shown: [['line', '*'], ...FIGURES_SHOWN],
+      },
+      context,
+    ),
     quiet(
       `Opening and flows ${reconciliation.balances ? 'make the closing figures to the last decimal' : 'DO NOT MAKE THE CLOSING FIGURES'}; the books and the reports of the periods ${reports.balances ? 'are the same' : 'ARE NOT THE SAME'}.`,
     ),
@@ -123,7 +129,7 @@ function balancePages(report: ConsolidatedReport, context: PageContext): Content
       categoriesTable(report),
       {
         heading: [h1('By category')],
-        groupBy: ['category'],
+        groupBy: ['category', 'duty_status'],
         shown: [['line', '*'], ...FIGURES_SHOWN],
         none: 'No category had anything.',
       },

@@ -1,4 +1,4 @@
-import { weeksTable } from '../period/balance-tables.js';
+import { balanceRows, weeksTable } from '../period/balance-tables.js';
 import {
   deficiencyTable,
   FOR_DUTY,
@@ -91,6 +91,14 @@ export const periodsTable = ({ premises }: ConsolidatedReport): ReportTable =>
     ),
   );
 
+/** Each of the two balances line by line over all premises. */
+export const dutyBalancesTable = (report: ConsolidatedReport): ReportTable =>
+  tableOf(
+    'balances',
+    { duty_status: code('Duty status'), group: code('Sum'), line: code('Line'), ...FIGURES },
+    balanceRows(report.balances, report),
+  );
+
 /** Each line by premises and in all. Where there is one of the premises only, its figures are those in all. */
 export function balanceTable(report: ConsolidatedReport): ReportTable {
   const { opening, lines, closing, premises } = report;
@@ -121,11 +129,11 @@ export function balanceTable(report: ConsolidatedReport): ReportTable {
 export const categoriesTable = ({ categories }: ConsolidatedReport): ReportTable =>
   tableOf(
     'categories',
-    { category: code('Category'), line: code('Line'), ...FIGURES },
-    categories.flatMap(({ category, opening, lines, closing }) => [
-      { category, line: 'opening', ...figureCells(opening), emphasised: true },
-      ...lines.map((each) => ({ category, line: each.line, ...figureCells(each) })),
-      { category, line: 'closing', ...figureCells(closing), emphasised: true },
+    { category: code('Category'), duty_status: code('Duty status'), line: code('Line'), ...FIGURES },
+    categories.flatMap(({ category, dutyStatus: duty_status, opening, lines, closing }) => [
+      { category, duty_status, line: 'opening', ...figureCells(opening), emphasised: true },
+      ...lines.map((each) => ({ category, duty_status, line: each.line, ...figureCells(each) })),
+      { category, duty_status, line: 'closing', ...figureCells(closing), emphasised: true },
     ]),
   );
 
@@ -223,6 +231,7 @@ export const deficienciesTable = ({ deficiency }: ConsolidatedReport): ReportTab
 export const consolidatedTables = (report: ConsolidatedReport): ReportTable[] => [
   factsTable(report),
   periodsTable(report),
+  dutyBalancesTable(report),
   balanceTable(report),
   categoriesTable(report),
   stagesTable(report),

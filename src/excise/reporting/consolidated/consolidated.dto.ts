@@ -1,5 +1,5 @@
-import { ApiProperty, ApiPropertyOptional, PickType } from '@nestjs/swagger';
-import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
+import { ApiProperty, ApiPropertyOptional, OmitType, PickType } from '@nestjs/swagger';
+import { REPORT_LINES } from '../../../ledger/figures/report-lines.js';
 import { Figures } from '../../../ledger/books/litres.dto.js';
 import { Optional } from '../../../platform/validation/field.js';
 import {
@@ -13,7 +13,9 @@ import {
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 import { ReportPremises, ReportProducer, TrailHead } from '../documents/report-head.dto.js';
-import { Reconciliation, Turnover } from '../documents/report.dto.js';
+import { BalanceLine, DutyBalance, InBalance } from '../documents/balances.dto.js';
+import { Reconciliation } from '../documents/reconciliation.dto.js';
+import { Turnover } from '../documents/report.dto.js';
 import { ReportStage } from '../documents/report-stock.dto.js';
 import type { ReportFormat } from '../render/report-format.js';
 import { REPORT_FORMATS } from '../render/report-format.js';
@@ -89,7 +91,7 @@ export class PremisesFigures extends Figures {
 }
 
 export class ConsolidatedLine extends Figures {
-  @IsOneOf(NOMINAL_KINDS)
+  @IsOneOf(REPORT_LINES)
   line: string;
 
   @ApiProperty({ type: [PremisesFigures], description: 'What each of the premises had on it, where it had anything.' })
@@ -97,13 +99,16 @@ export class ConsolidatedLine extends Figures {
 }
 
 export class ConsolidatedCategoryLine extends Figures {
-  @IsOneOf(NOMINAL_KINDS)
+  @IsOneOf(REPORT_LINES)
   line: string;
 }
 
 export class ConsolidatedCategory {
   @IsPlainText({ max: 120 })
   category: string;
+
+  @InBalance()
+  dutyStatus: string;
 
   @ApiProperty({ type: Figures })
   opening: Figures;
@@ -116,6 +121,14 @@ export class ConsolidatedCategory {
 
   @IsFlag({ description: 'Opening and lines make closing, to the last decimal.' })
   balances: boolean;
+}
+
+export class ConsolidatedBalanceLine extends OmitType(BalanceLine, ['operations']) {}
+
+/** One of the two balances over all premises. */
+export class ConsolidatedBalance extends OmitType(DutyBalance, ['lines']) {
+  @ApiProperty({ type: [ConsolidatedBalanceLine], description: 'Lines that are not empty.' })
+  lines: ConsolidatedBalanceLine[];
 }
 
 /** Consignments from one of the premises to another. */
@@ -230,6 +243,12 @@ export class ConsolidatedReport {
   @ApiProperty({ type: Figures })
   opening: Figures;
 
+  @ApiProperty({
+    type: [ConsolidatedBalance],
+    description: 'Under suspension, and duty paid, over all premises: each from opening to closing.',
+  })
+  balances: ConsolidatedBalance[];
+
   @ApiProperty({ type: [ConsolidatedLine], description: 'Every kind, empty ones too; as the effect on stock.' })
   lines: ConsolidatedLine[];
 
@@ -238,7 +257,7 @@ export class ConsolidatedReport {
 
   @ApiProperty({
     type: Turnover,
-    description: 'Events over all premises: what moved between them counts with its loss alone.',
+    description: 'Sums of the lines over all premises; what moved between them is in `adjusted`, where it nets out.',
   })
   turnover: Turnover;
 

@@ -1,7 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import type { Head } from '../../../ledger/books/head.js';
 import { headOf } from '../../../ledger/books/head.js';
-import type { FlowRow, PremisesFlowRow } from '../../../ledger/figures/flow.reader.js';
+import type { FlowRow, PremisesFlowRow, StatusFlowRow } from '../../../ledger/figures/flow.reader.js';
 import { FlowReader } from '../../../ledger/figures/flow.reader.js';
 import type { PremisesMoment } from '../../../ledger/figures/span.js';
 import type { StockAtRow, StockSumRow } from '../../../ledger/figures/stock-at.reader.js';
@@ -12,7 +12,7 @@ import type { ConsignmentRow } from '../sources/consignment.reader.js';
 import { ConsignmentReader } from '../sources/consignment.reader.js';
 import type { TurnoverRow } from '../sources/turnover.reader.js';
 import { TurnoverReader } from '../sources/turnover.reader.js';
-import type { ConsolidatedPeriods, PremisesSpan } from './span-periods.js';
+import type { ConsolidatedPeriods } from './span-periods.js';
 import { PeriodParts } from './period-parts.js';
 import type { PeriodPart } from './period-parts.js';
 
@@ -28,6 +28,7 @@ export interface ConsolidatedInput {
   /** Reports of the periods, in the order of the periods. */
   readonly reports: readonly PeriodPart[];
   readonly flows: readonly FlowRow[];
+  readonly statusFlows: readonly StatusFlowRow[];
   readonly byPremises: readonly PremisesFlowRow[];
   readonly turnover: readonly TurnoverRow[];
   readonly start: StockEnd;
@@ -50,8 +51,13 @@ export class ConsolidatedReader {
   async input(tx: Tx, ctx: RequestContext, span: ConsolidatedPeriods): Promise<ConsolidatedInput> {
     const { producerId } = ctx;
     const spans = span.premises.flatMap(({ books }) => (books === undefined ? [] : [books]));
-    const at = (end: 'startsAt' | 'endsAt'): PremisesMoment[] =>
-      spans.map((each: PremisesSpan) => ({ premisesId: each.premisesId, at: each[end] }));
+    const flows = await this.flows.sums(tx, producerId, spans);
+    const starts = spans.map(({ premisesId, startsAt, endsAt, isFirst }): PremisesMoment => ({
+      premisesId,
+      at: startsAt,
+      openingsBefore: isFirst === true ? endsAt : startsAt,
+    }));
+    const ends = spans.map(({ premisesId, endsAt }): PremisesMoment => ({ premisesId, at: endsAt }));
     return {
       span,
       reports: await this.parts.of(
@@ -59,11 +65,12 @@ export class ConsolidatedReader {
         ctx,
         span.premises.flatMap(({ periods }) => periods),
       ),
-      flows: await this.flows.sums(tx, producerId, spans),
-      byPremises: await this.flows.sumsByPremises(tx, producerId, spans),
+      flows: flows.flows,
+      statusFlows: flows.byStatus,
+      byPremises: flows.byPremises,
       turnover: await this.turnover.sums(tx, producerId, spans),
-      start: await this.#stock(tx, producerId, at('startsAt')),
-      end: await this.#stock(tx, producerId, at('endsAt')),
+      start: await this.#stock(tx, producerId, starts),
+      end: await this.#stock(tx, producerId, ends),
       consignments: await this.consignments.sums(tx, producerId, spans),
       head: await headOf(tx, producerId),
     };

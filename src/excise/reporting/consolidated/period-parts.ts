@@ -32,6 +32,7 @@ const LONG_PARTS = [
   ['lotsInProcess'],
   ['lateEntries'],
   ['duty', 'releases'],
+  ['duty', 'previouslyDutyPaid', 'goods'],
   ['deficiency', 'entries'],
 ];
 

@@ -2,6 +2,7 @@ import { Injectable } from '@nestjs/common';
 import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
 import { PeriodReader } from '../../../ledger/periods/period.reader.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
+import { grouped } from '../../../platform/grouped.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import type { LocalSpan } from '../sources/turnover.reader.js';
 
@@ -41,11 +42,12 @@ function requireWhole(periods: readonly PeriodRow[], startsOn: string, endsBefor
   }
 }
 
-function booksOf(premisesId: string, periods: readonly PeriodRow[]): PremisesSpan | undefined {
+/** @param isFirst no period of the premises comes before these */
+function booksOf(premisesId: string, periods: readonly PeriodRow[], isFirst: boolean): PremisesSpan | undefined {
   const [first, last] = [periods.at(0), periods.at(-1)];
   return first === undefined || last === undefined
     ? undefined
-    : { premisesId, startsAt: first.startsAt, endsAt: last.endsAt, timeZone: last.timeZone };
+    : { premisesId, startsAt: first.startsAt, endsAt: last.endsAt, timeZone: last.timeZone, isFirst };
 }
 
 /** Finds the periods of all premises that make up a span of days. */
@@ -64,15 +66,25 @@ export class SpanPeriods {
       throw new ProblemException('not-found', 'No period of any premises lies in these days.');
     }
     const rows = await tx.rows('premises', { producerId }, { orderBy: [['id', 'asc']] });
+    const firsts = await this.#firsts(tx, producerId, all);
     return {
       startsOn,
       endsBefore,
       premises: rows.map(({ id, name }) => {
         const periods = all.filter(({ premisesId }) => premisesId === id);
-        const books = booksOf(id, periods);
+        const books = booksOf(id, periods, firsts.has(periods.at(0)?.id ?? ''));
         const coversSpan = periods.at(0)?.startsOn === startsOn && periods.at(-1)?.endsBefore === endsBefore;
         return { id, name, periods, coversSpan, ...(books === undefined ? {} : { books }) };
       }),
     };
+  }
+
+  /** Ids of those that no period of their premises comes before. */
+  async #firsts(tx: Tx, producerId: string, periods: readonly PeriodRow[]): Promise<Set<string>> {
+    const firsts = new Set<string>();
+    for (const [, [first]] of grouped(periods, ({ premisesId }) => premisesId)) {
+      if ((await this.periods.before(tx, producerId, first)) === undefined) firsts.add(first.id);
+    }
+    return firsts;
   }
 }

@@ -230,6 +230,40 @@ export class DutyGroup {
   releases: number;
 }
 
+/** Goods that went out with their duty paid before: no duty falls on them. */
+export class PaidRelease {
+  @IsId()
+  operationId: string;
+
+  @IsPlainText({ max: 40 })
+  kind: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @Optional()
+  @IsId()
+  packagedLotId?: string;
+
+  @IsPlainText({ max: 60 })
+  lotMark: string;
+
+  @IsPlainText({ max: 120 })
+  category: string;
+
+  @IsWholeNumber(COUNT)
+  count: number;
+
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcoholInBooks: Litres;
+
+  @IsPlainText({ max: 200 })
+  operations: string;
+}
+
 /** Goods that came back after duty was paid, and left again. */
 export class PreviouslyDutyPaid {
   @IsWholeNumber(COUNT)
@@ -240,6 +274,9 @@ export class PreviouslyDutyPaid {
 
   @ApiProperty({ type: Litres, description: 'As the books hold it.' })
   litresOfPureAlcohol: Litres;
+
+  @ApiProperty({ type: [PaidRelease], description: 'One by one; with `releases` they are all that was released.' })
+  goods: PaidRelease[];
 }
 
 export class DutyTie {

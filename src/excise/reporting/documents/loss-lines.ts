@@ -16,7 +16,7 @@ export const isLossLine = (line: string): boolean => (LOSS_LINES as readonly str
 
 /** Lines whose sums are judged against their uncertainty. */
 export const isJudgedLine = (line: string): boolean =>
-  isLossLine(line) || line === 'stock-difference' || line === 're-measurement';
+  isLossLine(line) || line === 'stock-surplus' || line === 'stock-shortage' || line === 're-measurement';
 
 /** Lines whose entries are listed one by one: lots produced, losses, and what puts earlier periods right. */
 export const LISTED_LINES = ['produced', ...LOSS_LINES, 'earlier-period'] as const satisfies readonly NominalKind[];

@@ -1,4 +1,5 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { InBalance } from './balances.dto.js';
 import { Figures } from '../../../ledger/books/litres.dto.js';
 import { STAGES } from '../../../ledger/figures/stages.js';
 import { Optional } from '../../../platform/validation/field.js';
@@ -17,6 +18,9 @@ const OPERATIONS = { description: 'Where the operations behind the figure are.' 
 export class ReportStage extends Figures {
   @IsOneOf(STAGES)
   stage: string;
+
+  @InBalance()
+  dutyStatus: string;
 }
 
 export class StockOfProductionState extends Figures {
@@ -24,6 +28,9 @@ export class StockOfProductionState extends Figures {
     description: 'Materials with alcohol; liquid without a finding of record; finished liquid and what is packed.',
   })
   productionState: string;
+
+  @InBalance()
+  dutyStatus: string;
 }
 
 export class StockOfOwner extends Figures {
@@ -49,7 +56,7 @@ export class StockItem extends Figures {
   @IsOneOf(STAGES)
   stage?: string;
 
-  @IsOneOf(['suspended', 'paid'])
+  @InBalance()
   dutyStatus: string;
 
   @Optional()

@@ -1,4 +1,5 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { InBalance } from './balances.dto.js';
 import { Figures, Litres, LitresUncertainty } from '../../../ledger/books/litres.dto.js';
 import { STAGES } from '../../../ledger/figures/stages.js';
 import { IsFlag, IsId, IsInstant, IsOneOf, IsPlainText, IsWholeNumber } from '../../../platform/validation/fields.js';
@@ -65,6 +66,9 @@ export class ReportTie {
 export class StageBalance {
   @IsOneOf(STAGES)
   stage: string;
+
+  @InBalance()
+  dutyStatus: string;
 
   @ApiProperty({ type: Figures })
   opening: Figures;

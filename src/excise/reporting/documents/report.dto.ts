@@ -1,6 +1,9 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
+import { REPORT_LINES } from '../../../ledger/figures/report-lines.js';
 import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
-import { Figures, Litres } from '../../../ledger/books/litres.dto.js';
+import { DutyBalance, InBalance } from './balances.dto.js';
+import { Reconciliation, ReconciliationMeasures } from './reconciliation.dto.js';
+import { Figures } from '../../../ledger/books/litres.dto.js';
 import { Optional } from '../../../platform/validation/field.js';
 import {
   IsDateOnly,
@@ -31,7 +34,7 @@ const OPERATIONS = { description: 'Where the operations behind the figure are.' 
 export class ReportOpening extends Figures {
   @IsOneOf(['frozen-report', 'first-period', 'open-period'], {
     description:
-      'From the frozen report of the period before; nothing before the first period; from the stock accounts while the period before is open.',
+      'From the frozen report of the period before; the opening stock that was entered when the books began; from the stock accounts while the period before is open.',
   })
   source: 'frozen-report' | 'first-period' | 'open-period';
 
@@ -42,10 +45,14 @@ export class ReportOpening extends Figures {
   @Optional()
   @IsPattern(HASH, 'a SHA-256 hash', { max: 64 })
   reportHash?: string;
+
+  @Optional()
+  @IsPlainText({ max: 200 }, { description: 'Of opening stock: where the operations behind it are.' })
+  operations?: string;
 }
 
 export class ReportLine extends Figures {
-  @IsOneOf(NOMINAL_KINDS)
+  @IsOneOf(REPORT_LINES)
   line: string;
 
   @ApiPropertyOptional({
@@ -58,49 +65,38 @@ export class ReportLine extends Figures {
   operations: string;
 }
 
-export class TurnoverWeek {
+class GroupSums {
+  @ApiProperty({ type: Figures, description: 'Sum of the lines of the group `in`.' })
+  in: Figures;
+
+  @ApiProperty({ type: Figures, description: 'Sum of the lines of the group `out`; negative.' })
+  out: Figures;
+
+  @ApiProperty({ type: Figures, description: 'Sum of the lines of the group `adjusted`.' })
+  adjusted: Figures;
+}
+
+export class TurnoverWeek extends GroupSums {
   @IsDateOnly({ description: 'Monday, or the first day of the period.' })
   startsOn: string;
-
-  @ApiProperty({ type: Figures })
-  in: Figures;
-
-  @ApiProperty({ type: Figures, description: 'Negative: what left stock.' })
-  out: Figures;
 }
 
-export class Turnover {
+/** Sums of the lines by their groups, both balances together: opening, in, out and adjusted make closing. */
+export class Turnover extends GroupSums {
   @ApiProperty({
-    type: Figures,
+    type: [TurnoverWeek],
     description:
-      'What events added to stock: the net effect of an operation with what reverses it, litres and pure alcohol each by their own sign.',
+      'By week in the local days of the premises, empty ones too; they add up to the whole. What reverses an operation counts in the week of that one.',
   })
-  in: Figures;
-
-  @ApiProperty({
-    type: Figures,
-    description: 'What events took from stock; negative. Opening, in and out make closing.',
-  })
-  out: Figures;
-
-  @ApiProperty({ type: [TurnoverWeek], description: 'By week in the local days of the premises, empty ones too.' })
   weeks: TurnoverWeek[];
-}
-
-export class ReconciliationMeasures {
-  @ApiProperty({ type: Litres })
-  litres: Litres;
-
-  @ApiProperty({ type: Litres })
-  fermented: Litres;
-
-  @ApiProperty({ type: Litres })
-  added: Litres;
 }
 
 export class ReportCategory {
   @IsPlainText({ max: 120 })
   category: string;
+
+  @InBalance()
+  dutyStatus: string;
 
   @ApiProperty({ type: Figures })
   opening: Figures;
@@ -174,23 +170,6 @@ export class ListedEntry extends Figures {
   operations: string;
 }
 
-export class Reconciliation {
-  @ApiProperty({ type: ReconciliationMeasures, description: 'From the frozen report of the period before.' })
-  opening: ReconciliationMeasures;
-
-  @ApiProperty({ type: ReconciliationMeasures, description: 'Summed from the nominal accounts.' })
-  flows: ReconciliationMeasures;
-
-  @ApiProperty({ type: ReconciliationMeasures, description: 'Summed from the stock accounts.' })
-  closing: ReconciliationMeasures;
-
-  @ApiProperty({ type: ReconciliationMeasures, description: 'Closing less opening and flows, exact.' })
-  difference: ReconciliationMeasures;
-
-  @IsFlag()
-  balances: boolean;
-}
-
 /** The report of a period, the one document which JSON, CSV, ZIP and PDF are formats of. */
 export class PeriodReport {
   @IsOneOf(['gaugebook-period-report'])
@@ -221,7 +200,13 @@ export class PeriodReport {
   @ApiProperty({ type: ReportOpening })
   opening: ReportOpening;
 
-  @ApiProperty({ type: [ReportLine], description: 'Every kind, empty ones too; as the effect on stock.' })
+  @ApiProperty({ type: [DutyBalance], description: 'Under suspension, and duty paid: each from opening to closing.' })
+  balances: DutyBalance[];
+
+  @ApiProperty({
+    type: [ReportLine],
+    description: 'Both balances together. Every line, empty ones too; as the effect on stock.',
+  })
   lines: ReportLine[];
 
   @ApiProperty({ type: Figures })
@@ -230,7 +215,7 @@ export class PeriodReport {
   @ApiProperty({ type: Turnover })
   turnover: Turnover;
 
-  @ApiProperty({ type: [ReportCategory] })
+  @ApiProperty({ type: [ReportCategory], description: 'Each category of each of the two balances.' })
   categories: ReportCategory[];
 
   @ApiProperty({ type: Reconciliation })

@@ -1,3 +1,4 @@
+import { statusKey } from '../../../ledger/figures/by-status.js';
 import type { Amount } from '../../../ledger/books/amount.js';
 import { amount, negated, NOTHING, plus, pureAlcohol } from '../../../ledger/books/amount.js';
 import type { Decimal } from '../../../metrology/decimals.js';
@@ -76,13 +77,13 @@ const shortagesIn = ({ differences, period }: Entries): Loss[] =>
       expandedLitres: new Exact(row.expandedLitres),
     }));
 
-/** Litres that a category opened with and that came in by lines; corrections of earlier periods are not of this one. */
+/** Litres under suspension that a category opened with and that came in by lines; corrections of earlier periods are not of this one. */
 export function allowanceBaseOf({ opening, flows }: Pick<ReportInput, 'opening' | 'flows'>, category: string): Decimal {
   const into = flows
-    .filter((row) => row.category === category && row.kind !== 'earlier-period')
+    .filter((row) => row.category === category && row.dutyStatus !== 'paid' && row.kind !== 'earlier-period')
     .map((row) => new Exact(row.litres))
     .filter((litres) => litres.greaterThan(0));
-  return sumOf([opening.byCategory.get(category)?.amount.litres ?? new Exact(0), ...into]);
+  return sumOf([opening.byCategory.get(statusKey(category, 'suspended'))?.amount.litres ?? new Exact(0), ...into]);
 }
 
 /** Shares of litres in proportion, six places, half-even; the last takes the rest. */

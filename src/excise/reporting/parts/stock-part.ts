@@ -1,4 +1,6 @@
+import type { DutyStatus } from '../../../ledger/books/account.js';
 import { OWN } from '../../../ledger/books/account.js';
+import { DUTY_STATUSES } from '../../../ledger/figures/by-status.js';
 import { amount, pureAlcohol } from '../../../ledger/books/amount.js';
 import type { Figure } from '../../../ledger/figures/figure.js';
 import { figureOf, toFigures, NO_FIGURE, sumOfAmounts } from '../../../ledger/figures/figure.js';
@@ -88,6 +90,21 @@ function itemOf(
   };
 }
 
+/** Sums by name and balance: each name under suspension, duty paid where there is any. */
+export const inBalances = <Name extends string>(
+  names: readonly Name[],
+  sums: readonly StockSumRow[],
+  nameOf: (row: StockSumRow) => string | null,
+): { name: Name; dutyStatus: DutyStatus; figure: Figure }[] =>
+  names.flatMap((name) =>
+    DUTY_STATUSES.flatMap((dutyStatus) => {
+      const row = sums.find((each) => nameOf(each) === name && each.dutyStatus === dutyStatus);
+      return row === undefined && dutyStatus === 'paid'
+        ? []
+        : [{ name, dutyStatus, figure: row === undefined ? NO_FIGURE : figureOf(row) }];
+    }),
+  );
+
 /** Stock by owner, the producer first; undefined where all of it is the producer's own. */
 function byOwnerOf({ stock, stockSums }: ReportInput): StockOfOwner[] | undefined {
   const names = [...new Set(stock.map(({ owner }) => owner))].sort();
@@ -109,14 +126,12 @@ export function stockPart(input: ReportInput): ReportStock {
     ({ accountId }) => accountId,
   );
   return {
-    byStage: STAGES.map((stage) => ({
-      stage,
-      ...toFigures(figureBy(stockSums, (row) => row.level === 'stage' && row.stage === stage)),
-    })),
-    byProductionState: STANDINGS.map((standing) => ({
-      productionState: standing,
-      ...toFigures(figureBy(stockSums, (row) => row.level === 'standing' && row.standing === standing)),
-    })),
+    byStage: inBalances(STAGES, stockSums, ({ level, stage }) => (level === 'stage' ? stage : null)).map(
+      ({ name, dutyStatus, figure }) => ({ stage: name, dutyStatus, ...toFigures(figure) }),
+    ),
+    byProductionState: inBalances(STANDINGS, stockSums, ({ level, standing }) =>
+      level === 'standing' ? standing : null,
+    ).map(({ name, dutyStatus, figure }) => ({ productionState: name, dutyStatus, ...toFigures(figure) })),
     ...(byOwner === undefined ? {} : { byOwner }),
     items: stock.flatMap((row) => (sumsOf.get(row.id) ?? []).map((sum) => itemOf(row, sum, { names, lastCounted }))),
   };

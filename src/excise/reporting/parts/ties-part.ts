@@ -2,6 +2,7 @@ import type { Amount } from '../../../ledger/books/amount.js';
 import { amount, minus, negated, NOTHING, plus, pureAlcohol } from '../../../ledger/books/amount.js';
 import { toLitres } from '../../../ledger/books/litres.dto.js';
 import { figureOf, toFigures, NO_FIGURE, reconcile } from '../../../ledger/figures/figure.js';
+import { DUTY_STATUSES, statusKey } from '../../../ledger/figures/by-status.js';
 import { STAGES } from '../../../ledger/figures/stages.js';
 import type { ConsignmentRow } from '../sources/consignment.reader.js';
 import { grouped } from '../../../platform/grouped.js';
@@ -131,24 +132,36 @@ function consignmentTies({ consignments, premisesNames, premises }: ReportInput)
 
 export const tiesPart = (input: ReportInput): ReportTie[] => [...workTies(input), ...consignmentTies(input)];
 
-/** Each stage from opening to closing; stages that had nothing too. */
+/** Each stage of each balance from opening to closing; under suspension stages that had nothing too. */
 export function stagesPart({ opening, stageFlows, stockSums }: ReportInput): StageBalance[] {
-  const flow = (stage: string, direction: 'in' | 'out') => {
-    const row = stageFlows.find((each) => each.stage === stage && each.direction === direction);
+  const flow = (stage: string, dutyStatus: string, direction: 'in' | 'out') => {
+    const row = stageFlows.find(
+      (each) => each.stage === stage && each.dutyStatus === dutyStatus && each.direction === direction,
+    );
     return row === undefined ? NO_FIGURE : figureOf(row);
   };
-  return STAGES.map((stage) => {
-    const row = stockSums.find((each) => each.level === 'stage' && each.stage === stage);
-    const closing = row === undefined ? NO_FIGURE : figureOf(row);
-    const before = opening.byStage.get(stage) ?? NO_FIGURE;
-    const [into, out] = [flow(stage, 'in'), flow(stage, 'out')];
-    return {
-      stage,
-      opening: toFigures(before),
-      in: toFigures(into),
-      out: toFigures(out),
-      closing: toFigures(closing),
-      balances: reconcile(before.amount, plus(into.amount, out.amount), closing.amount).balances,
-    };
-  });
+  const had = new Set([
+    ...opening.byStage.keys(),
+    ...stageFlows.map(({ stage, dutyStatus }) => statusKey(stage, dutyStatus)),
+  ]);
+  const places = STAGES.flatMap((stage) => DUTY_STATUSES.map((dutyStatus) => ({ stage, dutyStatus })));
+  return places
+    .filter(({ stage, dutyStatus }) => dutyStatus === 'suspended' || had.has(statusKey(stage, dutyStatus)))
+    .map(({ stage, dutyStatus }) => {
+      const row = stockSums.find(
+        (each) => each.level === 'stage' && each.stage === stage && each.dutyStatus === dutyStatus,
+      );
+      const closing = row === undefined ? NO_FIGURE : figureOf(row);
+      const before = opening.byStage.get(statusKey(stage, dutyStatus)) ?? NO_FIGURE;
+      const [into, out] = [flow(stage, dutyStatus, 'in'), flow(stage, dutyStatus, 'out')];
+      return {
+        stage,
+        dutyStatus,
+        opening: toFigures(before),
+        in: toFigures(into),
+        out: toFigures(out),
+        closing: toFigures(closing),
+        balances: reconcile(before.amount, plus(into.amount, out.amount), closing.amount).balances,
+      };
+    });
 }

@@ -1,5 +1,6 @@
 import { Temporal } from 'temporal-polyfill';
-import type { Figure } from '../../../ledger/figures/figure.js';
+import type { Figures } from '../../../ledger/books/litres.dto.js';
+import type { LineGroup } from '../../../ledger/figures/report-lines.js';
 import { figureOf, toFigures, NO_FIGURE } from '../../../ledger/figures/figure.js';
 import type { Turnover } from '../documents/report.dto.js';
 import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
@@ -20,7 +21,7 @@ function weeksOf(startsOn: string, endsBefore: string): string[] {
 
 const later = (a: string, b: string): string => (a > b ? a : b);
 
-/** Stock in and out, in all and by week; empty weeks too. */
+/** Sums of the groups of lines, in all and by week; empty weeks too. */
 export const turnoverPart = ({ turnover, period }: ReportInput): Turnover => turnoverOf(turnover, period);
 
 /** The same of what was summed over the days of a span. */
@@ -28,17 +29,16 @@ export function turnoverOf(
   turnover: readonly TurnoverRow[],
   { startsOn, endsBefore }: Pick<PeriodRow, 'startsOn' | 'endsBefore'>,
 ): Turnover {
-  const sum = (direction: 'in' | 'out', week: string | null): Figure => {
-    const row = turnover.find((each) => each.direction === direction && each.week === week);
-    return row === undefined ? NO_FIGURE : figureOf(row);
+  const sumsOf = (week: string | null) => {
+    const own = turnover.filter((each) => each.week === week && each.dutyStatus === null);
+    const sum = (group: LineGroup): Figures => {
+      const row = own.find((each) => each.group === group);
+      return toFigures(row === undefined ? NO_FIGURE : figureOf(row));
+    };
+    return { in: sum('in'), out: sum('out'), adjusted: sum('adjusted') };
   };
   return {
-    in: toFigures(sum('in', null)),
-    out: toFigures(sum('out', null)),
-    weeks: weeksOf(startsOn, endsBefore).map((week) => ({
-      startsOn: later(week, startsOn),
-      in: toFigures(sum('in', week)),
-      out: toFigures(sum('out', week)),
-    })),
+    ...sumsOf(null),
+    weeks: weeksOf(startsOn, endsBefore).map((week) => ({ startsOn: later(week, startsOn), ...sumsOf(week) })),
   };
 }

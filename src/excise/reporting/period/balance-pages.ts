@@ -5,6 +5,7 @@ import { FIGURES_SHOWN, h1, h2, quiet } from '../render/page.js';
 import type { PageContext } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
 import {
+  balancesShown,
   balanceTable,
   categoriesTable,
   lotsInProcessTable,
@@ -13,6 +14,9 @@ import {
   stockTable,
 } from './balance-tables.js';
 import { stagesTable } from './work-tables.js';
+
+/** The column that tells the two balances apart, where both have anything. */
+const statusOf = ({ balances }: PeriodReport): string[] => (balancesShown(balances).length < 2 ? [] : ['duty_status']);
 
 /** The balance by line, then its alcohol by origin. */
 export function balancePages(report: PeriodReport, context: PageContext): Content[] {
@@ -28,6 +32,7 @@ export function balancePages(report: PeriodReport, context: PageContext): Conten
             'Effect on stock: what goes out is negative. Litres at 20 °C, each to the second digit of its U; U: k = 1.96, about 95 %.',
           ),
         ],
+        groupBy: statusOf(report),
         shown: [['line', '*'], ...FIGURES_SHOWN, ['operations', 26]],
         none: 'Nothing was in stock, and nothing was posted.',
         note: empty.length === 0 ? undefined : `Nothing on: ${empty.join(', ')}.`,
@@ -37,6 +42,7 @@ export function balancePages(report: PeriodReport, context: PageContext): Conten
     tablePage(
       balance,
       {
+        groupBy: statusOf(report),
         heading: [h1('Alcohol by origin'), quiet('Litres of pure alcohol; effect on stock.')],
         shown: [
           ['line', '*'],
@@ -56,7 +62,7 @@ export const flowPages = (report: PeriodReport, context: PageContext): Content[]
     categoriesTable(report),
     {
       heading: [h1('By category')],
-      groupBy: ['category'],
+      groupBy: ['category', ...statusOf(report)],
       shown: [['line', '*'], ...FIGURES_SHOWN, ['operations', 26]],
       none: 'No category had anything.',
     },
@@ -66,7 +72,7 @@ export const flowPages = (report: PeriodReport, context: PageContext): Content[]
     stagesTable(report),
     {
       heading: [h1('By stage'), quiet('In and out are the net effects of events on the stage.')],
-      groupBy: ['stage'],
+      groupBy: ['stage', ...statusOf(report)],
       shown: [['line', '*'], ...FIGURES_SHOWN, ['balances', 40]],
       none: 'No stage held anything.',
     },
@@ -77,14 +83,18 @@ export const flowPages = (report: PeriodReport, context: PageContext): Content[]
 export const stockPages = (report: PeriodReport, context: PageContext): Content[] => [
   tablePage(
     stockSumsTable(report),
-    { heading: [h1('Stock at the end')], groupBy: ['by'], shown: [['name', '*'], ...FIGURES_SHOWN] },
+    {
+      heading: [h1('Stock at the end')],
+      groupBy: ['by', ...statusOf(report)],
+      shown: [['name', '*'], ...FIGURES_SHOWN],
+    },
     context,
   ),
   tablePage(
     stockTable(report),
     {
       heading: [h2('Each stock')],
-      groupBy: ['category'],
+      groupBy: ['category', ...statusOf(report)],
       shown: [
         ['description', '*'],
         ['containers', 64],
@@ -126,6 +136,7 @@ export const reconciliationPages = (report: PeriodReport, context: PageContext):
     reconciliationTable(report),
     {
       heading: [h1('Reconciliation of the closing figures')],
+      groupBy: statusOf(report),
       shown: [
         ['figure', 64],
         ['source', '*'],

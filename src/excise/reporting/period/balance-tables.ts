@@ -1,4 +1,10 @@
-import type { PeriodReport, ReconciliationMeasures } from '../documents/report.dto.js';
+import type { Figures } from '../../../ledger/books/litres.dto.js';
+import { NO_FIGURE, toFigures } from '../../../ledger/figures/figure.js';
+import type { LineGroup, ReportLineName } from '../../../ledger/figures/report-lines.js';
+import { kindOfLine, LINE_GROUPS, linesOfGroup, nameInBalance } from '../../../ledger/figures/report-lines.js';
+import type { BalanceLine, DutyBalance } from '../documents/balances.dto.js';
+import type { Reconciliation, ReconciliationMeasures } from '../documents/reconciliation.dto.js';
+import type { PeriodReport, ReportOpening, Turnover } from '../documents/report.dto.js';
 import type { LotFinding } from '../documents/report-lots.dto.js';
 import type { StockItem } from '../documents/report-stock.dto.js';
 import { basisWord, isNothing, plain } from '../render/figures-text.js';
@@ -50,29 +56,116 @@ export function factsTable(report: PeriodReport): ReportTable {
   );
 }
 
-/** Every line, between opening and closing. */
-export const balanceTable = ({ opening, lines, closing }: PeriodReport): ReportTable =>
-  tableOf('balance', { line: code('Line'), operations: operations('Ref.'), ...FIGURES, ...JUDGEMENT }, [
-    { line: 'opening', ...figureCells(opening), emphasised: true },
-    ...lines.map((each) => ({
+const NO_FIGURES = toFigures(NO_FIGURE);
+
+/** Account kind whose operations are behind a line. */
+const kindOfBalanceLine = (line: string): string =>
+  line === 'duty-status-moves' ? 'used-as-material' : kindOfLine(line as ReportLineName);
+
+/** A balance of a period, or of all premises, whose lines lead to no operations. */
+export type AnyBalance = Omit<DutyBalance, 'lines'> & {
+  readonly lines: readonly (Omit<BalanceLine, 'operations'> & { readonly operations?: string })[];
+};
+
+const hasAny = ({ opening, closing, lines }: AnyBalance): boolean =>
+  lines.length > 0 || !isNothing(opening) || !isNothing(closing);
+
+/** The balances that hold or moved anything; the suspended one always. */
+export const balancesShown = <Balance extends AnyBalance>(balances: readonly Balance[]): Balance[] =>
+  balances.filter((each) => each.dutyStatus === 'suspended' || hasAny(each));
+
+const TOGETHER = 'together';
+
+interface Sums {
+  readonly opening: Figures & Pick<ReportOpening, 'operations'>;
+  readonly turnover: Pick<Turnover, LineGroup>;
+  readonly closing: Figures;
+}
+
+/** Operations of opening stock; what a period before left has none in this one. */
+const openingCell = ({ operations: link }: Pick<ReportOpening, 'operations'>) =>
+  link === undefined ? {} : { operations: { link, figure: { figure: 'line' as const, line: 'opening' } } };
+
+const sumRow = (dutyStatus: string, line: string, figures: Figures) => ({
+  duty_status: dutyStatus,
+  line,
+  ...figureCells(figures),
+  emphasised: true,
+});
+
+const linesRows = ({ dutyStatus, lines, ...sums }: AnyBalance, group: LineGroup) => {
+  const own = lines.filter((each) => each.group === group);
+  if (own.length === 0 && dutyStatus === 'paid' && group === 'adjusted') return [];
+  // A CSV has every line of the suspended balance, so that its rows are the same in each period.
+  const empty = dutyStatus === 'paid' ? [] : linesOfGroup(group).map(nameInBalance);
+  return [
+    ...empty
+      .filter((line) => own.every((each) => each.line !== line))
+      .map((line) => ({ duty_status: dutyStatus, group, line, ...figureCells(NO_FIGURES), csvOnly: true })),
+    ...own.map((each) => ({
+      duty_status: dutyStatus,
+      group,
       line: each.line,
-      operations: { link: each.operations, figure: { figure: 'line' as const, line: each.line } },
+      ...(each.operations === undefined
+        ? {}
+        : {
+            operations: {
+              link: each.operations,
+              figure: { figure: 'line' as const, line: kindOfBalanceLine(each.line) },
+            },
+          }),
       ...figureCells(each),
       ...judgementCells(each.judgement),
       csvOnly: isNothing(each),
     })),
-    { line: 'closing', ...figureCells(closing), emphasised: true },
-  ]);
+    { ...sumRow(dutyStatus, group, sums[group]), csvOnly: group === 'adjusted' && own.length === 0 },
+  ];
+};
+
+/** Each balance line by line from opening to closing, the lines in groups with their sums; two balances together, where there are two. */
+export function balanceRows(balances: readonly AnyBalance[], { opening, turnover, closing }: Sums) {
+  const shown = balancesShown(balances);
+  return [
+    ...shown.flatMap((balance) => [
+      { ...sumRow(balance.dutyStatus, 'opening', balance.opening), ...openingCell(opening) },
+      ...LINE_GROUPS.flatMap((group) => linesRows(balance, group)),
+      sumRow(balance.dutyStatus, 'closing', balance.closing),
+    ]),
+    ...(shown.length < 2
+      ? []
+      : [
+          sumRow(TOGETHER, 'opening', opening),
+          ...LINE_GROUPS.map((group) => sumRow(TOGETHER, group, turnover[group])),
+          sumRow(TOGETHER, 'closing', closing),
+        ]),
+  ];
+}
+
+/** Every line of each balance, between opening and closing. */
+export const balanceTable = (report: PeriodReport): ReportTable =>
+  tableOf(
+    'balance',
+    {
+      duty_status: code('Duty status'),
+      group: code('Sum'),
+      line: code('Line'),
+      operations: operations('Ref.'),
+      ...FIGURES,
+      ...JUDGEMENT,
+    },
+    balanceRows(report.balances, report),
+  );
 
 export const weeksTable = ({ turnover }: Pick<PeriodReport, 'turnover'>): ReportTable =>
   tableOf(
     'weeks',
     { week: text('Week from'), direction: code('Direction'), ...FIGURES },
     turnover.weeks.flatMap((week) =>
-      (['in', 'out'] as const).map((direction) => ({
+      LINE_GROUPS.map((direction) => ({
         week: week.startsOn,
         direction,
         ...figureCells(week[direction]),
+        csvOnly: direction === 'adjusted' && isNothing(week[direction]),
       })),
     ),
   );
@@ -80,28 +173,55 @@ export const weeksTable = ({ turnover }: Pick<PeriodReport, 'turnover'>): Report
 export const categoriesTable = ({ categories }: PeriodReport): ReportTable =>
   tableOf(
     'categories',
-    { category: code('Category'), line: code('Line'), operations: operations('Ref.'), ...FIGURES, ...JUDGEMENT },
-    categories.flatMap(({ category, opening, lines, closing }) => [
-      { category, line: 'opening', ...figureCells(opening), emphasised: true },
+    {
+      category: code('Category'),
+      duty_status: code('Duty status'),
+      line: code('Line'),
+      operations: operations('Ref.'),
+      ...FIGURES,
+      ...JUDGEMENT,
+    },
+    categories.flatMap(({ category, dutyStatus: duty_status, opening, lines, closing }) => [
+      { category, duty_status, line: 'opening', ...figureCells(opening), emphasised: true },
       ...lines.map((each) => ({
         category,
+        duty_status,
         line: each.line,
         operations: {
           link: each.operations,
-          figure: { figure: 'category-line' as const, line: each.line, category },
+          figure: { figure: 'category-line' as const, line: kindOfBalanceLine(each.line), category },
         },
         ...figureCells(each),
         ...judgementCells(each.judgement),
       })),
-      { category, line: 'closing', ...figureCells(closing), emphasised: true },
+      { category, duty_status, line: 'closing', ...figureCells(closing), emphasised: true },
     ]),
   );
 
-export function reconciliationTable({ reconciliation }: PeriodReport): ReportTable {
-  const row = (figure: string, source: string, measures: ReconciliationMeasures) => ({ figure, source, ...measures });
+function reconciliationRows(duty_status: string, reconciliation: Reconciliation) {
+  const row = (figure: string, source: string, measures: ReconciliationMeasures) => ({
+    duty_status,
+    figure,
+    source,
+    ...measures,
+  });
+  return [
+    row('opening', 'report of the period before', reconciliation.opening),
+    row('flows', 'nominal accounts', reconciliation.flows),
+    row('closing', 'stock accounts', reconciliation.closing),
+    {
+      ...row('difference', 'closing less opening and flows', reconciliation.difference),
+      balances: reconciliation.balances,
+    },
+  ];
+}
+
+export function reconciliationTable({ reconciliation, balances }: PeriodReport): ReportTable {
+  const shown = balancesShown(balances);
   return tableOf(
     'reconciliation',
     {
+      duty_status: code('Duty status'),
       figure: code('Figure'),
       source: text('Source'),
       litres: litres('Litres', 6),
@@ -110,13 +230,8 @@ export function reconciliationTable({ reconciliation }: PeriodReport): ReportTab
       balances: flag('Balances'),
     },
     [
-      row('opening', 'report of the period before', reconciliation.opening),
-      row('flows', 'nominal accounts', reconciliation.flows),
-      row('closing', 'stock accounts', reconciliation.closing),
-      {
-        ...row('difference', 'closing less opening and flows', reconciliation.difference),
-        balances: reconciliation.balances,
-      },
+      ...(shown.length < 2 ? [] : shown.flatMap((each) => reconciliationRows(each.dutyStatus, each.reconciliation))),
+      ...reconciliationRows(shown.length < 2 ? 'suspended' : TOGETHER, reconciliation),
     ],
   );
 }
@@ -145,6 +260,7 @@ export const stockTable = ({ stock }: PeriodReport): ReportTable =>
       last_counted_at: instant('Counted or gauged (local)'),
       operations: operations('Ref.'),
       ...FIGURES,
+      ...JUDGEMENT,
     },
     stock.items.map((each) => ({
       kind: each.kind,
@@ -168,11 +284,17 @@ export const stockTable = ({ stock }: PeriodReport): ReportTable =>
   );
 
 export const stockSumsTable = ({ stock }: PeriodReport): ReportTable =>
-  tableOf('stock-sums', { by: text('Sum by'), name: text('Name'), ...FIGURES }, [
-    ...stock.byStage.map((each) => ({ by: 'stage', name: each.stage, ...figureCells(each) })),
+  tableOf('stock-sums', { by: text('Sum by'), name: text('Name'), duty_status: code('Duty status'), ...FIGURES }, [
+    ...stock.byStage.map((each) => ({
+      by: 'stage',
+      name: each.stage,
+      duty_status: each.dutyStatus,
+      ...figureCells(each),
+    })),
     ...stock.byProductionState.map((each) => ({
       by: 'state of production',
       name: each.productionState,
+      duty_status: each.dutyStatus,
       ...figureCells(each),
     })),
     ...(stock.byOwner ?? []).map((each) => ({

@@ -2,7 +2,7 @@ import type { Content } from 'pdfmake/interfaces.js';
 import type { ReportDuty } from '../documents/duty.dto.js';
 import type { PeriodReport } from '../documents/report.dto.js';
 import { LOSS_REASONS } from '../../../tenancy/reasons/reason-codes.js';
-import { decimalText, plain, words } from '../render/figures-text.js';
+import { moneyText, plain, words } from '../render/figures-text.js';
 import { h1, h2, quiet } from '../render/page.js';
 import type { PageContext } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
@@ -25,7 +25,7 @@ function indicated({ money, complete, earlierPeriods }: ReportDuty): string {
   if (money.length === 0) {
     return 'No money is indicated, as the rules have no rate for it.';
   }
-  const sums = money.map(({ currency, amount }) => `${decimalText(amount)} ${currency}`).join(', ');
+  const sums = money.map(({ currency, amount }) => `${moneyText({ amount, currency })} ${currency}`).join(', ');
   const corrected = earlierPeriods.some((each) => each.money.length > 0)
     ? ' Corrections of earlier periods are beside it, below.'
     : '';
@@ -54,6 +54,7 @@ function releasePages({ duty }: PeriodReport, context: PageContext): Content[] {
         shown: [
           ['duty_date', 48],
           ['goods', '*'],
+          ...(duty.previouslyDutyPaid.goods.length === 0 ? [] : [['duty_status', 48] as const]),
           ['count', 26],
           ['litres', 44],
           ['strength_for_duty_percent', 34],

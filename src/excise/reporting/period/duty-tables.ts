@@ -5,7 +5,18 @@ import type { DutyQuantity, Money, RoundedStep } from '../documents/duty-values.
 import { words } from '../render/figures-text.js';
 import type { ReportTable } from '../render/report-table.js';
 import { JUDGEMENT, judgementCells } from './judgement-cells.js';
-import { code, decimal, flag, litres, number, onPageOnly, operations, tableOf, text } from '../render/report-table.js';
+import {
+  code,
+  decimal,
+  flag,
+  litres,
+  money,
+  number,
+  onPageOnly,
+  operations,
+  tableOf,
+  text,
+} from '../render/report-table.js';
 
 /** The day from which rules count that hold for all time. */
 const ALWAYS = '0001-01-01';
@@ -19,7 +30,7 @@ export const quantityCells = (each: DutyQuantity | undefined) => ({
   unit: each?.unit,
 });
 
-export const MONEY = { money: decimal('Duty'), currency: text('Currency') };
+export const MONEY = { money: money('Duty'), currency: text('Currency') };
 export const moneyCells = (each: Money | undefined) => ({ money: each?.amount, currency: each?.currency });
 
 export const FOR_DUTY = {

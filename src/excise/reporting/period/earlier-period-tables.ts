@@ -3,10 +3,10 @@ import { dayBefore } from '../../../production/shared/local-day.js';
 import type { ReportDuty } from '../documents/duty.dto.js';
 import type { DutyAmount, GoodsForDuty } from '../documents/duty-amount.dto.js';
 import type { EarlierPeriodDuty } from '../documents/earlier-periods.dto.js';
-import { decimalText } from '../render/figures-text.js';
+import { moneyText } from '../render/figures-text.js';
 import { h2, quiet } from '../render/page.js';
 import type { ReportTable } from '../render/report-table.js';
-import { code, decimal, instant, litres, operations, tableOf, text } from '../render/report-table.js';
+import { code, decimal, instant, litres, money, operations, tableOf, text } from '../render/report-table.js';
 import type { PageContext } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
 
@@ -46,9 +46,9 @@ export const earlierPeriodsTable = ({ earlierPeriods }: ReportDuty): ReportTable
       litres_corrected: litres('Corrected', 2),
       litres_change: litres('Change', 2),
       litres_of_pure_alcohol_change: litres('L pure, change', 4),
-      money_declared: decimal('Duty declared'),
-      money_corrected: decimal('Corrected'),
-      money_change: decimal('Change'),
+      money_declared: money('Duty declared'),
+      money_corrected: money('Corrected'),
+      money_change: money('Change'),
       currency: text('Currency'),
     },
     earlierPeriods.flatMap((each) =>
@@ -98,9 +98,9 @@ const CAUSES: Readonly<Record<EarlierPeriodDuty['causes'][number], string>> = {
 };
 
 const because = (each: EarlierPeriodDuty): string => {
-  const money = each.money.map(({ amount, currency }) => `${decimalText(amount)} ${currency}`).join(', ');
+  const changed = each.money.map(({ amount, currency }) => `${moneyText({ amount, currency })} ${currency}`).join(', ');
   const causes = each.causes.map((cause) => CAUSES[cause]).join('; ');
-  return `${periodName(each)}: ${causes}. Change of the indicated duty: ${money === '' ? 'none' : money}.`;
+  return `${periodName(each)}: ${causes}. Change of the indicated duty: ${changed === '' ? 'none' : changed}.`;
 };
 
 /** Corrections of the duty of closed periods; nothing where there are none. */

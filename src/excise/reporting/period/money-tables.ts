@@ -2,27 +2,27 @@ import type { Content } from 'pdfmake/interfaces.js';
 import type { ReportDuty } from '../documents/duty.dto.js';
 import type { ReturnedDuty } from '../documents/returned-duty.dto.js';
 import type { PeriodReport } from '../documents/report.dto.js';
-import { decimalText } from '../render/figures-text.js';
+import { moneyText } from '../render/figures-text.js';
 import { h2, quiet, table } from '../render/page.js';
 import type { ReportTable } from '../render/report-table.js';
-import { code, decimal, litres, operations, tableOf, text } from '../render/report-table.js';
+import { code, decimal, litres, money, operations, tableOf, text } from '../render/report-table.js';
 import type { PageContext } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
 
 /** Indicated duty by currency, with what it is made of. */
-export const moneyTable = ({ money }: PeriodReport): ReportTable =>
+export const moneyTable = ({ money: parts }: Pick<PeriodReport, 'money'>): ReportTable =>
   tableOf(
     'indicated-duty',
     {
       currency: text('Currency'),
-      releases: decimal('Releases'),
-      deficiency: decimal('Deficiency'),
-      earlier_periods: decimal('Earlier periods'),
-      returns: decimal('Goods returned'),
-      total: decimal('In all'),
-      claims: decimal('To be claimed'),
+      releases: money('Releases'),
+      deficiency: money('Deficiency'),
+      earlier_periods: money('Earlier periods'),
+      returns: money('Goods returned'),
+      total: money('In all'),
+      claims: money('To be claimed'),
     },
-    money.map(({ currency, releases, deficiency, earlierPeriods, returns, total, claims }) => ({
+    parts.map(({ currency, releases, deficiency, earlierPeriods, returns, total, claims }) => ({
       currency,
       releases,
       deficiency,
@@ -34,8 +34,8 @@ export const moneyTable = ({ money }: PeriodReport): ReportTable =>
   );
 
 /** The box of the first page; nothing where no money is indicated. */
-export const moneyBox = ({ money }: PeriodReport): Content[] =>
-  money.length === 0
+export const moneyBox = ({ money: parts }: Pick<PeriodReport, 'money'>): Content[] =>
+  parts.length === 0
     ? []
     : [
         { text: 'Indicated duty', style: 'h2' },
@@ -50,11 +50,13 @@ export const moneyBox = ({ money }: PeriodReport): Content[] =>
               }),
             ),
           ],
-          money.map((each) => [
+          parts.map((each) => [
             each.currency,
-            ...[each.releases, each.deficiency, each.earlierPeriods, each.returns].map(decimalText),
-            { bold: decimalText(each.total) },
-            decimalText(each.claims),
+            ...[each.releases, each.deficiency, each.earlierPeriods, each.returns].map((amount) =>
+              moneyText({ ...each, amount }),
+            ),
+            { bold: moneyText({ ...each, amount: each.total }) },
+            moneyText({ ...each, amount: each.claims }),
           ]),
         ),
         quiet('No assessment: local law and licensed practice decide what is owed.'),
@@ -104,7 +106,7 @@ export const returnedPages = (duty: ReportDuty, context: PageContext): Content[]
               h2('Duty on goods returned'),
               quiet(
                 `At the rate of the day on which duty was charged: ${duty.returned.money
-                  .map(({ amount, currency }) => `${amount} ${currency}`)
+                  .map((each) => `${moneyText(each)} ${each.currency}`)
                   .join(', ')}. ${TREATMENTS[duty.returned.treatment]}`,
               ),
             ],

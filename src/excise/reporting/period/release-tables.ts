@@ -40,6 +40,7 @@ export const releasesTable = (duty: ReportDuty): ReportTable =>
     'releases',
     {
       kind: code('Kind'),
+      duty_status: code('Duty status'),
       duty_date: text('Duty date'),
       occurred_at: instant('Occurred (local)'),
       lot_mark: text('Lot mark'),
@@ -62,6 +63,7 @@ export const releasesTable = (duty: ReportDuty): ReportTable =>
     [
       ...duty.releases.map((each) => ({
         kind: each.kind,
+        duty_status: 'suspended',
         duty_date: each.dutyDate,
         occurred_at: each.occurredAt,
         lot_mark: each.lotMark,
@@ -78,6 +80,18 @@ export const releasesTable = (duty: ReportDuty): ReportTable =>
         money: each.money?.amount,
         money_before_rounding: each.moneyBeforeRounding?.amount,
         flags: each.flags.map(({ code: name }) => name).join(' '),
+        ...operationCells(each),
+      })),
+      // Not charged again; listed, so that the table adds up to the books.
+      ...duty.previouslyDutyPaid.goods.map((each) => ({
+        kind: each.kind,
+        duty_status: 'paid',
+        occurred_at: each.occurredAt,
+        lot_mark: each.lotMark,
+        category: each.category,
+        count: each.count,
+        litres: each.litres,
+        litres_of_pure_alcohol_in_books: each.litresOfPureAlcoholInBooks,
         ...operationCells(each),
       })),
     ],

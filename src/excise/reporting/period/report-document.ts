@@ -1,9 +1,9 @@
 import { isJudgedLine } from '../documents/loss-lines.js';
 import { REPORT_FORMAT_VERSION } from '../documents/frozen-report.js';
-import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
+import { byNameAndStatus, fromStatusKey, statusKey } from '../../../ledger/figures/by-status.js';
+import { kindOfLine, REPORT_LINES } from '../../../ledger/figures/report-lines.js';
 import type { Amount } from '../../../ledger/books/amount.js';
 import { amount } from '../../../ledger/books/amount.js';
-import { toLitres } from '../../../ledger/books/litres.dto.js';
 import type { Figure, ReconciledFigures } from '../../../ledger/figures/figure.js';
 import {
   COVERAGE_FACTOR,
@@ -16,9 +16,12 @@ import {
 import type { FlowRow } from '../../../ledger/figures/flow.reader.js';
 import { keepUntil } from '../../../ledger/periods/filing-days.js';
 import { daysOfFiling } from '../../../ledger/periods/periods.dto.js';
+import { grouped } from '../../../platform/grouped.js';
 import { VERSION } from '../../../platform/version.js';
 import { judgementOf } from '../../movements/judgement.js';
 import { toStockDifference } from '../../movements/stock-takes/stock-take.mapper.js';
+import { dutyBalances } from '../parts/balances-part.js';
+import { measures, reconciliationOf } from '../parts/reconciliation.js';
 import { deficiencyPart } from '../parts/deficiency-part.js';
 import { dutyPart, lastRuleSet } from '../parts/duty-part.js';
 import { moneySummary } from '../parts/money-part.js';
@@ -29,13 +32,7 @@ import { correctionsPart, lossesPart } from '../parts/losses-part.js';
 import { receivedPart } from '../parts/received-part.js';
 import { lossSumsPart } from '../parts/loss-sums-part.js';
 import { lotsProducedPart } from '../parts/produced-part.js';
-import type {
-  ReportCategory,
-  ReportLine,
-  PeriodReport,
-  ReconciliationMeasures,
-  Reconciliation,
-} from '../documents/report.dto.js';
+import type { ReportCategory, ReportLine, PeriodReport } from '../documents/report.dto.js';
 import type { ReportInput } from '../sources/report-input.js';
 import { closingOf, lotsInProcessPart, stockPart } from '../parts/stock-part.js';
 import { stagesPart, tiesPart } from '../parts/ties-part.js';
@@ -58,26 +55,6 @@ export const BASIS = {
     'lines and losses are the effect on stock: what goes out is negative; releases for duty are counted as what left',
 };
 
-const measures = (a: Amount): ReconciliationMeasures => ({
-  litres: toLitres(a.litres),
-  fermented: toLitres(a.fermented),
-  added: toLitres(a.added),
-});
-
-export const reconciliationOf = ({
-  opening,
-  flows,
-  closing,
-  difference,
-  balances,
-}: ReconciledFigures): Reconciliation => ({
-  opening: measures(opening),
-  flows: measures(flows),
-  closing: measures(closing),
-  difference: measures(difference),
-  balances,
-});
-
 const flowAmount = (row: FlowRow): Amount => figureOf(row).amount;
 
 /** The reconciliation in all: opening from the frozen report, flows from nominal accounts, closing from the balances of stock accounts. */
@@ -87,18 +64,17 @@ export function reconciliationOfInput({ opening, flows, stock }: ReportInput): R
   return reconcile(opening.total.amount, sumOfAmounts(total), sumOfAmounts(closing));
 }
 
-function linesOf(input: ReportInput, category: string | null): ReportLine[] {
-  const { period, flows } = input;
-  const own = new Map(flows.filter((row) => row.category === category).map((row) => [row.kind, row]));
-  const kinds = category === null ? NOMINAL_KINDS : NOMINAL_KINDS.filter((kind) => own.has(kind));
-  return kinds.map((line) => {
+/** Lines of these rows; `all`: every line, empty ones too. */
+function linesOf(rows: readonly FlowRow[], filter: Readonly<Record<string, string>>, all: boolean): ReportLine[] {
+  const own = new Map(rows.map((row) => [row.kind, row]));
+  return REPORT_LINES.filter((line) => all || own.has(line)).map((line) => {
     const row = own.get(line);
     const figures = toFigures(row === undefined ? NO_FIGURE : figureOf(row));
     return {
       line,
       ...figures,
       ...(row !== undefined && isJudgedLine(line) ? { judgement: judgementOf(figures) } : {}),
-      operations: operationLink({ periodId: period.id, line, ...(category === null ? {} : { category }) }),
+      operations: operationLink({ ...filter, line: kindOfLine(line) }),
     };
   });
 }
@@ -110,23 +86,30 @@ function measuredTogether(own: readonly FlowRow[]): Pick<ReportCategory, 'produc
 }
 
 function categoriesPart(input: ReportInput): ReportCategory[] {
-  const { opening, flows, stockSums } = input;
+  const { opening, flows, stockSums, period } = input;
   const closing = new Map<string, Figure>(
-    stockSums.filter(({ level }) => level === 'category').map((row) => [row.category ?? '', figureOf(row)]),
+    stockSums
+      .filter(({ level }) => level === 'category')
+      .map((row) => [statusKey(row.category ?? '', row.dutyStatus ?? ''), figureOf(row)]),
   );
-  const names = new Set([...opening.byCategory.keys(), ...closing.keys()]);
-  flows.forEach(({ category }) => category !== null && names.add(category));
-  return [...names].sort().map((category) => {
-    const before = opening.byCategory.get(category) ?? NO_FIGURE;
-    const after = closing.get(category) ?? NO_FIGURE;
-    const own = flows.filter((row) => row.category === category).map(flowAmount);
+  const flowsOf = grouped(
+    flows.filter(({ category }) => category !== null),
+    ({ category, dutyStatus }) => statusKey(category ?? '', dutyStatus ?? ''),
+  );
+  const keys = new Set([...opening.byCategory.keys(), ...closing.keys(), ...flowsOf.keys()]);
+  return [...keys].sort(byNameAndStatus).map((key) => {
+    const { name: category, dutyStatus } = fromStatusKey(key);
+    const before = opening.byCategory.get(key) ?? NO_FIGURE;
+    const after = closing.get(key) ?? NO_FIGURE;
+    const own = flowsOf.get(key) ?? [];
     return {
       category,
+      dutyStatus,
       opening: toFigures(before),
-      lines: linesOf(input, category),
-      ...measuredTogether(flows.filter((row) => row.category === category)),
+      lines: linesOf(own, { periodId: period.id, category, dutyStatus }, false),
+      ...measuredTogether(own),
       closing: toFigures(after),
-      balances: reconcile(before.amount, sumOfAmounts(own), after.amount).balances,
+      balances: reconcile(before.amount, sumOfAmounts(own.map(flowAmount)), after.amount).balances,
     };
   });
 }
@@ -158,8 +141,18 @@ export function reportDocument(input: ReportInput): PeriodReport {
       ...(periodId === undefined ? {} : { periodId }),
       ...(reportHash === undefined ? {} : { reportHash }),
       ...toFigures(opening.total),
+      ...(source === 'first-period' ? { operations: operationLink({ periodId: period.id, line: 'opening' }) } : {}),
     },
-    lines: linesOf(input, null),
+    balances: dutyBalances({
+      ...input,
+      openingByStatus: opening.byStatus,
+      operations: { periodId: period.id },
+    }),
+    lines: linesOf(
+      input.flows.filter(({ category }) => category === null),
+      { periodId: period.id },
+      true,
+    ),
     closing: toFigures(closingOf(input)),
     turnover: turnoverPart(input),
     categories: categoriesPart(input),

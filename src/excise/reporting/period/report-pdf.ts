@@ -9,6 +9,7 @@ import { balanceBox } from '../render/balance-box.js';
 import { premisesFacts, producerFacts, signatureBlock } from '../render/first-page.js';
 import { basisWord, localTime, words } from '../render/figures-text.js';
 import { boxed, charts, factList, h2, onPages, SIMULATED, titled } from '../render/page.js';
+import { balanceSums, SUMS_NOTE } from './balance-sums.js';
 import type { PdfDefinition } from '../render/pdf-maker.js';
 import { balancePages, flowPages, lotsInProcessPage, reconciliationPages, stockPages } from './balance-pages.js';
 import { deficiencyPages, dutyPages, roundingPages } from './duty-pages.js';
@@ -30,7 +31,7 @@ export interface ReportPdfInput {
 const MOST_BARS = 14;
 
 function cover({ report, hash, at, isLast }: ReportPdfInput): Content[] {
-  const { producer, premises, period, status, opening, turnover, closing, trail, statement } = report;
+  const { producer, premises, period, status, trail, statement } = report;
   const lastDay = localTime(new Date(Date.parse(period.endsAt) - 1).toISOString(), period.timeZone).slice(0, 10);
   return [
     { text: 'Period report', style: 'title' },
@@ -50,15 +51,7 @@ function cover({ report, hash, at, isLast }: ReportPdfInput): Content[] {
         : [['Due', `filed by ${period.dueOn}, paid by ${period.payableOn ?? period.dueOn}`] as const]),
       ['Kept until', `${period.keepUntil} at the least, by the producer’s setting; local law decides`],
     ]),
-    balanceBox(
-      [
-        { name: 'Opening', figures: opening },
-        { name: 'In', figures: turnover.in },
-        { name: 'Out', figures: turnover.out },
-        { name: 'Closing', figures: closing, emphasised: true },
-      ],
-      'In and out are the net effects of events on stock.',
-    ),
+    balanceBox(balanceSums(report), SUMS_NOTE),
     ...moneyBox(report),
     ...statement.map((text): Content => ({ text, margin: [0, 2, 0, 2] })),
     { text: '', margin: [0, 3] },

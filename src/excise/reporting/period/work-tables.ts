@@ -23,18 +23,26 @@ import { JUDGEMENT, judgementCells } from './judgement-cells.js';
 export const stagesTable = ({ stages }: PeriodReport): ReportTable =>
   tableOf(
     'stages',
-    { stage: code('Stage'), line: code('Line'), ...FIGURES, balances: flag('Balances') },
+    {
+      stage: code('Stage'),
+      duty_status: code('Duty status'),
+      line: code('Line'),
+      ...FIGURES,
+      balances: flag('Balances'),
+    },
     stages.flatMap((each) => {
       const csvOnly = [each.opening, each.in, each.out, each.closing].every(isNothing);
       return [
         ...(['opening', 'in', 'out'] as const).map((line) => ({
           stage: each.stage,
+          duty_status: each.dutyStatus,
           line,
           ...figureCells(each[line]),
           csvOnly,
         })),
         {
           stage: each.stage,
+          duty_status: each.dutyStatus,
           line: 'closing',
           ...figureCells(each.closing),
           balances: each.balances,

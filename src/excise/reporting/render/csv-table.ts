@@ -3,10 +3,11 @@ import type { Litres } from '../../../ledger/books/litres.dto.js';
 import { litresOf } from '../../../ledger/books/litres.dto.js';
 import { canonicalText, Exact } from '../../../metrology/decimals.js';
 import { csvText } from '../../../platform/csv-text.js';
+import { exactMoney } from './figures-text.js';
 import type { Column, Operations, ReportTable, Value } from './report-table.js';
 
 /** Texts are neutralised for spreadsheets; numbers stay numbers, so that a minus sign is not taken for a formula. */
-function csvCell({ kind }: Column, value: Value | undefined): string {
+function csvCell({ kind }: Column, value: Value | undefined, row: ReportTable['rows'][number]): string {
   if (value === undefined) {
     return '';
   }
@@ -19,6 +20,8 @@ function csvCell({ kind }: Column, value: Value | undefined): string {
       return (value as Operations).link;
     case 'references':
       return (value as readonly string[]).join(' ');
+    case 'money':
+      return exactMoney({ amount: value as string, currency: String(row.currency) });
     case 'decimal':
     case 'flag':
       return String(value);
@@ -31,7 +34,7 @@ const columnsOf = ({ columns }: ReportTable): [string, Column][] =>
   Object.entries(columns).filter(([, { pageOnly }]) => pageOnly !== true);
 
 const record = (table: ReportTable, row: ReportTable['rows'][number]): Record<string, string> =>
-  Object.fromEntries(columnsOf(table).map(([name, column]) => [name, csvCell(column, row[name])]));
+  Object.fromEntries(columnsOf(table).map(([name, column]) => [name, csvCell(column, row[name], row)]));
 
 const csvOf = (columns: readonly string[], rows: readonly Record<string, string>[]): string =>
   stringify([...rows], { header: true, columns: [...columns], record_delimiter: 'windows' });

@@ -2,7 +2,7 @@ import type { Litres } from '../../../ledger/books/litres.dto.js';
 import { litresOf } from '../../../ledger/books/litres.dto.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { Exact } from '../../../metrology/decimals.js';
-import { fixed } from './figures-text.js';
+import { currencyPlaces, fixed } from './figures-text.js';
 import type { Column, ReportTable, Value } from './report-table.js';
 
 /** Digits of an expanded uncertainty that are printed, GUM (JCGM 100:2008) 7.2.6. */
@@ -52,6 +52,7 @@ export function numberIn({ kind }: Column, value: Value | undefined): Decimal | 
     case 'number':
       return new Exact(value as number);
     case 'decimal':
+    case 'money':
       return /^-?\d+(\.\d+)?$/.test(value as string) ? new Exact(value as string) : undefined;
     default:
       return undefined;
@@ -85,6 +86,7 @@ export function figureTexts(table: ReportTable, name: string, rows: readonly Row
   );
   const placesAt = (at: number): number =>
     column.places ??
+    (column.kind === 'money' && values[at] !== undefined ? currencyPlaces(String(rows[at].currency)) : undefined) ??
     (column.kind === 'decimal'
       ? (borne[at] ?? needed[at])
       : (borne[at] ?? (hasU && values[at]?.isZero() === true ? 0 : common)));

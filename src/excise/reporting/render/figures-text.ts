@@ -32,6 +32,24 @@ export function decimalText(text: string): string {
   return fixed(text, places);
 }
 
+/** Decimal places of a currency (ISO 4217, as the Unicode locale data have them): 2 of the euro, 0 of the yen, 3 of the Bahraini dinar. */
+export const currencyPlaces = (currency: string): number =>
+  new Intl.NumberFormat('en', { style: 'currency', currency }).resolvedOptions().maximumFractionDigits ?? 2;
+
+interface Amount {
+  readonly currency: string;
+  readonly amount: string;
+}
+
+/** An amount with the decimals of its currency. The rules round the value; what they left finer is half-even here. */
+export const moneyText = ({ currency, amount }: Amount): string => fixed(amount, currencyPlaces(currency));
+
+/** An amount with at least the decimals of its currency, and every digit that it has. */
+export function exactMoney({ currency, amount }: Amount): string {
+  const value = new Exact(amount);
+  return value.toFixed(Math.max(value.decimalPlaces(), currencyPlaces(currency)));
+}
+
 export const isNothing = ({ litres, litresOfPureAlcohol }: Figures): boolean =>
   litresOf(litres).isZero() && litresOf(litresOfPureAlcohol).isZero();
 

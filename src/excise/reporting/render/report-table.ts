@@ -27,6 +27,8 @@ interface Values {
   number: number;
   /** A decimal that is a text already. */
   decimal: string;
+  /** An amount of the currency that stands in the column `currency` of the same row. */
+  money: string;
   flag: boolean;
   operations: Operations;
   /** Ids; their numbers in the annex on a page. */
@@ -83,6 +85,7 @@ export const flag = (label: string): Column<'flag'> => ({ kind: 'flag', label })
 export const number = (label: string, places?: number): Column<'number'> => ({ kind: 'number', label, places });
 export const litres = (label: string, places?: number): Column<'litres'> => ({ kind: 'litres', label, places });
 export const decimal = (label: string): Column<'decimal'> => ({ kind: 'decimal', label });
+export const money = (label: string): Column<'money'> => ({ kind: 'money', label });
 export const operations = (label: string): Column<'operations'> => ({ kind: 'operations', label });
 /** The day or the time of a moment, on a page alone. */
 export const instantPart = (label: string, part: 'day' | 'time'): Column<'instant'> => ({

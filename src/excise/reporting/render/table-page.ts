@@ -42,7 +42,7 @@ export interface TableView {
   readonly note?: string;
 }
 
-const NUMBERS: ReadonlySet<Column['kind']> = new Set(['litres', 'number', 'decimal']);
+const NUMBERS: ReadonlySet<Column['kind']> = new Set(['litres', 'number', 'decimal', 'money']);
 
 type Row = ReportTable['rows'][number];
 

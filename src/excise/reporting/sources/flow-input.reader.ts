@@ -13,6 +13,7 @@ import { TurnoverReader } from './turnover.reader.js';
 export type FlowInput = Pick<
   ReportInput,
   | 'flows'
+  | 'statusFlows'
   | 'turnover'
   | 'listed'
   | 'received'
@@ -34,14 +35,17 @@ export class FlowInputReader {
     private readonly received: ReceivedReader,
   ) {}
 
-  async of(tx: Tx, producerId: string, period: PeriodRow): Promise<FlowInput> {
-    const spans = [period];
+  /** @param isFirst the first period of its premises */
+  async of(tx: Tx, producerId: string, period: PeriodRow, isFirst: boolean): Promise<FlowInput> {
+    const spans = [{ ...period, isFirst }];
     const all = await tx.rows('premises', { producerId });
     // Both ends of a consignment are looked at between the same instants, whatever the other premises' own periods are.
     const everywhere = all.map(({ id }) => ({ ...period, premisesId: id }));
     const consignments = await this.consignments.sums(tx, producerId, everywhere);
+    const { flows, byStatus } = await this.flows.sums(tx, producerId, spans);
     return {
-      flows: await this.flows.sums(tx, producerId, spans),
+      flows,
+      statusFlows: byStatus,
       turnover: await this.turnover.sums(tx, producerId, spans),
       listed: await this.flows.lines(tx, producerId, period, LISTED_LINES),
       received: await this.received.of(tx, producerId, period),

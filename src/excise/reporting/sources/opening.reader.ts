@@ -1,4 +1,6 @@
 import { Injectable } from '@nestjs/common';
+import type { DutyStatus } from '../../../ledger/books/account.js';
+import { statusKey } from '../../../ledger/figures/by-status.js';
 import type { Figure } from '../../../ledger/figures/figure.js';
 import { figureOf, figureFrom, NO_FIGURE } from '../../../ledger/figures/figure.js';
 import { StockAtReader } from '../../../ledger/figures/stock-at.reader.js';
@@ -9,10 +11,7 @@ import { frozenReport } from '../documents/frozen-report.js';
 import type { PeriodReport } from '../documents/report.dto.js';
 import type { Opening } from './report-input.js';
 
-const byName = <Row extends Parameters<typeof figureFrom>[0]>(
-  rows: readonly Row[],
-  nameOf: (row: Row) => string,
-): Map<string, Figure> => new Map(rows.map((row) => [nameOf(row), figureFrom(row)]));
+const statusOf = (dutyStatus: string): DutyStatus => (dutyStatus === 'paid' ? 'paid' : 'suspended');
 
 /** Opening of the period after a frozen report. */
 export const openingAfter = (frozen: PeriodReport, periodId: string, reportHash: string): Opening => ({
@@ -20,8 +19,14 @@ export const openingAfter = (frozen: PeriodReport, periodId: string, reportHash:
   periodId,
   reportHash,
   total: figureFrom(frozen.closing),
-  byCategory: new Map(frozen.categories.map(({ category, closing }) => [category, figureFrom(closing)])),
-  byStage: byName(frozen.stock.byStage, ({ stage }) => stage),
+  byStatus: new Map(frozen.balances.map(({ dutyStatus, closing }) => [statusOf(dutyStatus), figureFrom(closing)])),
+  byCategory: new Map(
+    frozen.categories.map(({ category, dutyStatus, closing }) => [
+      statusKey(category, dutyStatus),
+      figureFrom(closing),
+    ]),
+  ),
+  byStage: new Map(frozen.stock.byStage.map((row) => [statusKey(row.stage, row.dutyStatus), figureFrom(row)])),
 });
 
 /** Reads what stood in stock when a period began: from the frozen report before it where there is one. */
@@ -35,7 +40,7 @@ export class OpeningReader {
   async of(tx: Tx, producerId: string, period: PeriodRow): Promise<Opening> {
     const before = await this.periods.before(tx, producerId, period);
     if (before === undefined) {
-      return { source: 'first-period', total: NO_FIGURE, byCategory: new Map(), byStage: new Map() };
+      return { source: 'first-period', ...(await this.#stood(tx, producerId, period, period.endsAt)) };
     }
     const bytes = await this.periods.reportBytes(tx, producerId, before.id);
     if (bytes === undefined || before.reportHash === null) {
@@ -44,21 +49,31 @@ export class OpeningReader {
     return openingAfter(frozenReport(bytes), before.id, before.reportHash);
   }
 
-  /** Stock at the start of the period by the stock accounts. */
+  /** Stock at the start of the period by the stock accounts, with opening stock that was entered before the given moment. */
   async #stood(
     tx: Tx,
     producerId: string,
     { premisesId, startsAt }: PeriodRow,
-  ): Promise<Pick<Opening, 'total' | 'byCategory' | 'byStage'>> {
-    const moments = [{ premisesId, at: startsAt }];
+    openingsBefore = startsAt,
+  ): Promise<Pick<Opening, 'total' | 'byStatus' | 'byCategory' | 'byStage'>> {
+    const moments = [{ premisesId, at: startsAt, openingsBefore }];
     const accounts = await this.stockAt.accounts(tx, producerId, moments);
     const ids = accounts.map(({ id }) => id);
     const sums = await this.stockAt.sums(tx, producerId, moments, ids, []);
     const of = (wanted: 'category' | 'stage'): Map<string, Figure> =>
-      new Map(sums.filter(({ level }) => level === wanted).map((row) => [row[wanted] ?? '', figureOf(row)]));
+      new Map(
+        sums
+          .filter(({ level }) => level === wanted)
+          .map((row) => [statusKey(row[wanted] ?? '', row.dutyStatus ?? ''), figureOf(row)]),
+      );
     const total = sums.find(({ level }) => level === 'total');
     return {
       total: total === undefined ? NO_FIGURE : figureOf(total),
+      byStatus: new Map(
+        sums.flatMap((row) =>
+          row.level === 'duty-status' && row.dutyStatus !== null ? [[row.dutyStatus, figureOf(row)]] : [],
+        ),
+      ),
       byCategory: of('category'),
       byStage: of('stage'),
     };

@@ -1,6 +1,7 @@
 import type { CorrectionRow } from '../../../ledger/corrections/posted-operation.reader.js';
+import type { DutyStatus } from '../../../ledger/books/account.js';
 import type { Head } from '../../../ledger/books/head.js';
-import type { FlowLine, FlowRow } from '../../../ledger/figures/flow.reader.js';
+import type { FlowLine, FlowRow, StatusFlowRow } from '../../../ledger/figures/flow.reader.js';
 import type { Figure } from '../../../ledger/figures/figure.js';
 import type { StockAtRow, StockSumRow } from '../../../ledger/figures/stock-at.reader.js';
 import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
@@ -27,7 +28,10 @@ export interface Opening {
   readonly periodId?: string;
   readonly reportHash?: string;
   readonly total: Figure;
+  readonly byStatus: ReadonlyMap<DutyStatus, Figure>;
+  /** By the key of category and duty status. */
   readonly byCategory: ReadonlyMap<string, Figure>;
+  /** By the key of stage and duty status. */
   readonly byStage: ReadonlyMap<string, Figure>;
 }
 
@@ -55,9 +59,11 @@ export interface ReportInput {
   readonly period: PeriodRow;
   readonly opening: Opening;
   readonly flows: readonly FlowRow[];
-  /** Stock in and out. */
+  /** The same of each of the two balances. */
+  readonly statusFlows: readonly StatusFlowRow[];
+  /** Sums of the groups of lines. */
   readonly turnover: readonly TurnoverRow[];
-  /** The same by stage. */
+  /** Effects of events on each stage. */
   readonly stageFlows: readonly StageFlowRow[];
   /** Postings by category, stage, duty status and container. */
   readonly stageFigures: readonly StageFigureRow[];

@@ -27,7 +27,8 @@ export class ReportReader {
     const { producerId } = ctx;
     const { premisesId, endsAt } = period;
     const premises = await tx.rowThere('premises', { producerId, id: premisesId });
-    const flows = await this.flows.of(tx, producerId, period);
+    const earlier = await this.earlier.of(tx, producerId, period);
+    const flows = await this.flows.of(tx, producerId, period, earlier.opening.source === 'first-period');
     const duty = await this.duty.of(tx, producerId, period);
     const moved = [...duty.movements, ...duty.returnedReleases, ...duty.differences, ...flows.listed];
     return {
@@ -35,7 +36,7 @@ export class ReportReader {
       producer: headProducer(ctx, duty.settings),
       premises: headPremises(premises, period),
       period,
-      ...(await this.earlier.of(tx, producerId, period)),
+      ...earlier,
       ...flows,
       ...duty,
       ...(await this.stock.of(tx, producerId, { premisesId, at: endsAt }, moved)),

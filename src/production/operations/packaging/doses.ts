@@ -160,7 +160,9 @@ export function moveDoses(draft: OperationDraft, { parts }: Dosed, into: Account
   for (const { read, from, amount: what, components } of parts) {
     if (from === 'material' && read.stock !== undefined) {
       const material = { category: 'materials', materialLotId: read.dose.materialLotId };
-      draft.move(read.stock.account, into, what, material, components, subject);
+      const { account } = read.stock;
+      draft.move(account, nominalAccount(account, 'used-as-material', 'materials'), what, material, components);
+      draft.move(nominalAccount(into, 'used-as-material', subject.category), into, what, subject, components);
     } else if (from !== 'material' && !what.litres.isZero()) {
       draft.move(nominalAccount(into, from, subject.category), into, what, subject, components);
     }
