@@ -40,7 +40,7 @@ export async function routesOf(service: TestService): Promise<Route[]> {
       schema.$ref === undefined ? schema : document.components.schemas[String(schema.$ref.split('/').at(-1))];
     return [
       ...Object.entries(resolved.properties ?? {}).flatMap(([name, each]) => [
-        ...(/Ids?$/.test(name) ? [`${place}/${name}`] : []),
+        ...(name.endsWith('Id') ? [`${place}/${name}`] : name.endsWith('Ids') ? [`${place}/${name}/0`] : []),
         ...idsIn(each, `${place}/${name}`),
       ]),
       ...(resolved.items === undefined ? [] : idsIn(resolved.items, `${place}/0`)),

@@ -244,6 +244,16 @@ export function otherForms({ ids }: FullProducer): readonly { route: string; bod
         occurredAt,
       },
     },
+    {
+      route: 'POST /v1/lots/{id}/findings',
+      body: {
+        method: 'joined',
+        standing: 'supporting',
+        compositionId: ids.compositions,
+        findingIds: [ids.findings, ids.findings],
+        occurredAt,
+      },
+    },
     { route: 'POST /v1/lots/{id}/steps', body: { kind: 'heat', vesselId, personId: ids.people } },
     { route: 'POST /v1/undo', body: { personId: ids.people } },
     { route: 'POST /v1/movements/{id}/proof', body: { proof: 'PROOF-0001', personId: ids.people } },
