@@ -3,7 +3,7 @@ export const MEASUREMENT = [
     title: 'Propagation of uncertainty',
     ids: ['uncertainty-propagation'],
     formula:
-      'u² = Σ c_i c_j u_i u_j r_ij. Inputs of one origin are fully correlated; a stated matrix replaces that. ν by Welch–Satterthwaite over independent groups; k is the t quantile at ν rounded down to a whole number (1.959964 at infinite ν).',
+      'u² = Σ c_i c_j u_i u_j r_ij. Inputs of one origin are fully correlated; a stated matrix replaces that. ν by Welch–Satterthwaite over independent groups; k is the t quantile at ν rounded down to a whole number (1.959964 at infinite ν). Where one rectangular input makes half of the variance or more, a strength calculation also answers the k of its convolution with a normal rest, 1.645 to 1.960 (1.65 in EA-4/02 S9, from memory).',
     source: 'JCGM 100:2008, 5.1, 5.2, G.4, H.1.6.',
     range: '1 to 1,000 inputs (100 with a matrix, and over HTTP), u ≥ 0, ν ≥ 1, coverage 0.5 to 0.9999.',
     error:
@@ -45,7 +45,7 @@ export const MEASUREMENT = [
     title: 'Conformity with a tolerance',
     ids: ['conformity-guard-band'],
     formula:
-      'probability of lying within the tolerance; `conforms` from 1 − risk upwards, `does-not-conform` up to the risk, otherwise `cannot-tell`.',
+      'probability of lying within the tolerance; `conforms` from 1 − risk upwards, `does-not-conform` up to the risk, otherwise `cannot-tell`. One limit, or a limit on each side of its own.',
     source: 'JCGM 106:2012, clauses 7 and 8.3.',
     range: 'risk 0.0001 to 0.5, ν ≥ 1.',
     error: 'probability 1e-10; ends of the acceptance interval 1e-9 u.',

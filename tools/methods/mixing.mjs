@@ -43,7 +43,8 @@ export const MIXING = [
     ids: ['co2-equilibrium', 'conditioning-sugar'],
     formula:
       'ln K0 = −60.2409 + 93.4517 (100/T) + 23.3585 ln(T/100), fugacity by the second virial coefficient; a volume is 1.9767 g/L (0 °C, 1 atm, from memory). Conditioning sugar is assumed to ferment completely; the CO₂ still dissolved is subtracted. Timed: the gap to equilibrium halves in each half-time (12 to 60 h at rest, common practice, no source).',
-    source: 'Weiss, Marine Chemistry 2 (1974) 203; correction for a beer of 12 °P from a published fit.',
+    source:
+      'Weiss, Marine Chemistry 2 (1974) 203 for water, which is the default; for `liquid: beer` the published fit of an instrument manual for a beer of 12 °P (five-decimal constant from memory).',
     range: '0 to 40 °C, to 1,000 kPa absolute, to 8 volumes, atmosphere 50 to 110 kPa.',
     error:
       '0.7 % against Murray & Riley, 2.4 % against CRC beyond half of its last printed digit; a beer of 12 °P needs 0.07 bar more at 4 °C and 2.5 volumes, as the answer says. Conditioning about 5 % of the CO₂.',

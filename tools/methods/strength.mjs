@@ -3,13 +3,13 @@ export const STRENGTH = [
     title: 'Strength by mass balance',
     ids: ['mass-balance'],
     formula:
-      'Balling OE = 100 (2.0665 A + ER) / (100 + 1.0665 A) and Tabarié (made up to mass) solved together for alcohol A and real extract ER; strength = A ρ / ρ(ethanol, 20 °C). Sensitivities by implicit differentiation.',
+      'Balling OE = 100 (2.0665 A + ER) / (100 + 1.0665 A) and Tabarié (made up to mass) solved together for alcohol A and real extract ER; strength = A ρ / ρ(ethanol, 20 °C). For 2.0665 a dextrose wash has 2.036 (its solutions read low on the sucrose scale) and a sucrose wash 1.9632 (sucrose takes up water when it ferments), by the share of each in the recipe. Sensitivities by implicit differentiation.',
     source:
       'Balling: Nielsen et al., Brauwelt Int. 2007; Tabarié; model term: Cutaia, Reid, Speers, J. Inst. Brew. 115 (2009) 318.',
     range:
       'original 0 to 60 °P, both readings 0 to 40 °C. A real extract below zero beyond its uncertainty is refused.',
     error:
-      'model term, u 2.4 % of the strength for malt (spread of 532 brews), 3 % for sugar washes (a stated default), or bias and u of the producer’s own certificate pairs; in addition the readings and the convention of Tabarié.',
+      'model term, u 2.4 % of the strength for malt (spread of 532 brews), 3 % for sugar washes (a stated default), or bias and u of the producer’s own certificate pairs; in addition the readings and the convention of Tabarié. A gravity without a temperature is taken as at its scale’s, ± 5 °C. One wide region of a calibration counts as pieces of 20 points.',
     notCovered:
       'liquids that were distilled, diluted or blended after fermentation. A single factor and the 0.1808 approximation are not used.',
     checks: [
@@ -48,7 +48,8 @@ export const STRENGTH = [
     formula: '100 × pure alcohol / volume of the computed result; components of uncertainty added by origin.',
     source: 'conservation of mass and alcohol; JCGM 100, 5.2.',
     range: 'volume above 0, pure alcohol from 0 to the volume.',
-    error: 'that of the components.',
+    error:
+      'that of the components, and of the formula for the density of a drink: ± 3 % of (alcohol by volume × kg of extract in a litre) of the volume, rectangular. Litres drawn by measure ± 1 % where no u is given (common practice, no source).',
     notCovered: 'losses while mixing.',
     checks: [],
   },
@@ -82,7 +83,8 @@ export const STRENGTH = [
   {
     title: 'Strength from a laboratory certificate',
     ids: ['certificate'],
-    formula: 'u = U / k; value, U and k are kept as stated.',
+    formula:
+      'u = U / k; value, U and k are kept as stated. Certificates of one laboratory share half of the variance (a stated default), unnamed ones nothing.',
     source: 'JCGM 100, 4.3.3.',
     range: '0 to 100 % vol, k above 0 to 20.',
     error: 'that of the certificate.',
