@@ -2,7 +2,7 @@ import { SteppableClock } from '../../src/platform/clock.js';
 import { openStock } from '../support/books.js';
 import { Floor } from '../support/floor.js';
 import { TestService } from '../support/service.js';
-import { holds, L, materialLot, percent } from './changes-world.js';
+import { holds, L, materialLot, number, percent } from './changes-world.js';
 
 // Litres drawn by measure: 1 % of them, rectangular, where no u is given (common practice, no source); u/√3 as JCGM 100 4.3.7 has it. What is
 // drawn and what stays have the error with opposite signs, so that both together are as certain as before.
@@ -83,6 +83,30 @@ test('spirit measured out for a charge is unsure by the measure, and so is what 
   const stays = partOf(await componentsOf(floor, 'material_lot_id', spirit), '/spirits/0');
   expect(stays.litres).toBeCloseTo(-20 * DEFAULT_U, 9);
   expect(stays.lpa).toBeCloseTo(-0.96 * 20 * DEFAULT_U, 9);
+  await holds(floor);
+});
+
+test('spirit measured out cold is more at 20 °C', async () => {
+  const { floor, spirit } = await store();
+  const vesselId = await floor.vessel('M');
+  const answer = await floor.post(`/v1/lots/${await floor.lot('spirit-drink')}/spirit-charges`, {
+    vesselId,
+    spirits: [
+      {
+        materialLotId: spirit,
+        volume: L(20),
+        temperature: { value: 10, unit: 'Cel' },
+        standardUncertainty: L(0.1),
+      },
+    ],
+    water: L(30),
+    occurredAt: AT,
+  });
+  // R 22 at 96 % vol: it expands by 1.07 per thousand and kelvin near 20 °C, 1.06 near 15 °C; so 20 L at 10 °C are 20.21 L.
+  expect(number(answer.pureAlcohol)).toBeCloseTo(0.96 * 20.21, 2);
+  const drawn = partOf(await componentsOf(floor, 'vessel_id', vesselId), '/spirits/0');
+  // 0.1 L as given and ± 0.5 °C of 20 L, rectangular.
+  expect(drawn.lpa / 0.96).toBeCloseTo(Math.hypot(0.1, (20 * 1.06e-3 * 0.5) / Math.sqrt(3)), 3);
   await holds(floor);
 });
 

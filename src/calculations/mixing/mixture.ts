@@ -1,9 +1,9 @@
-import { DRINK_DENSITY_ORIGIN } from '../../alcoholometry/liquids/drink.js';
 import { ApiProperty } from '@nestjs/swagger';
 import { MAXIMUM_MIX_COMPONENTS, mix, type Mixture } from '../../alcoholometry/mixing/mix.js';
 import { DEFAULTS } from '../../alcoholometry/strength/defaults.js';
 import { rectangular } from '../../alcoholometry/strength/finding.js';
 import { mixture as mixtureFinding } from '../../alcoholometry/strength/mixture.js';
+import { DRINK_DENSITY_ORIGIN } from '../../alcoholometry/liquids/drink.js';
 import { NestedList, Optional } from '../../platform/validation/field.js';
 import { IsPlainText, IsQuantityOf } from '../../platform/validation/fields.js';
 import { Quantity, quantityOf } from '../shared/answer.js';

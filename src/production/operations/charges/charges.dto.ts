@@ -84,11 +84,22 @@ export class UsedSpirit {
     'volume',
     { min: 0, aboveMin: true, max: 1_000_000, maxDecimals: 6 },
     {
-      description: 'At 20 °C.',
+      description: 'As measured out, at `temperature`; at 20 °C without one.',
       example: { value: 20, unit: 'L' },
     },
   )
   volume: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf(
+    'temperature',
+    { min: -20, max: 40, maxDecimals: 3 },
+    {
+      description:
+        'Of the spirit when it was measured out. Spirit of 96 % vol takes up 1 % less at 10 °C than at 20 °C.',
+    },
+  )
+  temperature?: WireQuantity;
 
   @Optional()
   @IsQuantityOf(

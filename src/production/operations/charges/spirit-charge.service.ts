@@ -1,15 +1,16 @@
-import { drawMeasure } from '../../measuring/volumes/draw-measure.js';
 import { Injectable } from '@nestjs/common';
 import type { Vessel } from '../../../generated/prisma/client.js';
 import { nominalAccount } from '../../../ledger/books/account.js';
-import { drawnFrom } from '../../../ledger/books/amount.js';
+import { bookStrengthPercent, drawnFrom } from '../../../ledger/books/amount.js';
 import { measuredComponents, NO_COMPONENTS } from '../../../ledger/books/components.js';
+import type { Measure } from '../../../ledger/books/components.js';
 import type { EventHead } from '../../../ledger/books/event.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
 import type { StockAccount } from '../../../ledger/books/stock.reader.js';
 import { readsOf, StockReader } from '../../../ledger/books/stock.reader.js';
 import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { toBookLitres } from '../../../metrology/units.js';
+import type { Decimal } from '../../../metrology/decimals.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Plan } from '../../../tenancy/producer-database/batch.js';
 import { Answer } from '../../../tenancy/producer-database/batch.js';
@@ -18,6 +19,8 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 import type { CompositionPosition, LotPosition } from '../../measuring/position/lot-position.js';
 import { PositionReader } from '../../measuring/position/position.reader.js';
 import { requireEmpty } from '../../measuring/position/vessel-liquid.js';
+import { measuredVolume } from '../../measuring/volumes/measured-volume.js';
+import { drawMeasure } from '../../measuring/volumes/draw-measure.js';
 import { requireSameOwner } from '../../shared/owner.js';
 import { malformed, missingReference, referenced } from '../../shared/references.js';
 import { mixtureAnswer } from '../composition/mixture-answer.js';
@@ -128,18 +131,35 @@ export class SpiritChargeService {
   }
 }
 
+/** Litres at 20 °C of what was measured out, and the error of the measure. */
+function measuredOut(
+  { volume, temperature, standardUncertainty }: SpiritCharge['spirits'][number],
+  strengthPercent: number,
+  origin: string,
+): { litres: Decimal; measure: Measure } {
+  if (temperature === undefined) {
+    const { litres } = toBookLitres(volume);
+    return { litres, measure: drawMeasure(origin, litres, standardUncertainty) };
+  }
+  const liquid = { kind: 'drink', strengthPercent, extractPlato: 0 } as const;
+  const read = { volume, temperature, standardUncertainty };
+  const { litres, standardUncertaintyL } = measuredVolume(read, liquid, undefined, { scale: origin, reading: origin });
+  return { litres, measure: { origin, standardUncertaintyL } };
+}
+
 function draw(
-  { materialLotId, volume, standardUncertainty }: SpiritCharge['spirits'][number],
+  spirit: SpiritCharge['spirits'][number],
   index: number,
   accounts: readonly StockAccount[],
   operation: string,
 ): DrawnSpirit {
+  const { materialLotId } = spirit;
   const stock = accounts.find(({ account }) => account.materialLotId === materialLotId);
   if (stock === undefined) {
     throw missingReference(`/spirits/${index}/materialLotId`);
   }
   const { balance } = stock;
-  const { litres } = toBookLitres(volume);
+  const { litres, measure } = measuredOut(spirit, bookStrengthPercent(balance) ?? 0, `${operation}/spirits/${index}`);
   if (litres.greaterThan(balance.litres)) {
     const detail = `${balance.litres.toFixed()} L of that spirit are in stock; ${litres.toFixed()} L were asked for.`;
     throw new ProblemException('insufficient-stock', detail, {
@@ -150,14 +170,7 @@ function draw(
     name: stock.id,
     stock,
     amount: drawnFrom(balance, litres),
-    components: litres.isZero()
-      ? NO_COMPONENTS
-      : measuredComponents(
-          stock.components,
-          balance,
-          litres,
-          drawMeasure(`${operation}/spirits/${index}`, litres, standardUncertainty),
-        ),
+    components: litres.isZero() ? NO_COMPONENTS : measuredComponents(stock.components, balance, litres, measure),
     extractPlato: 0,
   };
 }

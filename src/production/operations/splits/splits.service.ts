@@ -1,4 +1,3 @@
-import { drawMeasure } from '../../measuring/volumes/draw-measure.js';
 import { Injectable } from '@nestjs/common';
 import type { Lot } from '../../../generated/prisma/client.js';
 import { booksOf, OperationDraft } from '../../../ledger/books/operation-draft.js';
@@ -19,6 +18,7 @@ import { receivingLot } from '../../lots/receiving-lot.js';
 import type { CompositionPosition, LotPosition } from '../../measuring/position/lot-position.js';
 import { PositionReader } from '../../measuring/position/position.reader.js';
 import { drawFrom, findingNow } from '../../measuring/position/vessel-draw.js';
+import { drawMeasure } from '../../measuring/volumes/draw-measure.js';
 import { requireSameOwner } from '../../shared/owner.js';
 import { malformed, referenced } from '../../shared/references.js';
 import type { NewSplit, SplitAnswer } from './splits.dto.js';
