@@ -1,6 +1,7 @@
 import { fromExtract, toExtract } from '../../../alcoholometry/liquids/gravity-scales.js';
 import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
 import { massBalance } from '../../../alcoholometry/strength/mass-balance.js';
+import type { ExtractShares } from '../../../alcoholometry/strength/composition.js';
 import type { MeasuredGravity } from '../../../alcoholometry/strength/mass-balance-point.js';
 import { MetrologyError } from '../../../metrology/problem.js';
 import type { Quantity } from '../../../metrology/units.js';
@@ -33,6 +34,7 @@ export interface DoubtFacts {
   readonly original?: EarlierGravity;
   /** Of the plan; malt, sugar-wash or spirit-based. */
   readonly planKind?: string;
+  readonly shares?: ExtractShares;
   readonly takenAt: Date;
   /** Of the first composition of the lot, where that was charged. */
   readonly chargedAt?: Date;
@@ -116,7 +118,7 @@ function gravityRising({ gravity, earlier }: DoubtFacts): Doubt[] {
 
 /** A real extract below zero by more than its uncertainty: no ferment ends there. */
 function extractBelowZero(facts: DoubtFacts, isMistyped: boolean): Doubt[] {
-  const { gravity, original, sampleTemperature, planKind } = facts;
+  const { gravity, original, sampleTemperature, planKind, shares } = facts;
   if (gravity === undefined || original === undefined || isMistyped) {
     return [];
   }
@@ -125,6 +127,7 @@ function extractBelowZero(facts: DoubtFacts, isMistyped: boolean): Doubt[] {
       original: sampled(original, original.temperatureC ?? undefined),
       final: sampled(gravity, sampleTemperature && toBase('temperature', sampleTemperature)),
       model: { kind: planKind === 'malt' ? 'malt' : 'sugar' },
+      shares,
     });
     return [];
   } catch (error) {

@@ -159,7 +159,7 @@ function doubtFacts(
   around: ReadingSurroundings,
 ): DoubtFacts {
   const { kind, gravity, quantity, sampleTemperature } = body;
-  const { first, plannedOriginalPlato, planKind, otherLotCode, isCharged } = around;
+  const { first, plannedOriginalPlato, planKind, shares, otherLotCode, isCharged } = around;
   const chargedAt = first?.kind === 'charge' ? first.openedAt : undefined;
   const earlier = around.earlier.filter((each) => !isBeforeCharge(each.takenAt, chargedAt));
   const isCharge = first === undefined || first.kind === 'charge';
@@ -175,6 +175,7 @@ function doubtFacts(
     isOriginal: isCharge && readsOriginal(takenAt, earlier.at(0)?.takenAt),
     original: isCharge && isUnchanged ? earlier.at(0) : undefined,
     planKind,
+    shares,
     takenAt,
     chargedAt,
     plannedOriginalPlato,

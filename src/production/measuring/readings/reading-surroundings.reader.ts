@@ -1,5 +1,10 @@
 import { Injectable } from '@nestjs/common';
 import type { GravityScale } from '../../../alcoholometry/liquids/gravity-scales.js';
+import type { ExtractShares } from '../../../alcoholometry/strength/composition.js';
+import type { Prisma } from '../../../generated/prisma/client.js';
+import { fromJson } from '../../../tenancy/settings/stored-json.js';
+import { plannedShares } from '../../registers/recipes/extract-shares.js';
+import { RecipePlan } from '../../registers/recipes/plan.dto.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 import { GravityReadings } from '../position/gravity-readings.js';
 import type { EarlierGravity } from './reading-doubts.js';
@@ -11,6 +16,8 @@ export interface ReadingSurroundings {
   readonly plannedOriginalPlato: number | undefined;
   /** Of the plan; malt, sugar-wash or spirit-based. */
   readonly planKind: string | undefined;
+  /** Sugars in the extract of the plan. */
+  readonly shares: ExtractShares | undefined;
   /** The first composition of the lot. */
   readonly first: FirstComposition | undefined;
   readonly isCharged: boolean;
@@ -27,7 +34,7 @@ interface FirstComposition {
 
 interface FactsRow {
   plannedOriginalPlato: number | null;
-  planKind: string | null;
+  plan: Prisma.JsonValue | null;
   firstId: string | null;
   firstKind: string | null;
   firstOpenedAt: Date | null;
@@ -59,7 +66,7 @@ export class ReadingSurroundingsReader {
            AND (c.lot_id = ${lotId}::uuid OR a.vessel_id = ${vesselId}::uuid)
          GROUP BY c.lot_id, a.vessel_id HAVING sum(p.litres) > 0)
       SELECT (v.expected ->> 'originalExtract')::float8 AS "plannedOriginalPlato",
-             v.plan ->> 'kind' AS "planKind", f.id AS "firstId", f.kind AS "firstKind", f.opened_at AS "firstOpenedAt",
+             v.plan AS plan, f.id AS "firstId", f.kind AS "firstKind", f.opened_at AS "firstOpenedAt",
              EXISTS (SELECT FROM there t WHERE t.lot_id = l.id) AS "isCharged",
              (SELECT o.code FROM there t JOIN lot o ON o.producer_id = l.producer_id AND o.id = t.lot_id
                WHERE t.vessel_id = ${vesselId}::uuid AND t.lot_id <> l.id
@@ -79,6 +86,7 @@ export class ReadingSurroundingsReader {
         LEFT JOIN LATERAL (SELECT c.id, c.kind, c.opened_at FROM composition c WHERE c.producer_id = l.producer_id AND c.lot_id = l.id
                             ORDER BY c.opened_at, c.id LIMIT 1) f ON true
        WHERE l.producer_id = ${producerId}::uuid AND l.id = ${lotId}::uuid`;
+    const plan = facts.plan === null ? undefined : fromJson(RecipePlan, 'recipe_version.plan', facts.plan);
     return {
       earlier: gravities.flatMap(({ id, value, unit, takenAt: then, compositionId, temperatureC }) =>
         value === null || unit === null || then >= takenAt || id === without
@@ -86,7 +94,8 @@ export class ReadingSurroundingsReader {
           : [{ value, scale: unit as GravityScale, takenAt: then, compositionId, temperatureC }],
       ),
       plannedOriginalPlato: facts.plannedOriginalPlato ?? undefined,
-      planKind: facts.planKind ?? undefined,
+      planKind: plan?.kind,
+      shares: plan && plannedShares(plan),
       first:
         facts.firstId === null || facts.firstKind === null || facts.firstOpenedAt === null
           ? undefined
