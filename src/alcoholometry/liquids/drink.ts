@@ -31,7 +31,7 @@ export interface DrinkByMass {
  * The two solutions that make up the density of a drink, each by its own mass fraction: alcohol–water of the drink's strength by volume, and a
  * sucrose solution with the drink's grams of extract in a litre, both at 20 °C.
  */
-export interface DrinkParts {
+interface DrinkParts {
   alcohol: number;
   sugar: number;
 }
@@ -64,7 +64,7 @@ function at20({ alcohol, sugar }: DrinkParts): { density: number; perAlcohol: nu
  * The parts of a drink given by mass: Newton's method on its density at 20 °C, which rises with both concentrations by less than they do.
  * @throws MetrologyError out of range, or `contradictory` where alcohol and extract exceed the whole.
  */
-export function drinkParts({ alcoholMassFraction, extractPlato }: DrinkByMass): DrinkParts {
+function drinkParts({ alcoholMassFraction, extractPlato }: DrinkByMass): DrinkParts {
   requireInRange('alcoholMassFraction', alcoholMassFraction, 0, 1);
   const extract = requireExtract(extractPlato);
   if (alcoholMassFraction + extract > 1) {
@@ -113,7 +113,7 @@ function partsOfDrink({ strengthPercent, extractPlato }: Drink): { parts: DrinkP
 }
 
 /** Density of the parts of a drink at `temperatureC`, kg/m3: Tabarié's sum. */
-export function partsDensityKgM3({ alcohol, sugar }: DrinkParts, temperatureC: number): number {
+function partsDensityKgM3({ alcohol, sugar }: DrinkParts, temperatureC: number): number {
   const alcoholWater = ethanolWaterDensityKgM3(alcohol, temperatureC);
   if (sugar === 0) return alcoholWater;
   requireInRange('temperature', temperatureC, 0, 40, 'Cel');

@@ -18,7 +18,7 @@ import { kellWaterKgM3 } from '../liquids/water.js';
 const { abs, max, min } = Math;
 
 /** Balling: 2.0665 g of extract give 1 g of alcohol, 0.9565 g of CO2 and 0.11 g of yeast. */
-export const BALLING_EXTRACT = 2.0665;
+const BALLING_EXTRACT = 2.0665;
 export const BALLING_LOSS = 1.0665;
 
 /** Sucrose becomes hexoses with a molecule of water: 360.312 g of them from 342.297 g, from the molar masses. */
