@@ -11,12 +11,12 @@ import {
   IsQuantityOf,
   IsWholeNumber,
 } from '../../platform/validation/fields.js';
-import { CUSTOMARY_UNITS } from '../../platform/units/display-units.js';
 import { fromJson, toJson } from '../settings/stored-json.js';
 import { LossSumLimits } from './loss-sum-limits.dto.js';
 import { LOSS_REASONS } from '../reasons/reason-codes.js';
 import { CHARGEABLE_LINES, ChargeableLoss } from './chargeable-loss.dto.js';
-import { ReturnSettings } from './return-settings.dto.js';
+import { ProducerDisplayUnits } from './display-units.dto.js';
+import { LabelSettings } from './label-settings.dto.js';
 
 export class NewProducer {
   @IsPlainText({ max: 120 }, { example: 'Mill Lane Drinks (invented)' })
@@ -42,74 +42,8 @@ export class CreatedProducerWithKey {
 /** Answers of a setting to a movement without its recipient. */
 const RECIPIENT_RULES = ['no', 'flag', 'refuse'] as const;
 
-/** Units in which people of the producer read, each beside L, kg, °C or bar. */
-export class ProducerDisplayUnits {
-  @Optional()
-  @IsOneOf(CUSTOMARY_UNITS.volume, { example: '[gal_us]' })
-  volume?: string;
-
-  @Optional()
-  @IsOneOf(CUSTOMARY_UNITS.mass, { example: '[lb_av]' })
-  mass?: string;
-
-  @Optional()
-  @IsOneOf(CUSTOMARY_UNITS.temperature, { example: '[degF]' })
-  temperature?: string;
-
-  @Optional()
-  @IsOneOf(CUSTOMARY_UNITS.pressure, { example: '[psi]' })
-  pressure?: string;
-}
-
-const LABEL_SIDES = ['below', 'above'] as const;
-
 /** Settings of a producer: its own choices, never advice. */
-export class ProducerSettings extends ReturnSettings {
-  @IsQuantityOf(
-    'fraction',
-    { min: 0.01, max: 5, maxDecimals: 3 },
-    {
-      description: 'Permitted difference between the declared and the measured strength, % vol either way.',
-      example: { value: 0.3, unit: '%' },
-    },
-  )
-  labelTolerance: Quantity;
-
-  @Optional()
-  @IsQuantityOf(
-    'fraction',
-    { min: 0, max: 5, maxDecimals: 3 },
-    {
-      description: 'The same below the declared strength, where it differs; labelTolerance if left out.',
-      example: { value: 0.2, unit: '%' },
-    },
-  )
-  labelToleranceBelow?: Quantity;
-
-  @Optional()
-  @IsQuantityOf(
-    'fraction',
-    { min: 0, max: 5, maxDecimals: 3 },
-    {
-      description: 'The same above the declared strength, where it differs; labelTolerance if left out.',
-      example: { value: 0.3, unit: '%' },
-    },
-  )
-  labelToleranceAbove?: Quantity;
-
-  @Optional()
-  @IsOneOf(LABEL_SIDES, {
-    description:
-      'Side of the declared strength without a limit: above where the label is a minimum ("at least 37.5 % vol"), below where it is a maximum ("not above 0.5 % vol"). None if left out.',
-  })
-  labelOpenSide?: (typeof LABEL_SIDES)[number];
-
-  @IsDecimalNumber(
-    { min: 0.001, max: 0.5, maxDecimals: 3 },
-    { description: 'Highest accepted probability of a wrong conformity decision.', example: 0.05 },
-  )
-  allowedRisk: number;
-
+export class ProducerSettings extends LabelSettings {
   @IsQuantityOf(
     'volume',
     { min: 0, max: 10, maxDecimals: 6 },
