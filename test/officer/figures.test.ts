@@ -3,6 +3,8 @@ import { createHash } from 'node:crypto';
 import { RATES } from '../two-years/duty-rules.js';
 import type { PeriodEvidence } from '../../src/excise/reporting/evidence/evidence.dto.js';
 import type { Movement } from '../../src/excise/movements/movements.dto.js';
+import type { LotRecord } from '../../src/excise/reporting/lot-record/lot-record.dto.js';
+import type { ProductionYear } from '../../src/excise/reporting/production-year/production-year.dto.js';
 import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import type { StockTake } from '../../src/excise/movements/stock-takes/stock-takes.dto.js';
 import { Desk, micro, total } from './desk.js';
@@ -164,7 +166,7 @@ test('13: samples and own use are on their lines, and in the duty where the rule
   }
 });
 
-test('17: relief, with how the rate was worked out and the litres of pure alcohol that it was taken on', () => {
+test('17: relief, with how the rate was worked out, its version, and the hectolitres of pure alcohol of the year by month', async () => {
   const relieved = reports.main.flatMap(({ duty }, month) =>
     duty.groups.filter((group) => group.relieved).map((group) => ({ ...group, year: month < 12 ? 0 : 1 })),
   );
@@ -183,7 +185,49 @@ test('17: relief, with how the rate was worked out and the litres of pure alcoho
     .flatMap(({ duty }) => duty.releases)
     .filter(({ litres, count }) => litres.value / count === 30);
   expect(total(relieved.map(({ litres }) => litres))).toBe(total(kegs.map(({ litres }) => litres)));
+  // The version of the rate table stands beside each release, and its set with its sources in the report.
+  for (const { duty } of reports.main) {
+    for (const { ruleSet } of duty.releases) {
+      expect(duty.ruleSets).toContainEqual(expect.objectContaining(ruleSet));
+    }
+  }
+  await productionByYear();
 });
+
+/** Hectolitres of pure alcohol a month: those of the reports of both premises, own and for others, and the group as stated. */
+async function productionByYear(): Promise<void> {
+  const { service, key } = desk.years;
+  const now = await service.expect(200, 'get', '/v1/producer', { key });
+  const year = Number(reports.main[0].period.startsOn.slice(0, 4));
+  const productionYear = {
+    group: [
+      { member: 'Sister (invented)', year, pureAlcohol: { value: 3, unit: 'hL' }, document: 'Return (invented)' },
+    ],
+    thresholds: [{ name: 'Small producer', measure: 'pure-alcohol', limit: { value: 4500, unit: 'hL' } }],
+  };
+  await service.expect(200, 'patch', '/v1/producer', {
+    key,
+    body: { settings: { ...(now.body as { settings: object }).settings, productionYear } },
+    headers: { 'if-match': now.headers.etag },
+  });
+  const made = await desk.get<ProductionYear>(`/v1/production-years/${year}`);
+  for (const { month, own, licensed } of made.months) {
+    const lines = every
+      .filter(({ period }) => period.startsOn.startsWith(month))
+      .flatMap((report) => report.lines)
+      .filter(({ line }) => line === 'produced' || line === 're-measurement');
+    // A millionth of a litre is 10⁻⁸ hL.
+    const hectolitres = Number(total(lines.map(({ litresOfPureAlcohol }) => litresOfPureAlcohol))) / 1e8;
+    expect([month, (own.pureAlcohol.value + licensed.pureAlcohol.value).toFixed(8)]).toEqual([
+      month,
+      hectolitres.toFixed(8),
+    ]);
+  }
+  expect(made.total.own.pureAlcohol.value).toBeGreaterThan(0);
+  expect(made.total.group.pureAlcohol).toEqual({ value: 3, unit: 'hL' });
+  expect(made.group).toEqual([expect.objectContaining({ member: 'Sister (invented)', document: 'Return (invented)' })]);
+  expect(made.thresholds).toEqual([expect.objectContaining({ state: 'below', limit: { value: 4500, unit: 'hL' } })]);
+}
 
 test('18: which rate, class and rules were taken on the duty date, with every step of the calculation', async () => {
   const months = reports.main.filter(({ duty }) => duty.releases.length > 0);
@@ -214,14 +258,30 @@ test('18: which rate, class and rules were taken on the duty date, with every st
   }
   const id = desk.at('dutyRuleSetId');
   expect(await desk.get(`/v1/duty-rule-sets/${id}`)).toMatchObject({ id, ruleSet: { currency: 'XTS' } });
-  // Who chose the class: the entry of the trail in which the lot was made names it and the key.
+  // Who chose the classes of the rules, and the class of the lot: the person, the key and the day.
+  const people = new Map(
+    (await desk.all<{ id: string; name: string }>('/v1/people')).map((each) => [each.id, each.name]),
+  );
+  for (const { duty } of months) {
+    for (const { id: set, enteredAt, personId, keyId } of duty.ruleSets) {
+      expect([set, people.get(personId ?? ''), typeof keyId]).toEqual([id, 'Brewer B (invented)', 'string']);
+      expect(String(enteredAt) < duty.releases[0].occurredAt).toBe(true);
+    }
+  }
   const { lotId } = desk.at('laboratory');
-  const { category } = await desk.get<{ category: string }>(`/v1/lots/${lotId}`);
+  const { lot } = await desk.get<LotRecord>(`/v1/lots/${lotId}/record`);
+  const { categoryChosen, category, createdAt } = lot;
+  expect(categoryChosen).toMatchObject({
+    at: createdAt,
+    person: 'Brewer A (invented)',
+    key: expect.stringMatching(/./),
+  });
+  // The trail has the same in the entry in which the lot was made.
   const entries = (await desk.text('/v1/audit-trail/export')).split('\n').filter((line) => line.includes(lotId));
   const { body } = JSON.parse(entries[0]) as { body: string };
   expect(JSON.parse(body)).toMatchObject({
     action: 'lots.create',
-    actor: { key: expect.stringMatching(/./) },
-    facts: { id: lotId, category },
+    actor: { key: categoryChosen.keyId },
+    facts: { id: lotId, category, personId: categoryChosen.personId },
   });
 });

@@ -27,7 +27,11 @@ export class Cellar {
   lot(premises: PremisesName, recipe: keyof Context['site']['recipes']): Promise<Lot> {
     const { site, api } = this.ctx;
     const recipeVersion = { recipeId: site.recipes[recipe], number: 1 };
-    return api.post<Lot>('/v1/lots', { premisesId: site.premises[premises], recipeVersion });
+    return api.post<Lot>('/v1/lots', {
+      premisesId: site.premises[premises],
+      recipeVersion,
+      personId: site.people[0],
+    });
   }
 
   async gravity(lotId: string, at: string, value: number, with_: InstrumentName, struck = false): Promise<Reading> {

@@ -80,7 +80,10 @@ export async function openSite(ctx: Context): Promise<void> {
     people,
     materials: materials as Site['materials'],
     instruments: { first: await hydrometer(ctx, 'first'), second: await hydrometer(ctx, 'second') },
-    dutyRuleSetId: await made('/v1/duty-rule-sets', dutyRules(calendar.start, calendar.monthStart(12))),
+    dutyRuleSetId: await made('/v1/duty-rule-sets', {
+      ...dutyRules(calendar.start, calendar.monthStart(12)),
+      personId: people[1],
+    }),
   };
   ctx.site = { ...site, recipes: await recipes(ctx, site.materials) };
 }
@@ -160,7 +163,7 @@ export async function openBooks(ctx: Context, at: string): Promise<void> {
   const packaged: object[] = [];
   const lots: string[] = [];
   for (const { container, nominalL, count, mark, percent: strength } of stock) {
-    const body = { premisesId: site.premises.main, code: mark, category: 'sugar-ferment' };
+    const body = { premisesId: site.premises.main, code: mark, category: 'sugar-ferment', personId: site.people[0] };
     const { id: lotId } = await api.post<WithId>('/v1/lots', body);
     lots.push(lotId);
     packaged.push({

@@ -22,8 +22,9 @@ export class Floor {
   constructor(private readonly world: World) {}
 
   async lot(recipe: keyof World['site']['recipes']): Promise<Lot> {
-    const { premisesId, recipes } = this.world.site;
+    const { premisesId, recipes, personId } = this.world.site;
     return this.world.api.post<Lot>('/v1/lots', {
+      personId,
       premisesId,
       recipeVersion: { recipeId: recipes[recipe], number: 1 },
     });

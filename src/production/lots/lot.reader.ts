@@ -43,7 +43,7 @@ export class LotReader {
   rows(tx: Tx, producerId: string, filter: LotFilter, take: number): Promise<LotRow[]> {
     const { id = null, after = null, premisesId = null, category = null, recipeId = null, vesselId = null } = filter;
     return tx.$queryRaw<LotRow[]>`
-      SELECT l.id, l.code, l.premises_id AS "premisesId", l.category, l.owner, l.recipe_version_id AS "recipeVersionId",
+      SELECT l.id, l.code, l.premises_id AS "premisesId", l.category, l.owner, l.person_id AS "personId", l.key_id AS "keyId", l.recipe_version_id AS "recipeVersionId",
              v.recipe_id AS "recipeId", v.number AS "recipeNumber", l.version, l.created_at AS "createdAt", l.retired_at AS "retiredAt"
         FROM lot l JOIN premises s ON s.producer_id = l.producer_id AND s.id = l.premises_id
         LEFT JOIN recipe_version v ON v.producer_id = l.producer_id AND v.id = l.recipe_version_id

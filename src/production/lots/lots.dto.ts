@@ -43,6 +43,10 @@ export class NewLot {
   category?: string;
 
   @Optional()
+  @IsId({ description: 'Who chose the category, on which the class for duty rests; the key is kept in any case.' })
+  personId?: string;
+
+  @Optional()
   @IsOwner({
     description:
       'The business whose liquid it is, by its name, where it is made or kept for another; left out, the producer owns it.',
@@ -115,6 +119,14 @@ export class Lot {
   @IsPlainText({ max: 120 }, { description: 'Left out for what the producer owns.' })
   owner?: string;
 
+  @Optional()
+  @IsId({ description: 'Who chose the category, if a person was named.' })
+  personId?: string;
+
+  @Optional()
+  @IsId({ description: 'The key with which it was made.' })
+  keyId?: string;
+
   @IsWholeNumber({ min: 1, max: HIGHEST })
   version: number;
 
@@ -142,6 +154,8 @@ export interface LotRow {
   readonly category: string;
   /** null for the producer's own. */
   readonly owner: string | null;
+  readonly personId: string | null;
+  readonly keyId: string | null;
   readonly recipeVersionId: string | null;
   readonly recipeId: string | null;
   readonly recipeNumber: number | null;
@@ -159,6 +173,8 @@ export const toLot = (row: LotRow): Lot => ({
     : { recipeVersion: { id: row.recipeVersionId, recipeId: row.recipeId, number: row.recipeNumber } }),
   category: row.category,
   ...(row.owner === null ? {} : { owner: row.owner }),
+  ...(row.personId === null ? {} : { personId: row.personId }),
+  ...(row.keyId === null ? {} : { keyId: row.keyId }),
   version: row.version,
   createdAt: row.createdAt.toISOString(),
   ...(row.retiredAt === null ? {} : { retiredAt: row.retiredAt.toISOString() }),

@@ -5,6 +5,7 @@ import { filteredList, pageOf } from '../../platform/pagination.js';
 import { ProblemException } from '../../platform/problems/problem.exception.js';
 import { idRule } from '../../platform/validation/text-rules.js';
 import type { Answer } from '../../tenancy/producer-database/batch.js';
+import { requirePerson } from '../../tenancy/people/person.reader.js';
 import type { RequestContext } from '../../tenancy/producer-database/context.js';
 import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
@@ -125,6 +126,7 @@ export class LotsService {
     const createdAt = this.store.now();
     const { version, code } = await this.database.read(ctx, async (tx) => {
       const premises = await referencedInUse(tx, producerId, 'premises', body.premisesId, '/premisesId');
+      await requirePerson(tx, producerId, body.personId, '/personId');
       return {
         version: await this.version(tx, producerId, body),
         code: body.code ?? (await this.freeCode(tx, producerId, localDay(createdAt, premises.timeZone))),
@@ -142,6 +144,8 @@ export class LotsService {
       recipeVersionId: version?.id ?? null,
       category,
       owner: ownerOf(body.owner),
+      personId: body.personId ?? null,
+      keyId: ctx.principalId,
       createdAt,
     };
     const wire = toLot({

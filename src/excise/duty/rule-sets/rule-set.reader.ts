@@ -18,10 +18,11 @@ export class RuleSetReader {
     const rows = await tx.rows('dutyRuleSet', { producerId }, { orderBy: [['number', 'asc']] });
     return [
       DEFAULT_RULE_SET,
-      ...rows.map(({ id, number, document }) => ({
+      ...rows.map(({ id, number, document, createdAt, personId, keyId }) => ({
         id,
         version: String(number),
         document: toRuleSet(document),
+        entered: { at: createdAt, personId, keyId },
       })),
     ];
   }

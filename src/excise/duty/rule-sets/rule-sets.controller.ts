@@ -9,7 +9,7 @@ import type { RequestContext } from '../../../tenancy/producer-database/context.
 import {
   DutyRuleSetPage,
   DutyRuleSet,
-  NewDutyRuleSet,
+  DutyRuleSetRequest,
   StartingPointPage,
   StartingPointSummary,
 } from './rule-sets.dto.js';
@@ -43,7 +43,7 @@ export class RuleSetsController {
     created: DutyRuleSet,
     problems: ['not-computable', 'out-of-range', 'already-exists'],
   })
-  create(@Current() ctx: RequestContext, @Body() body: NewDutyRuleSet): Promise<Answer<DutyRuleSet>> {
+  create(@Current() ctx: RequestContext, @Body() body: DutyRuleSetRequest): Promise<Answer<DutyRuleSet>> {
     return this.ruleSets.create(ctx, body);
   }
 

@@ -251,6 +251,12 @@ export class NewDutyRuleSet {
   categories: DutyCategoryRules[];
 }
 
+export class DutyRuleSetRequest extends NewDutyRuleSet {
+  @Optional()
+  @IsId({ description: 'Who chose the classes and rates; the key is kept in any case.' })
+  personId?: string;
+}
+
 export class DutyRuleSet {
   @IsId()
   id: string;
@@ -263,6 +269,14 @@ export class DutyRuleSet {
 
   @IsPlainText({ max: 200 })
   advice: string;
+
+  @Optional()
+  @IsId({ description: 'Who chose the classes and rates, if a person was named.' })
+  personId?: string;
+
+  @Optional()
+  @IsId({ description: 'The key with which it was entered.' })
+  keyId?: string;
 
   @IsInstant()
   createdAt: string;

@@ -4,6 +4,7 @@ import type { Page, PageQuery } from '../../../platform/pagination.js';
 import { untilFree } from '../../../production/shared/number-retry.js';
 import { dateOf } from '../../../production/shared/local-day.js';
 import type { Answer } from '../../../tenancy/producer-database/batch.js';
+import { requirePerson } from '../../../tenancy/people/person.reader.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { SettingsStore } from '../../../tenancy/settings/settings-store.js';
@@ -11,7 +12,7 @@ import { fromJson, toJson } from '../../../tenancy/settings/stored-json.js';
 import { checkRuleSet } from '../rules/check-rule-set.js';
 import { NOT_ADVICE } from '../rules/rule-set.js';
 import { RuleSetReader, toRuleSet } from './rule-set.reader.js';
-import type { DutyRuleSet, StartingPointSummary } from './rule-sets.dto.js';
+import type { DutyRuleSet, DutyRuleSetRequest, StartingPointSummary } from './rule-sets.dto.js';
 import { NewDutyRuleSet } from './rule-sets.dto.js';
 import { roundingGroundsOf } from '../starting-points/rounding-grounds.js';
 import { STARTING_POINTS } from '../starting-points/starting-points.js';
@@ -21,6 +22,8 @@ const toDutyRuleSet = (row: Omit<DutyRuleSetRow, 'producerId'>): DutyRuleSet => 
   number: row.number,
   ruleSet: fromJson(NewDutyRuleSet, 'duty_rule_set.document', row.document),
   advice: NOT_ADVICE,
+  ...(row.personId === null ? {} : { personId: row.personId }),
+  ...(row.keyId === null ? {} : { keyId: row.keyId }),
   createdAt: row.createdAt.toISOString(),
 });
 
@@ -52,17 +55,22 @@ export class RuleSetsService {
     };
   }
 
-  async create(ctx: RequestContext, body: NewDutyRuleSet): Promise<Answer<DutyRuleSet>> {
+  async create(ctx: RequestContext, { personId, ...body }: DutyRuleSetRequest): Promise<Answer<DutyRuleSet>> {
     // As JSON: what is kept is what will be read back.
     const document = toJson(body);
     checkRuleSet(toRuleSet(document));
     return untilFree(async () => {
-      const last = await this.database.read(ctx, (tx) => this.ruleSets.lastNumber(tx, ctx.producerId));
+      const last = await this.database.read(ctx, async (tx) => {
+        await requirePerson(tx, ctx.producerId, personId, '/personId');
+        return this.ruleSets.lastNumber(tx, ctx.producerId);
+      });
       const row = {
         id: this.store.newId(),
         number: last + 1,
         validFrom: dateOf(body.validFrom),
         document,
+        personId: personId ?? null,
+        keyId: ctx.principalId,
         createdAt: this.store.now(),
       };
       const answer = toDutyRuleSet(row);

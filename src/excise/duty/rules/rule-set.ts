@@ -176,6 +176,8 @@ export interface NamedRuleSet {
   readonly id: string;
   readonly version: string;
   readonly document: RuleSet;
+  /** Moment and author of its entry; nothing for the plain set, which is the program's. */
+  readonly entered?: { readonly at: Date; readonly personId: string | null; readonly keyId: string | null };
 }
 
 /** Rounding basis of the quantity of a category; none where its unit has no such step. */

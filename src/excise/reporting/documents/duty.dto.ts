@@ -54,6 +54,18 @@ export class RuleSetInForce extends DutyRule {
   @ApiProperty({ type: [SourceReference] })
   sources: SourceReference[];
 
+  @Optional()
+  @IsInstant({ description: 'When it was entered; left out for the plain set, which is the program’s.' })
+  enteredAt?: string;
+
+  @Optional()
+  @IsId({ description: 'Who chose its classes and rates, if a person was named.' })
+  personId?: string;
+
+  @Optional()
+  @IsId({ description: 'The key with which it was entered.' })
+  keyId?: string;
+
   @IsPlainText({ max: 200 })
   advice: string;
 }

@@ -17,7 +17,14 @@ import { LabelCheck } from '../../../production/shared/labels/label-check.dto.js
 import type { ReadingRow } from '../../../production/measuring/readings/reading.reader.js';
 import { toReading } from '../../../production/measuring/readings/reading.reader.js';
 import { fromJson, toJson } from '../../../tenancy/settings/stored-json.js';
-import type { LotInstrument, LotOperation, LotPackaging, LotRecord, PlanComparison } from './lot-record.dto.js';
+import type {
+  CategoryChoice,
+  LotInstrument,
+  LotOperation,
+  LotPackaging,
+  LotRecord,
+  PlanComparison,
+} from './lot-record.dto.js';
 import type { LotRecordInput } from './lot-record.reader.js';
 import { operationWords } from './operation-words.js';
 
@@ -168,6 +175,17 @@ function instrumentsOf({ readings, findings, names }: LotRecordInput): LotInstru
   });
 }
 
+function choiceOf({ lot: { createdAt, personId, keyId }, names }: LotRecordInput): CategoryChoice {
+  const [person, key] = [names.get(personId ?? ''), names.get(keyId ?? '')];
+  return {
+    at: createdAt.toISOString(),
+    ...(personId === null ? {} : { personId }),
+    ...(person === undefined ? {} : { person }),
+    ...(keyId === null ? {} : { keyId }),
+    ...(key === undefined ? {} : { key }),
+  };
+}
+
 /** Makes the record of what was read: the same books make the same record. */
 export function lotRecordDocument(input: LotRecordInput): LotRecord {
   const { producer, premises, lot, version, plans, readings, findings, movements, head } = input;
@@ -181,6 +199,7 @@ export function lotRecordDocument(input: LotRecordInput): LotRecord {
       id: lot.id,
       code: lot.code,
       category: lot.category,
+      categoryChosen: choiceOf(input),
       createdAt: lot.createdAt.toISOString(),
       timeZone: premises.timeZone,
     },

@@ -11,6 +11,13 @@ import { inputWords } from './budget-words.js';
 import { planRows } from './plan-words.js';
 import { curve, readingsPart } from './readings-pages.js';
 
+/** The category with who chose it: the class for duty rests on it. */
+function categoryWords({ category, categoryChosen, timeZone }: LotRecord['lot']): string {
+  const { at, person, key } = categoryChosen;
+  const by = [...(person === undefined ? [] : [person]), ...(key === undefined ? [] : [`key ${key}`])].join(', ');
+  return `${words(category)}, chosen on ${localTime(at, timeZone)}${by === '' ? '' : ` by ${by}`}`;
+}
+
 export interface LotRecordPdfInput {
   readonly record: LotRecord;
   /** SHA-256 of the record's bytes, hexadecimal. */
@@ -207,6 +214,7 @@ export function definition({ record, hash, at }: LotRecordPdfInput): PdfDefiniti
         ['Producer', producer.name],
         ['Premises', `${premises.name} (${lot.timeZone})`],
         ['Begun', localTime(lot.createdAt, lot.timeZone)],
+        ['Category', categoryWords(lot)],
         ['Recipe', plan === undefined ? 'none' : `${plan.recipe}, version ${plan.version}`],
         ['Books as of', `entry ${trail.sequence} of the audit trail, ${localTime(at.toISOString(), lot.timeZone)}`],
         ['SHA-256 of the JSON record', hash],

@@ -20,6 +20,28 @@ import { NamedPremises, ReportProducer, TrailHead } from '../documents/report-he
 const COUNT = { min: 0, max: Number.MAX_SAFE_INTEGER };
 const LINK = { max: 200 };
 
+/** Choice of a lot's category, on which the class for duty rests. */
+export class CategoryChoice {
+  @IsInstant()
+  at: string;
+
+  @Optional()
+  @IsId()
+  personId?: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Name of the person; left out where none was named or it was forgotten.' })
+  person?: string;
+
+  @Optional()
+  @IsId()
+  keyId?: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Name of the key.' })
+  key?: string;
+}
+
 export class LotRecordLot {
   @IsId()
   id: string;
@@ -29,6 +51,9 @@ export class LotRecordLot {
 
   @IsPlainText({ max: 60 })
   category: string;
+
+  @ApiProperty({ type: CategoryChoice, description: 'Who chose the category, and when.' })
+  categoryChosen: CategoryChoice;
 
   @IsInstant()
   createdAt: string;

@@ -46,7 +46,7 @@ export interface LotRecordInput extends LotMeasurements {
   readonly postings: readonly PostingRow[];
   readonly packagedLots: readonly PackagedLotRow[];
   readonly movements: readonly MovementFactRow[];
-  /** Names of vessels, and codes of material lots with their materials. */
+  /** Names of vessels, instruments, people and keys, and codes of material lots with their materials. */
   readonly names: ReadonlyMap<string, string>;
   readonly head: Head;
   /** Of the last entry of the trail. */
@@ -75,7 +75,7 @@ export class LotRecordReader {
     const operations = await this.operations.page(tx, producerId, { lotId }, 0, MOST);
     const head = await tx.rowThere('producerHead', { producerId });
     const measured = await this.measurements.of(tx, producerId, lotId, MOST);
-    const named = [operations.map(({ document }) => document), measured.findings, measured.readings];
+    const named = [lot, operations.map(({ document }) => document), measured.findings, measured.readings];
     return {
       producer: { id: producerId, name: ctx.producerName, simulated: ctx.simulated },
       premises: { id: premises.id, name: premises.name, timeZone: premises.timeZone },
@@ -131,6 +131,11 @@ export class LotRecordReader {
        WHERE l.producer_id = ${producerId}::uuid AND l.id = ANY (${ids}::uuid[])
       UNION ALL
       SELECT id, code FROM lot WHERE producer_id = ${producerId}::uuid AND id = ANY (${ids}::uuid[])
+      UNION ALL
+      SELECT p.id, t.text FROM person p JOIN personal_text t ON t.producer_id = p.producer_id AND t.id = p.name_text_id
+       WHERE p.producer_id = ${producerId}::uuid AND p.id = ANY (${ids}::uuid[]) AND t.text IS NOT NULL
+      UNION ALL
+      SELECT id, name FROM api_key WHERE producer_id = ${producerId}::uuid AND id = ANY (${ids}::uuid[])
       UNION ALL
       SELECT id, name FROM instrument WHERE producer_id = ${producerId}::uuid AND id = ANY (${ids}::uuid[])`;
     return new Map(rows.map(({ id, name }) => [id, name]));

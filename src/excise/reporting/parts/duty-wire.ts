@@ -22,11 +22,21 @@ export const rulePart = ({ id, version, document }: NamedRuleSet): DutyRule => (
 
 export const nameOf = ({ id, version }: NamedRuleSet): NamedVersion => ({ id, version });
 
+const enteredPart = ({ entered }: NamedRuleSet): Pick<RuleSetInForce, 'enteredAt' | 'personId' | 'keyId'> =>
+  entered === undefined
+    ? {}
+    : {
+        enteredAt: entered.at.toISOString(),
+        ...(entered.personId === null ? {} : { personId: entered.personId }),
+        ...(entered.keyId === null ? {} : { keyId: entered.keyId }),
+      };
+
 export const ruleSetPart = (set: NamedRuleSet): RuleSetInForce => ({
   ...rulePart(set),
   validFrom: set.document.validFrom,
   strengthRule: set.document.strengthForDuty.rule,
   sources: (set.document.sources ?? []).map((each) => ({ ...each })),
+  ...enteredPart(set),
   advice: NOT_ADVICE,
 });
 
