@@ -7,6 +7,7 @@ import { everyKind } from './every-kind.js';
 
 let service: TestService;
 let report: PeriodReport;
+let first: PeriodReport;
 
 beforeAll(async () => {
   service = await TestService.start({ clock: new SteppableClock(new Date('2026-03-31T21:00:00Z')) });
@@ -15,7 +16,8 @@ beforeAll(async () => {
     ['2026-03-01', '2026-04-01'],
   ]);
   await everyKind(floor);
-  const [, { id }] = (await floor.get('/v1/periods')).items as { id: string }[];
+  const [{ id: february }, { id }] = (await floor.get('/v1/periods')).items as { id: string }[];
+  first = (await floor.get(`/v1/periods/${february}/report`)) as unknown as PeriodReport;
   report = (await floor.get(`/v1/periods/${id}/report`)) as unknown as PeriodReport;
 }, 60_000);
 afterAll(() => service.stop());
@@ -38,6 +40,15 @@ test('the figures taken apart add up to the lines of the report', () => {
   expect(sum(of('stock-at-start'))).toBe(micro(report.opening.litres));
   expect(sum(of('stock-at-end'), 'litresOfPureAlcohol')).toBe(micro(report.closing.litresOfPureAlcohol));
   expect(sum(report.figures.filter(({ figure }) => /-(in|out)$/.test(figure)))).toBe(0);
+});
+
+test('the first report begins with the opening stock', () => {
+  const at = (figure: string) => sum(first.figures.filter((each) => each.figure === figure));
+  // 300 L of cider and 1000 bottles of 0.33 L; ten bottles were released.
+  expect([at('stock-at-start'), at('opening'), at('released'), at('stock-at-end')]).toEqual([
+    630_000_000, 0, -3_300_000, 626_700_000,
+  ]);
+  expect(at('stock-at-start')).toBe(micro(first.opening.litres));
 });
 
 test('each stage of each category goes from its start to its end', () => {

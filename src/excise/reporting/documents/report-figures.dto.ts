@@ -1,6 +1,6 @@
 import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
-import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
 import { Litres } from '../../../ledger/books/litres.dto.js';
+import { REPORT_LINES } from '../../../ledger/figures/report-lines.js';
 import { STAGES } from '../../../ledger/figures/stages.js';
 import { Optional } from '../../../platform/validation/field.js';
 import { IsOneOf, IsPlainText } from '../../../platform/validation/fields.js';
@@ -18,7 +18,7 @@ export const REPORT_FIGURES = [
   'unpacked-out',
   'moved-in',
   'moved-out',
-  ...NOMINAL_KINDS,
+  ...REPORT_LINES,
 ] as const;
 export type ReportFigureName = (typeof REPORT_FIGURES)[number];
 

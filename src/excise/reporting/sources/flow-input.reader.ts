@@ -50,7 +50,7 @@ export class FlowInputReader {
       listed: await this.flows.lines(tx, producerId, period, LISTED_LINES),
       received: await this.received.of(tx, producerId, period),
       stageFlows: await this.stages.stages(tx, producerId, spans),
-      stageFigures: await this.stages.figures.of(tx, producerId, period),
+      stageFigures: await this.stages.figures.of(tx, producerId, spans[0]),
       works: await this.stages.works(tx, producerId, spans),
       consignments: consignments.filter(({ fromPremisesId, toPremisesId }) =>
         [fromPremisesId, toPremisesId].includes(period.premisesId),

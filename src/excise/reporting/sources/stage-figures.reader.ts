@@ -8,7 +8,7 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 export interface StageFigureRow {
   /** `change` of the stock accounts themselves, `line` by nominal kind, `moved` from stage to stage. */
   readonly role: 'change' | 'line' | 'moved';
-  /** Nominal kind of a line; work that moved stock: `packed` by a run, `repacked`, `unpacked` into a vessel, or `moved`; else empty. */
+  /** Line of the report; work that moved stock: `packed` by a run, `repacked`, `unpacked` into a vessel, or `moved`; else empty. */
   readonly kind: string;
   readonly category: string;
   readonly stage: string;
@@ -34,14 +34,19 @@ export class StageFiguresReader {
   of(tx: Tx, producerId: string, span: Span): Promise<StageFigureRow[]> {
     return tx.$queryRaw<StageFigureRow[]>`
       WITH raw AS MATERIALIZED (
-        SELECT coalesce(r.corrects, o.reverses, o.corrects, o.id) AS event, coalesce(r.kind, o.kind) AS work, a.side, a.kind, a.stage AS account_stage, a.duty_status,
+        SELECT coalesce(r.corrects, o.reverses, o.corrects, o.id) AS event, coalesce(r.kind, o.kind) AS work, a.side, a.stage AS account_stage,
+               CASE WHEN a.kind <> 'stock-difference' THEN a.kind
+                    WHEN sum(p.litres) OVER (PARTITION BY a.kind, coalesce(v.corrects, v.explains, v.id, o.corrects, o.explains, o.id)) > 0
+                    THEN 'stock-shortage' ELSE 'stock-surplus' END AS kind, a.duty_status,
                coalesce(p.category, '') AS category, coalesce(a.packaged_lot_id, p.packaged_lot_id) AS packaged_lot_id, p.material_lot_id, p.litres,
                p.lpa_fermented + p.lpa_added AS lpa
           FROM ${spanTable([span])} JOIN account a ON a.premises_id = span.premises_id
           JOIN posting p ON p.producer_id = a.producer_id AND p.account_id = a.id
           JOIN operation o ON o.producer_id = p.producer_id AND o.sequence = p.operation_sequence
           LEFT JOIN operation r ON r.producer_id = o.producer_id AND r.id = coalesce(o.reverses, o.corrects)
-         WHERE a.producer_id = ${producerId}::uuid AND p.occurred_at >= span.starts_at AND p.occurred_at < span.ends_at),
+          LEFT JOIN operation v ON v.producer_id = o.producer_id AND v.id = o.reverses
+         WHERE a.producer_id = ${producerId}::uuid AND p.occurred_at >= span.starts_at AND p.occurred_at < span.ends_at
+           AND NOT (span.is_first AND coalesce(v.kind, o.kind) = 'opening')),
       run AS (
         SELECT k.operation_id AS event, k.container, k.nominal_litres FROM packaged_lot k
          WHERE k.producer_id = ${producerId}::uuid AND k.operation_id IN (SELECT event FROM raw WHERE work = 'packaging')),

@@ -9,7 +9,7 @@ import type { Missing } from './values.js';
 import { dutyIn, figuresIn, takesFigure, takesRelease } from './values.js';
 
 /** A value of the form, before and after its rounding. */
-export interface FormValue {
+interface FormValue {
   readonly column?: string;
   readonly degree?: number;
   readonly exact: Decimal;

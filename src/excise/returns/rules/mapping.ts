@@ -153,7 +153,7 @@ export interface FormColumn {
 }
 
 /** Lines that have to be equal. */
-export interface FormTie {
+interface FormTie {
   readonly left: readonly string[];
   readonly right: readonly string[];
   /** In each column, not only in the sum. */

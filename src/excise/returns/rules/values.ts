@@ -116,12 +116,7 @@ function moneyOf({ duty }: PeriodReport, taken: ReadonlySet<Release>): Taken {
 }
 
 /** Sum of releases in a unit. */
-export function releasesIn(
-  report: PeriodReport,
-  unit: ReturnUnit,
-  releases: readonly Release[],
-  byDutyBasis: boolean,
-): Taken {
+function releasesIn(report: PeriodReport, unit: ReturnUnit, releases: readonly Release[], byDutyBasis: boolean): Taken {
   const { measure } = RETURN_UNITS[unit];
   switch (measure) {
     case 'money':

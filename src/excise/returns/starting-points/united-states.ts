@@ -49,7 +49,7 @@ const ADDITIONS: readonly FormLine[] = [
   added('7', 'Returned here after removal', ['returned']),
   added('9', 'Racked into kegs', ['packed-in'], { columns: ['d'] }),
   added('10', 'Bottled', ['packed-in'], { columns: ['f'] }),
-  added('11', 'Overage found by a stock-take', ['stock-difference'], { term: { direction: 'in' } }),
+  added('11', 'Overage found by a stock-take', ['stock-surplus']),
   added(
     '12',
     'Other additions',
@@ -94,7 +94,7 @@ const REMOVALS: readonly FormLine[] = [
     ['process-loss', 'packaging-loss', 'accidental-loss', 'theft', 'transit-loss', 'evaporation', 'yeast-and-trub'],
     { note: 'from memory' },
   ),
-  removed('31', 'Shortage found by a stock-take', ['stock-difference'], { term: { direction: 'out' } }),
+  removed('31', 'Shortage found by a stock-take', ['stock-shortage']),
   removed(
     '32',
     'Other removals',
