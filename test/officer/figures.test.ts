@@ -118,6 +118,26 @@ test('4: what duty is indicated on is what was released, less what came back, ti
   for (const measure of ['litres', 'litresOfPureAlcohol'] as const) {
     expect(micro(line?.[measure] ?? { value: 0 })).toBe(total(entries.map((each) => each[measure])));
   }
+  // Duty on what came back: at the rate of the movement that it came from, and in the one sum with its sign.
+  const goods = report.duty.returned.goods.filter(({ operationId }) => operationId === movementId);
+  expect(goods.length).toBeGreaterThan(0);
+  for (const { releaseId, dutyDate } of goods) {
+    const release = await desk.get<Movement>(`/v1/movements/${releaseId}`);
+    expect([release.kind, release.duty?.dutyDate, release.packagedLotId]).toEqual([
+      'release',
+      dutyDate,
+      returned.packagedLotId,
+    ]);
+  }
+  for (const { money } of every) {
+    for (const { releases, deficiency, earlierPeriods, returns, total: all } of money) {
+      const cents = [releases, deficiency, earlierPeriods].reduce(
+        (sum, each) => sum + micro({ value: Number(each) }),
+        0n,
+      );
+      expect(micro({ value: Number(all) })).toBe(cents + micro({ value: Number(returns) }));
+    }
+  }
 });
 
 test('10: each loss with its day, product, litres, alcohol and reason, and their pattern over the months', async () => {
@@ -154,7 +174,7 @@ test('11: each difference of a stock-take with count, book figure and explanatio
   expect(movement.explains).toBe(countId);
 });
 
-test('13: samples and own use are on their lines, and in the duty where the rules of the producer tax them', () => {
+test('13: samples and own use are on their lines, and in the duty where the rules of the producer tax them', async () => {
   const kinds = every.flatMap(({ lines }) => lines.filter(({ litres }) => litres.value !== 0).map(({ line }) => line));
   expect(kinds).toEqual(expect.arrayContaining(['samples', 'own-use']));
   const taxed = every.flatMap(({ duty }) => duty.releases.map(({ kind }) => kind));
@@ -163,7 +183,25 @@ test('13: samples and own use are on their lines, and in the duty where the rule
     const ownUse = lines.find(({ line }) => line === 'own-use')?.litres ?? { value: 0 };
     const inDuty = duty.releases.filter(({ kind }) => kind === 'own-use').map(({ litres }) => litres);
     expect(total(inDuty)).toBe(-micro(ownUse));
+    for (const { kind, money, rate } of duty.releases.filter((each) => each.kind === 'own-use')) {
+      expect([kind, money !== undefined, rate !== undefined]).toEqual([kind, true, true]);
+    }
   }
+  // The taproom of the second premises: what the serving tank gave is in the duty by its category, without a lot mark.
+  const poured = reports.second.flatMap(({ duty }) => duty.releases.filter(({ lotMark }) => lotMark === ''));
+  expect(poured.length).toBeGreaterThan(0);
+  // Each sample and each own use is an entry by itself with its person and day; a packed sample names who got it, and none bears duty.
+  const samples = await desk.all<Movement>('/v1/movements?kind=sample');
+  expect(samples.length).toBeGreaterThan(0);
+  for (const { personId, packagedLotId, counterparty, duty } of samples) {
+    expect([personId !== undefined, packagedLotId === undefined || counterparty !== undefined, duty]).toEqual([
+      true,
+      true,
+      undefined,
+    ]);
+  }
+  const ownUse = await desk.all<Movement>('/v1/movements?kind=own-use');
+  expect(ownUse.every(({ personId, duty }) => personId !== undefined && duty !== undefined)).toBe(true);
 });
 
 test('17: relief, with how the rate was worked out, its version, and the hectolitres of pure alcohol of the year by month', async () => {

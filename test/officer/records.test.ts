@@ -4,6 +4,8 @@ import { readFileSync } from 'node:fs';
 import type { OperationEvidence, PeriodEvidence } from '../../src/excise/reporting/evidence/evidence.dto.js';
 import type { LotRecord } from '../../src/excise/reporting/lot-record/lot-record.dto.js';
 import type { Movement } from '../../src/excise/movements/movements.dto.js';
+import type { OpenProofs } from '../../src/excise/movements/proofs/proofs.dto.js';
+import type { Receipt } from '../../src/production/operations/receipts/receipts.dto.js';
 import type { TrailCheck } from '../../src/tenancy/trail/trail.dto.js';
 import { Desk, micro, total } from './desk.js';
 
@@ -18,7 +20,8 @@ afterAll(() => desk.close());
 
 type Trace = {
   lots: { lotId: string; share: number }[];
-  materialLots: { materialLotId: string; supplier?: string; share: number }[];
+  materialLots: { materialLotId: string; supplier?: string; document?: object; share: number }[];
+  receipts: { receiptId: string; supplier: string; document: object; share: number }[];
   packagedLots: { packagedLotId: string; recipients?: unknown[] }[];
 };
 
@@ -50,6 +53,20 @@ test('6: one delivery back to its lot and its materials, through a blend of blen
   expect(blended.lots.length).toBeGreaterThan(3);
   expect(blended.lots.map(({ lotId }) => lotId)).toContain(desk.at('blendOfBlends').blendLotId);
   for (const { share } of blended.lots) expect([share > 0, share <= 1]).toEqual([true, true]);
+  // Each delivery says to whom, under which document, and each material from whom, under which document.
+  expect([movement.counterparty, movement.evidence.document].every((each) => each !== undefined)).toBe(true);
+  expect(trace.materialLots.every(({ supplier, document }) => supplier !== undefined && document !== undefined)).toBe(
+    true,
+  );
+  // Drink that another producer made leads to that producer and its document, and to what was short of it.
+  const { releaseId, receiptId, packagedLotId } = desk.at('spoiltPaid');
+  const delivery = await desk.get<Movement>(`/v1/movements/${releaseId}`);
+  expect([delivery.packagedLotId, delivery.counterparty]).toEqual([packagedLotId, 'Bar B (invented)']);
+  const guest = await desk.get<Trace>(`/v1/packaged-lots/${packagedLotId}/trace`);
+  expect(guest.receipts).toMatchObject([{ receiptId, supplier: 'Weir Brewery (invented)', share: 1 }]);
+  const receipt = await desk.get<Receipt>(`/v1/receipts/${receiptId}`);
+  expect(receipt.document).toEqual(guest.receipts[0].document);
+  expect(receipt.discrepancy).toMatchObject({ documentedCount: 4, short: { value: 30, unit: 'L' } });
 });
 
 test('7: from a strength to method, instrument, calibration, sample, temperature, person and time', async () => {
@@ -116,30 +133,81 @@ test('9: fill checks and a steady over-fill', async () => {
   expect(filled.length).toBeGreaterThan(0);
 });
 
-test('12: destroyed goods with proof and witness', async () => {
+test('12: destroyed goods: method, witness, the same containers, when their duty was paid, and the claim', async () => {
   const { movementId } = desk.at('destroyedLot');
   const movement = await desk.get<Movement>(`/v1/movements/${movementId}`);
   expect(movement).toMatchObject({ kind: 'destruction', witness: expect.stringMatching(/./) });
-  expect(Object.keys(movement.evidence).length).toBeGreaterThan(0);
   const listed = await desk.all<Movement>('/v1/movements?kind=destruction');
   expect(listed.map(({ id }) => id)).toContain(movementId);
-  expect(listed.every(({ evidence }) => evidence.method !== undefined)).toBe(true);
-  const packed = listed.filter(({ packagedLotId }) => packagedLotId !== undefined);
-  expect(packed.length).toBeGreaterThan(3);
-  // What nobody saw is what an officer asks about: it stands out in the list.
-  const unseen = packed.filter(({ witness }) => witness === undefined);
-  expect(unseen.length).toBeLessThan(packed.length / 4);
+  expect(listed.filter(({ packagedLotId }) => packagedLotId !== undefined).length).toBeGreaterThan(3);
+  for (const { evidence, witness, reasonCode, personId } of listed) {
+    expect([evidence.method, witness, reasonCode, personId].map((each) => each !== undefined)).toEqual([
+      true,
+      true,
+      true,
+      true,
+    ]);
+  }
+  // A keg came back spoilt after its duty was paid: the keg that was destroyed is the one that came back and had gone out.
+  const { releaseId, returnId, ...spoilt } = desk.at('spoiltPaid');
+  const [release, back, destroyed] = [
+    await desk.get<Movement>(`/v1/movements/${releaseId}`),
+    await desk.get<Movement>(`/v1/movements/${returnId}`),
+    await desk.get<Movement>(`/v1/movements/${spoilt.movementId}`),
+  ];
+  expect(destroyed.serials).toEqual(back.serials);
+  expect(release.serials).toEqual(expect.arrayContaining(back.serials ?? []));
+  expect([back.dutyStatus, destroyed.dutyStatus]).toEqual(['paid', 'paid']);
+  expect(destroyed.dutyPaidBy).toEqual([{ movementId: releaseId, dutyDate: release.duty?.dutyDate, returnId }]);
+  expect(Object.keys(destroyed.evidence).sort()).toEqual(['approval', 'claim', 'method']);
+  expect(destroyed.witness).toBe('Witness W (invented)');
+  const { items } = await desk.get<{ items: { event: string; operationId: string }[] }>(
+    `/v1/containers?serial=${String(back.serials?.[0])}`,
+  );
+  expect(items).toMatchObject([{ event: 'emptied', operationId: destroyed.id }]);
 });
 
-test('14: untaxed dispatches with document, proof, and what is still open', async () => {
+test('14: untaxed dispatches with document, recipient, proof, what is still open since when, and what arrived differently', async () => {
+  const sent: Movement[] = [];
   for (const kind of ['export', 'dispatch-suspended']) {
-    const movements = await desk.all<Movement>(`/v1/movements?kind=${kind}`);
-    expect(movements.length).toBeGreaterThan(0);
-    for (const { evidence, duty } of movements) {
-      expect(evidence.document).toBeDefined();
-      expect(duty).toBeUndefined();
-    }
+    sent.push(...(await desk.all<Movement>(`/v1/movements?kind=${kind}`)));
   }
+  expect(new Set(sent.map(({ kind }) => kind)).size).toBe(2);
+  for (const { evidence, duty, counterparty } of sent) {
+    expect([evidence.document !== undefined, duty, counterparty !== undefined]).toEqual([true, undefined, true]);
+  }
+  // Each is proved, came back whole, or stands in the list of what is open.
+  const proofs = await desk.get<OpenProofs>('/v1/open-proofs');
+  const unproved = sent.filter(({ evidence, reversed }) => evidence.proof === undefined && reversed !== true);
+  expect(proofs.items.map(({ movementId }) => movementId).sort()).toEqual(unproved.map(({ id }) => id).sort());
+  expect(proofs.items.every(({ counterparty, document }) => counterparty !== undefined && document !== undefined)).toBe(
+    true,
+  );
+  for (const { occurredAt, daysOpen, overdue } of proofs.items) {
+    expect(daysOpen).toBe(Math.floor((Date.parse(proofs.at) - Date.parse(occurredAt)) / 86_400_000));
+    expect(overdue).toBe(Date.parse(proofs.at) - Date.parse(occurredAt) > proofs.dueAfterDays * 86_400_000);
+  }
+  expect(proofs.recipients.reduce((sum, { open }) => sum + open, 0)).toBe(proofs.items.length);
+  const { items } = await desk.get<{ items: { links: string[] }[] }>('/v1/attention?code=proof-missing');
+  expect(items.length).toBe(proofs.items.filter(({ overdue }) => overdue).length);
+  // Of one dispatch one container was refused and one was lost: proof, return and loss agree.
+  const short = desk.at('shortArrival');
+  const dispatch = await desk.get<Movement>(`/v1/movements/${short.movementId}`);
+  const { sent: all, arrived, refused, short: lacking } = dispatch.proofDiscrepancy ?? {};
+  expect(all).toEqual(dispatch.litres);
+  expect(micro(arrived ?? { value: 0 }) + micro(refused ?? { value: 0 }) + micro(lacking ?? { value: 0 })).toBe(
+    micro(dispatch.litres),
+  );
+  const back = await desk.get<Movement>(`/v1/movements/${short.returnId}`);
+  expect(back.returnedFrom?.movements.map(({ movementId }) => movementId)).toEqual([short.movementId]);
+  expect(back.litres).toEqual(refused);
+  const lost = await desk.get<Movement>(`/v1/movements/${short.lossId}`);
+  expect(lost).toMatchObject({ lostFrom: short.movementId, reasonCode: 'breakage', litres: lacking });
+  const report = await desk.reportOf(short);
+  expect(report.losses.filter(({ operationId }) => operationId === short.lossId)).toMatchObject([
+    { line: 'transit-loss', reasonCode: 'breakage' },
+  ]);
+  expect(await desk.get('/v1/attention?code=arrival-differs')).toMatchObject({ items: [] });
   const open = await desk.all<{ state: string }>('/v1/transits?state=on-the-way');
   expect(open.every(({ state }) => state === 'on-the-way')).toBe(true);
 });

@@ -22,6 +22,16 @@ export interface Places {
   export: InPeriod & { readonly movementId: string; readonly packagedLotId: string };
   suspended: InPeriod & { readonly movementId: string };
   destroyedLot: InPeriod & { readonly movementId: string; readonly lotId: string };
+  /** Kegs of another producer under suspension, one short; one came back spoilt with its duty paid and was destroyed. */
+  spoiltPaid: InPeriod & {
+    readonly receiptId: string;
+    readonly packagedLotId: string;
+    readonly releaseId: string;
+    readonly returnId: string;
+    readonly movementId: string;
+  };
+  /** Goods under suspension of which some were refused and one was lost: dispatch, return, loss. */
+  shortArrival: InPeriod & { readonly movementId: string; readonly returnId: string; readonly lossId: string };
   theft: InPeriod & { readonly movementId: string };
   returned: InPeriod & { readonly movementId: string; readonly packagedLotId: string };
   rework: InPeriod & { readonly operationId: string; readonly lotId: string };

@@ -16,6 +16,7 @@ import {
   theft,
 } from './stories/incidents.js';
 import type { LotStory } from './stories/lots.js';
+import { guestKegs, shortArrival } from './stories/others.js';
 import { ale, blend, blendOfBlends, conditioned, flavoured, house, mixed, split, strong } from './stories/lots.js';
 import { NIL_MONTH } from './context.js';
 import { served } from './stories/second.js';
@@ -56,6 +57,8 @@ const INCIDENTS: readonly (readonly [incident: Incident, months: readonly number
   [relabelling, [5, 13]],
   [rework, [7, 17]],
   [partFull, [6, 18]],
+  [guestKegs, [4, 15]],
+  [shortArrival, [5, 8]],
   [hose, [2, 13, 20]],
   [calibration, [10]],
 ];

@@ -73,6 +73,8 @@ export async function openSite(ctx: Context): Promise<void> {
   for (const [name, body] of Object.entries(MATERIALS)) {
     materials[name as MaterialName] = await made('/v1/materials', body);
   }
+  api.people = people;
+  await api.settle({ recipientRequired: 'flag' });
   const site = {
     premises,
     periods,

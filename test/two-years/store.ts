@@ -10,7 +10,7 @@ import { toMicrolitre } from './context.js';
 
 type Kind = NewMovement['kind'];
 type More = Partial<
-  Pick<NewMovement, 'corrects' | 'reasonCode' | 'evidence' | 'counterparty' | 'witness' | 'explains'>
+  Pick<NewMovement, 'corrects' | 'reasonCode' | 'evidence' | 'counterparty' | 'witness' | 'explains' | 'returnOf'>
 >;
 
 const litres = (value: number) => ({ value, unit: 'L' });
@@ -20,6 +20,11 @@ const LINE_OF: Partial<Record<Kind, string>> = {
   'dispatch-suspended': 'dispatched-suspended',
   export: 'exported',
   return: 'returned',
+};
+/** Who receives goods where a story names nobody. */
+const RECIPIENTS: Partial<Record<Kind, string>> = {
+  release: 'Wholesaler C (invented)',
+  sample: 'Laboratory L (invented)',
 };
 const lineOf = (kind: Kind): string => LINE_OF[kind] ?? kind;
 
@@ -101,6 +106,7 @@ export class Store {
       kind: 'release',
       packagedLotId,
       count: right,
+      counterparty: RECIPIENTS.release,
       premisesId: this.ctx.site.premises[premises],
       corrects: { operationId: id, reasonCode: 'wrong-count', note: 'The customer counted (invented).' },
     });
@@ -133,6 +139,7 @@ export class Store {
       count,
       premisesId: this.ctx.site.premises[goods.premises],
       occurredAt: at,
+      ...(RECIPIENTS[kind] === undefined ? {} : { counterparty: RECIPIENTS[kind] }),
       ...more,
     });
     this.ctx.did(goods.premises, at);

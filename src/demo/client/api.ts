@@ -28,8 +28,14 @@ function problemOf(text: string): ProblemDocument {
   }
 }
 
+/** Entries about something that happened take the person who did it; registers and settings do not. */
+const isEvent = (path: string, body: object): boolean =>
+  'occurredAt' in body || 'takenAt' in body || 'corrects' in body || path.endsWith('/reversal');
+
 /** A client of the service with one key. Its writes are numbered: the same run sent again replays what was done and goes on from there. */
 export class Api {
+  /** Ids of those who do the work, in turn: an event that names nobody gets one of them. */
+  people: readonly string[] = [];
   #writes = 0;
 
   constructor(
@@ -45,7 +51,20 @@ export class Api {
   /** @throws Refusal */
   async post<T>(path: string, body: object): Promise<T> {
     this.#writes += 1;
-    return JSON.parse(await this.#send('POST', path, JSON.stringify(body), `${this.runId}-${this.#writes}`)) as T;
+    const personId = this.people.at(this.#writes % (this.people.length || 1));
+    const named = personId !== undefined && isEvent(path, body) ? { personId, ...body } : body;
+    return JSON.parse(await this.#send('POST', path, JSON.stringify(named), `${this.runId}-${this.#writes}`)) as T;
+  }
+
+  /** Changes some settings of the producer; nothing where they are so already. @throws Refusal */
+  async settle(change: Readonly<Record<string, unknown>>): Promise<void> {
+    const { settings, version } = await this.get<{ settings: Record<string, unknown>; version: number }>(
+      '/v1/producer',
+    );
+    if (Object.entries(change).some(([name, value]) => settings[name] !== value)) {
+      const body = JSON.stringify({ settings: { ...settings, ...change } });
+      await this.#send('PATCH', '/v1/producer', body, undefined, version);
+    }
   }
 
   /** Without an Idempotency-Key: a computation stores nothing. @throws Refusal */
@@ -76,11 +95,18 @@ export class Api {
     return items;
   }
 
-  async #send(method: 'GET' | 'POST', path: string, body?: string, idempotencyKey?: string): Promise<string> {
+  async #send(
+    method: 'GET' | 'POST' | 'PATCH',
+    path: string,
+    body?: string,
+    idempotencyKey?: string,
+    version?: number,
+  ): Promise<string> {
     const headers = {
       authorization: `Bearer ${this.key}`,
       ...(body === undefined ? {} : { 'content-type': 'application/json' }),
       ...(idempotencyKey === undefined ? {} : { 'idempotency-key': idempotencyKey }),
+      ...(version === undefined ? {} : { 'if-match': `"v${version}"` }),
     };
     const { status, text } = await this.transport({ method, path, headers, body });
     if (status >= 200 && status < 300) {

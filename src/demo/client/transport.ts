@@ -1,6 +1,6 @@
 /** One request, as a client writes it. */
 interface WireRequest {
-  readonly method: 'GET' | 'POST';
+  readonly method: 'GET' | 'POST' | 'PATCH';
   readonly path: string;
   readonly headers: Readonly<Record<string, string>>;
   readonly body?: string;

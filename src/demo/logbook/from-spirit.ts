@@ -25,7 +25,9 @@ export function fromSpirit(world: World, floor: Floor): Entry[] {
       kegs = { ...kegs, packagedLotId: packed.packagedLotId };
       return `${packed.loss.value.toFixed(2)} L lost in the lines`;
     }),
-    world.entry(0, 26, '09:00', 'Six kegs released', (at) => floor.out('release', kegs, 6, at)),
+    world.entry(0, 26, '09:00', 'Six kegs released', (at) =>
+      floor.out('release', kegs, 6, at, { counterparty: 'The Bell (invented)' }),
+    ),
     world.entry(1, 14, '09:00', 'Two kegs dispatched under suspension', (at) =>
       floor.out('dispatch-suspended', kegs, 2, at, {
         counterparty: 'Tax warehouse (invented)',

@@ -10,6 +10,9 @@ const FINAL: GravityRead = [0.9972, 19];
 const KEG_L = 19;
 const BOTTLE_L = 0.33;
 const DECLARED = 5;
+const BAR = { counterparty: 'The Bell (invented)' };
+const SHOP = { counterparty: 'Corner Shop (invented)' };
+const LAB = { counterparty: 'Laboratory L (invented)' };
 
 /** The first lot: 200 L planned at 5.0 % from dextrose, read a little short of plan, fermented dry, into kegs and bottles. */
 export function houseFerment(world: World, floor: Floor): Entry[] {
@@ -67,10 +70,10 @@ export function houseFerment(world: World, floor: Floor): Entry[] {
       bottles = { ...bottles, packagedLotId: packed.packagedLotId };
       return `${packed.count}, ${packed.loss.value.toFixed(2)} L lost`;
     }),
-    world.entry(0, 20, '09:00', 'Three kegs released', (at) => floor.out('release', kegs, 3, at)),
-    world.entry(0, 20, '10:00', 'Four bottles to the laboratory', (at) => floor.out('sample', bottles, 4, at)),
-    world.entry(0, 21, '09:00', 'Ten cases of twelve bottles released', (at) => floor.out('release', bottles, 120, at)),
-    world.entry(1, 10, '09:00', 'Five cases released', (at) => floor.out('release', bottles, 60, at)),
+    world.entry(0, 20, '09:00', 'Three kegs released', (at) => floor.out('release', kegs, 3, at, BAR)),
+    world.entry(0, 20, '10:00', 'Four bottles to the laboratory', (at) => floor.out('sample', bottles, 4, at, LAB)),
+    world.entry(0, 21, '09:00', 'Ten cases released', (at) => floor.out('release', bottles, 120, at, SHOP)),
+    world.entry(1, 10, '09:00', 'Five cases released', (at) => floor.out('release', bottles, 60, at, SHOP)),
     world.entry(1, 15, '09:00', 'A case destroyed', (at) =>
       floor.out('destruction', bottles, 12, at, {
         reasonCode: 'past-date',

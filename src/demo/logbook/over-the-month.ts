@@ -50,7 +50,9 @@ export function overTheFirstMonth(world: World, floor: Floor): Entry[] {
       bottles = { ...bottles, packagedLotId: packed.packagedLotId };
       return `${packed.count}, ${packed.loss.value.toFixed(2)} L lost`;
     }),
-    world.entry(1, 12, '09:00', 'Twenty cases released', (at) => floor.out('release', bottles, 240, at)),
+    world.entry(1, 12, '09:00', 'Twenty cases released', (at) =>
+      floor.out('release', bottles, 240, at, { counterparty: 'Wholesaler (invented)' }),
+    ),
   ];
 }
 

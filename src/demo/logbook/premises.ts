@@ -38,6 +38,8 @@ async function open(world: World): Promise<{ site: Site; spiritId: string }> {
     approvals: [{ authority: 'Customs office (invented)', number: 'BR-0001' }],
   });
   const personId = await made('/v1/people', { name: 'A. Brewer (invented)' });
+  api.people = [personId];
+  await api.settle({ recipientRequired: 'flag' });
   const periodIds = [];
   for (const month of [0, 1, 2]) {
     const [startsOn, endsBefore] = [calendar.monthStart(month), calendar.monthStart(month + 1)];
@@ -63,6 +65,8 @@ async function open(world: World): Promise<{ site: Site; spiritId: string }> {
       materialId,
       premisesId,
       code,
+      supplier: 'Sugar merchant (invented)',
+      document: { number: `INV-${code} (invented)`, date: calendar.monthStart(0) },
       mass: { value: kilograms, unit: 'kg' },
       occurredAt: receivedAt,
     });
@@ -146,6 +150,7 @@ async function takeSpirit(world: World, materialId: string, at: string): Promise
     premisesId: site.premisesId,
     code: 'NS-1',
     supplier: 'Spirit merchant (invented)',
+    document: { number: 'DN-0001 (invented)', date: world.calendar.monthStart(0) },
     volume: litres(SPIRIT_LITRES),
     occurredAt: at,
   });

@@ -49,3 +49,15 @@ export class ReturnedFrom {
   @ApiProperty({ type: [ReturnedMovement] })
   movements: ReturnedMovement[];
 }
+
+/** A release by which the duty fell due that was paid on goods which came back. */
+export class DutyPaidBy {
+  @IsId({ description: 'The release.' })
+  movementId: string;
+
+  @IsDateOnly()
+  dutyDate: string;
+
+  @IsId({ description: 'The return by which the goods came back.' })
+  returnId: string;
+}

@@ -21,7 +21,7 @@ import { DrawBody } from '../../production/shared/event.dto.js';
 import type { WireQuantity } from '../../production/shared/event.dto.js';
 import { Flag } from '../../production/shared/flag.dto.js';
 import type { MovementKind } from './movement-kinds.js';
-import { MovementDuty, ReturnedFrom } from './movement-duty.dto.js';
+import { DutyPaidBy, MovementDuty, ReturnedFrom } from './movement-duty.dto.js';
 import { ProofDiscrepancy } from './proof-discrepancy.js';
 import { MOVEMENT_KINDS } from './movement-kinds.js';
 
@@ -55,6 +55,10 @@ export class Evidence {
     },
   )
   report?: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Number of the claim for the duty that was paid on it.' })
+  claim?: string;
 }
 
 export class NewMovement extends DrawBody {
@@ -279,6 +283,13 @@ export class Movement {
     description: 'Where its proof states another quantity than was sent; not in the answer to the entry itself.',
   })
   proofDiscrepancy?: ProofDiscrepancy;
+
+  @ApiPropertyOptional({
+    type: [DutyPaidBy],
+    description:
+      'Of a destruction of goods on which duty was paid: the releases by which it fell due, through the return of the same containers. Only where one movement is read.',
+  })
+  dutyPaidBy?: DutyPaidBy[];
 
   @Optional()
   @NestedList(() => Flag, { max: 10 }, { description: 'Doubts about the entry.' })

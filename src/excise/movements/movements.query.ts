@@ -5,6 +5,7 @@ import type { RequestContext } from '../../tenancy/producer-database/context.js'
 import { ProducerDatabase } from '../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../tenancy/settings/settings-store.js';
 import { MovementReader } from './movement.reader.js';
+import { dutyPaidBy } from './duty-paid.js';
 import { toMovement } from './movement.mapper.js';
 import type { MovementQuery, Movement } from './movements.dto.js';
 
@@ -27,7 +28,14 @@ export class MovementsQuery {
   }
 
   async get(ctx: RequestContext, id: string): Promise<Movement> {
-    const row = await this.database.read(ctx, (tx) => this.movements.row(tx, ctx.producerId, id));
-    return row === undefined ? notFound() : toMovement(row);
+    return this.database.read(ctx, async (tx) => {
+      const row = (await this.movements.row(tx, ctx.producerId, id)) ?? notFound();
+      const { packagedLotId } = row;
+      if (row.kind !== 'destruction' || row.dutyStatus !== 'paid' || packagedLotId === null) {
+        return toMovement(row);
+      }
+      const others = await this.movements.outAndBack(tx, ctx.producerId, packagedLotId);
+      return { ...toMovement(row), dutyPaidBy: dutyPaidBy(row, others) };
+    });
   }
 }

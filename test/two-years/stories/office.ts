@@ -40,6 +40,7 @@ export async function* purchasing(ctx: Context): Story {
         code: `${material.toUpperCase()}-${premises}-${month + 1}`,
         supplier: `Supplier ${material[0].toUpperCase()} (invented)`,
         supplierLot: `L${1000 + month}${suspect ? '-X' : ''}`,
+        document: { number: ctx.paper('INV'), date: ctx.calendar.monthStart(month) },
         ...(amount.unit === 'kg' ? { mass: amount } : { volume: amount }),
         occurredAt: at,
       });
