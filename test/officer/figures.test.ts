@@ -183,8 +183,8 @@ test('13: samples and own use are on their lines, and in the duty where the rule
     const ownUse = lines.find(({ line }) => line === 'own-use')?.litres ?? { value: 0 };
     const inDuty = duty.releases.filter(({ kind }) => kind === 'own-use').map(({ litres }) => litres);
     expect(total(inDuty)).toBe(-micro(ownUse));
-    for (const { kind, money, rate } of duty.releases.filter((each) => each.kind === 'own-use')) {
-      expect([kind, money !== undefined, rate !== undefined]).toEqual([kind, true, true]);
+    for (const { rate, moneyBeforeRounding } of duty.releases.filter(({ kind }) => kind === 'own-use')) {
+      expect([rate, moneyBeforeRounding].map((each) => each !== undefined)).toEqual([true, true]);
     }
   }
   // The taproom of the second premises: what the serving tank gave is in the duty by its category, without a lot mark.
