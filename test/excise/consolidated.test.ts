@@ -314,6 +314,8 @@ test('CSV, ZIP and PDF say the same', async () => {
     'books-and-reports',
     'duty',
     'duty-periods',
+    'earlier-periods-and-returns',
+    'indicated-duty',
     'deficiency',
   ]);
   const pdf = await service.expect(200, 'get', QUARTER, { key: floor.key, headers: { accept: 'application/pdf' } });

@@ -1,3 +1,4 @@
+import type { ConsolidatedReport } from '../../src/excise/reporting/consolidated/consolidated.dto.js';
 import type { EarlierPeriodDuty } from '../../src/excise/reporting/documents/earlier-periods.dto.js';
 import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import { SteppableClock } from '../../src/platform/clock.js';
@@ -69,7 +70,53 @@ test('the CSV has the table of earlier periods', async () => {
   const { floor, periods, corrected } = await closedMonths(rules(RATES));
   await corrected(3, 120);
   const csv = await service.expect(200, 'get', `/v1/periods/${periods[5]}/report?format=csv`, { key: floor.key });
-  expect(csv.text).toMatch(/^earlier-period-duty,.*,2026-06-01 to 2026-06-30,+50,60,10,0\.4,24,28\.8,4\.8,/m);
+  expect(csv.text).toMatch(/^earlier-period-duty,.*,2026-06-01 to 2026-06-30,+50,60,10,0\.4,24\.00,28\.80,4\.80,/m);
+});
+
+test('the consolidated report sums what its periods declare of earlier ones, the goods returned, and the money box', async () => {
+  const { floor, corrected, periods } = await closedMonths(rules(RATES));
+  await corrected(3, 120);
+  const [{ packagedLotId }] = (await floor.get('/v1/movements')).items as { packagedLotId: string }[];
+  await floor.post('/v1/movements', {
+    kind: 'return',
+    packagedLotId,
+    count: 10,
+    counterparty: 'Corner shop (invented)',
+    occurredAt: '2026-08-20T12:00:00Z',
+  });
+  const report = (await floor.get(
+    '/v1/consolidated-reports?startsOn=2026-03-01&endsBefore=2026-09-01',
+  )) as unknown as ConsolidatedReport;
+  // June: twenty bottles more, 0.4 L at 12. Declared in August.
+  expect(report.duty.earlierPeriods).toMatchObject([
+    {
+      periodId: periods[3],
+      declaredIn: periods[5],
+      litresOfPureAlcoholForDuty: { value: 0.4 },
+      money: [{ currency: 'EUR', amount: '4.8' }],
+    },
+  ]);
+  // Ten bottles of March come back: 0.2 L at 10.
+  expect(report.duty.returned).toMatchObject([
+    { treatment: 'claim', returns: 1, litres: { value: 5 }, money: [{ currency: 'EUR', amount: '2' }] },
+  ]);
+  // Releases: three months of 20 and two of 24.
+  expect(report.money).toEqual([
+    {
+      currency: 'EUR',
+      releases: '108',
+      deficiency: '0',
+      earlierPeriods: '4.8',
+      returns: '0',
+      total: '112.8',
+      claims: '2',
+    },
+  ]);
+  const pdf = await service.expect(200, 'get', '/v1/consolidated-reports?startsOn=2026-03-01&endsBefore=2026-09-01', {
+    key: floor.key,
+    headers: { accept: 'application/pdf' },
+  });
+  expect(pdf.headers['content-type']).toBe('application/pdf');
 });
 
 test('a rate that is entered later gives the money of the months that had none', async () => {

@@ -17,7 +17,7 @@ import { BASIS, STATEMENT } from '../period/report-document.js';
 import { tieAmount } from '../parts/ties-part.js';
 import { turnoverOf } from '../parts/turnover-part.js';
 import { movesPart } from './between-premises.js';
-import { consolidatedDeficiency, consolidatedDuty } from './consolidated-duty.js';
+import { consolidatedDeficiency, consolidatedDuty, consolidatedMoney } from './consolidated-duty.js';
 import type { ConsolidatedLine, ConsolidatedPremises, ConsolidatedReport, ReportsTies } from './consolidated.dto.js';
 import type { ConsolidatedInput, StockEnd } from './consolidated.reader.js';
 import type { PeriodPart } from './period-parts.js';
@@ -219,6 +219,7 @@ export function consolidatedDocument(input: ConsolidatedInput): ConsolidatedRepo
     reports: reportsPart(input, opening),
     duty: consolidatedDuty(reports),
     deficiency: consolidatedDeficiency(reports),
+    money: consolidatedMoney(reports),
     trail: open === 0 ? lastTrail(reports) : { sequence: Number(head.sequence), hash: head.hash },
     versions: { program: VERSION },
     statement: [...new Set([...STATEMENT, ...reports.flatMap(({ statement }) => statement)])],

@@ -10,6 +10,7 @@ import {
   IsPlainText,
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
+import { RETURN_TREATMENTS } from '../../duty/rules/rule-set.js';
 import { CHARGEABLE_LINES } from '../../../tenancy/producers/chargeable-loss.dto.js';
 import { DutyTie, PreviouslyDutyPaid } from '../documents/duty.dto.js';
 import { DutyQuantity, Money } from '../documents/duty-values.dto.js';
@@ -85,6 +86,51 @@ export class PeriodDuty extends DutySums {
   complete: boolean;
 }
 
+/** Corrected duty of one closed period, as the report of a later period declares it. */
+export class DeclaredCorrection {
+  @IsId()
+  premisesId: string;
+
+  @IsId({ description: 'The period whose report declares it.' })
+  declaredIn: string;
+
+  @IsId({ description: 'The closed period that it is of.' })
+  periodId: string;
+
+  @IsDateOnly()
+  startsOn: string;
+
+  @IsDateOnly()
+  endsBefore: string;
+
+  @ApiProperty({ type: Litres, description: 'Change of the litres of pure alcohol for duty.' })
+  litresOfPureAlcoholForDuty: Litres;
+
+  @ApiProperty({ type: [Money], description: 'Change of the indicated duty.' })
+  money: Money[];
+}
+
+/** Duty on goods returned over all periods, by what the rule set of each says becomes of it. */
+export class ConsolidatedReturn {
+  @IsOneOf(RETURN_TREATMENTS)
+  treatment: string;
+
+  @IsWholeNumber(
+    { min: 0, max: Number.MAX_SAFE_INTEGER },
+    { description: 'Returns, each release that they came from by itself.' },
+  )
+  returns: number;
+
+  @ApiProperty({ type: Litres })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcoholForDuty: Litres;
+
+  @ApiProperty({ type: [Money] })
+  money: Money[];
+}
+
 /** Duty of the periods added up. Each is rounded by its own rules first, as each is a return of its own. */
 export class ConsolidatedDuty extends DutySums {
   @ApiProperty({ type: [PeriodDuty] })
@@ -98,6 +144,15 @@ export class ConsolidatedDuty extends DutySums {
 
   @IsFlag({ description: 'Every release of every period on which duty may fall has its money.' })
   complete: boolean;
+
+  @ApiProperty({
+    type: [DeclaredCorrection],
+    description: 'Corrected duty of closed periods that the reports of these periods declare.',
+  })
+  earlierPeriods: DeclaredCorrection[];
+
+  @ApiProperty({ type: [ConsolidatedReturn] })
+  returned: ConsolidatedReturn[];
 
   @ApiProperty({ type: PreviouslyDutyPaidSums })
   previouslyDutyPaid: PreviouslyDutyPaidSums;

@@ -4,7 +4,14 @@ import { canonicalText, Exact, sumOf } from '../../../metrology/decimals.js';
 import type { DutyGroup } from '../documents/duty.dto.js';
 import type { Money } from '../documents/duty-values.dto.js';
 import { grouped } from '../../../platform/grouped.js';
-import type { ConsolidatedDeficiency, ConsolidatedDuty, ConsolidatedDutyGroup } from './consolidated-duty.dto.js';
+import type { MoneySummary } from '../documents/money-summary.dto.js';
+import type {
+  ConsolidatedDeficiency,
+  ConsolidatedDuty,
+  ConsolidatedDutyGroup,
+  ConsolidatedReturn,
+  DeclaredCorrection,
+} from './consolidated-duty.dto.js';
 import type { PeriodPart } from './period-parts.js';
 
 const total = (values: readonly Litres[]): Litres => toLitres(sumOf(values.map(litresOf)));
@@ -55,6 +62,57 @@ function groupOf(groups: readonly DutyGroup[]): ConsolidatedDutyGroup {
   };
 }
 
+/** Changes of closed periods, one by one, in the order of the reports that declare them. */
+const declaredCorrections = (reports: readonly PeriodPart[]): DeclaredCorrection[] =>
+  reports.flatMap(({ period, duty }) =>
+    duty.earlierPeriods.map(({ periodId, startsOn, endsBefore, groups, money }) => ({
+      premisesId: period.premisesId,
+      declaredIn: period.id,
+      periodId,
+      startsOn,
+      endsBefore,
+      litresOfPureAlcoholForDuty: total(groups.map(({ change }) => change.litresOfPureAlcoholForDuty)),
+      money,
+    })),
+  );
+
+/** Goods returned, by what becomes of the duty on them; periods without returns are left out. */
+function returnedParts(reports: readonly PeriodPart[]): ConsolidatedReturn[] {
+  const parts = reports.map(({ duty }) => duty.returned).filter(({ goods }) => goods.length > 0);
+  return [...grouped(parts, ({ treatment }) => treatment)].map(([treatment, own]) => {
+    const goods = own.flatMap((each) => each.goods);
+    return {
+      treatment,
+      returns: goods.length,
+      litres: total(goods.map(({ litres }) => litres)),
+      litresOfPureAlcoholForDuty: total(goods.map((each) => each.litresOfPureAlcoholForDuty)),
+      money: moneyOf(own.flatMap(({ money }) => money)),
+    };
+  });
+}
+
+/** The money boxes of the periods added up, by currency. */
+export function consolidatedMoney(reports: readonly PeriodPart[]): MoneySummary[] {
+  const boxes = grouped(
+    reports.flatMap(({ money }) => money),
+    ({ currency }) => currency,
+  );
+  return [...boxes]
+    .sort(([a], [b]) => (a < b ? -1 : 1))
+    .map(([currency, own]) => {
+      const sum = (part: Exclude<keyof MoneySummary, 'currency'>): string => decimals(own.map((each) => each[part]));
+      return {
+        currency,
+        releases: sum('releases'),
+        deficiency: sum('deficiency'),
+        earlierPeriods: sum('earlierPeriods'),
+        returns: sum('returns'),
+        total: sum('total'),
+        claims: sum('claims'),
+      };
+    });
+}
+
 /** Duty of the periods added up, each as its report has it. */
 export function consolidatedDuty(reports: readonly PeriodPart[]): ConsolidatedDuty {
   const duties = reports.map(({ duty }) => duty);
@@ -76,6 +134,8 @@ export function consolidatedDuty(reports: readonly PeriodPart[]): ConsolidatedDu
     groups: [...groups].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, own]) => groupOf(own)),
     money: moneyOf(duties.flatMap(({ money }) => money)),
     complete: duties.every(({ complete }) => complete),
+    earlierPeriods: declaredCorrections(reports),
+    returned: returnedParts(reports),
     litres: total(duties.map(({ litres }) => litres)),
     litresOfPureAlcoholForDuty: total(duties.map((each) => each.litresOfPureAlcoholForDuty)),
     litresOfPureAlcoholInBooks: total(duties.map((each) => each.litresOfPureAlcoholInBooks)),

@@ -9,12 +9,14 @@ import { balanceSums, SUMS_NOTE } from '../period/balance-sums.js';
 import type { PdfDefinition } from '../render/pdf-maker.js';
 import type { PageContext } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
+import { moneyBox } from '../period/money-tables.js';
 import { tiesPage } from '../period/work-pages.js';
 import {
   balanceTable,
   betweenTable,
   dutyBalancesTable,
   categoriesTable,
+  correctionsTable,
   deficienciesTable,
   dutyPeriodsTable,
   dutyTable,
@@ -52,6 +54,7 @@ function cover({ report, hash }: ConsolidatedPdfInput): Content[] {
       balanceSums(report),
       `${SUMS_NOTE} What moved between own premises nets out; uncertainties add up by origin over all premises.`,
     ),
+    ...moneyBox(report),
     ...statement.map((text): Content => ({ text, margin: [0, 2, 0, 2] })),
     { text: '', margin: [0, 3] },
     factList([
@@ -167,6 +170,28 @@ function betweenPages(report: ConsolidatedReport, context: PageContext): Content
   ];
 }
 
+/** Corrected duty of closed periods and duty on goods returned; nothing where there is neither. */
+const correctionPages = (report: ConsolidatedReport, context: PageContext): Content[] =>
+  report.duty.earlierPeriods.length + report.duty.returned.length === 0
+    ? []
+    : [
+        tablePage(
+          correctionsTable(report),
+          {
+            heading: [h2('Earlier periods and goods returned')],
+            groupBy: ['part'],
+            shown: [
+              ['premises', '*'],
+              ['starts_on', 70],
+              ['litres_of_pure_alcohol_for_duty', 90],
+              ['money', 80],
+              ['currency', 30, ''],
+            ],
+          },
+          context,
+        ),
+      ];
+
 const dutyPages = (report: ConsolidatedReport, context: PageContext): Content[] => [
   tablePage(
     dutyTable(report),
@@ -204,6 +229,7 @@ const dutyPages = (report: ConsolidatedReport, context: PageContext): Content[] 
     },
     context,
   ),
+  ...correctionPages(report, context),
   tablePage(
     deficienciesTable(report),
     {

@@ -8,6 +8,7 @@ import {
   QUANTITY,
   quantityCells,
 } from '../period/duty-tables.js';
+import { moneyTable } from '../period/money-tables.js';
 import { tiesTable } from '../period/work-tables.js';
 import { isNothing } from '../render/figures-text.js';
 import type { ReportTable } from '../render/report-table.js';
@@ -19,6 +20,7 @@ import {
   FIGURES,
   figureCells,
   instant,
+  litres,
   tableOf,
   text,
 } from '../render/report-table.js';
@@ -124,6 +126,40 @@ export function balanceTable(report: ConsolidatedReport): ReportTable {
     { line: 'closing', ...figureCells(closing), emphasised: true },
     ...premises.map((each) => ({ line: 'closing', premises: each.name, ...figureCells(each.closing), csvOnly })),
   ]);
+}
+
+/** Corrected duty of closed periods and duty on goods returned, with their money. */
+export function correctionsTable(report: ConsolidatedReport): ReportTable {
+  const { earlierPeriods, returned } = report.duty;
+  const nameOf = namesIn(report);
+  return tableOf(
+    'earlier-periods-and-returns',
+    {
+      part: code('Part'),
+      premises: text('Premises'),
+      starts_on: text('Period from'),
+      litres_of_pure_alcohol_for_duty: litres('L pure, for duty'),
+      ...MONEY,
+    },
+    [
+      ...earlierPeriods.flatMap((each) =>
+        each.money.map((part) => ({
+          part: 'earlier-period',
+          premises: nameOf(each.premisesId),
+          starts_on: each.startsOn,
+          litres_of_pure_alcohol_for_duty: each.litresOfPureAlcoholForDuty,
+          ...moneyCells(part),
+        })),
+      ),
+      ...returned.flatMap((each) =>
+        each.money.map((part) => ({
+          part: `returned-${each.treatment}`,
+          litres_of_pure_alcohol_for_duty: each.litresOfPureAlcoholForDuty,
+          ...moneyCells(part),
+        })),
+      ),
+    ],
+  );
 }
 
 export const categoriesTable = ({ categories }: ConsolidatedReport): ReportTable =>
@@ -241,5 +277,7 @@ export const consolidatedTables = (report: ConsolidatedReport): ReportTable[] =>
   booksTable(report),
   dutyTable(report),
   dutyPeriodsTable(report),
+  correctionsTable(report),
+  moneyTable(report),
   deficienciesTable(report),
 ];

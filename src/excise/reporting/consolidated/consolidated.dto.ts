@@ -14,6 +14,7 @@ import {
 } from '../../../platform/validation/fields.js';
 import { ReportPremises, ReportProducer, TrailHead } from '../documents/report-head.dto.js';
 import { BalanceLine, DutyBalance, InBalance } from '../documents/balances.dto.js';
+import { MoneySummary } from '../documents/money-summary.dto.js';
 import { Reconciliation } from '../documents/reconciliation.dto.js';
 import { Turnover } from '../documents/report.dto.js';
 import { ReportStage } from '../documents/report-stock.dto.js';
@@ -281,6 +282,9 @@ export class ConsolidatedReport {
 
   @ApiProperty({ type: ConsolidatedDeficiency })
   deficiency: ConsolidatedDeficiency;
+
+  @ApiProperty({ type: [MoneySummary], description: 'The money of the periods added up, by currency.' })
+  money: MoneySummary[];
 
   @ApiProperty({
     type: TrailHead,

@@ -18,6 +18,7 @@ export interface PeriodPart {
   readonly lines: PeriodReport['lines'];
   readonly closing: PeriodReport['closing'];
   readonly duty: Omit<PeriodReport['duty'], 'releases'>;
+  readonly money: PeriodReport['money'];
   readonly trail: PeriodReport['trail'];
   readonly statement: PeriodReport['statement'];
   readonly deficiency: Omit<PeriodReport['deficiency'], 'entries'>;

@@ -2,12 +2,15 @@ import { toLitres } from '../../../ledger/books/litres.dto.js';
 import type { Head } from '../../../ledger/books/head.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import { grouped } from '../../../platform/grouped.js';
+import type { FigureSource } from '../../../production/shared/sources.js';
 import type {
   OperationEvidence,
   EvidenceFinding,
+  EvidenceMaterialLot,
   EvidenceMeasure,
   EvidenceOperation,
   EvidenceReading,
+  EvidenceSource,
   FigureEvidence,
 } from './evidence.dto.js';
 import type {
@@ -15,6 +18,7 @@ import type {
   FigureFact,
   FindingFact,
   InstrumentFact,
+  MaterialLotFact,
   OperationFact,
   ReadingFact,
 } from './evidence.reader.js';
@@ -26,6 +30,7 @@ export interface EvidenceFacts {
   readonly readings: readonly ReadingFact[];
   readonly instruments: readonly InstrumentFact[];
   readonly calibrations: readonly CalibrationFactRow[];
+  readonly materialLots: readonly MaterialLotFact[];
 }
 
 const measure = (instrumentId: string | null, calibrationId: string | null): { measuredBy?: EvidenceMeasure } =>
@@ -40,6 +45,34 @@ const measure = (instrumentId: string | null, calibrationId: string | null): { m
             : { calibrationId, calibration: `/v1/instruments/${instrumentId}/calibrations` }),
         },
       };
+
+const sourcePart = (source: FigureSource): EvidenceSource => {
+  const { kind, number, date, strengthPercent, expandedUncertaintyPercent, coverageFactor, instrumentId } = source;
+  return {
+    kind,
+    ...(number === undefined ? {} : { number }),
+    ...(date === undefined ? {} : { date }),
+    ...(strengthPercent === undefined ? {} : { strength: { value: strengthPercent, unit: '%' } }),
+    ...(expandedUncertaintyPercent === undefined
+      ? {}
+      : { expandedUncertainty: { value: expandedUncertaintyPercent, unit: '%' } }),
+    ...(coverageFactor === undefined ? {} : { coverageFactor }),
+    ...(instrumentId === undefined ? {} : { instrumentId, instrument: `/v1/instruments/${instrumentId}` }),
+  };
+};
+
+const sourcesPart = (sources: readonly FigureSource[]): { sources?: EvidenceSource[] } =>
+  sources.length === 0 ? {} : { sources: sources.map(sourcePart) };
+
+const materialLotPart = (row: MaterialLotFact): EvidenceMaterialLot => ({
+  id: row.id,
+  code: row.code,
+  material: row.material,
+  ...given({ supplier: row.supplier }),
+  strength: { value: row.strengthPercent, unit: '%' },
+  sources: row.sources.map(sourcePart),
+  receipt: `/v1/operations/${row.operationId}`,
+});
 
 const person = (personId: string | null): { personId?: string; person?: string } =>
   personId === null ? {} : { personId, person: `/v1/people/${personId}` };
@@ -83,6 +116,7 @@ const operationPart = (row: OperationFact, findings: readonly FindingFact[]): Ev
   litres: toLitres(row.litres),
   litresOfPureAlcohol: toLitres(row.lpa),
   findings: findingsOf(row, findings).map(({ id }) => id),
+  ...sourcesPart(row.sources),
   ...measure(row.instrumentId, row.calibrationId),
   ...person(row.personId),
   operation: `/v1/operations/${row.id}`,
@@ -113,6 +147,7 @@ const findingPart = (
     ...measure(each.instrumentId, each.calibrationId),
   })),
   ...given({ certificate: row.certificate }),
+  ...sourcesPart(row.sources),
   finding: `/v1/findings/${row.id}`,
 });
 
@@ -152,6 +187,7 @@ export function evidenceDocument({
   readings,
   instruments,
   calibrations,
+  materialLots,
 }: EvidenceFacts): OperationEvidence {
   const parts = operations.map((row) => operationPart(row, findings));
   const used = reachedFrom(
@@ -177,6 +213,7 @@ export function evidenceDocument({
     operations: parts,
     findings: findingParts,
     readings: readingParts,
+    materialLots: materialLots.map(materialLotPart),
     instruments: instruments
       .filter(({ id }) => instrumentIds.has(id))
       .map(({ id, kind, name, serialNumber }) => ({

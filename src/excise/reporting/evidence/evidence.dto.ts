@@ -35,6 +35,68 @@ export class EvidenceMeasure {
   calibration?: string;
 }
 
+/** Source of a stated figure: a document, the certificate of a strength, or the instrument of a volume. */
+export class EvidenceSource {
+  @IsOneOf(['document', 'certificate', 'instrument'])
+  kind: 'document' | 'certificate' | 'instrument';
+
+  @Optional()
+  @IsPlainText({ max: 120 })
+  number?: string;
+
+  @Optional()
+  @IsDateOnly()
+  date?: string;
+
+  @Optional()
+  @IsQuantityOf('fraction', {}, { description: 'As the certificate states it.' })
+  strength?: WireQuantity;
+
+  @Optional()
+  @IsQuantityOf('fraction', {}, { description: 'U as the certificate states it.' })
+  expandedUncertainty?: WireQuantity;
+
+  @Optional()
+  @IsDecimalNumber({}, { description: 'k as the certificate states it.' })
+  coverageFactor?: number;
+
+  @Optional()
+  @IsId()
+  instrumentId?: string;
+
+  @Optional()
+  @IsPlainText(LINK)
+  instrument?: string;
+}
+
+/** Bought material with alcohol, with the receipt by which it came in. */
+export class EvidenceMaterialLot {
+  @IsId()
+  id: string;
+
+  @IsPlainText({ max: 60 })
+  code: string;
+
+  @IsPlainText({ max: 120 })
+  material: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 })
+  supplier?: string;
+
+  @IsQuantityOf('fraction')
+  strength: WireQuantity;
+
+  @ApiProperty({
+    type: [EvidenceSource],
+    description: 'Document and certificate that it came with; none where none was given.',
+  })
+  sources: EvidenceSource[];
+
+  @IsPlainText(LINK)
+  receipt: string;
+}
+
 export class EvidenceOperation {
   @IsId()
   id: string;
@@ -92,6 +154,12 @@ export class EvidenceOperation {
 
   @ApiProperty({ type: [String], description: 'Ids of the findings that its strengths rest on.' })
   findings: string[];
+
+  @ApiPropertyOptional({
+    type: [EvidenceSource],
+    description: 'Documents, certificates and instruments of what it states.',
+  })
+  sources?: EvidenceSource[];
 
   @ApiPropertyOptional({ type: EvidenceMeasure, description: 'What measured its volume.' })
   measuredBy?: EvidenceMeasure;
@@ -159,6 +227,9 @@ export class EvidenceFinding {
   @Optional()
   @IsPlainText({ max: 120 }, { description: 'Number of the certificate that it rests on.' })
   certificate?: string;
+
+  @ApiPropertyOptional({ type: [EvidenceSource], description: 'Of a stated strength.' })
+  sources?: EvidenceSource[];
 
   @IsPlainText(LINK)
   finding: string;
@@ -260,6 +331,9 @@ export class OperationEvidence {
 
   @ApiProperty({ type: [EvidenceReading] })
   readings: EvidenceReading[];
+
+  @ApiProperty({ type: [EvidenceMaterialLot], description: 'Bought materials with alcohol that these used.' })
+  materialLots: EvidenceMaterialLot[];
 
   @ApiProperty({ type: [EvidenceInstrument] })
   instruments: EvidenceInstrument[];

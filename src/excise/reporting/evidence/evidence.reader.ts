@@ -1,6 +1,7 @@
 import { Injectable } from '@nestjs/common';
 import type { PeriodRow } from '../../../ledger/periods/period.reader.js';
 import { Prisma } from '../../../generated/prisma/client.js';
+import type { FigureSource } from '../../../production/shared/sources.js';
 import type { Tx } from '../../../tenancy/producer-database/producer-database.js';
 
 export interface OperationFact {
@@ -13,6 +14,7 @@ export interface OperationFact {
   readonly reasonCode: string | null;
   readonly supplier: string | null;
   readonly document: string | null;
+  readonly sources: readonly FigureSource[];
   readonly personId: string | null;
   readonly trailSequence: number;
   readonly litres: string;
@@ -42,6 +44,7 @@ export interface FindingFact {
   /** Ids that its inputs name, findings or not. */
   readonly named: readonly string[];
   readonly certificate: string | null;
+  readonly sources: readonly FigureSource[];
 }
 
 export interface ReadingFact {
@@ -73,6 +76,16 @@ export interface CalibrationFactRow {
   readonly performedOn: string;
   readonly validUntil: string;
   readonly certificate: string | null;
+}
+
+export interface MaterialLotFact {
+  readonly id: string;
+  readonly code: string;
+  readonly material: string;
+  readonly supplier: string | null;
+  readonly operationId: string;
+  readonly strengthPercent: number;
+  readonly sources: readonly FigureSource[];
 }
 
 export interface FigureFact {
@@ -126,7 +139,8 @@ export class EvidenceReader {
       SELECT f.id, l.code AS "lotCode", f.composition_id AS "compositionId", f.standing, f.method_id AS "methodId", f.method_version AS "methodVersion",
              f.strength_percent::float8 AS "strengthPercent", f.expanded_uncertainty::float8 AS "expandedUncertainty", f.sampled_at AS "sampledAt",
              f.operation_id AS "operationId", f.trail_sequence::int AS "trailSequence", f.restates, ARRAY(SELECT unnest(r.names)::text) AS named,
-             coalesce(f.inputs #>> '{certificate,number}', f.inputs #>> '{document,number}') AS certificate
+             coalesce(f.inputs #>> '{certificate,number}', f.inputs #>> '{document,number}') AS certificate,
+             coalesce(f.inputs -> 'sources', '[]') AS sources
         FROM reached r JOIN finding f ON f.producer_id = ${producerId}::uuid AND f.id = r.id
         JOIN lot l ON l.producer_id = f.producer_id AND l.id = f.lot_id
        ORDER BY f.trail_sequence, f.id`;
@@ -159,6 +173,24 @@ export class EvidenceReader {
        ORDER BY i.id`;
   }
 
+  /** Material lots of which these operations took, and that the findings name, each with its receipt. */
+  materialLots(
+    tx: Tx,
+    producerId: string,
+    operations: readonly number[],
+    named: readonly string[],
+  ): Promise<MaterialLotFact[]> {
+    return tx.$queryRaw<MaterialLotFact[]>`
+      SELECT l.id, l.code, m.name AS material, l.supplier, l.operation_id AS "operationId", l.strength_percent::float8 AS "strengthPercent",
+             coalesce(o.document -> 'sources', '[]') AS sources
+        FROM material_lot l JOIN material m ON m.producer_id = l.producer_id AND m.id = l.material_id
+        JOIN operation o ON o.producer_id = l.producer_id AND o.id = l.operation_id
+       WHERE l.producer_id = ${producerId}::uuid AND (l.id = ANY (${[...named]}::uuid[]) OR l.id IN (
+         SELECT p.material_lot_id FROM posting p
+          WHERE p.producer_id = ${producerId}::uuid AND p.operation_sequence = ANY (${[...operations]}::bigint[])))
+       ORDER BY l.code COLLATE "C", l.id`;
+  }
+
   calibrations(tx: Tx, producerId: string, ids: readonly string[]): Promise<CalibrationFactRow[]> {
     return tx.$queryRaw<CalibrationFactRow[]>`
       SELECT id, instrument_id AS "instrumentId", performed_on::text AS "performedOn", valid_until::text AS "validUntil", certificate
@@ -180,7 +212,7 @@ export class EvidenceReader {
   #operations(tx: Tx, producerId: string, condition: Prisma.Sql): Promise<OperationFact[]> {
     return tx.$queryRaw<OperationFact[]>`
       SELECT o.id, o.sequence::int AS sequence, o.kind, o.occurred_at AS "occurredAt", l.code AS "lotCode", v.sequence::int AS reverses,
-             o.reason_code AS "reasonCode", coalesce(o.document #>> '{receipt,supplier}', o.document ->> 'supplier') AS supplier,
+             coalesce(o.document -> 'sources', '[]') AS sources, o.reason_code AS "reasonCode", coalesce(o.document #>> '{receipt,supplier}', o.document ->> 'supplier') AS supplier,
              coalesce(o.document #>> '{receipt,document,number}', o.document #>> '{document,number}', o.document #>> '{evidence,document}',
                       CASE WHEN jsonb_typeof(o.document -> 'document') = 'string' THEN o.document ->> 'document' END) AS document,
              o.person_id AS "personId", o.trail_sequence::int AS "trailSequence",

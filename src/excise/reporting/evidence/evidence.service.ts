@@ -69,6 +69,12 @@ export class EvidenceService {
       operations,
       findings,
       readings,
+      materialLots: await this.reader.materialLots(
+        tx,
+        producerId,
+        operations.map(({ sequence }) => sequence),
+        findings.flatMap(({ named }) => named),
+      ),
       instruments: await this.reader.instruments(
         tx,
         producerId,

@@ -10,6 +10,7 @@ import {
 import { ListOf } from '../../../platform/openapi/list-of.js';
 import { DayQuery } from '../../../platform/pagination.js';
 import { DocumentReference } from '../../shared/document.dto.js';
+import { StrengthCertificate } from '../../shared/strength-certificate.dto.js';
 import { dayOf } from '../../shared/local-day.js';
 import { Flag } from '../../shared/flag.dto.js';
 import { IsOwner } from '../../shared/owner.js';
@@ -81,6 +82,12 @@ export class NewMaterialLot extends EventBody {
     },
   )
   strengthStandardUncertainty?: WireQuantity;
+
+  @Optional()
+  @Nested(() => StrengthCertificate, {
+    description: 'Certificate of the strength, in place of its standard uncertainty.',
+  })
+  certificate?: StrengthCertificate;
 
   @Optional()
   @IsQuantityOf(

@@ -25,6 +25,7 @@ import type { Material } from '../../registers/materials/materials.dto.js';
 import { dateOf } from '../../shared/local-day.js';
 import { ownerOf } from '../../shared/owner.js';
 import { malformed, missingReference, referenced } from '../../shared/references.js';
+import { requireOneUncertainty, sourcesOf } from '../../shared/sources.js';
 import { ON_HAND } from '../material-stock/material-stock.reader.js';
 import type { Flag } from '../../shared/flag.dto.js';
 import type {
@@ -64,6 +65,7 @@ export class MaterialLotsService {
     if ((body.mass === undefined) === (body.volume === undefined)) {
       throw malformed({ pointer: '/volume', rule: 'one-of-two', detail: 'Give either mass or volume.' });
     }
+    requireOneUncertainty(body);
     return this.events.write(ctx, body, {
       read: (tx) => this.read(tx, ctx.producerId, body),
       plan: (read, head) => this.plan(body, read, head),
@@ -198,6 +200,13 @@ const quantityOf = ({ volume, mass }: NewMaterialLot): Pick<MaterialLotFacts, 'q
     ? { quantity: toBase('mass', mass ?? { value: NaN, unit: 'kg' }), unit: 'kg' }
     : { quantity: toBookLitres(volume).litres.toNumber(), unit: 'L' };
 
+/** Standard uncertainty of the strength, % vol: of the certificate, as stated, or the default. */
+function strengthUncertaintyOf({ certificate, strengthStandardUncertainty }: NewMaterialLot): number {
+  return certificate === undefined
+    ? (strengthStandardUncertainty?.value ?? rectangular(LABEL_HALF_WIDTH_PERCENT))
+    : certificate.expandedUncertainty.value / certificate.coverageFactor;
+}
+
 function receipt(body: NewMaterialLot, head: EventHead, id: string, strength: number): OperationDraft {
   if (body.volume === undefined) {
     throw malformed({
@@ -209,7 +218,7 @@ function receipt(body: NewMaterialLot, head: EventHead, id: string, strength: nu
   const { litres } = toBookLitres(body.volume);
   const { premisesId, dutyStatus = 'suspended' as const } = body;
   const place = { premisesId, dutyStatus, owner: ownerOf(body.owner) };
-  const standardUncertainty = body.strengthStandardUncertainty?.value ?? rectangular(LABEL_HALF_WIDTH_PERCENT);
+  const standardUncertainty = strengthUncertaintyOf(body);
   const volumeU =
     body.volumeStandardUncertainty === undefined
       ? DEFAULTS.flowMeter.standardUncertainty * litres.toNumber()
@@ -218,6 +227,7 @@ function receipt(body: NewMaterialLot, head: EventHead, id: string, strength: nu
     [`material-lot/${id}/strength`, standardUncertainty],
   ]);
   const alcohol = toPlaces6HalfEven(litres.times(new Exact(strength)).dividedBy(100));
+  const sources = sourcesOf(body);
   return new OperationDraft({
     ...head,
     kind: 'receipt',
@@ -227,6 +237,7 @@ function receipt(body: NewMaterialLot, head: EventHead, id: string, strength: nu
       materialLotId: id,
       ...(body.supplier === undefined ? {} : { supplier: body.supplier }),
       ...(body.document === undefined ? {} : { document: { number: body.document.number, date: body.document.date } }),
+      ...(sources.length === 0 ? {} : { sources: sources.map((each) => ({ ...each })) }),
       strength,
       strengthStandardUncertainty: { value: standardUncertainty, unit: '%' },
       litres: litres.toFixed(),

@@ -1,4 +1,4 @@
-import { NestedList, Optional } from '../../../platform/validation/field.js';
+import { Nested, NestedList, Optional } from '../../../platform/validation/field.js';
 import {
   IsDateOnly,
   IsDecimalNumber,
@@ -12,8 +12,10 @@ import {
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 import { idRule, textRule } from '../../../platform/validation/text-rules.js';
+import { DocumentReference } from '../../shared/document.dto.js';
 import { EventBody } from '../../shared/event.dto.js';
 import type { WireQuantity } from '../../shared/event.dto.js';
+import { StrengthCertificate } from '../../shared/strength-certificate.dto.js';
 import { CONTAINERS } from '../packaging/packaging.dto.js';
 
 const STRENGTH = { min: 0, max: 100, maxDecimals: 6 };
@@ -33,6 +35,14 @@ export class StatedStrength {
     { description: '± 0.3 % vol rectangular if left out.' },
   )
   strengthStandardUncertainty?: WireQuantity;
+
+  @Optional()
+  @Nested(() => StrengthCertificate, { description: 'Certificate of the strength; without it the producer states it.' })
+  certificate?: StrengthCertificate;
+
+  @Optional()
+  @Nested(() => DocumentReference, { description: 'Record that the stock is entered from, as the last inventory.' })
+  document?: DocumentReference;
 
   @Optional()
   @IsDecimalNumber(
@@ -59,6 +69,10 @@ export class OpeningLiquid extends StatedStrength {
     { description: 'Of the volume; ± 1 % rectangular if left out.' },
   )
   standardUncertainty?: WireQuantity;
+
+  @Optional()
+  @IsId({ description: 'Instrument by which the volume was found.' })
+  instrumentId?: string;
 
   @Optional()
   @IsDecimalNumber(

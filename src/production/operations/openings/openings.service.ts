@@ -1,8 +1,6 @@
 import { Injectable } from '@nestjs/common';
 import { uuidv7 } from 'uuidv7';
-import { certificate } from '../../../alcoholometry/strength/certificate.js';
 import { DEFAULTS } from '../../../alcoholometry/strength/defaults.js';
-import { rectangular } from '../../../alcoholometry/strength/finding.js';
 import type { StrengthFinding } from '../../../alcoholometry/strength/finding.js';
 import type { AccountKey } from '../../../ledger/books/account.js';
 import { liquidAccount, nominalAccount, packagedAccount } from '../../../ledger/books/account.js';
@@ -17,7 +15,6 @@ import { EventWriter } from '../../../ledger/corrections/event-writer.js';
 import { Exact, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { componentsByOrigin } from '../../../metrology/uncertainty.js';
-import { COVERAGE_95 } from '../../../metrology/student.js';
 import { toBase, toBookLitres } from '../../../metrology/units.js';
 import { ProblemException } from '../../../platform/problems/problem.exception.js';
 import type { Plan, RowOf } from '../../../tenancy/producer-database/batch.js';
@@ -29,7 +26,10 @@ import { compositionRow } from '../../lots/compositions/composition.rows.js';
 import { findingRow } from '../../measuring/finding-records/finding.rows.js';
 import { PositionReader } from '../../measuring/position/position.reader.js';
 import { malformed, referenced } from '../../shared/references.js';
+import type { FigureSource } from '../../shared/sources.js';
+import { requireOneUncertainty, sourcesOf } from '../../shared/sources.js';
 import type { NewOpening, OpeningAnswer, OpeningLiquid, OpeningPackaged, StatedStrength } from './openings.dto.js';
+import { stated } from './stated-strength.js';
 
 interface OpeningRead {
   readonly lots: ReadonlyMap<string, Lot>;
@@ -46,15 +46,13 @@ interface Item {
   readonly amount: Amount;
   readonly components: Components;
   readonly found: StrengthFinding | undefined;
+  readonly sources: readonly FigureSource[];
 }
 
 interface PackagedItem extends Item {
   readonly packagedLotId: string;
   readonly entry: OpeningPackaged;
 }
-
-/** Half-width of a stated strength, % vol. Common practice, no source. */
-const STATED_HALF_WIDTH_PERCENT = 0.3;
 
 /** Stock when a producer starts: once for each premises, before anything else is closed. */
 @Injectable()
@@ -90,7 +88,15 @@ export class OpeningsService {
         lots.set(lotId, await referenced(tx, producerId, 'lot', lotId, `/${list}/${index}/lotId`));
       }
     }
-    for (const [index, { vesselId }] of (body.liquids ?? []).entries()) {
+    body.packaged?.forEach((each, index) =>
+      requireOneUncertainty({ ...each, strength: each.strength ?? each.declaredStrength }, `/packaged/${index}`),
+    );
+    for (const [index, entry] of (body.liquids ?? []).entries()) {
+      requireOneUncertainty(entry, `/liquids/${index}`);
+      const { vesselId, instrumentId } = entry;
+      if (instrumentId !== undefined) {
+        await referenced(tx, producerId, 'instrument', instrumentId, `/liquids/${index}/instrumentId`);
+      }
       const vessel = await referenced(tx, producerId, 'vessel', vesselId, `/liquids/${index}/vesselId`);
       const standing = await this.positions.inVessel(tx, producerId, vessel.id);
       if (standing !== undefined || body.liquids?.findIndex((each) => each.vesselId === vesselId) !== index) {
@@ -141,7 +147,10 @@ export class OpeningsService {
       kind: 'opening',
       timing: 'change' as const,
       ...place,
-      document: { nothing: items.length === 0 },
+      document: {
+        nothing: items.length === 0,
+        sources: items.flatMap(({ sources }) => sources.map((each) => ({ ...each }))),
+      },
     };
     const draft = draftOf(opening, items);
     const total = items.reduce((sum, item) => plus(sum, item.amount), NOTHING);
@@ -197,25 +206,6 @@ const lotOf = (lots: ReadonlyMap<string, Lot>, id: string): Lot => {
   return lot;
 };
 
-/** A stated strength as a finding: the producer's word, with its uncertainty. */
-function stated(entry: StatedStrength, compositionId: string, realExtractPlato?: number): StrengthFinding | undefined {
-  if (entry.strength === undefined) {
-    return undefined;
-  }
-  const standard = entry.strengthStandardUncertainty?.value ?? rectangular(STATED_HALF_WIDTH_PERCENT);
-  const found = certificate({
-    strengthPercent: entry.strength.value,
-    expandedUncertainty: COVERAGE_95 * standard,
-    coverageFactor: COVERAGE_95,
-    origin: `opening/${compositionId}`,
-  });
-  return {
-    ...found,
-    method: { id: 'opening-statement', version: '1.0.0', source: 'stated by the producer when the books began' },
-    realExtractPlato,
-  };
-}
-
 function amountOf(litres: Decimal, entry: StatedStrength): Amount {
   const alcohol = toPlaces6HalfEven(litres.times(new Exact(entry.strength?.value ?? 0)).dividedBy(100));
   const added = toPlaces6HalfEven(alcohol.times(new Exact(entry.addedShare ?? 0)).dividedBy(100));
@@ -243,6 +233,7 @@ function liquidItem(entry: OpeningLiquid, lot: Lot, premisesId: string): Item {
     amount: amountOf(litres, entry),
     components: withStrength(volumeComponents([[`vessel/${entry.vesselId}`, standard]]), litres, found),
     found,
+    sources: sourcesOf(entry),
   };
 }
 
@@ -260,6 +251,7 @@ function packagedItem(entry: OpeningPackaged, lot: Lot, premisesId: string): Pac
     amount: amountOf(litres, { ...entry, strength: entry.strength ?? entry.declaredStrength }),
     components: withStrength(volumeComponents([]), litres, found),
     found,
+    sources: sourcesOf({ ...entry, strength: entry.strength ?? entry.declaredStrength }),
   };
 }
 
@@ -275,7 +267,10 @@ const openingFinding = (item: Item, operationId: string, sampledAt: Date): RowOf
             standing: 'of-record',
             operationId,
             sampledAt,
-            inputs: { stated: item.found.strengthPercent.value },
+            inputs: {
+              stated: item.found.strengthPercent.value,
+              ...(item.sources.length === 0 ? {} : { sources: item.sources.map((each) => ({ ...each })) }),
+            },
             warnings: [],
           },
           item.found,
