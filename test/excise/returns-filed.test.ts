@@ -15,7 +15,7 @@ let starts: ReturnStartingPoint[];
 
 beforeAll(async () => {
   service = await TestService.start({ clock });
-}, 60_000);
+}, 120_000);
 afterAll(() => service.stop());
 
 /** A producer with one of the ready-made rules of duty, changed where a return needs rates, and its month. */
@@ -119,7 +119,7 @@ test('the month as a US page: every line by hand from the operations, in barrels
     30: { b: 10 + 1, c: 2, d: 0.5, e: 3, f: 3 },
     // 307 bottles of the new lot where the books had 310.
     31: { f: 1.5 },
-    // The dip found 90 L; two bottles more had gone in February than were entered; 1.6 L above the nominal volume of the bottles.
+    // The dip found 90 L; two bottles more were released in February than were entered; 1.6 L above the nominal volume of the bottles.
     32: { b: 970 + 30 + v - 502 - 404.6 - 90, e: 1.6, f: 1 },
     33: { b: 90 - 1 + 49.5, d: 650, f: (372 + 307) * 0.5 },
     34: { b: 980 + 30 + v + 49.5, c: 502, d: 1000, e: 404.6, f: 706 },
@@ -140,7 +140,7 @@ test('the month as a US page: every line by hand from the operations, in barrels
   expect(new Set(made.unmapped.map(({ category, leftOut }) => `${category} ${leftOut}`))).toEqual(
     new Set(['gin true']),
   );
-}, 60_000);
+}, 120_000);
 
 test('the month as a UK page: standard rate, draught relief, an earlier return put right, goods returned', async () => {
   // Rates of February 2025; the draught relief of 3.00 GBP a litre of alcohol is invented.
@@ -190,7 +190,7 @@ test('the month as a UK page: standard rate, draught relief, an earlier return p
   });
   expect([made.unmapped, made.flags, made.status]).toEqual([[], [], 'draft']);
   filedInUk = { floor, month, made, path };
-}, 60_000);
+}, 120_000);
 
 test('the month as an Australian page: by tariff subitem, litres of alcohol cut to 0.1', async () => {
   const { floor, month } = await producer('au-litres-of-alcohol', (set) => {
@@ -226,7 +226,7 @@ test('the month as an Australian page: by tariff subitem, litres of alcohol cut 
     ['under-declared', expect.any(String)],
     ['deficiency', undefined],
   ]);
-}, 60_000);
+}, 120_000);
 
 test('the month as a German page: hectolitres by whole degree, the tax cut a row', async () => {
   const { floor, month } = await producer('de-plato', (set) => {
@@ -250,7 +250,7 @@ test('the month as a German page: hectolitres by whole degree, the tax cut a row
     '6 tax': '0.14',
     '7 tax': '53.42',
   });
-}, 60_000);
+}, 120_000);
 
 test('a mapping that cannot be filled in without doubt is refused plainly, and nothing is stored', async () => {
   const { floor } = await producer('de-plato', (set) => {
@@ -323,7 +323,7 @@ test('a mapping that cannot be filled in without doubt is refused plainly, and n
   await retire({ 'if-match': '"v7"' }, 412);
   await retire({ 'if-match': '"v1"' }, 200);
   expect((await floor.get(path)).retiredAt).toBeDefined();
-}, 60_000);
+}, 120_000);
 
 test('a return of a closed month comes from the frozen report: the same lines, the same bytes every time', async () => {
   const { floor, month, made, path } = filedInUk;
@@ -343,4 +343,4 @@ test('a return of a closed month comes from the frozen report: the same lines, t
   const csv = (await service.expect(200, 'get', `${path}?format=csv`, { key: floor.key })).text;
   expect(csv).toContain('Example, not advice; local regulations and licensed practice decide.');
   expect(csv).toMatch(/^lines,.*,B6,"?Beer, 3.5 to 8.4 %, draught"?,duty,.*,money,GBP,298.6,298.60,/m);
-}, 60_000);
+}, 120_000);

@@ -3,7 +3,7 @@ import type { DutyTerm, FigureTerm } from './mapping.js';
 type Names = readonly string[] | undefined;
 
 /** True if two lists have a name in common; without a list, every name is meant. */
-const meet = (one: Names, other: Names): boolean =>
+const intersects = (one: Names, other: Names): boolean =>
   one === undefined || other === undefined || one.some((name) => other.includes(name));
 
 const same = <T>(one: T | undefined, other: T | undefined): boolean =>
@@ -14,13 +14,13 @@ interface Edge {
 }
 
 /** True if two half-open ranges have a value in common. */
-const cross = (from: Edge | undefined, below: Edge | undefined, from2: Edge | undefined, below2: Edge | undefined) =>
+const overlaps = (from: Edge | undefined, below: Edge | undefined, from2: Edge | undefined, below2: Edge | undefined) =>
   (from?.value ?? -1) < (below2?.value ?? Infinity) && (from2?.value ?? -1) < (below?.value ?? Infinity);
 
-const containersMeet = (one: FigureTerm | DutyTerm, other: FigureTerm | DutyTerm): boolean =>
-  meet(one.categories, other.categories) &&
-  meet(one.containers, other.containers) &&
-  cross(one.fromVolume, one.belowVolume, other.fromVolume, other.belowVolume);
+const containersOverlap = (one: FigureTerm | DutyTerm, other: FigureTerm | DutyTerm): boolean =>
+  intersects(one.categories, other.categories) &&
+  intersects(one.containers, other.containers) &&
+  overlaps(one.fromVolume, one.belowVolume, other.fromVolume, other.belowVolume);
 
 /** Figures that both terms take, by their names; the terms of a column take its stages only. */
 export function sharedFigures(
@@ -28,23 +28,23 @@ export function sharedFigures(
   other: FigureTerm,
   columns: readonly [Names, Names] = [undefined, undefined],
 ): readonly string[] {
-  const meets =
-    containersMeet(one, other) &&
-    meet(one.stages, other.stages) &&
-    meet(columns[0], columns[1]) &&
-    meet(one.stages, columns[1]) &&
-    meet(other.stages, columns[0]) &&
+  const isShared =
+    containersOverlap(one, other) &&
+    intersects(one.stages, other.stages) &&
+    intersects(columns[0], columns[1]) &&
+    intersects(one.stages, columns[1]) &&
+    intersects(other.stages, columns[0]) &&
     same(one.dutyStatus, other.dutyStatus) &&
     same(one.direction, other.direction);
-  return meets ? one.figures.filter((figure) => other.figures.includes(figure)) : [];
+  return isShared ? one.figures.filter((figure) => other.figures.includes(figure)) : [];
 }
 
 /** True if both terms may take the same duty. */
 export const dutyShared = (one: DutyTerm, other: DutyTerm): boolean =>
   one.part === other.part &&
-  containersMeet(one, other) &&
-  meet(one.dutyCategories, other.dutyCategories) &&
-  meet(one.bands, other.bands) &&
+  containersOverlap(one, other) &&
+  intersects(one.dutyCategories, other.dutyCategories) &&
+  intersects(one.bands, other.bands) &&
   same(one.relieved, other.relieved) &&
   same(one.forDispense, other.forDispense) &&
-  cross(one.fromStrength, one.belowStrength, other.fromStrength, other.belowStrength);
+  overlaps(one.fromStrength, one.belowStrength, other.fromStrength, other.belowStrength);

@@ -43,7 +43,7 @@ function together(rows: readonly Row[]): Row[] {
   }));
 }
 
-function figuresLeft(mapping: ReturnMapping, report: PeriodReport): Row[] {
+function figuresUnmapped(mapping: ReturnMapping, report: PeriodReport): Row[] {
   const cells = cellsOf(mapping);
   if (!cells.some(({ line }) => (line.figures ?? []).length > 0)) return [];
   return report.figures
@@ -80,7 +80,7 @@ const dutyRow = (
   ...(money === undefined ? {} : { money: money.amount }),
 });
 
-function dutyLeft(mapping: ReturnMapping, report: PeriodReport): Row[] {
+function dutyUnmapped(mapping: ReturnMapping, report: PeriodReport): Row[] {
   const terms = mapping.lines.flatMap(({ duty = [] }) => duty);
   if (terms.length === 0) return [];
   const of = (part: string) => terms.filter((term) => term.part === part);
@@ -103,7 +103,7 @@ function dutyLeft(mapping: ReturnMapping, report: PeriodReport): Row[] {
 
 /** Lists what the form leaves unmapped, of the books and of the duty, where it takes anything of them. */
 export const unmappedOf = (mapping: ReturnMapping, report: PeriodReport): Unmapped[] =>
-  [...together(figuresLeft(mapping, report)), ...together(dutyLeft(mapping, report))]
+  [...together(figuresUnmapped(mapping, report)), ...together(dutyUnmapped(mapping, report))]
     .filter(
       ({ litres, litresOfPureAlcohol, money }) =>
         !litresOf(litres).isZero() || !litresOf(litresOfPureAlcohol).isZero() || money !== undefined,
