@@ -157,14 +157,15 @@ function bookFindings({ faults, reconciliation, report }: ClosingFacts): Closing
 }
 
 function lateFindings({ report }: ClosingFacts): ClosingFinding[] {
-  const { afterDays, entries } = report.lateEntries;
+  const { afterDays, afterWorkingDays, entries } = report.lateEntries;
+  const within = afterWorkingDays === undefined ? `${afterDays * 24} hours` : `${afterWorkingDays} working days`;
   const first = entries.map(({ occurredAt }) => occurredAt).sort();
   return entries.length === 0
     ? []
     : [
         notable(
           'late-entries',
-          `${entries.length} operations were entered more than ${afterDays * 24} hours after the event; the earliest event was on ${first[0].slice(0, 10)}. The report lists them under late entries.`,
+          `${entries.length} operations were entered more than ${within} after the event; the earliest event was on ${first[0].slice(0, 10)}. The report lists them under late entries.`,
         ),
       ];
 }

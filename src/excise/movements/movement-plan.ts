@@ -221,11 +221,12 @@ const flagsOf = ({ flags = [] }: Moved): { flags?: Flag[] } =>
 /** Facts of the event, as the document of the operation keeps them. */
 function documentOf(body: NewMovement, evidence: Record<string, string>, moved: Moved): Facts {
   const { nominalLitres, stock, duty, returnedFrom } = moved;
-  const { volume } = body;
+  const { volume, investigatedBy } = body;
   return {
     movement: body.kind,
     evidence,
     ...namedGoods(body),
+    ...withoutUndefined({ investigatedBy }),
     ...(body.packagedLotId === undefined ? {} : { nominalLitres }),
     ...(volume === undefined ? {} : { volume: { value: volume.value, unit: volume.unit } }),
     ...(duty === undefined ? {} : { duty: { ...duty } }),
@@ -240,7 +241,7 @@ const paidOf = ({ dutyStatus }: AccountKey): { dutyStatus?: 'paid' } => (dutySta
 function answerOf(body: NewMovement, head: EventHead, evidence: Record<string, string>, moved: Moved): Movement {
   const { subject, litres, stock } = moved;
   const { lotId, compositionId } = subject;
-  const { reasonCode, explains } = body;
+  const { reasonCode, explains, investigatedBy } = body;
   return {
     id: head.id,
     kind: body.kind,
@@ -253,7 +254,7 @@ function answerOf(body: NewMovement, head: EventHead, evidence: Record<string, s
     ...flagsOf(moved),
     evidence,
     ...namedGoods(body),
-    ...withoutUndefined({ lotId, compositionId, reasonCode, personId: head.personId, explains }),
+    ...withoutUndefined({ lotId, compositionId, reasonCode, investigatedBy, personId: head.personId, explains }),
     ...paidOf(stock),
   };
 }

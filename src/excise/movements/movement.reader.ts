@@ -46,6 +46,7 @@ export interface MovementRow {
   readonly explains: string | null;
   readonly evidence: Record<string, string>;
   readonly reasonCode: string | null;
+  readonly investigatedBy: string | null;
   readonly note: string | null;
   readonly personId: string | null;
   /** The closed period whose mistake it puts right; its books then stand on the line of earlier periods. */
@@ -146,7 +147,7 @@ export class MovementReader {
                WHERE x.producer_id = m.producer_id AND x.operation_id = m.operation_id ORDER BY x.id DESC LIMIT 1) AS proved,
              m.evidence || coalesce((SELECT jsonb_build_object('proof', x.proof) FROM movement_proof x
                                       WHERE x.producer_id = m.producer_id AND x.operation_id = m.operation_id ORDER BY x.id DESC LIMIT 1), '{}') AS evidence,
-             o.reason_code AS "reasonCode",
+             o.reason_code AS "reasonCode", o.document ->> 'investigatedBy' AS "investigatedBy",
              n.text AS note, o.person_id AS "personId", o.earlier_period_id AS "earlierPeriodId",
              CASE WHEN EXISTS (SELECT 1 FROM operation r WHERE r.producer_id = o.producer_id AND r.reverses = o.id)
                   THEN is_reversed(o.producer_id, o.id) ELSE false END AS reversed

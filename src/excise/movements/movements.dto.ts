@@ -181,6 +181,10 @@ export class NewMovement extends DrawBody {
   @Optional()
   @IsLossReason({ description: 'Why.', example: 'breakage' })
   reasonCode?: string;
+
+  @Optional()
+  @IsId({ description: 'Of a loss: the person who looked into it.' })
+  investigatedBy?: string;
 }
 
 export class MovementQuery extends DayQuery {
@@ -317,6 +321,10 @@ export class Movement {
   @Optional()
   @IsPlainText({ max: 60 })
   reasonCode?: string;
+
+  @Optional()
+  @IsId({ description: 'Who looked into it.' })
+  investigatedBy?: string;
 
   @Optional()
   @IsPlainText({ max: 2000, multiline: true }, { description: 'Not in the answer to the entry itself.' })

@@ -22,6 +22,8 @@ import { asCorrection, reversalBooks } from './reversal.js';
 /** Properties that every event has besides what happened. */
 export interface EventFacts extends EventBodyFacts, ReasonFacts {
   readonly corrects?: Corrects;
+  /** Person who looked into a loss. */
+  readonly investigatedBy?: string;
 }
 
 /** Reading and planning of an event; each attempt has a head of its own, so that an event of now has the time of the attempt. */
@@ -109,6 +111,7 @@ export class EventWriter {
     return {
       read: async (tx) => {
         await requirePerson(tx, ctx.producerId, body.personId, '/personId');
+        await requirePerson(tx, ctx.producerId, body.investigatedBy, '/investigatedBy');
         const event = eventOf(body, this.clock.now());
         return { event, read: await work.read(tx, event.head) };
       },

@@ -58,6 +58,11 @@ export interface FlowLine extends FigureRow {
   readonly compositionId: string | null;
   readonly packagedLotId: string | null;
   readonly materialLotId: string | null;
+  readonly corrects: string | null;
+  readonly personId: string | null;
+  readonly investigatedBy: string | null;
+  /** Lot mark, lot code, or material with its lot. */
+  readonly product: string | null;
 }
 
 /** Sums and lists what flowed in a span, set-based: the number of queries does not grow with the postings. */
@@ -118,12 +123,17 @@ export class FlowReader {
       SELECT a.kind, o.id AS "operationId", o.sequence, o.kind AS "operationKind", o.occurred_at AS "occurredAt", o.recorded_at AS "recordedAt",
              o.reason_code AS "reasonCode", o.reverses, o.corrects, o.earlier_period_id AS "earlierPeriodId", coalesce(p.category, '') AS category, a.duty_status AS "dutyStatus", p.lot_id AS "lotId", p.composition_id AS "compositionId",
              p.packaged_lot_id AS "packagedLotId", p.material_lot_id AS "materialLotId",
+             o.corrects, o.person_id AS "personId", o.document ->> 'investigatedBy' AS "investigatedBy", coalesce(k.lot_mark, r.name || ' ' || t.code, l.code) AS product,
              (-p.litres)::text AS litres, (-p.lpa_fermented)::text AS fermented, (-p.lpa_added)::text AS added,
              round(${COVERAGE_FACTOR}::numeric * coalesce(u.l, 0), 6)::text AS "expandedLitres",
              round(${COVERAGE_FACTOR}::numeric * coalesce(u.a, 0), 6)::text AS "expandedLpa"
         FROM account a
         JOIN posting p ON p.producer_id = a.producer_id AND p.account_id = a.id
         JOIN operation o ON o.producer_id = p.producer_id AND o.sequence = p.operation_sequence
+        LEFT JOIN packaged_lot k ON k.producer_id = p.producer_id AND k.id = p.packaged_lot_id
+        LEFT JOIN material_lot t ON t.producer_id = p.producer_id AND t.id = p.material_lot_id
+        LEFT JOIN material r ON r.producer_id = t.producer_id AND r.id = t.material_id
+        LEFT JOIN lot l ON l.producer_id = p.producer_id AND l.id = p.lot_id
         LEFT JOIN LATERAL (
           SELECT sqrt(sum(c.c_litres * c.c_litres)) AS l, sqrt(sum(c.c_lpa * c.c_lpa)) AS a FROM posting_component c
            WHERE c.producer_id = p.producer_id AND c.operation_sequence = p.operation_sequence AND c.line = p.line) u ON true

@@ -2,14 +2,13 @@ import { Temporal } from 'temporal-polyfill';
 import type { DueRule, FilingCalendar } from '../../tenancy/producers/filing-calendar.dto.js';
 import type { PeriodDays } from './period-days.js';
 import { lastDayOf } from './period-days.js';
+import { isWorkingDay } from './working-days.js';
 
 /** Day on which a report is due, and day on which its duty is payable, as YYYY-MM-DD. */
 export interface FilingDays {
   readonly dueOn: string;
   readonly payableOn: string;
 }
-
-const SATURDAY = 6;
 
 function ruleDay({ kind, number = 1 }: DueRule, lastDay: Temporal.PlainDate): Temporal.PlainDate {
   if (kind === 'days-after-end') {
@@ -25,7 +24,7 @@ function moved(day: Temporal.PlainDate, { workingDay, holidays = [] }: FilingCal
   }
   const days = workingDay === 'next' ? 1 : -1;
   let at = day;
-  while (at.dayOfWeek >= SATURDAY || holidays.includes(at.toString())) {
+  while (!isWorkingDay(at, holidays)) {
     at = at.add({ days });
   }
   return at;

@@ -83,6 +83,17 @@ export class ProducerSettings extends LabelSettings {
   lateAfterDays?: number;
 
   @Optional()
+  @IsWholeNumber(
+    { min: 0, max: 90 },
+    {
+      description:
+        'In place of `lateAfterDays`: working days after the local day of an event within which its entry is in time, by Monday to Friday and the holidays of `filingCalendar`. 27 CFR 25.291(b): 1, or 3 where papers were made at the time.',
+      example: 1,
+    },
+  )
+  lateAfterWorkingDays?: number;
+
+  @Optional()
   @IsDecimalNumber(
     { min: 0.05, max: 2, maxDecimals: 3 },
     {

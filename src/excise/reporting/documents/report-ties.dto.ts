@@ -2,6 +2,7 @@ import { ApiProperty, ApiPropertyOptional } from '@nestjs/swagger';
 import { InBalance } from './balances.dto.js';
 import { Figures, Litres, LitresUncertainty } from '../../../ledger/books/litres.dto.js';
 import { STAGES } from '../../../ledger/figures/stages.js';
+import { Optional } from '../../../platform/validation/field.js';
 import { IsFlag, IsId, IsInstant, IsOneOf, IsPlainText, IsWholeNumber } from '../../../platform/validation/fields.js';
 
 export class TieAmount {
@@ -103,14 +104,52 @@ export class LateEntry {
   @IsWholeNumber({ min: 0, max: Number.MAX_SAFE_INTEGER }, { description: 'Whole days between them.' })
   daysLate: number;
 
+  @IsWholeNumber(
+    { min: 0, max: Number.MAX_SAFE_INTEGER },
+    { description: 'Working days after the local day of the event; the next business day is 1.' },
+  )
+  workingDaysLate: number;
+
+  @Optional()
+  @IsId({ description: 'Who did it, where that was said.' })
+  personId?: string;
+
+  @IsId({ description: 'The key with which it was entered.' })
+  keyId: string;
+
   @IsPlainText({ max: 200 })
   operations: string;
+}
+
+/** Entries that were made so many working days after their events. */
+export class EntriesByWorkingDays {
+  @IsWholeNumber({ min: 0, max: Number.MAX_SAFE_INTEGER })
+  workingDays: number;
+
+  @IsWholeNumber({ min: 1, max: Number.MAX_SAFE_INTEGER })
+  entries: number;
 }
 
 export class LateEntries {
   @IsWholeNumber({ min: 1, max: 365 }, { description: 'Days after which an entry counts as late: a setting.' })
   afterDays: number;
 
+  @Optional()
+  @IsWholeNumber(
+    { min: 0, max: 90 },
+    {
+      description:
+        'Working days within which an entry is in time, where the setting says so; `afterDays` does not count then.',
+    },
+  )
+  afterWorkingDays?: number;
+
   @ApiProperty({ type: [LateEntry] })
   entries: LateEntry[];
+
+  @ApiProperty({
+    type: [EntriesByWorkingDays],
+    description: 'All entries of the period by how long after their events they were made.',
+  })
+  byWorkingDays: EntriesByWorkingDays[];
 }

@@ -13,6 +13,7 @@ import {
   IsOneOf,
   IsPattern,
   IsPlainText,
+  IsQuantityOf,
   IsWholeNumber,
 } from '../../../platform/validation/fields.js';
 import { Deficiency } from './deficiency.dto.js';
@@ -119,6 +120,46 @@ export class ReportCategory {
   balances: boolean;
 }
 
+/** An entry that was put right, as it was entered. */
+export class EarlierEntry {
+  @IsId()
+  operationId: string;
+
+  @IsPlainText({ max: 40 })
+  operationKind: string;
+
+  @IsInstant()
+  occurredAt: string;
+
+  @IsInstant()
+  recordedAt: string;
+
+  @Optional()
+  @IsId({ description: 'Who entered it, where that was said.' })
+  personId?: string;
+
+  @ApiProperty({ type: Litres, description: 'Its effect on stock.' })
+  litres: Litres;
+
+  @ApiProperty({ type: Litres })
+  litresOfPureAlcohol: Litres;
+}
+
+/** A closed report. */
+export class DeclaredIn {
+  @IsId()
+  periodId: string;
+
+  @IsDateOnly()
+  startsOn: string;
+
+  @IsDateOnly()
+  endsBefore: string;
+
+  @IsPattern(HASH, 'a SHA-256 hash', { max: 64 })
+  reportHash: string;
+}
+
 /** One entry on a line whose entries are listed one by one. */
 export class ListedEntry extends Figures {
   @IsOneOf(NOMINAL_KINDS)
@@ -133,8 +174,27 @@ export class ListedEntry extends Figures {
   @IsInstant()
   occurredAt: string;
 
+  @IsInstant({ description: 'When it was entered.' })
+  recordedAt: string;
+
   @IsDateOnly({ description: 'Local day of the premises.' })
   day: string;
+
+  @Optional()
+  @IsPlainText({ max: 300 }, { description: 'Lot mark, lot, or material with its lot.' })
+  product?: string;
+
+  @Optional()
+  @IsQuantityOf('fraction', {}, { description: 'Strength by the books, % vol; absent where no litres went.' })
+  strength?: { value: number; unit: string };
+
+  @Optional()
+  @IsId({ description: 'Who did it, where that was said.' })
+  personId?: string;
+
+  @Optional()
+  @IsId({ description: 'Who looked into it, where that was said.' })
+  investigatedBy?: string;
 
   @Optional()
   @IsPlainText({ max: 60 })
@@ -165,6 +225,15 @@ export class ListedEntry extends Figures {
 
   @ApiPropertyOptional({ type: Judgement, description: 'Of a loss: against its own uncertainty.' })
   judgement?: Judgement;
+
+  @ApiPropertyOptional({ type: EarlierEntry, description: 'Of a correction: the entry that it puts right, as it was.' })
+  earlier?: EarlierEntry;
+
+  @ApiPropertyOptional({
+    type: DeclaredIn,
+    description: 'Of a correction: the report that declared the earlier figure.',
+  })
+  declaredIn?: DeclaredIn;
 
   @IsPlainText({ max: 200 }, OPERATIONS)
   operations: string;

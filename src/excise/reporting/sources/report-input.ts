@@ -10,7 +10,7 @@ import type { MovementRow } from '../../movements/movement.reader.js';
 import type { NamedRuleSet } from '../../duty/rules/rule-set.js';
 import type { ProducerSettings } from '../../../tenancy/producers/producers.dto.js';
 import type { ConsignmentRow } from './consignment.reader.js';
-import type { LateEntryRow } from './entry.reader.js';
+import type { CorrectedRow, DeclaredRow, EntryDaysRow, LateEntryRow } from './entry.reader.js';
 import type { ReportDuty } from '../documents/duty.dto.js';
 import type { EarlierPeriodDuty } from '../documents/earlier-periods.dto.js';
 import type { NamedVersion, ReportPremises, ReportProducer } from '../documents/report-head.dto.js';
@@ -103,6 +103,12 @@ export interface ReportInput {
   readonly late: readonly LateEntryRow[];
   /** Products that the stock-takes of the period counted. */
   readonly productsCounted: number;
+  /** All entries by the days of event and entry. */
+  readonly entryDays: readonly EntryDaysRow[];
+  /** Operations that the corrections put right, as they were entered. */
+  readonly asEntered: readonly CorrectedRow[];
+  /** Closed periods that the corrections put right. */
+  readonly declared: readonly DeclaredRow[];
   readonly methods: readonly NamedVersion[];
   /** The producer's own. */
   readonly settings: ProducerSettings;
