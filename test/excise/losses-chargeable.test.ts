@@ -45,7 +45,6 @@ const loss = (operationId: string, litres: string, more: Partial<FlowLine> = {})
   compositionId: 'c',
   packagedLotId: null,
   materialLotId: null,
-  corrects: null,
   personId: null,
   investigatedBy: null,
   product: null,

@@ -1,3 +1,4 @@
+import { workingDaysAfter } from '../../src/ledger/periods/working-days.js';
 import { latePart } from '../../src/excise/reporting/parts/late-part.js';
 import { turnoverOf } from '../../src/excise/reporting/parts/turnover-part.js';
 import type { TurnoverRow } from '../../src/excise/reporting/sources/turnover.reader.js';
@@ -63,8 +64,12 @@ describe('late entries', () => {
           kind: 'movement',
           occurredAt,
           recordedAt: new Date(+occurredAt + hours * 3_600_000),
+          personId: null,
+          keyId: 'k',
         },
       ],
+      entryDays: [],
+      period: { timeZone: 'Europe/London' },
       settings,
     } as unknown as Input);
 
@@ -82,5 +87,51 @@ describe('late entries', () => {
   test('the producer’s own limit is said, a day where there is none', () => {
     expect([partOf(24, {}).afterDays, partOf(24, { lateAfterDays: 14 }).afterDays]).toEqual([1, 14]);
     expect(partOf(24, { lateAfterDays: 0 }).afterDays).toBe(0);
+  });
+
+  // 27 CFR 25.291(b): by the end of the next business day. 13 March 2026 is a Friday.
+  test.each([
+    ['the same day', '2026-03-13', '2026-03-13', 0],
+    ['Friday to Saturday', '2026-03-13', '2026-03-14', 0],
+    ['Friday to Monday, the next business day', '2026-03-13', '2026-03-16', 1],
+    ['Friday to Tuesday', '2026-03-13', '2026-03-17', 2],
+    ['over a holiday on Monday', '2026-04-03', '2026-04-07', 1],
+    ['an entry before the event’s day', '2026-03-13', '2026-03-12', 0],
+  ])('working days: %s', (_, from, to, days) => {
+    expect(workingDaysAfter(from, to, ['2026-04-06'])).toBe(days);
+  });
+
+  test('by working days where the setting says so; all entries by how long after their events they were made', () => {
+    const at = (operationId: string, recorded: string) => ({
+      operationId,
+      sequence: 1,
+      kind: 'movement',
+      occurredAt: new Date('2026-03-13T12:00:00Z'),
+      recordedAt: new Date(recorded),
+      personId: 'p',
+      keyId: 'k',
+    });
+    const part = latePart({
+      late: [at('monday', '2026-03-16T18:00:00Z'), at('tuesday', '2026-03-17T08:00:00Z')],
+      entryDays: [
+        { occurredOn: '2026-03-13', recordedOn: '2026-03-13', entries: 5 },
+        { occurredOn: '2026-03-13', recordedOn: '2026-03-16', entries: 1 },
+        { occurredOn: '2026-03-12', recordedOn: '2026-03-13', entries: 2 },
+        { occurredOn: '2026-03-13', recordedOn: '2026-03-17', entries: 1 },
+      ],
+      period: { timeZone: 'Europe/London' },
+      settings: { lateAfterWorkingDays: 1 },
+    } as unknown as Input);
+    expect(part.entries).toMatchObject([
+      { operationId: 'tuesday', daysLate: 3, workingDaysLate: 2, personId: 'p', keyId: 'k' },
+    ]);
+    expect([part.afterWorkingDays, part.byWorkingDays]).toEqual([
+      1,
+      [
+        { workingDays: 0, entries: 5 },
+        { workingDays: 1, entries: 3 },
+        { workingDays: 2, entries: 1 },
+      ],
+    ]);
   });
 });

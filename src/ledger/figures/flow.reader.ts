@@ -58,7 +58,6 @@ export interface FlowLine extends FigureRow {
   readonly compositionId: string | null;
   readonly packagedLotId: string | null;
   readonly materialLotId: string | null;
-  readonly corrects: string | null;
   readonly personId: string | null;
   readonly investigatedBy: string | null;
   /** Lot mark, lot code, or material with its lot. */
@@ -123,7 +122,7 @@ export class FlowReader {
       SELECT a.kind, o.id AS "operationId", o.sequence, o.kind AS "operationKind", o.occurred_at AS "occurredAt", o.recorded_at AS "recordedAt",
              o.reason_code AS "reasonCode", o.reverses, o.corrects, o.earlier_period_id AS "earlierPeriodId", coalesce(p.category, '') AS category, a.duty_status AS "dutyStatus", p.lot_id AS "lotId", p.composition_id AS "compositionId",
              p.packaged_lot_id AS "packagedLotId", p.material_lot_id AS "materialLotId",
-             o.corrects, o.person_id AS "personId", o.document ->> 'investigatedBy' AS "investigatedBy", coalesce(k.lot_mark, r.name || ' ' || t.code, l.code) AS product,
+             o.person_id AS "personId", o.document ->> 'investigatedBy' AS "investigatedBy", coalesce(k.lot_mark, r.name || ' ' || t.code, l.code) AS product,
              (-p.litres)::text AS litres, (-p.lpa_fermented)::text AS fermented, (-p.lpa_added)::text AS added,
              round(${COVERAGE_FACTOR}::numeric * coalesce(u.l, 0), 6)::text AS "expandedLitres",
              round(${COVERAGE_FACTOR}::numeric * coalesce(u.a, 0), 6)::text AS "expandedLpa"
