@@ -318,3 +318,81 @@ test('a producer may forbid closing with an unexplained difference', async () =>
   });
   await floor.post(`/v1/periods/${period}/closing`, {});
 });
+
+test('a shortage is set off against a surplus only as a pair, with its reason in writing, where the setting allows it', async () => {
+  const floor = await Floor.open(service, [
+    ['2026-03-01', '2026-04-01'],
+    ['2026-04-01', '2026-05-01'],
+  ]);
+  const bottled = (mark: string, category: string) => ({
+    mark,
+    category,
+    count: 100,
+    nominalLitres: 0.5,
+    declaredPercent: 5,
+    percent: 5,
+    strengthU: 0.1,
+  });
+  const stock = await openStock(
+    floor,
+    '2026-03-01T08:00:00Z',
+    [],
+    [bottled('B-1', 'beer'), bottled('B-2', 'beer'), bottled('C-1', 'cider')],
+  );
+  const [first, second, cider] = stock.packaged;
+  const person = String((await floor.post('/v1/people', { name: 'B. Clerk (invented)' })).id);
+  const counts = [
+    { packagedLotId: first, count: 96, investigatedBy: person },
+    { packagedLotId: second, count: 103 },
+    { packagedLotId: cider, count: 101 },
+  ];
+  const pair = { shortage: 0, surplus: 1, reason: 'Three bottles of B-1 stood among those of B-2.' };
+  const body = { premisesId: floor.premisesId, occurredAt: EVENING, countSheet: 'SHEET-0001', counts };
+  const refusal = async (offsets: object[]) => {
+    const before = await service.rowCounts();
+    const answer = await ask(floor, { ...body, offsets });
+    expect(await service.rowCounts()).toEqual(before);
+    return [answer.status, problemOf(answer).errors?.map(({ pointer, rule }) => `${pointer} ${rule}`)];
+  };
+  expect(await refusal([pair])).toEqual([409, ['/offsets not-allowed']]);
+  const producer = await service.expect(200, 'get', '/v1/producer', { key: floor.key });
+  const headers = { 'if-match': String(producer.headers.etag) };
+  const { settings } = producer.body as { settings: object };
+  await service.expect(200, 'patch', '/v1/producer', {
+    key: floor.key,
+    body: { settings: { ...settings, allowStockOffsets: true } },
+    headers,
+  });
+  expect(await refusal([{ ...pair, surplus: 2 }])).toEqual([400, ['/offsets/0 other-goods']]);
+  expect(await refusal([{ ...pair, shortage: 1, surplus: 0 }])).toEqual([400, ['/offsets/0 no-pair']]);
+  expect(await refusal([pair, pair])).toEqual([400, ['/offsets/1 not-unique']]);
+  expect(await refusal([{ ...pair, surplus: 9 }])).toEqual([400, ['/offsets/0 no-such-count']]);
+  expect(await refusal([{ ...pair, reason: '' }])).toEqual([400, ['/offsets/0/reason length']]);
+  const taken = (await floor.post('/v1/stock-takes', { ...body, offsets: [pair] })) as unknown as StockTake;
+  // Four bottles short, three over: 1.5 L are set off, 0.5 L stay short. By hand.
+  const offset = { operationId: taken.counts[1].operationId, litres: L(1.5), reason: pair.reason };
+  expect(taken).toMatchObject({
+    countSheet: 'SHEET-0001',
+    counts: [{ difference: L(-2), offset, investigatedBy: person }, { difference: L(1.5) }, { difference: L(0.5) }],
+  });
+  const read = (await floor.get(`/v1/stock-takes/${taken.id}`)) as unknown as StockTake;
+  expect(read.counts.map((each) => each.offset)).toEqual(taken.counts.map((each) => each.offset));
+  const report = await reportOf(floor);
+  expect(
+    report.stockDifferences.map(({ book, counted, litres, countSheet }) => [
+      book.value,
+      counted.value,
+      litres.value,
+      countSheet,
+    ]),
+  ).toEqual([
+    [50, 48, -2, 'SHEET-0001'],
+    [50, 51.5, 1.5, 'SHEET-0001'],
+    [50, 50.5, 0.5, 'SHEET-0001'],
+  ]);
+  expect(report.stockDifferences[0]).toMatchObject({ offset, investigatedBy: person });
+  expect(report.deficiency.lines).toMatchObject([{ category: 'beer', lost: L(0.5) }]);
+  // The surplus is taken back: nothing is set off any more.
+  await floor.post(`/v1/operations/${taken.counts[1].operationId}/reversal`, { reasonCode: 'wrong-count' });
+  expect((await reportOf(floor)).deficiency.lines).toMatchObject([{ category: 'beer', lost: L(2) }]);
+});

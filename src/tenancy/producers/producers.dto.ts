@@ -194,6 +194,13 @@ export class ProducerSettings extends LabelSettings {
   chargeableLosses?: ChargeableLoss[];
 
   @Optional()
+  @IsFlag({
+    description:
+      'True if the producer’s rules let a shortage of a stock-take be set off against a surplus that is shown to be related, each pair with its written reason; false if left out.',
+  })
+  allowStockOffsets?: boolean;
+
+  @Optional()
   @Nested(() => LossSumLimits, {
     description: 'Running sum of losses over periods; k = 0.5 and h = 5 without ordinary losses if left out.',
   })

@@ -8,13 +8,13 @@ import type { CountedProduct, StockDifference, StockTake } from './stock-takes.d
 
 type Shown = Omit<
   CountRow,
-  'stockTakeId' | 'sequence' | 'premisesId' | 'occurredAt' | 'recordedAt' | 'personId' | 'reversed'
+  'stockTakeId' | 'sequence' | 'premisesId' | 'occurredAt' | 'recordedAt' | 'personId' | 'countSheet' | 'reversed'
 > & { readonly reversed?: boolean };
 
 export function toCountedProduct(row: Shown): CountedProduct {
   const { operationId, lotId, compositionId, packagedLotId, materialLotId, vesselId, category, dutyStatus, counted } =
     row;
-  const { reasonCode, explanation } = row;
+  const { reasonCode, explanation, investigatedBy, offset } = row;
   const difference = new Exact(row.countedLitres).minus(row.bookLitres);
   return {
     operationId,
@@ -35,6 +35,8 @@ export function toCountedProduct(row: Shown): CountedProduct {
       count: counted,
       reasonCode,
       explanation,
+      investigatedBy,
+      offset,
     }),
     ...(row.reversed === true ? { reversed: true } : {}),
   };
@@ -44,13 +46,13 @@ export function toCountedProduct(row: Shown): CountedProduct {
 export function toStockTakes(rows: readonly CountRow[]): StockTake[] {
   const takes = new Map<string, StockTake>();
   for (const row of rows) {
-    const { stockTakeId, premisesId, occurredAt, recordedAt, personId } = row;
+    const { stockTakeId, premisesId, occurredAt, recordedAt, personId, countSheet } = row;
     const take = takes.get(stockTakeId) ?? {
       id: stockTakeId,
       premisesId,
       occurredAt: occurredAt.toISOString(),
       recordedAt: recordedAt.toISOString(),
-      ...given({ personId }),
+      ...given({ personId, countSheet }),
       counts: [],
     };
     take.counts.push(toCountedProduct(row));
@@ -67,7 +69,14 @@ export function toStockDifference(row: DifferenceRow): StockDifference {
     occurredAt: row.occurredAt.toISOString(),
     category: row.category,
     product: row.product,
-    ...given({ reasonCode: row.reasonCode }),
+    ...given({
+      reasonCode: row.reasonCode,
+      investigatedBy: row.investigatedBy,
+      countSheet: row.countSheet,
+      offset: row.offset,
+    }),
+    book: toLitres(row.bookLitres),
+    counted: toLitres(row.countedLitres),
     explained: row.reasonCode !== null,
     ...figures,
     judgement: judgementOf(figures),

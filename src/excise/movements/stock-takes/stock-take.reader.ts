@@ -5,6 +5,7 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 import { Prisma } from '../../../generated/prisma/client.js';
 import type { FigureRow } from '../../../ledger/figures/figure.js';
 import { COVERAGE_FACTOR } from '../../../ledger/figures/figure.js';
+import type { StockOffset } from './stock-takes.dto.js';
 import type { Span } from '../../../ledger/figures/span.js';
 
 /** One product of a stock-take as it is kept, with what was posted for it. Decimals as texts. */
@@ -32,6 +33,9 @@ export interface CountRow {
   readonly expandedLitres: string;
   readonly reasonCode: string | null;
   readonly explanation: string | null;
+  readonly investigatedBy: string | null;
+  readonly countSheet: string | null;
+  readonly offset: StockOffset | null;
   readonly reversed: boolean;
 }
 
@@ -46,6 +50,11 @@ export interface DifferenceRow extends FigureRow {
   readonly dutyStatus: string | null;
   readonly compositionId: string | null;
   readonly packagedLotId: string | null;
+  readonly bookLitres: string;
+  readonly countedLitres: string;
+  readonly investigatedBy: string | null;
+  readonly countSheet: string | null;
+  readonly offset: StockOffset | null;
 }
 
 /** Reads stock-takes. */
@@ -97,7 +106,8 @@ export class StockTakeReader {
   differences(tx: Tx, producerId: string, { premisesId, startsAt, endsAt }: Span): Promise<DifferenceRow[]> {
     return tx.$queryRaw<DifferenceRow[]>`
       WITH standing AS (
-        SELECT c.*, o.occurred_at, o.sequence, o.document ->> 'dutyStatus' AS duty_status
+        SELECT c.*, o.occurred_at, o.sequence, o.document ->> 'dutyStatus' AS duty_status,
+               o.document ->> 'investigatedBy' AS investigated_by, o.document ->> 'countSheet' AS count_sheet, o.document -> 'offset' AS offset_against
           FROM operation o JOIN stock_count c ON c.producer_id = o.producer_id AND c.operation_id = o.id
          WHERE o.producer_id = ${producerId}::uuid AND o.premises_id = ${premisesId}::uuid AND o.kind = 'count'
            AND o.occurred_at >= ${startsAt}::timestamptz AND o.occurred_at < ${endsAt}::timestamptz
@@ -121,6 +131,7 @@ export class StockTakeReader {
       SELECT s.operation_id AS "operationId", s.stock_take_id AS "stockTakeId", s.occurred_at AS "occurredAt", min(n.category) AS category,
              coalesce(min(k.lot_mark), min(r.name || ' ' || t.code), concat_ws(', ', min(l.code), min(w.name))) AS product, s.reason_code AS "reasonCode",
              s.duty_status AS "dutyStatus", s.composition_id AS "compositionId", s.packaged_lot_id AS "packagedLotId",
+             s.book_litres::text AS "bookLitres", s.counted_litres::text AS "countedLitres", s.investigated_by AS "investigatedBy", s.count_sheet AS "countSheet", s.offset_against AS offset,
              (-sum(n.litres))::text AS litres, (-sum(n.lpa_fermented))::text AS fermented, (-sum(n.lpa_added))::text AS added,
              round(${COVERAGE_FACTOR}::numeric * coalesce(min(u.l), 0), 6)::text AS "expandedLitres",
              round(${COVERAGE_FACTOR}::numeric * coalesce(min(u.a), 0), 6)::text AS "expandedLpa"
@@ -134,7 +145,7 @@ export class StockTakeReader {
         LEFT JOIN lot l ON l.producer_id = m.producer_id AND l.id = m.lot_id
         LEFT JOIN vessel w ON w.producer_id = s.producer_id AND w.id = s.vessel_id
        GROUP BY s.operation_id, s.stock_take_id, s.occurred_at, s.sequence, s.reason_code, s.duty_status, s.composition_id,
-             s.packaged_lot_id
+             s.packaged_lot_id, s.book_litres, s.counted_litres, s.investigated_by, s.count_sheet, s.offset_against
       HAVING sum(n.litres) <> 0
        ORDER BY s.sequence`;
   }
@@ -147,7 +158,8 @@ export class StockTakeReader {
              o.document ->> 'category' AS category, o.document ->> 'dutyStatus' AS "dutyStatus", c.counted,
              c.book_litres::text AS "bookLitres", c.counted_litres::text AS "countedLitres", coalesce(d.lpa, 0)::text AS "differenceLpa",
              round(${COVERAGE_FACTOR}::numeric * coalesce(u.l, 0), 6)::text AS "expandedLitres",
-             c.reason_code AS "reasonCode", t.text AS explanation, is_reversed(o.producer_id, o.id) AS reversed
+             c.reason_code AS "reasonCode", t.text AS explanation, o.document ->> 'investigatedBy' AS "investigatedBy", o.document ->> 'countSheet' AS "countSheet",
+             o.document -> 'offset' AS offset, is_reversed(o.producer_id, o.id) AS reversed
         FROM stock_count c
         JOIN operation o ON o.producer_id = c.producer_id AND o.id = c.operation_id
         LEFT JOIN LATERAL (

@@ -107,6 +107,40 @@ export class ProductCount {
     { description: 'What was looked into and found; needed with the reason `other`. Kept outside the audit trail.' },
   )
   explanation?: string;
+
+  @Optional()
+  @IsId({ description: 'The person who looked into the difference.' })
+  investigatedBy?: string;
+}
+
+/** A shortage and a surplus of one stock-take that are shown to be related. */
+export class NewOffset {
+  @IsWholeNumber({ min: 0, max: 499 }, { description: 'Place of the count that is short, from 0.', example: 0 })
+  shortage: number;
+
+  @IsWholeNumber({ min: 0, max: 499 }, { description: 'Place of the count that is over, from 0.', example: 1 })
+  surplus: number;
+
+  @IsPlainText(
+    { max: 500 },
+    {
+      description: 'Why the two belong together, about goods and never about people.',
+      example: 'Two cases of lot A stood under the mark of lot B.',
+    },
+  )
+  reason: string;
+}
+
+/** The part of a difference that is set off against another of the same stock-take. */
+export class StockOffset {
+  @IsId({ description: 'The count that it is set off against.' })
+  operationId: string;
+
+  @ApiProperty({ type: Litres, description: 'The smaller of the two differences.' })
+  litres: Litres;
+
+  @IsPlainText({ max: 500 })
+  reason: string;
 }
 
 export class NewStockTake extends EventBody {
@@ -116,9 +150,24 @@ export class NewStockTake extends EventBody {
   @NestedList(
     () => ProductCount,
     { min: 1, max: 500 },
-    { description: 'Each product once. Differences are never netted against each other.' },
+    { description: 'Each product once. Differences are not netted against each other, but for `offsets`.' },
   )
   counts: ProductCount[];
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Number of the count sheet.', example: 'SHEET-0007' })
+  countSheet?: string;
+
+  @Optional()
+  @NestedList(
+    () => NewOffset,
+    { min: 1, max: 250 },
+    {
+      description:
+        'Pairs of a shortage and a surplus that are shown to be related, each with its reason in writing. Only with the setting `allowStockOffsets`. Both differences stay in the books; the shortage counts that much less as chargeable.',
+    },
+  )
+  offsets?: NewOffset[];
 }
 
 export class StockTakeQuery extends DayQuery {
@@ -186,6 +235,13 @@ export class CountedProduct {
   @ApiPropertyOptional({ type: Judgement, description: 'Of a difference: against its own uncertainty.' })
   judgement?: Judgement;
 
+  @Optional()
+  @IsId({ description: 'Who looked into it.' })
+  investigatedBy?: string;
+
+  @ApiPropertyOptional({ type: StockOffset, description: 'Set off against another count, where that was said.' })
+  offset?: StockOffset;
+
   @IsFlag({ description: 'Nothing differed, or a reason was given.' })
   explained: boolean;
 
@@ -211,6 +267,10 @@ export class StockTake {
   @Optional()
   @IsId()
   personId?: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Number of the count sheet.' })
+  countSheet?: string;
 
   @ApiProperty({ type: [CountedProduct] })
   counts: CountedProduct[];
@@ -241,6 +301,26 @@ export class StockDifference extends Figures {
 
   @IsFlag({ description: 'A reason was given, or what later explained it leaves no difference.' })
   explained: boolean;
+
+  @Optional()
+  @IsId({ description: 'Who looked into it, where that was said.' })
+  investigatedBy?: string;
+
+  @Optional()
+  @IsPlainText({ max: 120 }, { description: 'Number of the count sheet.' })
+  countSheet?: string;
+
+  @ApiProperty({ type: Litres, description: 'Book figure of the moment, before what explained it since.' })
+  book: Litres;
+
+  @ApiProperty({ type: Litres, description: 'What was there, at 20 °C.' })
+  counted: Litres;
+
+  @ApiPropertyOptional({
+    type: StockOffset,
+    description: 'Set off against another count; absent where nothing was netted.',
+  })
+  offset?: StockOffset;
 
   @ApiProperty({ type: Judgement, description: 'Against its own uncertainty.' })
   judgement: Judgement;

@@ -17,6 +17,7 @@ import type { Facts, PersonalText, Plan, RowOf } from '../../../tenancy/producer
 import { Answer } from '../../../tenancy/producer-database/batch.js';
 import type { RequestContext } from '../../../tenancy/producer-database/context.js';
 import { SettingsReader } from '../../../tenancy/producers/settings.reader.js';
+import { requirePerson } from '../../../tenancy/people/person.reader.js';
 import { requireReasonFacts } from '../../../tenancy/reasons/reason.rules.js';
 import { ProducerDatabase } from '../../../tenancy/producer-database/producer-database.js';
 import { notFound } from '../../../tenancy/settings/settings-store.js';
@@ -27,6 +28,8 @@ import { countsOf, isMaterialCount, isPackedCount } from './counted.js';
 import { toCountedProduct, toStockTakes } from './stock-take.mapper.js';
 import { StockTakeReader } from './stock-take.reader.js';
 import { requireUsualCount } from './unusual-count.js';
+import { offsetsOf } from './offsets.rules.js';
+import type { StockOffset } from './stock-takes.dto.js';
 import type { CountedProduct, NewStockTake, ProductCount, StockTakeQuery, StockTake } from './stock-takes.dto.js';
 
 /** One product as it goes into the books. */
@@ -36,6 +39,14 @@ interface Posted {
   readonly texts: readonly PersonalText[];
   readonly product: CountedProduct;
 }
+
+/** Book figures of the counts, and the pairs that are set off. */
+interface TakeRead {
+  readonly figures: readonly BookFigure[];
+  readonly offsets: ReadonlyMap<number, StockOffset>;
+}
+
+type CountFacts = ProductCount & { readonly countSheet?: string; readonly offset?: StockOffset };
 
 /** Enters stock-takes: each product beside the book figure of its moment. Each is an operation of its own, so that nothing is netted. */
 @Injectable()
@@ -77,7 +88,7 @@ export class StockTakesService {
     return this.events.write(ctx, body, {
       read: async (tx, { occurredAt }) => {
         await referenced(tx, ctx.producerId, 'premises', body.premisesId, '/premisesId');
-        const { usualGaugeDifference } = await this.settings.of(tx, ctx.producerId);
+        const { usualGaugeDifference, allowStockOffsets } = await this.settings.of(tx, ctx.producerId);
         const figures: BookFigure[] = [];
         for (const [index, count] of counts.entries()) {
           const taken = {
@@ -86,13 +97,14 @@ export class StockTakesService {
             origin: `operation/${ids[index]}`,
           };
           const figure = await this.books.of(tx, ctx.producerId, count, taken, `/counts/${index}`);
-          const { reasonCode } = body.counts[index];
+          const { reasonCode, investigatedBy } = body.counts[index];
+          await requirePerson(tx, ctx.producerId, investigatedBy, `/counts/${index}/investigatedBy`);
           requireUsualCount(figure, reasonCode, `/counts/${index}`, usualGaugeDifference.value);
           figures.push(figure);
         }
-        return figures;
+        return { figures, offsets: offsetsOf(body.offsets ?? [], figures, ids, allowStockOffsets === true) };
       },
-      plan: (figures, head) => this.#plan(ctx, body, head, figures, counts, ids),
+      plan: (read, head) => this.#plan(ctx, body, head, read, counts, ids),
     });
   }
 
@@ -100,7 +112,7 @@ export class StockTakesService {
     ctx: RequestContext,
     body: NewStockTake,
     head: EventHead,
-    figures: readonly BookFigure[],
+    { figures, offsets }: TakeRead,
     counts: readonly Count[],
     ids: readonly string[],
   ): Plan<StockTake> {
@@ -109,7 +121,7 @@ export class StockTakesService {
       postedOf(
         { ...head, id: ids[index], keyId: ctx.principalId },
         stockTakeId,
-        body.counts[index],
+        { ...body.counts[index], countSheet: body.countSheet, offset: offsets.get(index) },
         counts[index],
         figure,
       ),
@@ -132,6 +144,7 @@ export class StockTakesService {
           premisesId: body.premisesId,
           occurredAt: head.occurredAt.toISOString(),
           ...(head.personId === undefined ? {} : { personId: head.personId }),
+          ...(body.countSheet === undefined ? {} : { countSheet: body.countSheet }),
           counts: posted.map(({ product }) => product),
         },
         { location: `/v1/stock-takes/${stockTakeId}` },
@@ -159,7 +172,7 @@ const seenRows = (
 function postedOf(
   head: EventHead & { readonly keyId: string },
   stockTakeId: string,
-  { reasonCode, explanation }: ProductCount,
+  { reasonCode, explanation, investigatedBy, countSheet, offset }: CountFacts,
   count: Count,
   { account, subject, found, foundComponents }: BookFigure,
 ): Posted {
@@ -184,6 +197,9 @@ function postedOf(
       countedLitres,
       ...countedFacts(count),
       ...(paid === null ? {} : { dutyStatus: paid }),
+      ...(investigatedBy === undefined ? {} : { investigatedBy }),
+      ...(countSheet === undefined ? {} : { countSheet }),
+      ...(offset === undefined ? {} : { offset: { ...offset, litres: { ...offset.litres } } }),
     },
   })
     .assert(account.account, subject)
@@ -221,6 +237,8 @@ function postedOf(
       expandedLitres: (Number(COVERAGE_FACTOR) * rootSumSquare(changeComponents, 'litres')).toFixed(6),
       reasonCode: reasonCode ?? null,
       explanation: null,
+      investigatedBy: investigatedBy ?? null,
+      offset: offset ?? null,
     }),
   };
 }

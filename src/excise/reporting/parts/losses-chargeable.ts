@@ -1,11 +1,13 @@
 import { statusKey } from '../../../ledger/figures/by-status.js';
 import type { Amount } from '../../../ledger/books/amount.js';
-import { amount, negated, NOTHING, plus, pureAlcohol } from '../../../ledger/books/amount.js';
+import { amount, drawnFrom, negated, NOTHING, plus, pureAlcohol } from '../../../ledger/books/amount.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { Exact, sumOf, toPlaces6HalfEven } from '../../../metrology/decimals.js';
 import { localDay } from '../../../production/shared/local-day.js';
 import type { ChargeableLoss } from '../../../tenancy/producers/chargeable-loss.dto.js';
 import { grouped } from '../../../platform/grouped.js';
+import type { DifferenceRow } from '../../movements/stock-takes/stock-take.reader.js';
+import { litresOf } from '../../../ledger/books/litres.dto.js';
 import type { ReportInput } from '../sources/report-input.js';
 
 /** A loss or a shortage as it counts: what was reversed is not there, what duty was paid on neither. */
@@ -62,8 +64,20 @@ function lossesIn({ listed, period }: Entries): Loss[] {
   });
 }
 
-const shortagesIn = ({ differences, period }: Entries): Loss[] =>
-  differences
+/** A shortage less what is set off against the surplus, as far as that still stands. @param standing differences in litres, by operation */
+function shortOf(row: DifferenceRow, standing: ReadonlyMap<string, Decimal>): Amount {
+  const lost = negated(amount(row.litres, row.fermented, row.added));
+  const surplus = standing.get(row.offset?.operationId ?? '');
+  if (row.offset === null || surplus === undefined || !lost.litres.greaterThan(0)) {
+    return lost;
+  }
+  const offset = Exact.max(0, Exact.min(surplus, litresOf(row.offset.litres)));
+  return drawnFrom(lost, Exact.max(0, lost.litres.minus(offset)));
+}
+
+const shortagesIn = ({ differences, period }: Entries): Loss[] => {
+  const standing = new Map(differences.map(({ operationId, litres }) => [operationId, new Exact(litres)]));
+  return differences
     .filter(({ dutyStatus }) => dutyStatus !== 'paid')
     .map((row) => ({
       operationId: row.operationId,
@@ -73,9 +87,10 @@ const shortagesIn = ({ differences, period }: Entries): Loss[] =>
       compositionId: row.compositionId,
       packagedLotId: row.packagedLotId,
       reasonCode: row.reasonCode,
-      lost: negated(amount(row.litres, row.fermented, row.added)),
+      lost: shortOf(row, standing),
       expandedLitres: new Exact(row.expandedLitres),
     }));
+};
 
 /** Litres under suspension that a category opened with and that came in by lines; corrections of earlier periods are not of this one. */
 export function allowanceBaseOf({ opening, flows }: Pick<ReportInput, 'opening' | 'flows'>, category: string): Decimal {
