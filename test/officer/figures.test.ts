@@ -143,16 +143,30 @@ test('4: what duty is indicated on is what was released, less what came back, ti
 test('10: each loss with its day, product, litres, alcohol and reason, and their pattern over the months', async () => {
   const losses = every.flatMap((report) => report.losses);
   expect(losses.length).toBeGreaterThan(48);
-  for (const { day, category, litres, operationId, operations } of losses) {
+  for (const { day, category, litres, operationId, operations, product, strength, judgement, recordedAt } of losses) {
     expect(day).toMatch(/^20\d\d-\d\d-\d\d$/);
+    expect([product, recordedAt]).toEqual([expect.stringMatching(/./), expect.stringMatching(/Z$/)]);
+    expect(strength?.value).toBeGreaterThanOrEqual(0);
+    // A probability where an uncertainty is stated, and none where it is not.
+    expect(judgement?.probability === undefined).toBe(judgement?.uncertainty === 'not-stated');
     expect([category, operations]).toEqual([expect.stringMatching(/./), `/v1/operations/${operationId}`]);
     expect(litres.value).not.toBe(0);
   }
   const { movementId, ...place } = desk.at('theft');
   const listed = (await desk.reportOf(place)).losses.find(({ operationId }) => operationId === movementId);
   expect(listed).toMatchObject({ line: 'theft', reasonCode: expect.stringMatching(/./) });
+  expect(listed).toMatchObject({ personId: expect.stringMatching(/./), investigatedBy: expect.stringMatching(/./) });
+  expect((await desk.get<Movement>(`/v1/movements/${movementId}`)).evidence.report).toMatch(/./);
   const kinds = new Set(losses.map(({ line }) => line));
   expect(kinds.size).toBeGreaterThan(3);
+  // The pattern: running sums that go on from month to month, each from the frozen report before.
+  for (const { lossesOverPeriods, period } of reports.main.slice(1)) {
+    for (const { points } of lossesOverPeriods.series) {
+      expect(points.at(-1)?.periodId).toBe(period.id);
+      expect(points.map(({ startsOn }) => startsOn)).toEqual([...points.map(({ startsOn }) => startsOn)].sort());
+    }
+  }
+  expect(reports.main[23].lossesOverPeriods.series[0].points).toHaveLength(24);
 });
 
 test('11: each difference of a stock-take with count, book figure and explanation, none netted against another', async () => {
@@ -168,6 +182,14 @@ test('11: each difference of a stock-take with count, book figure and explanatio
   for (const { operationId } of listed) expect(byOperation.has(operationId)).toBe(true);
   const both = [listed.some(({ litres }) => litres.value > 0), listed.some(({ litres }) => litres.value < 0)];
   expect(both).toEqual([true, true]);
+  for (const { operationId, book, counted, countSheet, offset, investigatedBy, litres } of listed) {
+    const count = byOperation.get(operationId);
+    expect([book, counted]).toEqual([count?.book, count?.counted]);
+    expect(countSheet).toMatch(/^SHEET-/);
+    // The producer's settings allow no pair to be set off, so none is.
+    expect(offset).toBeUndefined();
+    if (Math.abs(litres.value) > 0 && count?.packagedLotId !== undefined) expect(investigatedBy).toMatch(/./);
+  }
   expect(new Set(listed.map(({ explained }) => explained))).toEqual(new Set([true, false]));
   const { countId } = desk.at('explained');
   const movement = await desk.get<Movement>(`/v1/movements/${desk.at('explained').movementId}`);

@@ -219,6 +219,21 @@ test('15: a correction: the earlier figure, who, when, why, and in which return'
     const entries = report.corrections.filter((each) => each.operationId === correctionId);
     expect(entries.length).toBeGreaterThan(0);
     expect(entries[0].earlierPeriodId).toBeDefined();
+    // The figure as it was entered, who and when, and the report that declared it.
+    const { earlier, declaredIn, recordedAt } = entries[0];
+    const was = await desk.get<{ id: string; recordedAt: string; kind: string }>(
+      `/v1/operations/${String(earlier?.operationId)}`,
+    );
+    expect([earlier?.operationId, earlier?.recordedAt, earlier?.operationKind]).toEqual([
+      operationId,
+      was.recordedAt,
+      was.kind,
+    ]);
+    expect(recordedAt > String(earlier?.recordedAt)).toBe(true);
+    expect(earlier?.litres.value).not.toBe(0);
+    expect(declaredIn?.periodId).toBe(entries[0].earlierPeriodId);
+    const declared = await desk.text(`/v1/periods/${String(declaredIn?.periodId)}/report`);
+    expect(createHash('sha256').update(declared).digest('hex')).toBe(declaredIn?.reportHash);
     // Why: at the difference itself, or at the reversal that came with the right entry.
     const why =
       name === 'earlierDifference' ? entries : report.corrections.filter(({ reverses }) => reverses === operationId);
@@ -242,7 +257,12 @@ test('16: when each entry was made, relative to its event', async () => {
   const reports = await desk.reports();
   for (const { lateEntries } of [...reports.main, ...reports.second]) {
     expect(lateEntries.afterDays).toBeGreaterThan(0);
-    for (const { occurredAt, recordedAt, daysLate } of lateEntries.entries) {
+    // Every entry of the period is in the count of working days between event and entry.
+    const days = lateEntries.byWorkingDays.map(({ workingDays }) => workingDays);
+    expect(days).toEqual([...new Set(days)].sort((a, b) => a - b));
+    for (const { occurredAt, recordedAt, daysLate, workingDaysLate, keyId } of lateEntries.entries) {
+      expect(keyId).toMatch(/./);
+      expect(workingDaysLate).toBeLessThanOrEqual(daysLate + 1);
       expect(Math.floor((Date.parse(recordedAt) - Date.parse(occurredAt)) / 86_400_000)).toBe(daysLate);
       expect(daysLate).toBeGreaterThanOrEqual(lateEntries.afterDays);
     }

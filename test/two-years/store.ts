@@ -10,7 +10,18 @@ import { toMicrolitre } from './context.js';
 
 type Kind = NewMovement['kind'];
 type More = Partial<
-  Pick<NewMovement, 'corrects' | 'reasonCode' | 'evidence' | 'counterparty' | 'witness' | 'explains' | 'returnOf'>
+  Pick<
+    NewMovement,
+    | 'corrects'
+    | 'reasonCode'
+    | 'investigatedBy'
+    | 'personId'
+    | 'evidence'
+    | 'counterparty'
+    | 'witness'
+    | 'explains'
+    | 'returnOf'
+  >
 >;
 
 const litres = (value: number) => ({ value, unit: 'L' });

@@ -11,7 +11,7 @@ export class ReasonCodesController {
   @Get()
   @Access('read')
   @Documented({
-    tag: 'Settings',
+    tag: 'Movements',
     id: 'listReasonCodes',
     summary: 'The closed list of reasons, and what each needs',
     description:

@@ -87,7 +87,12 @@ export const theft: Incident = async function* ({ ctx, store }) {
   const goods = onShelf(ctx, 'bottle', 24);
   if (goods === undefined) return;
   const evidence = { report: ctx.paper('POLICE') };
-  const { id } = await store.move(goods, 'theft', 18, at, { reasonCode: 'theft', evidence });
+  const { id } = await store.move(goods, 'theft', 18, at, {
+    reasonCode: 'theft',
+    evidence,
+    investigatedBy: ctx.site.people[0],
+    personId: ctx.site.people[0],
+  });
   ctx.mark('theft', { ...ctx.inPeriod('main', at), movementId: id });
 };
 

@@ -79,7 +79,12 @@ async function stockTake(ctx: Context, dice: Dice, premises: PremisesName, month
   const tanks =
     month % 3 === 2 ? [...ctx.batches].filter((batch) => isCounted(batch.vessel.kind, premises, batch)) : [];
   const counts = [
-    ...found.map(({ goods, count, reasonCode }) => ({ packagedLotId: goods.packagedLotId, count, reasonCode })),
+    ...found.map(({ goods, count, reasonCode }) => ({
+      packagedLotId: goods.packagedLotId,
+      count,
+      reasonCode,
+      ...(count === goods.onHand ? {} : { investigatedBy: ctx.site.people[0] }),
+    })),
     ...tanks.map((batch) => ({
       lotId: batch.lotId,
       vesselId: batch.vessel.id,
@@ -91,7 +96,12 @@ async function stockTake(ctx: Context, dice: Dice, premises: PremisesName, month
   ];
   if (counts.length === 0) return;
   const premisesId = ctx.site.premises[premises];
-  const taken = await ctx.api.post<StockTake>('/v1/stock-takes', { premisesId, counts, occurredAt: at });
+  const taken = await ctx.api.post<StockTake>('/v1/stock-takes', {
+    premisesId,
+    counts,
+    countSheet: ctx.paper('SHEET'),
+    occurredAt: at,
+  });
   found.forEach(({ goods, count, reasonCode }, index) => {
     const { operationId } = taken.counts[index];
     if (count !== goods.onHand && reasonCode === undefined) {
