@@ -1,6 +1,6 @@
 import type { Prisma, Producer as ProducerRow } from '../../generated/prisma/client.js';
 import type { Quantity } from '../../metrology/units.js';
-import { Nested, NestedList, Optional } from '../../platform/validation/field.js';
+import { Nested, Optional } from '../../platform/validation/field.js';
 import {
   IsDecimalNumber,
   IsFlag,
@@ -12,11 +12,10 @@ import {
   IsWholeNumber,
 } from '../../platform/validation/fields.js';
 import { fromJson, toJson } from '../settings/stored-json.js';
-import { LossSumLimits } from './loss-sum-limits.dto.js';
+import type { LossSumLimits } from './loss-sum-limits.dto.js';
 import { LOSS_REASONS } from '../reasons/reason-codes.js';
-import { CHARGEABLE_LINES, ChargeableLoss } from './chargeable-loss.dto.js';
+import { LossSettings } from './loss-settings.dto.js';
 import { ProducerDisplayUnits } from './display-units.dto.js';
-import { LabelSettings } from './label-settings.dto.js';
 
 export class NewProducer {
   @IsPlainText({ max: 120 }, { example: 'Mill Lane Drinks (invented)' })
@@ -43,7 +42,7 @@ export class CreatedProducerWithKey {
 const RECIPIENT_RULES = ['no', 'flag', 'refuse'] as const;
 
 /** Settings of a producer: its own choices, never advice. */
-export class ProducerSettings extends LabelSettings {
+export class ProducerSettings extends LossSettings {
   @IsQuantityOf(
     'volume',
     { min: 0, max: 10, maxDecimals: 6 },
@@ -74,24 +73,6 @@ export class ProducerSettings extends LabelSettings {
       'True if a period may be closed while a release lacks its duty because the rules have no rate, band or category for it; false if left out. A rate that is entered later gives the money in a later report.',
   })
   allowIncompleteDuty?: boolean;
-
-  @Optional()
-  @IsWholeNumber(
-    { min: 1, max: 365 },
-    { description: 'Days after an event from which its entry counts as late; 1 if left out.', example: 1 },
-  )
-  lateAfterDays?: number;
-
-  @Optional()
-  @IsWholeNumber(
-    { min: 0, max: 90 },
-    {
-      description:
-        'In place of `lateAfterDays`: working days after the local day of an event within which its entry is in time, by Monday to Friday and the holidays of `filingCalendar`. 27 CFR 25.291(b): 1, or 3 where papers were made at the time.',
-      example: 1,
-    },
-  )
-  lateAfterWorkingDays?: number;
 
   @Optional()
   @IsDecimalNumber(
@@ -157,54 +138,6 @@ export class ProducerSettings extends LabelSettings {
     description: 'True if a return has to name in `returnOf` the movement by which it went out; false if left out.',
   })
   returnOfRequired?: boolean;
-
-  @Optional()
-  @IsQuantityOf(
-    'fraction',
-    { min: 0, max: 100, maxDecimals: 3 },
-    {
-      description:
-        'Difference of a gauge from the books, % of the book figure, up to which it needs no reason; 5 % if left out.',
-      example: { value: 5, unit: '%' },
-    },
-  )
-  usualGaugeDifference?: Quantity;
-
-  @Optional()
-  @IsQuantityOf(
-    'fraction',
-    { min: 0, max: 100, maxDecimals: 3 },
-    {
-      description:
-        'Loss of a packaging run, % of what was drawn for it, up to which it needs no reason; 3 % if left out.',
-      example: { value: 3, unit: '%' },
-    },
-  )
-  usualPackagingLoss?: Quantity;
-
-  @Optional()
-  @NestedList(
-    () => ChargeableLoss,
-    { max: CHARGEABLE_LINES.length },
-    {
-      description:
-        'Which losses the producer’s rules make chargeable beyond an allowance, each line once; shortages of stock-takes without a reason, or with `other`, if left out.',
-    },
-  )
-  chargeableLosses?: ChargeableLoss[];
-
-  @Optional()
-  @IsFlag({
-    description:
-      'True if the producer’s rules let a shortage of a stock-take be set off against a surplus that is shown to be related, each pair with its written reason; false if left out.',
-  })
-  allowStockOffsets?: boolean;
-
-  @Optional()
-  @Nested(() => LossSumLimits, {
-    description: 'Running sum of losses over periods; k = 0.5 and h = 5 without ordinary losses if left out.',
-  })
-  lossesOverPeriods?: LossSumLimits;
 
   @Optional()
   @Nested(() => ProducerDisplayUnits, {

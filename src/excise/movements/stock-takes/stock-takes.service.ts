@@ -169,13 +169,28 @@ const seenRows = (
     ),
   );
 
+/** Facts that were said of a count, for the document of the operation. */
+const saidFacts = ({ investigatedBy, countSheet, offset }: CountFacts): Facts => ({
+  ...(investigatedBy === undefined ? {} : { investigatedBy }),
+  ...(countSheet === undefined ? {} : { countSheet }),
+  ...(offset === undefined ? {} : { offset: { ...offset, litres: { ...offset.litres } } }),
+});
+
+/** The same for the answer. */
+const shownFacts = ({ reasonCode, investigatedBy, offset }: CountFacts) => ({
+  reasonCode: reasonCode ?? null,
+  investigatedBy: investigatedBy ?? null,
+  offset: offset ?? null,
+});
+
 function postedOf(
   head: EventHead & { readonly keyId: string },
   stockTakeId: string,
-  { reasonCode, explanation, investigatedBy, countSheet, offset }: CountFacts,
+  said: CountFacts,
   count: Count,
   { account, subject, found, foundComponents }: BookFigure,
 ): Posted {
+  const { reasonCode, explanation } = said;
   const change = minus(found, account.balance);
   const changeComponents = withoutComponents(foundComponents, account.components);
   const texts = explanation === undefined ? [] : [{ id: uuidv7(), text: explanation }];
@@ -197,9 +212,7 @@ function postedOf(
       countedLitres,
       ...countedFacts(count),
       ...(paid === null ? {} : { dutyStatus: paid }),
-      ...(investigatedBy === undefined ? {} : { investigatedBy }),
-      ...(countSheet === undefined ? {} : { countSheet }),
-      ...(offset === undefined ? {} : { offset: { ...offset, litres: { ...offset.litres } } }),
+      ...saidFacts(said),
     },
   })
     .assert(account.account, subject)
@@ -235,10 +248,8 @@ function postedOf(
       countedLitres,
       differenceLpa: canonicalText(pureAlcohol(change)),
       expandedLitres: (Number(COVERAGE_FACTOR) * rootSumSquare(changeComponents, 'litres')).toFixed(6),
-      reasonCode: reasonCode ?? null,
       explanation: null,
-      investigatedBy: investigatedBy ?? null,
-      offset: offset ?? null,
+      ...shownFacts(said),
     }),
   };
 }

@@ -3,7 +3,7 @@ import { REPORT_LINES } from '../../../ledger/figures/report-lines.js';
 import { NOMINAL_KINDS } from '../../../ledger/books/account.js';
 import { DutyBalance, InBalance } from './balances.dto.js';
 import { Reconciliation, ReconciliationMeasures } from './reconciliation.dto.js';
-import { Figures } from '../../../ledger/books/litres.dto.js';
+import { Figures, Litres } from '../../../ledger/books/litres.dto.js';
 import { Optional } from '../../../platform/validation/field.js';
 import {
   IsDateOnly,
