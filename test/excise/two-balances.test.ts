@@ -133,6 +133,20 @@ test('goods that come back as paid and go out again are a balance of their own, 
   await expectBooksHold(service, floor.producerId, floor.key);
 });
 
+test('without a duty status, it follows the goods: paid where all of it is, and where what comes back had gone out so', async () => {
+  const { floor, kegs } = await cellar();
+  await move(floor, 'release', kegs, 10, '03-05');
+  // Ten kegs that went out under suspension come back so, unless the maker says otherwise.
+  expect(await move(floor, 'return', kegs, 1, '03-06')).not.toHaveProperty('dutyStatus');
+  await move(floor, 'release', kegs, 1, '03-07');
+  expect(await move(floor, 'return', kegs, 2, '03-10', { dutyStatus: 'paid' })).toMatchObject({ dutyStatus: 'paid' });
+  const again = await move(floor, 'release', kegs, 1, '03-12');
+  expect(again).toMatchObject({ dutyStatus: 'paid' });
+  expect(again).not.toHaveProperty('duty');
+  expect(await move(floor, 'return', kegs, 1, '03-14', { returnOf: again.id })).toMatchObject({ dutyStatus: 'paid' });
+  await expectBooksHold(service, floor.producerId, floor.key);
+});
+
 /** Five litres of spirit of 96 % bought duty paid, of which two go into a suspended lot. */
 async function paidSpirit(floor: Floor) {
   const material = await floor.post('/v1/materials', {
@@ -193,7 +207,7 @@ test('the first report opens with the opening stock, and every figure of the fir
     occurredAt: '2026-03-20T18:00:00Z',
     counts: [
       { packagedLotId: bottles, count: 90, reasonCode: 'breakage' },
-      { packagedLotId: kegs, count: 8, reasonCode: 'miscounted' },
+      { packagedLotId: kegs, count: 8, reasonCode: 'counting-error' },
     ],
   });
   const report = await reportOf(floor, march);
@@ -255,7 +269,7 @@ test('the consolidated report has the two balances, the surplus and the shortage
     occurredAt: '2026-04-20T18:00:00Z',
     counts: [
       { packagedLotId: bottles, count: 90, reasonCode: 'breakage' },
-      { packagedLotId: kegs, count: 8, reasonCode: 'miscounted' },
+      { packagedLotId: kegs, count: 8, reasonCode: 'counting-error' },
     ],
   });
   const report = (await floor.get(

@@ -11,6 +11,8 @@ export interface Packed {
   /** The premises where it was packed if left out. */
   readonly premisesId: string | undefined;
   readonly dutyStatus: DutyStatus;
+  /** The request names the duty status; else it follows the goods. */
+  readonly isStatusGiven: boolean;
 }
 
 /** Bulk: a volume of a lot out of a vessel. */
@@ -106,5 +108,12 @@ export function packedOf(body: Omit<GoodsBody, 'lotId' | 'vesselId'>): Packed {
   if (count !== undefined && volume !== undefined) {
     throw malformed({ pointer: '/volume', rule: 'one-of-two', detail: WAYS });
   }
-  return { packagedLotId, count, volume, premisesId, dutyStatus: dutyStatus ?? 'suspended' };
+  return {
+    packagedLotId,
+    count,
+    volume,
+    premisesId,
+    dutyStatus: dutyStatus ?? 'suspended',
+    isStatusGiven: dutyStatus !== undefined,
+  };
 }

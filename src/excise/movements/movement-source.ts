@@ -1,8 +1,9 @@
 import { Injectable } from '@nestjs/common';
-import type { AccountKey } from '../../ledger/books/account.js';
+import type { AccountKey, DutyStatus } from '../../ledger/books/account.js';
 import { accountLine, packagedAccount } from '../../ledger/books/account.js';
 import type { StockRequest } from '../../ledger/books/not-enough.js';
 import { requireInStock } from '../../ledger/books/not-enough.js';
+import type { StockAccount } from '../../ledger/books/stock.reader.js';
 import { StockReader } from '../../ledger/books/stock.reader.js';
 import { ExplanationReader } from '../../ledger/corrections/explanations.js';
 import { Exact } from '../../metrology/decimals.js';
@@ -87,14 +88,15 @@ export class MovementSources {
       await referenced(tx, producerId, 'premises', goods.premisesId, '/premisesId');
     }
     const litres = packedLitres(lot, goods);
-    const { premisesId = lot.premisesId, dutyStatus } = goods;
-    const place = { premisesId, dutyStatus, owner: lot.owner };
-    const key = packagedAccount(place, lot.id);
+    const held = await this.stock.ofPackagedLots(tx, producerId, [lot.id]);
+    const { premisesId = lot.premisesId } = goods;
+    const keyOf = (dutyStatus: DutyStatus) => packagedAccount({ premisesId, dutyStatus, owner: lot.owner }, lot.id);
+    const isPaidOnly = !goods.isStatusGiven && asked.explains === undefined && holdsPaidOnly(held, keyOf);
+    const dutyStatus = isPaidOnly ? 'paid' : goods.dutyStatus;
+    const key = keyOf(dutyStatus);
     const isOwn = (account: AccountKey) => accountLine(account) === accountLine(key);
     const explained = await this.explanations.ifGiven(tx, producerId, asked.explains, asked.occurredAt, isOwn);
-    const own =
-      explained?.account ??
-      (await this.stock.ofPackagedLots(tx, producerId, [lot.id])).find(({ account }) => isOwn(account));
+    const own = explained?.account ?? held.find(({ account }) => isOwn(account));
     requireInStock(own?.balance.litres ?? NOTHING_THERE, { account: key, litres, ...requestOf(lot, goods) });
     return {
       account: own ?? unreachable(),
@@ -107,4 +109,11 @@ export class MovementSources {
       followed: await followedLot(tx, producerId, lot, { premisesId, dutyStatus, at: asked.occurredAt }),
     };
   }
+}
+
+/** Tells that all there is of a packaged lot at a place has its duty paid. */
+function holdsPaidOnly(held: readonly StockAccount[], keyOf: (dutyStatus: DutyStatus) => AccountKey): boolean {
+  const litresOf = (dutyStatus: DutyStatus) =>
+    held.find(({ account }) => accountLine(account) === accountLine(keyOf(dutyStatus)))?.balance.litres;
+  return (litresOf('suspended')?.isZero() ?? true) && litresOf('paid')?.greaterThan(0) === true;
 }

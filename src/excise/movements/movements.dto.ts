@@ -121,7 +121,8 @@ export class NewMovement extends DrawBody {
 
   @Optional()
   @IsOneOf(DUTY_STATUSES, {
-    description: 'Of packed goods: duty suspended (the default), or paid and kept apart since they came back so.',
+    description:
+      'Of packed goods: duty suspended, or paid and kept apart since they came back so. Left out, it follows the goods: paid where all that is in stock there is, or where all that comes back had gone out so; else suspended.',
   })
   dutyStatus?: (typeof DUTY_STATUSES)[number];
 

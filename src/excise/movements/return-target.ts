@@ -17,6 +17,7 @@ import type { Tx } from '../../tenancy/producer-database/producer-database.js';
 import type { Packed } from './goods.js';
 import type { Matched } from './matched.js';
 import { matchedReleases } from './matched-releases.js';
+import type { MovementRow } from './movement.reader.js';
 import { MovementReader } from './movement.reader.js';
 import type { Asked } from './source.js';
 import { packedLitres, requestOf } from './movement-source.js';
@@ -65,17 +66,17 @@ export class ReturnTargets {
     if (goods.premisesId !== undefined) {
       await referenced(tx, producerId, 'premises', goods.premisesId, '/premisesId');
     }
-    const { premisesId = lot.premisesId, dutyStatus } = goods;
-    const place = { premisesId, dutyStatus, owner: lot.owner };
-    const account = packagedAccount(place, lot.id);
+    const { premisesId = lot.premisesId } = goods;
     const litres = packedLitres(lot, goods);
     const outstanding = await this.outstanding.of(tx, producerId, lot.id, occurredAt);
     requireOutstanding(outstanding, litres, lot, goods);
+    const rows = await this.movements.outAndBack(tx, producerId, lot.id);
+    const returnedFrom = matchedReleases(rows, { litres, at: occurredAt, named: returnOf });
+    const dutyStatus = goods.isStatusGiven || !wentOutPaid(rows, returnedFrom) ? goods.dutyStatus : 'paid';
+    const account = packagedAccount({ premisesId, dutyStatus, owner: lot.owner }, lot.id);
     const isOwn = (key: AccountKey) => accountLine(key) === accountLine(account);
     const explained = await this.explanations.ifGiven(tx, producerId, explains, occurredAt, isOwn);
     const followed = await followedLot(tx, producerId, lot, { premisesId, dutyStatus, at: occurredAt });
-    const rows = await this.movements.outAndBack(tx, producerId, lot.id);
-    const returnedFrom = matchedReleases(rows, { litres, at: occurredAt, named: returnOf });
     return {
       lot,
       account,
@@ -87,6 +88,12 @@ export class ReturnTargets {
       head: await headSequence(tx, producerId),
     };
   }
+}
+
+/** Tells that all that came back had gone out with its duty paid before. */
+function wentOutPaid(rows: readonly MovementRow[], { releases }: Matched): boolean {
+  const paid = new Set(rows.filter(({ dutyStatus }) => dutyStatus === 'paid').map(({ id }) => id));
+  return releases.length > 0 && releases.every(({ operationId }) => paid.has(operationId));
 }
 
 /** @throws ProblemException `insufficient-stock` for more than went out and has not come back */
