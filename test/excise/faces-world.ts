@@ -6,6 +6,8 @@ import { World } from '../../src/demo/client/world.js';
 import type { SteppableClock } from '../../src/platform/clock.js';
 import type { TestService } from '../support/service.js';
 
+const METHODS = { GET: 'get', POST: 'post', PATCH: 'patch' } as const;
+
 /** The two invented months, both closed, entered in the time of the events. */
 export async function playedMonths(
   service: TestService,
@@ -18,7 +20,7 @@ export async function playedMonths(
     .get(service.program.ProducersService)
     .found({ name: 'Mill Lane Drinks (invented)', simulated: true });
   const transport: Transport = async ({ method, path, headers, body }) => {
-    const call = service.call(method === 'GET' ? 'get' : 'post', path, { headers });
+    const call = service.call(METHODS[method], path, { headers });
     const answer = await (body === undefined ? call : call.type('application/json').send(body));
     return { status: answer.status, text: answer.text };
   };
