@@ -197,6 +197,8 @@ test('the ZIP has a table a file, with the figures of the document', async () =>
     'stock-differences.csv',
     'late-entries.csv',
     'losses.csv',
+    'unaccounted.csv',
+    'losses-over-periods.csv',
     'corrections.csv',
     'correction-changes.csv',
     'evidence-figures.csv',
