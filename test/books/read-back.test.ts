@@ -1,3 +1,4 @@
+import type { Floor } from '../support/floor.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { expectBooksHold } from '../support/books-hold.js';
 import type { FullProducer } from '../support/full-producer.js';
@@ -69,6 +70,13 @@ const closingOf = ({ period, report }: Readonly<Record<string, Json>>): Json => 
   reconciliation: report.reconciliation,
   report: `/v1/periods/${String(period.id)}/report`,
 });
+/** Premises with one closed period in which nothing happened. */
+async function closedAt(floor: Floor, name: string): Promise<{ premisesId: string; periodId: string }> {
+  const premisesId = String((await floor.post('/v1/premises', { name, timeZone: 'Europe/London' })).id);
+  const periodId = String((await floor.post('/v1/periods', { premisesId, month: '2026-02' })).id);
+  await floor.post(`/v1/periods/${periodId}/closing`, {});
+  return { premisesId, periodId };
+}
 const PACKED: Reading = {
   reads: ({ packagedLotId }) => ({ packed: `/v1/packaged-lots/${String(packagedLotId)}` }),
   answered: {
@@ -378,6 +386,20 @@ const ROUTES: Readonly<Record<string, Reading>> = {
     reads: (_, id) => ({ period: `/v1/periods/${id}`, report: `/v1/periods/${id}/report` }),
     from: closingOf,
     notKept: ['reportId'],
+  },
+  'POST /v1/periods/{id}/filings': {
+    id: async ({ floor }) => (await closedAt(floor, 'Loft')).periodId,
+    reads: (_, id) => ({ filings: `/v1/periods/${id}/filings` }),
+    from: ({ filings }) => (filings.items as Json[])[0],
+  },
+  'POST /v1/premises/{id}/closing-down': {
+    id: async ({ floor }) => (await closedAt(floor, 'Cabin')).premisesId,
+    reads: (_, id) => ({ premises: `/v1/premises/${id}` }),
+    from: ({ premises }) => {
+      const closedDown = premises.closedDown as Json;
+      const report = `/v1/periods/${String(closedDown.lastPeriodId)}/report`;
+      return { premisesId: premises.id, ...closedDown, report };
+    },
   },
   'POST /v1/periods/{id}/withdrawal': {
     id: async ({ floor }) => {

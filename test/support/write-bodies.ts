@@ -224,7 +224,7 @@ export function writeBodies({ ids, ruleSet, tastingCode }: FullProducer): Readon
 }
 
 /** Ids that belong to a form of the body other than the one above, with the whole body of that form. */
-export function otherForms({ ids }: FullProducer): readonly { route: string; body: Json }[] {
+export function otherForms({ ids, ruleSet }: FullProducer): readonly { route: string; body: Json }[] {
   const { vessels: vesselId } = ids;
   const components = [{ vesselId, volume: litres(10) }, { vesselId: ids['other-vessels'] }];
   const addition = { vesselId, purpose: 'flavouring', materialLotId: ids['material-lots'], volume: litres(0.5) };
@@ -254,6 +254,16 @@ export function otherForms({ ids }: FullProducer): readonly { route: string; bod
         occurredAt,
       },
     },
+    {
+      route: 'POST /v1/lots',
+      body: { premisesId: ids.premises, category: 'x', personId: ids.people },
+    },
+    { route: 'POST /v1/duty-rule-sets', body: { ...ruleSet, personId: ids.people } },
+    {
+      route: 'POST /v1/periods/{id}/filings',
+      body: { filedOn: '2026-04-01', reference: 'RET-2', personId: ids.people, amends: ids.periods },
+    },
+    { route: 'POST /v1/premises/{id}/closing-down', body: { personId: ids.people } },
     { route: 'POST /v1/lots/{id}/steps', body: { kind: 'heat', vesselId, personId: ids.people } },
     { route: 'POST /v1/undo', body: { personId: ids.people } },
     { route: 'POST /v1/movements/{id}/proof', body: { proof: 'PROOF-0001', personId: ids.people } },

@@ -17,7 +17,7 @@ const VESSELS: readonly [
   litres: number,
 ][] = [
   ['main', 'fermenter', 'FV', 10, 300],
-  ['main', 'bright-tank', 'BT', 6, 300],
+  ['main', 'bright-tank', 'BT', 6, 320],
   ['main', 'mixing-tank', 'MT', 4, 600],
   ['second', 'fermenter', 'SF', 2, 100],
   ['second', 'serving-tank', 'ST', 2, 100],
