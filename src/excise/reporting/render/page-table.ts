@@ -89,17 +89,26 @@ const spanning = (cell: TableCell, columns: number): TableCell[] => [
   ...Array.from({ length: columns - 1 }, (): TableCell => ({})),
 ];
 
-/** Columns with their widths in points; what is left goes to those that take it, or to the first. */
+/** Share of its width that a column keeps at the least where all of them together are too wide. */
+const NARROWED = 0.75;
+
+/**
+ * Columns with their widths in points; what is left goes to those that take it, or to the first.
+ * @throws RangeError where columns would run over the edge of the page
+ */
 function resolved(columns: readonly Column[]): (Column & { width: number })[] {
   const open = columns.some(({ width }) => width === '*')
     ? columns
     : columns.map((column, at) => (at === 0 ? { ...column, width: '*' as const } : column));
-  const taken = open.reduce((sum, { width }) => sum + 2 * PADDING + (width === '*' ? 0 : width), 0);
-  const share = (TEXT_WIDTH - taken) / open.filter(({ width }) => width === '*').length;
-  if (share < NARROWEST) {
-    throw new RangeError(`Columns of ${taken} points leave ${share} points for the others.`);
+  const room = TEXT_WIDTH - 2 * PADDING * open.length;
+  const fixed = open.reduce((sum, { width }) => sum + (width === '*' ? 0 : width), 0);
+  const takers = open.filter(({ width }) => width === '*').length;
+  const factor = Math.min(1, (room - takers * NARROWEST) / fixed);
+  if (factor < NARROWED) {
+    throw new RangeError(`Columns of ${fixed} points do not fit into ${room}.`);
   }
-  return open.map((column) => ({ ...column, width: column.width === '*' ? share : column.width }));
+  const share = (room - fixed * factor) / takers;
+  return open.map((column) => ({ ...column, width: column.width === '*' ? share : column.width * factor }));
 }
 
 /** Rough height of a row in points. */
