@@ -322,6 +322,6 @@ test('numbers and words as they are printed; a table that runs over the edge is 
   ]);
   expect(runs([9, 3, 4, 5, 11, 12, 3])).toBe('3–5, 9, 11, 12');
   expect([words('re-measurement'), words('yeast-and-trub')]).toEqual(['re-measurement', 'yeast and trub']);
-  const columns = Array.from({ length: 9 }, () => ({ head: 'x', width: 60 }));
+  const columns = Array.from({ length: 9 }, () => ({ head: 'x', width: 80 }));
   expect(() => table(columns, [columns.map(() => 'x')])).toThrow(RangeError);
 });

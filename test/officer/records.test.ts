@@ -1,3 +1,4 @@
+import type { PeriodReport } from '../../src/excise/reporting/documents/report.dto.js';
 import { afterAll, beforeAll, expect, jest, test } from '@jest/globals';
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
@@ -288,6 +289,14 @@ test('20: records of two years ago are readable and unchanged', async () => {
   const bytes = await desk.text(`/v1/periods/${first}/report`);
   const hash = createHash('sha256').update(bytes).digest('hex');
   expect(items.find(({ id }) => id === first)?.report?.hash).toBe(hash);
+  // By hand, as docs/verify-the-trail.md says: the entry after the head that the report prints holds the hash.
+  const { trail } = JSON.parse(bytes) as PeriodReport;
+  const [head, closing] = (await desk.text(`/v1/audit-trail/export?after=${trail.sequence - 1}`))
+    .split('\n', 2)
+    .map((line) => JSON.parse(line) as { entryHash: string; body: string });
+  expect(head.entryHash).toBe(trail.hash);
+  const { rows } = JSON.parse(closing.body) as { rows: { report: { hash: string }[] } };
+  expect(rows.report.map((row) => row.hash.slice(2))).toEqual([hash]);
   const check = await desk.get<TrailCheck>('/v1/audit-trail/check');
   expect(check).toMatchObject({ holds: true, faults: [] });
   expect(check.entries).toBeGreaterThan(2_000);

@@ -60,6 +60,7 @@ function cover({ report, hash }: ConsolidatedPdfInput): Content[] {
     factList([
       ['SHA-256 of the JSON report', hash],
       ['Head of the audit trail', `entry ${trail.sequence}, ${trail.hash}`],
+      ['How to check both', 'docs/verify-the-trail.md, which comes with the program'],
     ]),
     signatureBlock(),
   ];
@@ -111,8 +112,8 @@ function balancePages(report: ConsolidatedReport, context: PageContext): Content
             'Effect on stock: what goes out is negative. Litres at 20 °C, each to the second digit of its U; U: k = 1.96, about 95 %.',
           ),
         ],
-        groupBy: ['line'],
-        shown: [['premises', '*'], ...FIGURES_SHOWN],
+        groupBy: report.premises.length < 2 ? [] : ['line'],
+        shown: [report.premises.length < 2 ? ['line', '*'] : ['place', '*'], ...FIGURES_SHOWN],
       },
       context,
     ),
@@ -266,7 +267,7 @@ export function definition(input: ConsolidatedPdfInput): PdfDefinition {
       title: `Consolidated report, ${startsOn} to before ${endsBefore}`,
       createdAt: at,
       runningHead: `${producer.name} · all premises · ${startsOn} to before ${endsBefore}`,
-      runningFoot: `${report.status === 'closed' ? 'Of closed reports' : 'Provisional'}, SHA-256 of its JSON ${hash.slice(0, 16)}… · U: k = 1.96, about 95 % · Local law and licensed practice decide.`,
+      runningFoot: `${report.status === 'closed' ? 'Of closed reports' : 'Provisional'}, SHA-256 of its JSON ${hash.slice(0, 16)}… · U: k = 1.96, about 95 %, unless stated · Local law and licensed practice decide.`,
       simulated: producer.simulated,
     },
     [

@@ -10,7 +10,7 @@ import {
 } from '../period/duty-tables.js';
 import { moneyTable } from '../period/money-tables.js';
 import { tiesTable } from '../period/work-tables.js';
-import { isNothing } from '../render/figures-text.js';
+import { isNothing, moneyText } from '../render/figures-text.js';
 import type { ReportTable } from '../render/report-table.js';
 import {
   AMOUNT,
@@ -21,6 +21,7 @@ import {
   figureCells,
   instant,
   litres,
+  onPageOnly,
   tableOf,
   text,
 } from '../render/report-table.js';
@@ -106,26 +107,45 @@ export function balanceTable(report: ConsolidatedReport): ReportTable {
   const { opening, lines, closing, premises } = report;
   const nameOf = namesIn(report);
   const csvOnly = premises.length < 2;
-  return tableOf('balance', { line: code('Line'), premises: text('Premises'), ...FIGURES }, [
-    { line: 'opening', ...figureCells(opening), emphasised: true },
-    ...premises.map((each) => ({ line: 'opening', premises: each.name, ...figureCells(each.opening), csvOnly })),
-    ...lines.flatMap((line) => [
-      {
-        line: line.line,
-        ...figureCells(line),
-        emphasised: true,
-        csvOnly: isNothing(line) && line.byPremises.every(isNothing),
-      },
-      ...line.byPremises.map((each) => ({
-        line: line.line,
-        premises: nameOf(each.premisesId),
-        ...figureCells(each),
+  const all = csvOnly ? undefined : 'all premises';
+  return tableOf(
+    'balance',
+    { line: code('Line'), premises: text('Premises'), place: onPageOnly(text('Premises')), ...FIGURES },
+    [
+      { line: 'opening', place: all, ...figureCells(opening), emphasised: true },
+      ...premises.map((each) => ({
+        line: 'opening',
+        premises: each.name,
+        place: each.name,
+        ...figureCells(each.opening),
         csvOnly,
       })),
-    ]),
-    { line: 'closing', ...figureCells(closing), emphasised: true },
-    ...premises.map((each) => ({ line: 'closing', premises: each.name, ...figureCells(each.closing), csvOnly })),
-  ]);
+      ...lines.flatMap((line) => [
+        {
+          line: line.line,
+          place: all,
+          ...figureCells(line),
+          emphasised: true,
+          csvOnly: isNothing(line) && line.byPremises.every(isNothing),
+        },
+        ...line.byPremises.map((each) => ({
+          line: line.line,
+          premises: nameOf(each.premisesId),
+          place: nameOf(each.premisesId),
+          ...figureCells(each),
+          csvOnly,
+        })),
+      ]),
+      { line: 'closing', place: all, ...figureCells(closing), emphasised: true },
+      ...premises.map((each) => ({
+        line: 'closing',
+        premises: each.name,
+        place: each.name,
+        ...figureCells(each.closing),
+        csvOnly,
+      })),
+    ],
+  );
 }
 
 /** Corrected duty of closed periods and duty on goods returned, with their money. */
@@ -256,7 +276,7 @@ export function dutyPeriodsTable(report: ConsolidatedReport): ReportTable {
       premises: nameOf(each.premisesId),
       starts_on: each.startsOn,
       ...forDutyCells(each),
-      money: `${each.money.map(({ amount, currency }) => `${amount} ${currency}`).join(', ')}${each.complete || each.money.length === 0 ? '' : ' (not complete)'}`,
+      money: `${each.money.map((sum) => `${moneyText(sum)} ${sum.currency}`).join(', ')}${each.complete || each.money.length === 0 ? '' : ' (not complete)'}`,
     })),
   );
 }

@@ -15,7 +15,7 @@ const regionWords = (part: string): string =>
 /** Words for an input of a budget. One that is carried from another finding is named by its origin, an address of ids. */
 export function inputWords({ name }: BudgetLine, { readings, operations, instruments, lot, plan }: LotRecord): string {
   if (!UUID.test(name)) {
-    return name.replaceAll('-', ' ');
+    return name.replaceAll('-', ' ').replaceAll('/', ', ');
   }
   const [kind, id, ...more] = name.split('/');
   switch (kind) {

@@ -154,12 +154,12 @@ function packingPart({ packagings }: LotRecord): Content[] {
           ].join('; '),
           each.labelCheck === undefined ? '' : `${fixed(each.labelCheck.probability * 100, 1)} %`,
         ]),
-        { none: 'Nothing was packed from it.' },
+        {
+          none: 'Nothing was packed from it.',
+          note: 'Probability: that the true strength lies within the producer’s tolerance of the label.',
+        },
       ),
     ),
-    ...(packagings.length === 0
-      ? []
-      : [quiet('Probability: that the true strength lies within the producer’s tolerance of the label.')]),
   ];
 }
 
@@ -184,10 +184,12 @@ function movedPart({ movements, lot }: LotRecord): Content[] {
           fixed(each.volume.value, 3),
           each.counterparty ?? '',
         ]),
-        { none: 'No goods of this lot have gone out.' },
+        {
+          none: 'No goods of this lot have gone out.',
+          note: 'What went into other lots and was packed from those is in the trace of the lot, which the program gives.',
+        },
       ),
     ),
-    quiet('What went into other lots and was packed from those is in the trace of the lot, which the program gives.'),
   ];
 }
 
@@ -203,7 +205,7 @@ export function definition({ record, hash, at }: LotRecordPdfInput): PdfDefiniti
       title: name,
       createdAt: at,
       runningHead: `${producer.name} · ${name}`,
-      runningFoot: `SHA-256 of the JSON record ${hash.slice(0, 16)}… · U: k = 1.96, about 95 % · Local law and licensed practice decide.`,
+      runningFoot: `SHA-256 of the JSON record ${hash.slice(0, 16)}… · U: k = 1.96, about 95 %, unless stated · Local law and licensed practice decide.`,
       simulated: producer.simulated,
     },
     [

@@ -170,6 +170,9 @@ export const weeksTable = ({ turnover }: Pick<PeriodReport, 'turnover'>): Report
     ),
   );
 
+const saysNothing = (opening: Figures, lines: readonly Figures[]): boolean =>
+  isNothing(opening) && lines.every(isNothing);
+
 export const categoriesTable = ({ categories }: PeriodReport): ReportTable =>
   tableOf(
     'categories',
@@ -182,7 +185,7 @@ export const categoriesTable = ({ categories }: PeriodReport): ReportTable =>
       ...JUDGEMENT,
     },
     categories.flatMap(({ category, dutyStatus: duty_status, opening, lines, closing }) => [
-      { category, duty_status, line: 'opening', ...figureCells(opening), emphasised: true },
+      { category, duty_status, line: 'opening', ...figureCells(opening), emphasised: true, csvOnly: saysNothing(opening, lines) },
       ...lines.map((each) => ({
         category,
         duty_status,
@@ -194,7 +197,7 @@ export const categoriesTable = ({ categories }: PeriodReport): ReportTable =>
         ...figureCells(each),
         ...judgementCells(each.judgement),
       })),
-      { category, duty_status, line: 'closing', ...figureCells(closing), emphasised: true },
+      { category, duty_status, line: 'closing', ...figureCells(closing), emphasised: true, csvOnly: saysNothing(opening, lines) },
     ]),
   );
 

@@ -38,7 +38,7 @@ function indicated({ money, complete, earlierPeriods }: ReportDuty): string {
 const ruleName = ({ description, version }: ReportDuty['rule']): string => `${description}, version ${version}`;
 
 const UNROUNDED =
-  'The rules round the duty of days or of the period, not of each release: what stands beside a release is before that rounding.';
+  'The rules round the duty of days or of the period, not of each release: beside a release stands its share before that rounding, with the decimals of the currency.';
 
 function releasePages({ duty }: PeriodReport, context: PageContext): Content[] {
   const releases = releasesTable(duty);
@@ -75,6 +75,7 @@ function releasePages({ duty }: PeriodReport, context: PageContext): Content[] {
       sumsTable(duty),
       {
         heading: [h2('Sums, and the releases against the books')],
+        none: 'Nothing was released.',
         shown: [
           ['sum', '*'],
           ['releases', 44],
@@ -197,7 +198,7 @@ export function deficiencyPages({ deficiency }: PeriodReport, context: PageConte
               ? 'By the producer’s setting no loss is chargeable.'
               : `Chargeable by the producer’s setting: ${rules.join('; ')}. The allowance is a percentage of the category's opening stock and receipts.`,
           ),
-          ...(rules.length === 0 ? [] : [quiet(JUDGED)]),
+          ...(deficiency.lines.length === 0 ? [] : [quiet(JUDGED)]),
         ],
         shown: [
           ['line', 66],

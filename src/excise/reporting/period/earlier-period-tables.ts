@@ -6,7 +6,7 @@ import type { EarlierPeriodDuty } from '../documents/earlier-periods.dto.js';
 import { moneyText } from '../render/figures-text.js';
 import { h2, quiet } from '../render/page.js';
 import type { ReportTable } from '../render/report-table.js';
-import { code, decimal, instant, litres, money, operations, tableOf, text } from '../render/report-table.js';
+import { code, decimal, instant, litres, money, operationPart, operations, tableOf, text } from '../render/report-table.js';
 import type { PageContext } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
 
@@ -78,6 +78,9 @@ export const correctingEntriesTable = ({ earlierPeriods }: ReportDuty): ReportTa
       reason_code: code('Reason'),
       person_id: text('Person'),
       operations: operations('Op. No.'),
+      name: operationPart('Entry', 'name'),
+      goods: operationPart('Goods', 'goods'),
+      count: operationPart('Count', 'count'),
     },
     earlierPeriods.flatMap((each) =>
       each.entries.map(({ operationId, recordedAt, kind, reasonCode, personId, operation }) => ({
@@ -87,6 +90,9 @@ export const correctingEntriesTable = ({ earlierPeriods }: ReportDuty): ReportTa
         reason_code: reasonCode,
         person_id: personId,
         operations: { link: operation, operationId },
+        name: { link: operation, operationId },
+        goods: { link: operation, operationId },
+        count: { link: operation, operationId },
       })),
     ),
   );
@@ -116,19 +122,19 @@ export const earlierPeriodPages = (duty: ReportDuty, context: PageContext): Cont
               quiet('At the rate of the original duty date. Local law decides how and when a correction is declared.'),
               ...duty.earlierPeriods.map((each) => quiet(because(each))),
             ],
+            groupBy: ['period'],
             shown: [
-              ['period', 62],
               ['duty_category', '*'],
-              ['band', 40],
-              ['rate', 34],
-              ['product', 46],
+              ['band', 44],
+              ['rate', 32],
+              ['product', 60],
               ['litres_declared', 44],
               ['litres_corrected', 44],
-              ['litres_change', 40],
-              ['money_declared', 40],
-              ['money_corrected', 40],
+              ['litres_change', 36],
+              ['money_declared', 42],
+              ['money_corrected', 44],
               ['money_change', 36],
-              ['currency', 26, ''],
+              ['currency', 24, ''],
             ],
           },
           context,
@@ -140,12 +146,14 @@ export const earlierPeriodPages = (duty: ReportDuty, context: PageContext): Cont
                 correctingEntriesTable(duty),
                 {
                   heading: [h2('Entries that correct earlier periods')],
+                  groupBy: ['period'],
                   shown: [
-                    ['period', 110],
-                    ['recorded_at', 90],
-                    ['kind', '*'],
-                    ['reason_code', '*'],
-                    ['operations', 40],
+                    ['recorded_at', 80],
+                    ['name', 80],
+                    ['goods', '*'],
+                    ['count', 30],
+                    ['reason_code', 90],
+                    ['operations', 30],
                   ],
                 },
                 context,

@@ -2,7 +2,7 @@ import type { Content } from 'pdfmake/interfaces.js';
 import type { LossSeries } from '../documents/loss-sums.dto.js';
 import type { PeriodReport } from '../documents/report.dto.js';
 import { sumChart } from '../render/charts.js';
-import { plain } from '../render/figures-text.js';
+import { plain, words } from '../render/figures-text.js';
 import { charts, h1, quiet } from '../render/page.js';
 import type { ReportTable } from '../render/report-table.js';
 import { code, litres, number, tableOf, text } from '../render/report-table.js';
@@ -55,7 +55,7 @@ export const lossSumsTable = ({ lossesOverPeriods }: PeriodReport): ReportTable 
 /** A chart needs two periods at the least. */
 const chartOf = ({ category, points }: LossSeries, limit: number): { title: string; svg: string }[] => {
   const shown = points.map(({ startsOn, missing, surplus }) => ({ period: startsOn, missing, surplus }));
-  return points.length < 2 ? [] : [{ title: `Running sums of ${category}`, svg: sumChart(shown, limit) }];
+  return points.length < 2 ? [] : [{ title: `Running sums of ${words(category)}`, svg: sumChart(shown, limit) }];
 };
 
 /** Losses over periods: what this one cannot account for, and the running sums with their charts. */
@@ -66,7 +66,11 @@ export function lossSumPages(report: PeriodReport, context: PageContext): Conten
     tablePage(
       unaccountedTable(report),
       {
-        heading: [h1('Losses over periods'), quiet(explained), quiet(JUDGED)],
+        heading: [
+          h1('Losses over periods'),
+          quiet(explained),
+          ...(report.lossesOverPeriods.unaccounted.length === 0 ? [] : [quiet(JUDGED)]),
+        ],
         shown: [
           ['category', '*'],
           ['litres', 80],

@@ -7,7 +7,7 @@ import { productChart, weekChart } from '../render/charts.js';
 import type { PeriodEvidence } from '../evidence/evidence.dto.js';
 import { balanceBox } from '../render/balance-box.js';
 import { premisesFacts, producerFacts, signatureBlock } from '../render/first-page.js';
-import { basisWord, localTime, words } from '../render/figures-text.js';
+import { basisWord, fixed, localTime, words } from '../render/figures-text.js';
 import { boxed, charts, factList, h2, onPages, SIMULATED, titled } from '../render/page.js';
 import { balanceSums, SUMS_NOTE } from './balance-sums.js';
 import type { PdfDefinition } from '../render/pdf-maker.js';
@@ -97,7 +97,9 @@ function chartsOf(report: PeriodReport): Content {
     outL: litresOf(out.litresOfPureAlcohol).negated().toNumber(),
   }));
   return charts([
-    { title: 'Alcohol in and out by week (day on which the week begins)', svg: weekChart(weeks) },
+    ...(weeks.every(({ inL, outL }) => inL === 0 && outL === 0)
+      ? []
+      : [{ title: 'Alcohol in and out by week (day on which the week begins)', svg: weekChart(weeks) }]),
     ...(bars.length === 0 ? [] : [{ title: 'Closing stock by product', svg: productChart(bars) }]),
   ]);
 }
@@ -112,7 +114,10 @@ const BASIS_NAMES: Readonly<Record<string, string>> = {
 
 /** Units, signs and coverage of the figures, in words. */
 const basisFacts = (basis: PeriodReport['basis']): [string, string][] =>
-  Object.entries(basis).map(([name, value]) => [BASIS_NAMES[name] ?? words(name), basisWord(value)]);
+  Object.entries(basis).map(([name, value]) => [
+    BASIS_NAMES[name] ?? words(name),
+    typeof value === 'number' ? fixed(value, 2) : basisWord(value),
+  ]);
 
 /** Versions that made the document, and what its figures are in. */
 const madeWith = ({ versions, basis, duty }: PeriodReport): Content =>
@@ -140,7 +145,7 @@ export function definition(input: ReportPdfInput): PdfDefinition {
       title: name,
       createdAt: at,
       runningHead: `${producer.name} · ${premises.name} · ${period.startsOn} to before ${period.endsBefore}`,
-      runningFoot: `${report.status === 'closed' ? 'Closed report' : 'Provisional'}, SHA-256 of its JSON ${hash.slice(0, 16)}… · U: k = 1.96, about 95 % · Local law and licensed practice decide.`,
+      runningFoot: `${report.status === 'closed' ? 'Closed report' : 'Provisional'}, SHA-256 of its JSON ${hash.slice(0, 16)}… · U: k = 1.96, about 95 %, unless stated · Local law and licensed practice decide.`,
       simulated: producer.simulated,
     },
     [

@@ -67,6 +67,9 @@ const LOSS: readonly ShownColumn[] = [
   ['operations', 28],
 ];
 
+/** Sentence on the judgement of rows, where there are any. */
+const judged = (rows: readonly unknown[]): Content[] => (rows.length === 0 ? [] : [quiet(JUDGED)]);
+
 /** Losses, differences and corrections, when products were last counted, and what was entered late. */
 export function lossPages(report: PeriodReport, context: PageContext): Content[] {
   const { afterDays, entries } = report.lateEntries;
@@ -75,7 +78,7 @@ export function lossPages(report: PeriodReport, context: PageContext): Content[]
     tablePage(
       lossesTable(report),
       {
-        heading: [h1('Losses, each with its day and reason'), quiet(JUDGED)],
+        heading: [h1('Losses, each with its day and reason'), ...judged(report.losses)],
         groupBy: ['line'],
         shown: LOSS,
         none: 'No loss was entered.',
@@ -85,7 +88,7 @@ export function lossPages(report: PeriodReport, context: PageContext): Content[]
     tablePage(
       differencesTable(report),
       {
-        heading: [h1('Differences of stock-takes'), quiet(JUDGED)],
+        heading: [h1('Differences of stock-takes'), ...judged(report.stockDifferences)],
         shown: [
           ['occurred_at', 78],
           ['description', '*'],
