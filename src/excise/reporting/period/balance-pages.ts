@@ -10,9 +10,8 @@ import {
   categoriesTable,
   lotsInProcessTable,
   reconciliationTable,
-  stockSumsTable,
-  stockTable,
 } from './balance-tables.js';
+import { stockSumsTable, stockTable } from './stock-tables.js';
 import { stagesTable } from './work-tables.js';
 
 /** The column that tells the two balances apart, where both have anything. */

@@ -6,15 +6,13 @@ import type { BalanceLine, DutyBalance } from '../documents/balances.dto.js';
 import type { Reconciliation, ReconciliationMeasures } from '../documents/reconciliation.dto.js';
 import type { PeriodReport, ReportOpening, Turnover } from '../documents/report.dto.js';
 import type { LotFinding } from '../documents/report-lots.dto.js';
-import type { StockItem } from '../documents/report-stock.dto.js';
-import { basisWord, isNothing, plain } from '../render/figures-text.js';
+import { basisWord, isNothing } from '../render/figures-text.js';
 import { headFacts } from '../render/first-page.js';
 import type { ReportTable } from '../render/report-table.js';
 import { JUDGEMENT, judgementCells } from './judgement-cells.js';
 import {
   bearing,
   code,
-  decimal,
   expanded,
   FIGURES,
   figureCells,
@@ -22,7 +20,6 @@ import {
   instant,
   litres,
   number,
-  onPageOnly,
   operations,
   tableOf,
   text,
@@ -185,7 +182,14 @@ export const categoriesTable = ({ categories }: PeriodReport): ReportTable =>
       ...JUDGEMENT,
     },
     categories.flatMap(({ category, dutyStatus: duty_status, opening, lines, closing }) => [
-      { category, duty_status, line: 'opening', ...figureCells(opening), emphasised: true, csvOnly: saysNothing(opening, lines) },
+      {
+        category,
+        duty_status,
+        line: 'opening',
+        ...figureCells(opening),
+        emphasised: true,
+        csvOnly: saysNothing(opening, lines),
+      },
       ...lines.map((each) => ({
         category,
         duty_status,
@@ -197,7 +201,14 @@ export const categoriesTable = ({ categories }: PeriodReport): ReportTable =>
         ...figureCells(each),
         ...judgementCells(each.judgement),
       })),
-      { category, duty_status, line: 'closing', ...figureCells(closing), emphasised: true, csvOnly: saysNothing(opening, lines) },
+      {
+        category,
+        duty_status,
+        line: 'closing',
+        ...figureCells(closing),
+        emphasised: true,
+        csvOnly: saysNothing(opening, lines),
+      },
     ]),
   );
 
@@ -238,74 +249,6 @@ export function reconciliationTable({ reconciliation, balances }: PeriodReport):
     ],
   );
 }
-
-/** Containers as a person counts them: `5 full, 1 with 12.5 L`. */
-const containersText = ({ full, partFull }: StockItem): string | undefined =>
-  full === undefined || partFull === undefined
-    ? full?.toFixed()
-    : [...(full === 0 ? [] : [`${full} full`]), `1 with ${plain(partFull.value)} L`].join(', ');
-
-export const stockTable = ({ stock }: PeriodReport): ReportTable =>
-  tableOf(
-    'stock',
-    {
-      kind: code('Kind'),
-      category: code('Category'),
-      description: text('Stock'),
-      stage: code('Stage'),
-      duty_status: code('Duty status'),
-      owner: text('Owner'),
-      count: number('Count'),
-      full: number('Full'),
-      part_full_litres: number('Part full, L'),
-      containers: onPageOnly(decimal('Containers')),
-      book_strength_percent: number('% vol', 3),
-      last_counted_at: instant('Counted or gauged (local)'),
-      operations: operations('Ref.'),
-      ...FIGURES,
-      ...JUDGEMENT,
-    },
-    stock.items.map((each) => ({
-      kind: each.kind,
-      category: each.category,
-      description: each.description,
-      stage: each.stage,
-      duty_status: each.dutyStatus,
-      owner: each.owner,
-      count: each.count,
-      full: each.full,
-      part_full_litres: each.partFull?.value,
-      containers: containersText(each),
-      book_strength_percent: each.bookStrength?.value,
-      last_counted_at: each.lastCountedAt,
-      operations: {
-        link: each.operations,
-        figure: { figure: 'stock', accountId: each.accountId, description: each.description },
-      },
-      ...figureCells(each),
-    })),
-  );
-
-export const stockSumsTable = ({ stock }: PeriodReport): ReportTable =>
-  tableOf('stock-sums', { by: text('Sum by'), name: text('Name'), duty_status: code('Duty status'), ...FIGURES }, [
-    ...stock.byStage.map((each) => ({
-      by: 'stage',
-      name: each.stage,
-      duty_status: each.dutyStatus,
-      ...figureCells(each),
-    })),
-    ...stock.byProductionState.map((each) => ({
-      by: 'state of production',
-      name: each.productionState,
-      duty_status: each.dutyStatus,
-      ...figureCells(each),
-    })),
-    ...(stock.byOwner ?? []).map((each) => ({
-      by: 'owner',
-      name: each.owner ?? 'the producer',
-      ...figureCells(each),
-    })),
-  ]);
 
 /** Columns of the finding of a lot. */
 export const FINDING = {

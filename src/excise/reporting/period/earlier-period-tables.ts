@@ -6,7 +6,17 @@ import type { EarlierPeriodDuty } from '../documents/earlier-periods.dto.js';
 import { moneyText } from '../render/figures-text.js';
 import { h2, quiet } from '../render/page.js';
 import type { ReportTable } from '../render/report-table.js';
-import { code, decimal, instant, litres, money, operationPart, operations, tableOf, text } from '../render/report-table.js';
+import {
+  code,
+  decimal,
+  instant,
+  litres,
+  money,
+  operationPart,
+  operations,
+  tableOf,
+  text,
+} from '../render/report-table.js';
 import type { PageContext } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
 

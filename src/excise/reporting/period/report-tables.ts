@@ -6,10 +6,9 @@ import {
   factsTable,
   lotsInProcessTable,
   reconciliationTable,
-  stockSumsTable,
-  stockTable,
   weeksTable,
 } from './balance-tables.js';
+import { stockSumsTable, stockTable } from './stock-tables.js';
 import {
   daysTable,
   deficiencyEntriesTable,

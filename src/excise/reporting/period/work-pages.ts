@@ -5,7 +5,7 @@ import { plain } from '../render/figures-text.js';
 import { h1, h2, quiet } from '../render/page.js';
 import type { PageContext, ShownColumn } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
-import { stockTable } from './balance-tables.js';
+import { stockTable } from './stock-tables.js';
 import { correctionsPage } from './correction-tables.js';
 import { JUDGED } from './judgement-cells.js';
 import { differencesTable, lateTable, lossesTable, lotsProducedTable, tiesTable } from './work-tables.js';
