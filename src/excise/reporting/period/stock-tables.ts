@@ -2,7 +2,7 @@ import type { PeriodReport } from '../documents/report.dto.js';
 import type { StockItem } from '../documents/report-stock.dto.js';
 import { plain } from '../render/figures-text.js';
 import type { ReportTable } from '../render/report-table.js';
-import { JUDGEMENT, judgementCells } from './judgement-cells.js';
+import { JUDGEMENT } from './judgement-cells.js';
 import {
   code,
   decimal,
