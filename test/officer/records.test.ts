@@ -7,6 +7,7 @@ import type { LotRecord } from '../../src/excise/reporting/lot-record/lot-record
 import type { Movement } from '../../src/excise/movements/movements.dto.js';
 import type { OpenProofs } from '../../src/excise/movements/proofs/proofs.dto.js';
 import type { Receipt } from '../../src/production/operations/receipts/receipts.dto.js';
+import type { PackagedLot } from '../../src/production/operations/packaging/packaged-lots.dto.js';
 import type { TrailCheck } from '../../src/tenancy/trail/trail.dto.js';
 import { Desk, micro, total } from './desk.js';
 
@@ -108,6 +109,17 @@ test('8: how far labels were from what was measured, and what was done', async (
   for (const { declaredStrength, measuredStrength } of compared) {
     expect(Math.abs(declaredStrength.value - Number(measuredStrength?.strength.value))).toBeLessThan(1);
     expect(measuredStrength?.expandedUncertainty.value).toBeGreaterThan(0);
+  }
+  // Over time: every run with what is declared and what is of record today, and a flag where the two do not agree.
+  const runs = await desk.all<PackagedLot>('/v1/packaged-lots');
+  const dated = runs.map(({ packagedOn }) => packagedOn).sort();
+  expect([runs.length > 40, dated[0].slice(0, 7) < String(dated.at(-1)).slice(0, 7)]).toEqual([true, true]);
+  for (const { declaredStrength, strength, expandedUncertainty, flags } of runs) {
+    if (strength === undefined) continue;
+    expect(expandedUncertainty?.value).toBeGreaterThan(0);
+    // Farther off than the widest tolerance and the uncertainty together: it is said.
+    const off = Math.abs(declaredStrength.value - strength.value) - Number(expandedUncertainty?.value);
+    if (off > 1) expect(flags.map(({ code }) => code)).toContain('label-does-not-hold');
   }
   // What was done where the label was wrong: the goods were labelled anew.
   const { kind, lotId } = await desk.get<{ kind: string; lotId: string }>(
