@@ -116,7 +116,7 @@ export const ale: LotStory = async function* (hands, dice, from) {
 /** Fermented strong and let down with water to the label. */
 export const strong: LotStory = async function* (hands, dice, from) {
   const { ctx, cellar } = hands;
-  const plan = { premises: 'main', recipe: 'strong', volumeL: dice.whole(90, 125) } as const;
+  const plan = { premises: 'main', recipe: 'strong', volumeL: dice.whole(90, 110) } as const;
   const { batch, at } = yield* ferment(ctx, cellar, dice, from, plan);
   yield* rack(hands, dice, batch, at);
   const next = yield [1, '09:00'];
