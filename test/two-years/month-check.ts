@@ -52,6 +52,38 @@ export async function closeMonth(ctx: Context, premises: PremisesName, month: nu
   return closed;
 }
 
+/** The lines once more from the figures that a return is made of; what moved between stages adds to nothing, and each stage of each category comes to its end. */
+function figuresAddUp(checks: Checks, { figures, lines, opening, closing }: PeriodReport): void {
+  const litresOf = (of: (each: PeriodReport['figures'][number]) => boolean): string =>
+    shown(sum(figures.filter(of).map(({ litres }) => exact(litres))));
+  for (const { line, litres } of lines) {
+    checks.same(
+      `figures of ${line}`,
+      litresOf(({ figure }) => figure === line),
+      shown(exact(litres)),
+    );
+  }
+  checks.same(
+    'figures at the start',
+    litresOf(({ figure }) => figure === 'stock-at-start'),
+    shown(exact(opening.litres)),
+  );
+  checks.same(
+    'figures at the end',
+    litresOf(({ figure }) => figure === 'stock-at-end'),
+    shown(exact(closing.litres)),
+  );
+  for (const place of new Set(figures.map(({ category, stage, dutyStatus }) => `${category} ${stage} ${dutyStatus}`))) {
+    const here = ({ category, stage, dutyStatus }: PeriodReport['figures'][number]): boolean =>
+      `${category} ${stage} ${dutyStatus}` === place;
+    checks.same(
+      `figures of ${place}`,
+      litresOf((each) => here(each) && each.figure !== 'stock-at-end'),
+      litresOf((each) => here(each) && each.figure === 'stock-at-end'),
+    );
+  }
+}
+
 /** What a report is checked with. */
 export type Checked = Pick<Context, 'checks' | 'calendar' | 'tally'> & { readonly site: Pick<Site, 'premises'> };
 
@@ -86,6 +118,7 @@ export function checkReport(ctx: Checked, { report, premises, month }: Closed, l
     );
   }
   checks.same('the reconciliation meet', reconciliation.balances, true);
+  figuresAddUp(checks, report);
   followsOn(checks, report, last);
   checkDuty(checks, report, month);
   for (const line of TALLIED) {
