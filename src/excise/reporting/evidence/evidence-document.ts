@@ -3,16 +3,13 @@ import type { Head } from '../../../ledger/books/head.js';
 import { given } from '../../../ledger/operations/operations.dto.js';
 import { grouped } from '../../../platform/grouped.js';
 import type { FigureSource } from '../../../production/shared/sources.js';
+import type { OperationEvidence, EvidenceFinding, EvidenceReading, FigureEvidence } from './evidence.dto.js';
 import type {
-  OperationEvidence,
-  EvidenceFinding,
   EvidenceMaterialLot,
   EvidenceMeasure,
   EvidenceOperation,
-  EvidenceReading,
   EvidenceSource,
-  FigureEvidence,
-} from './evidence.dto.js';
+} from './evidence-operation.dto.js';
 import type {
   CalibrationFactRow,
   FigureFact,

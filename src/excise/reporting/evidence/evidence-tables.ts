@@ -14,7 +14,8 @@ import {
   tableOf,
   text,
 } from '../render/report-table.js';
-import type { EvidenceOperation, PeriodEvidence } from './evidence.dto.js';
+import type { PeriodEvidence } from './evidence.dto.js';
+import type { EvidenceOperation } from './evidence-operation.dto.js';
 
 const listOf = (...ids: readonly (string | undefined)[]): string[] => ids.filter((id) => id !== undefined);
 

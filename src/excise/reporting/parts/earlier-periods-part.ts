@@ -2,7 +2,8 @@ import { litresOf, toLitres } from '../../../ledger/books/litres.dto.js';
 import type { Decimal } from '../../../metrology/decimals.js';
 import { canonicalText, Exact, sumOf } from '../../../metrology/decimals.js';
 import { grouped } from '../../../platform/grouped.js';
-import type { DutyGroup, Release, ReportDuty } from '../documents/duty.dto.js';
+import type { DutyGroup, ReportDuty } from '../documents/duty.dto.js';
+import type { Release } from '../documents/release.dto.js';
 import type { Money } from '../documents/duty-values.dto.js';
 import type { DutyAmount, GoodsForDuty } from '../documents/duty-amount.dto.js';
 import type {

@@ -8,7 +8,7 @@ import { localDay } from '../../../production/shared/local-day.js';
 import { oneOperation } from './links.js';
 import { judgementOf } from '../../movements/judgement.js';
 import { isLossLine } from '../documents/loss-lines.js';
-import type { EarlierEntry, ListedEntry } from '../documents/report.dto.js';
+import type { EarlierEntry, ListedEntry } from '../documents/listed-entry.dto.js';
 import type { ReportInput } from '../sources/report-input.js';
 
 /** Strength by the books, four places; null where no litres went. */

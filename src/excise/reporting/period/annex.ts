@@ -1,5 +1,6 @@
 import type { Content } from 'pdfmake/interfaces.js';
-import type { EvidenceOperation, PeriodEvidence } from '../evidence/evidence.dto.js';
+import type { PeriodEvidence } from '../evidence/evidence.dto.js';
+import type { EvidenceOperation } from '../evidence/evidence-operation.dto.js';
 import {
   calibrationsTable,
   findingsTable,

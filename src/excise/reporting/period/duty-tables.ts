@@ -1,6 +1,7 @@
 import { Exact } from '../../../metrology/decimals.js';
 import type { Deficiency, DeficiencyLine } from '../documents/deficiency.dto.js';
-import type { DutyRule, ReportDuty } from '../documents/duty.dto.js';
+import type { ReportDuty } from '../documents/duty.dto.js';
+import type { DutyRule } from '../documents/release.dto.js';
 import type { DutyQuantity, Money, RoundedStep } from '../documents/duty-values.dto.js';
 import { words } from '../render/figures-text.js';
 import type { ReportTable } from '../render/report-table.js';

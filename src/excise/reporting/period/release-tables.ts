@@ -1,5 +1,6 @@
 import { grouped } from '../../../platform/grouped.js';
-import type { Release, ReportDuty } from '../documents/duty.dto.js';
+import type { ReportDuty } from '../documents/duty.dto.js';
+import type { Release } from '../documents/release.dto.js';
 import type { ReportTable } from '../render/report-table.js';
 import {
   bearing,

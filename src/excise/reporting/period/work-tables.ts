@@ -1,4 +1,5 @@
-import type { ListedEntry, PeriodReport } from '../documents/report.dto.js';
+import type { PeriodReport } from '../documents/report.dto.js';
+import type { ListedEntry } from '../documents/listed-entry.dto.js';
 import type { ReportTie } from '../documents/report-ties.dto.js';
 import { isNothing, words } from '../render/figures-text.js';
 import type { ReportTable } from '../render/report-table.js';
