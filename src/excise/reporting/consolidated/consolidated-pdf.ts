@@ -267,7 +267,7 @@ export function definition(input: ConsolidatedPdfInput): PdfDefinition {
       title: `Consolidated report, ${startsOn} to before ${endsBefore}`,
       createdAt: at,
       runningHead: `${producer.name} · all premises · ${startsOn} to before ${endsBefore}`,
-      runningFoot: `${report.status === 'closed' ? 'Of closed reports' : 'Provisional'}, SHA-256 of its JSON ${hash.slice(0, 16)}… · U: k = 1.96, about 95 %, unless stated · Local law and licensed practice decide.`,
+      runningFoot: `${report.status === 'closed' ? 'Of closed reports' : 'Provisional'}, SHA-256 of its JSON ${hash.slice(0, 12)}… · U: k = 1.96 unless stated · Local law and licensed practice decide.`,
       simulated: producer.simulated,
     },
     [

@@ -205,7 +205,7 @@ export function definition({ record, hash, at }: LotRecordPdfInput): PdfDefiniti
       title: name,
       createdAt: at,
       runningHead: `${producer.name} · ${name}`,
-      runningFoot: `SHA-256 of the JSON record ${hash.slice(0, 16)}… · U: k = 1.96, about 95 %, unless stated · Local law and licensed practice decide.`,
+      runningFoot: `SHA-256 of the JSON record ${hash.slice(0, 12)}… · U: k = 1.96 unless stated · Local law and licensed practice decide.`,
       simulated: producer.simulated,
     },
     [

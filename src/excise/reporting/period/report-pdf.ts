@@ -145,7 +145,7 @@ export function definition(input: ReportPdfInput): PdfDefinition {
       title: name,
       createdAt: at,
       runningHead: `${producer.name} · ${premises.name} · ${period.startsOn} to before ${period.endsBefore}`,
-      runningFoot: `${report.status === 'closed' ? 'Closed report' : 'Provisional'}, SHA-256 of its JSON ${hash.slice(0, 16)}… · U: k = 1.96, about 95 %, unless stated · Local law and licensed practice decide.`,
+      runningFoot: `${report.status === 'closed' ? 'Closed report' : 'Provisional'}, SHA-256 of its JSON ${hash.slice(0, 12)}… · U: k = 1.96 unless stated · Local law and licensed practice decide.`,
       simulated: producer.simulated,
     },
     [
