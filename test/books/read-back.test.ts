@@ -136,6 +136,7 @@ const ROUTES: Readonly<Record<string, Reading>> = {
   // A single answer is shown in the panel of the closed tasting only: test/production/tastings reads it there.
   'POST /v1/tastings/{id}/answers': { answered: { tastingId: 'made/id' }, notKept: [...TASTED] },
   'POST /v1/duty-rule-sets': SETTING,
+  'POST /v1/return-mappings': SETTING,
   'POST /v1/lots/{id}/steps': {
     reads: (_, id) => ({ steps: `/v1/lots/${id}/steps` }),
     from: ({ steps }) => (steps.entered as Json[])[0],

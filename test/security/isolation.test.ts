@@ -64,7 +64,8 @@ function seen(response: Response, id: string): unknown {
   return { status: response.status, headers, text };
 }
 
-const withIds = (path: string, id: string): string => path.replace('{id}', id).replace('{number}', '1');
+const withIds = (path: string, id: string, of = own): string =>
+  path.replace('{id}', id).replace('{number}', '1').replace('{mappingId}', of.ids['return-mappings']);
 
 /** The body that a route is called with; one that the list lacks is called with an empty one, and has a test of its own. */
 const bodyOf = (route: Route, of: FullProducer): object => writeBodies(of)[route.name] ?? {};
@@ -99,9 +100,18 @@ test('every route with an id answers another producer’s as one that nobody has
   }
 });
 
+test('another producer’s mapping makes no return of an own period', async () => {
+  const returnBy = (mapping: string) =>
+    service.call('get', `/v1/periods/${own.ids.periods}/returns/${mapping}`, { key: own.floor.key });
+  const [foreignId, unknown] = [other.ids['return-mappings'], randomUUID()];
+  const [foreign, nobodys] = [await returnBy(foreignId), await returnBy(unknown)];
+  expect(seen(foreign, foreignId)).toEqual(seen(nobodys, unknown));
+  expect(foreign.status).toBe(404);
+});
+
 test('the ids of these tests are real: their own producer reads each of them', async () => {
   for (const route of routes.filter(({ method, path }) => method === 'get' && path.includes('{id}'))) {
-    const path = withIds(route.path, other.ids[String(collectionOf(route.path))]);
+    const path = withIds(route.path, other.ids[String(collectionOf(route.path))], other);
     const { status } = await service.call('get', path, { key: other.floor.key });
     // The print state of a document that is still being printed is 202; everything else is read at once.
     const answers = route.path.endsWith('/print-state') ? [200, 202] : [200];

@@ -159,11 +159,21 @@ export function writeBodies({ ids, ruleSet, tastingCode }: FullProducer): Readon
     'POST /v1/packaged-lots/{id}/relabellings': { ...event, count: 1, lotMark: 'OTHER' },
     'POST /v1/operations/{id}/difference': { reasonCode: 'misread', personId, correct: { volume: litres(201) } },
     'POST /v1/duty-rule-sets': ruleSet,
+    'POST /v1/return-mappings': {
+      name: 'Another form',
+      formTitle: 'Another form',
+      sources: [],
+      unit: 'L',
+      lines: [{ line: '1', label: 'Removed', figures: [{ figures: ['released'] }] }],
+    },
+    'PATCH /v1/return-mappings/{id}': { retired: true },
     'POST /v1/operations/{id}/reversal': { reasonCode: 'typing-error', personId },
     'POST /v1/openings': {
       ...event,
       premisesId,
-      liquids: [{ lotId: ids.lots, vesselId: ids['empty-vessels'], volume: litres(1), strength: percent(5) }],
+      liquids: [
+        { lotId: ids.lots, vesselId: ids['empty-vessels'], instrumentId, volume: litres(1), strength: percent(5) },
+      ],
       packaged: [
         {
           lotId: ids.lots,

@@ -66,6 +66,21 @@ export const SETTINGS_BODIES: BodyExamples = {
     value: { premisesId: PREMISES, recipeVersion: { recipeId: RECIPE, number: 1 } },
   },
   changeLot: { summary: 'Nothing of it is in stock any more', value: { retired: true } },
+  createReturnMapping: {
+    summary: 'A form of two lines: what was released, and the stock at the end',
+    value: {
+      name: 'Monthly return (invented)',
+      formTitle: 'Monthly return',
+      sources: [],
+      unit: 'hL',
+      rounding: [{ unit: 'hL', mode: 'half-up', places: 2 }],
+      lines: [
+        { line: '1', label: 'Released', figures: [{ figures: ['released'], sign: 'minus' }] },
+        { line: '2', label: 'Stock at the end', figures: [{ figures: ['stock-at-end'] }] },
+      ],
+    },
+  },
+  changeReturnMapping: { summary: 'Offer this version no more', value: { retired: true } },
   createDutyRuleSet: {
     summary: 'By the declared strength, cut to one place',
     value: {
