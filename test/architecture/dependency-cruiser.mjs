@@ -73,7 +73,12 @@ export default {
       name: 'pure-libraries-import-neither-node-nor-a-framework',
       severity: 'error',
       from: { path: within(...PURE) },
-      to: { pathNot: ['^src/', '(^|/)node_modules/(decimal\\.js|pure-rand|highs|ml-matrix|@stdlib/stats-base-dists-[a-z-]+)/'] },
+      to: {
+        pathNot: [
+          '^src/',
+          '(^|/)node_modules/(decimal\\.js|pure-rand|highs|ml-matrix|@stdlib/stats-base-dists-[a-z-]+)/',
+        ],
+      },
     },
     {
       name: 'calculations-import-platform-tenancy-and-pure-libraries-only',
