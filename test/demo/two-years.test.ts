@@ -39,11 +39,19 @@ const micro = ({ value, exact }: { value: number; exact?: string }): bigint => {
 };
 const MEASURES = ['litres', 'fermented', 'added'] as const;
 
+/** By hand: 240 × 0.5 L + 6 × 30 L = 300 L; 120 L × 4.9 % + 180 L × 5.1 % = 5.88 L + 9.18 L = 15.06 L. */
+const OPENING_STOCK = {
+  main: { litres: '300.000000', fermented: '15.060000', added: '0.000000' },
+  second: { litres: '0.000000', fermented: '0.000000', added: '0.000000' },
+};
+
 test.each(['main', 'second'] as const)(
   'all 24 reports of the %s premises balance, chain, and come back byte by byte',
   async (name) => {
     const ids = years.landmarks.periods[name];
     expect(ids).toHaveLength(24);
+    const opened = years.landmarks.openingStock[name];
+    expect(opened).toEqual(OPENING_STOCK[name]);
     let last: { report: PeriodReport; hash: string } | undefined;
     for (const id of ids) {
       const bytes = await frozen(id);
@@ -57,7 +65,9 @@ test.each(['main', 'second'] as const)(
       for (const measure of MEASURES) {
         const flows = report.lines.reduce((sum, line) => sum + micro(line[measure]), 0n);
         expect(micro(report.opening[measure]) + flows).toBe(micro(report.closing[measure]));
-        expect(micro(report.opening[measure])).toBe(last === undefined ? 0n : micro(last.report.closing[measure]));
+        // The first report opens with the stock that the script entered.
+        const stock = { value: Number(opened[measure]), exact: opened[measure] };
+        expect(micro(report.opening[measure])).toBe(micro(last === undefined ? stock : last.report.closing[measure]));
       }
       expect(report.opening.reportHash).toBe(last?.hash);
       last = { report, hash: createHash('sha256').update(bytes).digest('hex') };
@@ -123,6 +133,12 @@ test('a closed report in which one millionth of a litre is off does not pass', a
   const report = await get<PeriodReport>(`/v1/periods/${landmarks.periods.main[0]}/report`);
   const tally = new Tally();
   for (const { line, litres } of report.lines) tally.add(landmarks.premises.main, 0, line, micro(litres));
+  tally.open(landmarks.premises.main, {
+    category: 'sugar-ferment',
+    litres: 300_000_000n,
+    fermented: 15_060_000n,
+    added: 0n,
+  });
   const checked = {
     checks: new Checks(),
     calendar: Calendar.from(landmarks.startsOn, 'Europe/London'),
@@ -142,6 +158,10 @@ test('a closed report in which one millionth of a litre is off does not pass', a
   expect(() => check(dear)).toThrow(FigureOff);
   tally.add(landmarks.premises.main, 0, 'released', 1n);
   expect(() => check(report)).toThrow(/released of month 1/);
+  tally.add(landmarks.premises.main, 0, 'released', -1n);
+  check(report);
+  tally.open(landmarks.premises.main, { category: 'sugar-ferment', litres: 1n, fermented: 0n, added: 0n });
+  expect(() => check(report)).toThrow(/opening of sugar-ferment, suspended/);
 });
 
 /** The figures of two months, without ids, hashes and times of entry. */

@@ -24,6 +24,16 @@ afterAll(() => desk.close());
 
 const BANDS = ['untaxed', 'light', 'ordinary', 'strong'];
 const MEASURES = ['litres', 'litresOfPureAlcohol', 'fermented', 'added'] as const;
+const GROUPS = ['in', 'out', 'adjusted'] as const;
+/** What neither came in nor went out: moves within the books of the producer, corrections of strength and of earlier periods. */
+const ADJUSTED = [
+  're-measurement',
+  'category-moves',
+  'premises-moves',
+  'used-as-material',
+  'duty-status-moves',
+  'earlier-period',
+];
 
 test('1: each period opens on exactly what the last one closed on', async () => {
   for (const [name, ids] of Object.entries(desk.years.landmarks.periods)) {
@@ -43,16 +53,40 @@ test('1: each period opens on exactly what the last one closed on', async () => 
   }
 });
 
-test('2: opening, in and out make closing for each class of product and each stage', () => {
-  for (const { reconciliation, categories, stages, opening, closing, turnover, lines } of every) {
+test('2: opening, in, out and adjusted make closing for each duty status, each class of product and each stage', () => {
+  for (const { reconciliation, categories, stages, balances, opening, closing, turnover, lines } of every) {
     expect(reconciliation.balances).toBe(true);
+    expect(balances.map(({ dutyStatus }) => dutyStatus)).toEqual(['suspended', 'paid']);
     for (const measure of MEASURES) {
-      const sides = [opening, turnover.in, turnover.out].map((figures) => figures[measure]);
-      expect(total(sides)).toBe(micro(closing[measure]));
+      for (const whole of [{ opening, ...turnover, closing }, ...balances]) {
+        const sums = [whole.opening, ...GROUPS.map((group) => whole[group])].map((figures) => figures[measure]);
+        expect(total(sums)).toBe(micro(whole.closing[measure]));
+      }
+      // Each sum is that of its lines, in the whole and in each balance, and the two balances make the whole.
+      for (const whole of [{ ...turnover, lines }, ...balances]) {
+        const adjusted = whole.lines.filter(({ line }) => ADJUSTED.includes(line));
+        expect(micro(whole.adjusted[measure])).toBe(total(adjusted.map((line) => line[measure])));
+        const rest = whole.lines.filter(({ line }) => !ADJUSTED.includes(line));
+        expect(total([whole.in[measure], whole.out[measure]])).toBe(total(rest.map((line) => line[measure])));
+      }
+      for (const [name, whole] of Object.entries({
+        opening,
+        in: turnover.in,
+        out: turnover.out,
+        adjusted: turnover.adjusted,
+        closing,
+      })) {
+        const parts = balances.map((balance) => balance[name as 'opening' | 'closing' | (typeof GROUPS)[number]]);
+        expect(total(parts.map((part) => part[measure]))).toBe(micro(whole[measure]));
+      }
       expect(total(lines.map((line) => line[measure]))).toBe(micro(closing[measure]) - micro(opening[measure]));
       for (const parts of [categories, stages]) {
         expect(total(parts.map((part) => part.opening[measure]))).toBe(micro(opening[measure]));
         expect(total(parts.map((part) => part.closing[measure]))).toBe(micro(closing[measure]));
+      }
+      for (const category of categories) {
+        const sums = [category.opening, ...category.lines].map((figures) => figures[measure]);
+        expect(total(sums)).toBe(micro(category.closing[measure]));
       }
       for (const stage of stages) {
         expect(total([stage.opening, stage.in, stage.out].map((figures) => figures[measure]))).toBe(
@@ -62,6 +96,11 @@ test('2: opening, in and out make closing for each class of product and each sta
     }
     expect([...categories, ...stages].filter(({ balances }) => !balances)).toEqual([]);
   }
+  // Goods count at the premises that they go to as soon as they are sent, so the two have the same litres with opposite signs.
+  const moved = ({ lines }: PeriodReport): bigint =>
+    total(lines.filter(({ line }) => line === 'premises-moves').map(({ litres }) => litres));
+  expect(reports.second.map(moved)).toEqual(reports.main.map((report) => -moved(report)));
+  expect(reports.main.filter((report) => moved(report) !== 0n).length).toBeGreaterThan(12);
   expect(
     new Set(reports.main.flatMap(({ categories }) => categories.map(({ category }) => category))).size,
   ).toBeGreaterThan(3);

@@ -28,12 +28,11 @@ const say = (line: string): void => {
 
 const litres = (value: number, width: number): string => value.toFixed(3).padStart(width);
 
-/** A month on a line: what it opened with, what came in and went out, what it closed with. */
+/** A month on a line: what it opened with, what came in, went out and was adjusted, what it closed with. */
 function lineOf({ premises, report, hash }: Closed): string {
   const { opening, closing, turnover, duty, period } = report;
-  const alcohol = [opening, turnover.in, turnover.out, closing].map(({ litresOfPureAlcohol: { value } }) =>
-    litres(value, 11),
-  );
+  const sums = [opening, turnover.in, turnover.out, turnover.adjusted, closing];
+  const alcohol = sums.map(({ litresOfPureAlcohol: { value } }) => litres(value, 11));
   const money = duty.money.map(({ amount, currency }) => `${amount} ${currency}`).join(', ');
   return `${period.startsOn.slice(0, 7)}  ${premises.padEnd(6)}${alcohol.join('')}  ${money.padStart(12)}  ${hash.slice(0, 12)}`;
 }
@@ -78,7 +77,9 @@ async function main(): Promise<void> {
     const started = performance.now();
     const service = await openOwnService({ createApp, AppModule, SteppableClock, ProducersService }, client);
     try {
-      say('Litres of pure alcohol: opening, in, out, closing; indicated duty in no currency that there is; report');
+      say(
+        'Litres of pure alcohol: opening, in, out, adjusted, closing; indicated duty in no currency that there is; report',
+      );
       const { key, clock, transport } = await service.begin();
       const { closed, figuresCompared, writes, landmarks } = await simulate({
         transport,

@@ -64,6 +64,13 @@ export interface Places {
   fullest: InPeriod;
 }
 
+/** Decimals in litres. */
+export interface OpeningStock {
+  readonly litres: string;
+  readonly fermented: string;
+  readonly added: string;
+}
+
 export interface Landmarks extends Partial<Places> {
   readonly months: number;
   readonly startsOn: string;
@@ -71,6 +78,8 @@ export interface Landmarks extends Partial<Places> {
   /** Closed periods in order; the one after the last is open. */
   readonly periods: { readonly main: readonly string[]; readonly second: readonly string[] };
   readonly openPeriods: { readonly main: string; readonly second: string };
+  /** What the books of each premises began with, as the script counted it. */
+  readonly openingStock: { readonly main: OpeningStock; readonly second: OpeningStock };
   readonly dutyRuleSetId: string;
   readonly recipes: Readonly<Record<string, string>>;
   readonly instruments: Readonly<Record<string, string>>;

@@ -88,11 +88,14 @@ function figuresAddUp(checks: Checks, { figures, lines, opening, closing }: Peri
 export type Checked = Pick<Context, 'checks' | 'calendar' | 'tally'> & { readonly site: Pick<Site, 'premises'> };
 
 /** Every sum of a closed report once more, in whole millionths of a litre. @throws FigureOff */
-export function checkReport(ctx: Checked, { report, premises, month }: Closed, last: Closed | undefined): void {
+export function checkReport(ctx: Checked, closed: Closed, last: Closed | undefined): void {
   const { checks } = ctx;
+  const { report, premises, month } = closed;
   checks.same('the report is closed', report.status, 'closed');
   checks.same('the report begins', report.period.startsOn, ctx.calendar.monthStart(month));
   addsUp(checks, 'the whole', report.opening, report.lines, report.closing);
+  const { in: into, out, adjusted } = report.turnover;
+  addsUp(checks, 'the whole by sums of lines', report.opening, [into, out, adjusted], report.closing);
   for (const { category, opening, lines, closing, balances } of report.categories) {
     addsUp(checks, category, opening, lines, closing);
     checks.same(`${category} meets`, balances, true);
@@ -119,7 +122,7 @@ export function checkReport(ctx: Checked, { report, premises, month }: Closed, l
   }
   checks.same('the reconciliation meet', reconciliation.balances, true);
   figuresAddUp(checks, report);
-  followsOn(checks, report, last);
+  followsOn(ctx, closed, last);
   checkDuty(checks, report, month);
   for (const line of TALLIED) {
     const own = ctx.tally.litres(ctx.site.premises[premises], month, line);
@@ -142,21 +145,27 @@ function addsUp(checks: Checks, what: string, opening: Measures, lines: readonly
   }
 }
 
-/** The opening is the last closing, category by category. */
-function followsOn(checks: Checks, report: PeriodReport, last: Closed | undefined): void {
+/** The opening is the last closing, category by category, and the first one is the opening stock that the script entered. */
+function followsOn({ checks, tally, site }: Checked, { report, premises }: Closed, last: Closed | undefined): void {
   const { opening, categories } = report;
   checks.same('where the opening is from', opening.source, last === undefined ? 'first-period' : 'frozen-report');
   checks.same('hash of the report before', opening.reportHash, last?.hash);
-  const nameOf = ({ category, dutyStatus }: { category: string; dutyStatus: string }) => `${category}, ${dutyStatus}`;
-  const before = new Map((last?.report.categories ?? []).map((each) => [nameOf(each), each.closing]));
-  // The first report opens with the opening stock, which no report before has.
-  const names = new Set([...before.keys(), ...(last === undefined ? [] : categories.map(nameOf))]);
+  const nameOf = (category: string, dutyStatus: string): string => `${category}, ${dutyStatus}`;
   for (const measure of MEASURES) {
-    for (const name of names) {
-      const now = categories.find((each) => nameOf(each) === name)?.opening;
-      const then = before.get(name);
-      const [left, right] = [now, then].map((figures) => (figures === undefined ? 0n : exact(figures[measure])));
-      checks.same(`opening of ${name} is its last closing, ${measure}`, shown(left), shown(right));
+    const before = new Map<string, Micro>();
+    for (const each of last?.report.categories ?? []) {
+      before.set(nameOf(each.category, each.dutyStatus), exact(each.closing[measure]));
+    }
+    for (const stock of last === undefined ? tally.opened(site.premises[premises]) : []) {
+      const name = nameOf(stock.category, 'suspended');
+      before.set(name, (before.get(name) ?? 0n) + stock[measure]);
+    }
+    const now = new Map(
+      categories.map((each) => [nameOf(each.category, each.dutyStatus), exact(each.opening[measure])]),
+    );
+    for (const name of new Set([...before.keys(), ...now.keys()])) {
+      const [left, right] = [now, before].map((amounts) => shown(amounts.get(name) ?? 0n));
+      checks.same(`opening of ${name} is what was there before, ${measure}`, left, right);
     }
   }
 }

@@ -1,5 +1,6 @@
 import { Api } from '../../src/demo/client/api.js';
 import { Calendar } from '../../src/demo/client/calendar.js';
+import { shown } from '../../src/demo/client/micro.js';
 import type { SteppableClock } from '../../src/platform/clock.js';
 import type { Transport } from '../../src/demo/client/transport.js';
 import { Agenda } from './agenda.js';
@@ -7,11 +8,12 @@ import { Cellar } from './cellar.js';
 import type { PremisesName } from './context.js';
 import { Context, NIL_MONTH } from './context.js';
 import { Dice } from './dice.js';
-import type { Landmarks } from './landmarks.js';
+import type { Landmarks, OpeningStock } from './landmarks.js';
 import type { Closed } from './month-check.js';
 import { incidentsOf, lotsOf } from './programme.js';
 import { openBooks, openSite } from './site.js';
 import { Store } from './store.js';
+import type { Tally } from './tally.js';
 import { closings, purchasing, stockTakes } from './stories/office.js';
 import { toMarket } from './stories/lots.js';
 import { transits } from './stories/second.js';
@@ -85,6 +87,12 @@ export async function simulate(options: Simulation): Promise<Outcome> {
   return { landmarks: landmarksOf(ctx), closed, figuresCompared: ctx.checks.count, writes: api.writes };
 }
 
+function openingStockOf(tally: Tally, premisesId: string): OpeningStock {
+  const sum = (measure: 'litres' | 'fermented' | 'added'): string =>
+    shown(tally.opened(premisesId).reduce((all, each) => all + each[measure], 0n));
+  return { litres: sum('litres'), fermented: sum('fermented'), added: sum('added') };
+}
+
 function landmarksOf(ctx: Context): Landmarks {
   const { site, months, tally } = ctx;
   const closedOf = (premises: PremisesName) => site.periods[premises].slice(0, months);
@@ -100,6 +108,10 @@ function landmarksOf(ctx: Context): Landmarks {
     premises: { ...site.premises },
     periods: { main: closedOf('main'), second: closedOf('second') },
     openPeriods: { main: site.periods.main[months], second: site.periods.second[months] },
+    openingStock: {
+      main: openingStockOf(tally, site.premises.main),
+      second: openingStockOf(tally, site.premises.second),
+    },
     dutyRuleSetId: site.dutyRuleSetId,
     recipes: { ...site.recipes },
     instruments: { ...site.instruments },

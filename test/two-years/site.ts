@@ -1,6 +1,6 @@
 import type { OpeningAnswer } from '../../src/production/operations/openings/openings.dto.js';
 import type { RecipeWithPlan } from '../../src/production/registers/recipes/recipes.dto.js';
-import { micro } from '../../src/demo/client/micro.js';
+import { alcoholIn, micro } from '../../src/demo/client/micro.js';
 import type { Context, MaterialName, PremisesName, Site, Vessel } from './context.js';
 import { dutyRules } from './duty-rules.js';
 
@@ -165,9 +165,13 @@ export async function openBooks(ctx: Context, at: string): Promise<void> {
   const packaged: object[] = [];
   const lots: string[] = [];
   for (const { container, nominalL, count, mark, percent: strength } of stock) {
-    const body = { premisesId: site.premises.main, code: mark, category: 'sugar-ferment', personId: site.people[0] };
+    const category = 'sugar-ferment';
+    const body = { premisesId: site.premises.main, code: mark, category, personId: site.people[0] };
     const { id: lotId } = await api.post<WithId>('/v1/lots', body);
     lots.push(lotId);
+    const amount = BigInt(count) * micro(nominalL);
+    const fermented = alcoholIn(amount, strength);
+    ctx.tally.open(site.premises.main, { category, litres: amount, fermented, added: 0n });
     packaged.push({
       lotId,
       container,

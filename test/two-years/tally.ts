@@ -15,10 +15,29 @@ export type Tallied = (typeof TALLIED)[number];
 
 const isTallied = (line: string): line is Tallied => (TALLIED as readonly string[]).includes(line);
 
+/** Opening stock of a category, under suspension, in litres. */
+export interface Opened {
+  readonly category: string;
+  readonly litres: Micro;
+  readonly fermented: Micro;
+  readonly added: Micro;
+}
+
 /** Litres by premises, month and line as the script counted them, beside the sums of the service. */
 export class Tally {
   readonly #litres = new Map<string, Micro>();
   readonly #operations = new Map<string, number>();
+
+  readonly #opened = new Map<string, Opened[]>();
+
+  /** Stock that was there before the books began. */
+  open(premisesId: string, stock: Opened): void {
+    this.#opened.set(premisesId, [...this.opened(premisesId), stock]);
+  }
+
+  opened(premisesId: string): readonly Opened[] {
+    return this.#opened.get(premisesId) ?? [];
+  }
 
   /** As the effect on stock: below zero for what left. */
   add(premisesId: string, month: number, line: string, litres: Micro): void {
