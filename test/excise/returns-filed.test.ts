@@ -1,7 +1,9 @@
 import type { NewReturnMapping, ReturnStartingPoint } from '../../src/excise/returns/mappings/return-mappings.dto.js';
 import type { PeriodReturn } from '../../src/excise/returns/pages/return.dto.js';
+import { definition } from '../../src/excise/returns/pages/return-pdf.js';
 import { SteppableClock } from '../../src/platform/clock.js';
 import { Floor } from '../support/floor.js';
+import { textsOn } from '../support/page-text.js';
 import { TestService } from '../support/service.js';
 import type { Played } from './returns-month.js';
 import { playMonth } from './returns-month.js';
@@ -64,7 +66,11 @@ async function filed(
   const { body } = await service.expect(200, 'get', `${path}?format=pdf`, { key: floor.key });
   // One page, whatever the form: the objects of the PDF's pages are plain text.
   expect((body as Buffer).toString('latin1').match(/\/Type \/Page\b/g)).toHaveLength(1);
-  return { made: (await floor.get(path)) as unknown as PeriodReturn, path };
+  const made = (await floor.get(path)) as unknown as PeriodReturn;
+  const texts = textsOn(definition({ made, hash: 'a'.repeat(64), at: new Date('2025-04-02T10:00:00Z') }).content);
+  // No names of properties and no placeholders on the page.
+  expect(texts.filter((text) => /\b(?!hL)[a-z]+[A-Z]|\b(null|undefined|NaN)\b|\[object/.test(text))).toEqual([]);
+  return { made, path };
 }
 
 const valuesOf = ({ lines }: PeriodReturn): Record<string, string> =>

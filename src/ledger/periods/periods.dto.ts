@@ -87,7 +87,7 @@ export class PeriodFlag {
   detail: string;
 }
 
-export const FILING_STATES = ['not-due', 'due', 'overdue', 'filed', 'amended'] as const;
+const FILING_STATES = ['not-due', 'due', 'overdue', 'filed', 'amended'] as const;
 export type FilingState = (typeof FILING_STATES)[number];
 
 export class Period extends OmitType(NewPeriod, ['month', 'quarter', 'startsOn', 'endsBefore'] as const) {

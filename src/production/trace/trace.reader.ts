@@ -24,7 +24,7 @@ export const RETURN = 'return';
 export const LOST = 'transit-loss';
 
 /** Movements out that returned goods came from. Litres as texts. */
-export interface ReturnedFrom {
+interface ReturnedFrom {
   readonly by: string;
   readonly releases: readonly { readonly operationId: string; readonly litres: string }[];
 }

@@ -7,7 +7,7 @@ import type { Tx } from '../../../tenancy/producer-database/producer-database.js
 import type { LocalSpan } from '../sources/turnover.reader.js';
 
 /** The books of one of the premises between the first and the last moment of its periods. */
-export type PremisesSpan = LocalSpan;
+type PremisesSpan = LocalSpan;
 
 export interface SpannedPremises {
   readonly id: string;

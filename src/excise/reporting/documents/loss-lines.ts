@@ -1,7 +1,7 @@
 import type { NominalKind } from '../../../ledger/books/account.js';
 
 /** Lines of the report on which each entry is listed with its date and reason. */
-export const LOSS_LINES = [
+const LOSS_LINES = [
   'yeast-and-trub',
   'evaporation',
   'process-loss',

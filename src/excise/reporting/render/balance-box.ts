@@ -5,7 +5,7 @@ import { FIGURES, figureCells, tableOf, text } from './report-table.js';
 import { tablePage } from './table-page.js';
 
 /** The factor and level of every expanded uncertainty of the program's documents. */
-export const LEGEND_OF_U = 'U: expanded uncertainty of what was measured, k = 1.96, about 95 %.';
+const LEGEND_OF_U = 'U: expanded uncertainty of what was measured, k = 1.96, about 95 %.';
 
 /** Figures of the first page, one a row; those that are emphasised in bold. */
 export const balanceBox = (

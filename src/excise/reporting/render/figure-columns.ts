@@ -21,7 +21,7 @@ export interface FigureText {
 }
 
 /** Decimal place of the second digit of an expanded uncertainty, after rounding; undefined where nothing is uncertain. */
-export function placesOf(uncertainty: Decimal): number | undefined {
+function placesOf(uncertainty: Decimal): number | undefined {
   if (uncertainty.isZero()) {
     return undefined;
   }

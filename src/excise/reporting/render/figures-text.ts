@@ -16,8 +16,6 @@ export function fixed(value: Decimal.Value, places: number): string {
   return `${sign}${grouped}${fraction === undefined ? '' : `.${fraction}`}`;
 }
 
-/** As the books hold it: to their six places. */
-export const exact6 = (value: Litres): string => fixed(litresOf(value), 6);
 export const to3 = (value: Litres): string => fixed(litresOf(value), 3);
 
 /** A number with as many digits as tell something. */

@@ -171,7 +171,7 @@ const OUTER = layoutOf(false);
 const INNER = layoutOf(true);
 
 /** First and last text of a table or a group, from which the pages are known that it stands on. */
-export interface Extent {
+interface Extent {
   readonly name: string;
   readonly first: Placed;
   readonly last: Placed;

@@ -20,7 +20,7 @@ export interface PageContext {
   operationOf?(operations: Operations): NamedOperation | undefined;
 }
 
-export interface NamedOperation {
+interface NamedOperation {
   readonly kind: string;
   readonly movementKind?: string;
   readonly product?: string;

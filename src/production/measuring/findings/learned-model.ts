@@ -50,7 +50,7 @@ export interface CertifiedBalance {
 }
 
 /** Relative deviation with the noise of both sides by origin, to first order. */
-export function evidenceOf({ certifiedPercent, budget, balance }: CertifiedBalance): BiasEvidence {
+function evidenceOf({ certifiedPercent, budget, balance }: CertifiedBalance): BiasEvidence {
   const ratio = certifiedPercent / balance.strengthPercent;
   const noise = new Map<string, number>();
   const add = (origin: string, relative: number): void => {
