@@ -24,6 +24,43 @@ export interface Reading {
   readonly given?: Readonly<Record<string, string>>;
 }
 
+export const operationOf = ({ operationId }: Json) => ({ operation: `/v1/operations/${String(operationId)}` });
+
+/** An event that makes an operation: what its answer has in common with all, with what it has besides. */
+export const event = (more: Reading = {}): Reading => ({
+  ...more,
+  reads: (answer, id) => ({ ...operationOf(answer), ...more.reads?.(answer, id) }),
+  answered: {
+    operationId: 'operation/id',
+    kind: 'operation/kind',
+    occurredAt: 'operation/occurredAt',
+    lotId: 'operation/lotId',
+    compositionId: 'operation/compositionId',
+    ...more.answered,
+  },
+  notKept: ['volume', 'pureAlcohol', ...(more.notKept ?? [])],
+  given: { occurredAt: 'operation/occurredAt', personId: 'operation/personId', ...more.given },
+});
+
+export const MIXED: Reading = {
+  reads: ({ findingId }) => ({ finding: `/v1/findings/${String(findingId)}` }),
+  answered: {
+    findingId: 'finding/id',
+    strength: 'finding/strength',
+    compositionId: 'finding/compositionId',
+    expandedUncertainty: 'finding/uncertainty/expanded',
+  },
+  notKept: ['warnings', 'water', 'volumeChange', 'inProcess', 'added', 'booked', 'parts', 'loss', 'category'],
+};
+export const closingOf = ({ period, report }: Readonly<Record<string, Json>>): Json => ({
+  periodId: period.id,
+  reportHash: (period.report as Json).hash,
+  head: report.trail,
+  closing: report.closing,
+  reconciliation: report.reconciliation,
+  report: `/v1/periods/${String(period.id)}/report`,
+});
+
 /** Numbers to ten figures, as a column keeps twelve places of a computed one; readings of a finding in the order of their use. */
 export const rounded = (value: unknown): unknown =>
   JSON.parse(JSON.stringify(value), (_, each: unknown) =>

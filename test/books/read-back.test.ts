@@ -7,7 +7,7 @@ import { collectionOf, routesOf } from '../support/routes.js';
 import { TestService } from '../support/service.js';
 import { writeBodies } from '../support/write-bodies.js';
 import type { Json, Reading } from './read-back-again.js';
-import { at, readAgain, rounded, without } from './read-back-again.js';
+import { at, closingOf, event, MIXED, operationOf, readAgain, rounded, without } from './read-back-again.js';
 
 // What a POST answers is what can be read afterwards: a value that was left out on its way into a table would be missing there.
 
@@ -34,42 +34,6 @@ async function finished(producer: FullProducer): Promise<{ lot: string; vessel: 
 
 const SETTING: Reading = {};
 const TASTED = ['id', 'serving', 'chosen', 'personId', 'createdAt'];
-const operationOf = ({ operationId }: Json) => ({ operation: `/v1/operations/${String(operationId)}` });
-
-/** An event that makes an operation: what its answer has in common with all, with what it has besides. */
-const event = (more: Reading = {}): Reading => ({
-  ...more,
-  reads: (answer, id) => ({ ...operationOf(answer), ...more.reads?.(answer, id) }),
-  answered: {
-    operationId: 'operation/id',
-    kind: 'operation/kind',
-    occurredAt: 'operation/occurredAt',
-    lotId: 'operation/lotId',
-    compositionId: 'operation/compositionId',
-    ...more.answered,
-  },
-  notKept: ['volume', 'pureAlcohol', ...(more.notKept ?? [])],
-  given: { occurredAt: 'operation/occurredAt', personId: 'operation/personId', ...more.given },
-});
-
-const MIXED: Reading = {
-  reads: ({ findingId }) => ({ finding: `/v1/findings/${String(findingId)}` }),
-  answered: {
-    findingId: 'finding/id',
-    strength: 'finding/strength',
-    compositionId: 'finding/compositionId',
-    expandedUncertainty: 'finding/uncertainty/expanded',
-  },
-  notKept: ['warnings', 'water', 'volumeChange', 'inProcess', 'added', 'booked', 'parts', 'loss', 'category'],
-};
-const closingOf = ({ period, report }: Readonly<Record<string, Json>>): Json => ({
-  periodId: period.id,
-  reportHash: (period.report as Json).hash,
-  head: report.trail,
-  closing: report.closing,
-  reconciliation: report.reconciliation,
-  report: `/v1/periods/${String(period.id)}/report`,
-});
 /** Premises with one closed period in which nothing happened. */
 async function closedAt(floor: Floor, name: string): Promise<{ premisesId: string; periodId: string }> {
   const premisesId = String((await floor.post('/v1/premises', { name, timeZone: 'Europe/London' })).id);
