@@ -62,6 +62,7 @@ const reportWith = (change: object = {}): Report =>
     stock: { items: [{ kind: 'packaged', description: 'B-1', operations: '/o' }] },
     stockDifferences: [{ product: 'B-1', explained: true, litres: toLitres(-1), operations: '/o' }],
     lateEntries: { afterDays: 1, entries: [] },
+    lossesOverPeriods: { series: [] },
     ...change,
   }) as unknown as Report;
 

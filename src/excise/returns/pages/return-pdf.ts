@@ -3,7 +3,7 @@ import { grouped } from '../../../platform/grouped.js';
 import { decimalText, to3, words } from '../../reporting/render/figures-text.js';
 import type { Cell } from '../../reporting/render/page.js';
 import type { Column } from '../../reporting/render/page-table.js';
-import { bolded, boxed, factList, h2, onPages, quiet, SIMULATED, table } from '../../reporting/render/page.js';
+import { bolded, boxed, h2, onPages, quiet, SIMULATED, table } from '../../reporting/render/page.js';
 import type { PdfDefinition } from '../../reporting/render/pdf-maker.js';
 import type { ReturnUnit } from '../rules/mapping.js';
 import { RETURN_UNITS } from '../rules/mapping.js';
@@ -176,12 +176,8 @@ export function definition({ made, hash, at }: ReturnPdfInput): PdfDefinition {
       ...flags.map(({ detail }): Content => ({ text: detail, bold: true, fontSize: 8.5, margin: [0, 2, 0, 0] })),
       ...unmappedPart(made),
       ...(notes.length === 0 ? [] : [quiet(notes.join('; '))]),
-      { text: '', margin: [0, 3] },
-      factList([
-        ['Mapping', `${mapping.name}, version ${mapping.number}`],
-        ['Lines published in', sources],
-        ['Report', `SHA-256 ${reportHash}`],
-      ]),
+      quiet(`Mapping: ${mapping.name}, version ${mapping.number}. Lines published in: ${sources}`),
+      quiet(`SHA-256 of the report: ${reportHash}`),
     ],
   );
 }
