@@ -5,7 +5,7 @@ import { sumChart } from '../render/charts.js';
 import { plain, words } from '../render/figures-text.js';
 import { charts, h1, quiet } from '../render/page.js';
 import type { ReportTable } from '../render/report-table.js';
-import { code, litres, number, tableOf, text } from '../render/report-table.js';
+import { bearing, code, expanded, litres, number, tableOf, text } from '../render/report-table.js';
 import type { PageContext } from '../render/table-page.js';
 import { tablePage } from '../render/table-page.js';
 import { JUDGED, JUDGEMENT, judgementCells } from './judgement-cells.js';
@@ -14,7 +14,12 @@ import { JUDGED, JUDGEMENT, judgementCells } from './judgement-cells.js';
 export const unaccountedTable = ({ lossesOverPeriods }: PeriodReport): ReportTable =>
   tableOf(
     'unaccounted',
-    { category: code('Category'), litres: litres('Missing, L'), ...JUDGEMENT, standardised: number('z', 3) },
+    {
+      category: code('Category'),
+      litres: bearing('judged_uncertainty', litres('Missing, L')),
+      ...JUDGEMENT,
+      standardised: number('z', 3),
+    },
     lossesOverPeriods.unaccounted.map((each) => ({
       category: each.category,
       litres: each.litres,
@@ -30,8 +35,8 @@ export const lossSumsTable = ({ lossesOverPeriods }: PeriodReport): ReportTable 
     {
       category: code('Category'),
       period: text('Period from'),
-      litres: litres('Missing, L'),
-      expanded_uncertainty_litres: litres('U, L'),
+      litres: bearing('expanded_uncertainty_litres', litres('Missing, L')),
+      expanded_uncertainty_litres: expanded(litres('U, L')),
       standardised: number('z', 3),
       sum_missing: number('Sum, missing', 3),
       sum_surplus: number('Sum, too much', 3),

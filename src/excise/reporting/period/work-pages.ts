@@ -70,6 +70,11 @@ const LOSS: readonly ShownColumn[] = [
 /** Sentence on the judgement of rows, where there are any. */
 const judged = (rows: readonly unknown[]): Content[] => (rows.length === 0 ? [] : [quiet(JUDGED)]);
 
+const countedText = ({ stock }: PeriodReport): string =>
+  stock.items.some(({ lastCountedAt }) => lastCountedAt !== undefined)
+    ? 'Empty: never counted.'
+    : 'None of these was ever counted.';
+
 /** Losses, differences and corrections, when products were last counted, and what was entered late. */
 export function lossPages(report: PeriodReport, context: PageContext): Content[] {
   const { afterDays, entries } = report.lateEntries;
@@ -110,7 +115,7 @@ export function lossPages(report: PeriodReport, context: PageContext): Content[]
     tablePage(
       stockTable(report),
       {
-        heading: [h2('Last physical count of each product'), quiet('Empty: never counted.')],
+        heading: [h2('Last physical count of each product'), quiet(countedText(report))],
         groupBy: ['category'],
         shown: [
           ['description', '*'],
