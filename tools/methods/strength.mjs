@@ -103,6 +103,31 @@ export const STRENGTH = [
     checks: [],
   },
   {
+    title: 'Bias of the mass balance, learned from certificates',
+    ids: ['mass-balance'],
+    formula:
+      'certificate / mass balance − 1 of each lot whose gravities were read is the sum of a producer’s, a kind’s, a recipe’s and a lot’s part, all normal, with the stated default as prior (shares of its variance 0.4, 0.2, 0.2 and 0.2, a default of this project), integrated over an unknown variance from lot to lot. Noise of certificates and readings is taken off as a covariance by origin.',
+    source:
+      'JCGM 100, 4.3; C. Elster, Metrologia 44 (2007) 111; A. Gelman et al., Bayesian Data Analysis, 3rd ed., ch. 5.',
+    range: 'from the first certificate of another lot; at most the latest 200.',
+    error:
+      'in simulations of 2,000 producers with biases of the prior, 95 % intervals cover 93 to 97 % at 0 to 20 certificates.',
+    notCovered: 'an error that the hydrometer of the new lot shares with the earlier ones: it is counted twice.',
+    checks: [],
+  },
+  {
+    title: 'Several findings of one liquid, joined',
+    ids: ['joined'],
+    formula:
+      'generalised least squares, weights V⁻¹1 / (1ᵀV⁻¹1) with the covariances of shared origins; chi-squared of the deviations, E_n of each with u²(d) = u²(x) − u²(joined).',
+    source:
+      'M. G. Cox, Metrologia 39 (2002) 589, procedure A; L. Lyons, D. Gibaut and P. Clifford, Nucl. Instrum. Methods A 270 (1988) 110, whose example is given again.',
+    range: '2 to 20 findings by measurements that are not the same.',
+    error: 'first order; each u is taken as known.',
+    notCovered: 'findings that disagree beyond chance: they are not taken as of record.',
+    checks: [],
+  },
+  {
     title: 'Energy',
     ids: ['energy-eu-1169'],
     formula: '29 kJ (7 kcal) per g of alcohol, 17 kJ (4 kcal) per g of carbohydrate, in 100 mL, unrounded.',
