@@ -39,7 +39,12 @@ async function open(world: World): Promise<{ site: Site; spiritId: string }> {
   });
   const personId = await made('/v1/people', { name: 'A. Brewer (invented)' });
   api.people = [personId];
-  await api.settle({ recipientRequired: 'flag' });
+  await api.settle({
+    recipientRequired: 'flag',
+    legalName: 'Mill Lane Drinks Ltd (invented)',
+    address: '1 Mill Lane, Sampleton (invented)',
+    taxNumber: 'TAX-0001 (invented)',
+  });
   const periodIds = [];
   for (const month of [0, 1, 2]) {
     const [startsOn, endsBefore] = [calendar.monthStart(month), calendar.monthStart(month + 1)];

@@ -51,7 +51,7 @@ export function strongFerment(world: World, floor: Floor): Entry[] {
     }),
     world.entry(0, 25, '09:00', 'Fifty cases released', (at) => floor.out('release', bottles, 600, at)),
     world.entry(1, 18, '09:00', 'Four cases exported', (at) =>
-      floor.out('export', bottles, 48, at, { evidence: { document: 'EXP-0001' } }),
+      floor.out('export', bottles, 48, at, { counterparty: 'Importer (invented)', evidence: { document: 'EXP-0001' } }),
     ),
   ];
 }
