@@ -148,7 +148,8 @@ test('periods to close and to open', async () => {
   expect(await attention(floor)).toMatchObject([
     {
       code: 'period-to-close',
-      detail: 'The period of Mill Lane, 1 February 2026 to 28 February 2026, both days inside, has ended and is open.',
+      detail:
+        'The period of Mill Lane, 1 February 2026 to 28 February 2026, both days included, has ended and is open.',
       links: [`/v1/periods/${id}/closing`, `/v1/periods/${id}/closing-check`],
     },
     { code: 'period-to-open', at: '2026-03-01T00:00:00.000Z' },

@@ -145,7 +145,7 @@ test('a period is not due before its end, and due until the day of the calendar'
   expect(states.map(({ filing }) => filing)).toEqual(['due', 'not-due']);
   const items = (await floor.get('/v1/attention?code=filing-due')).items as { detail: string; settle: string }[];
   expect(items.map(({ detail }) => detail)).toEqual([
-    'The report of Mill Lane, 1 May 2026 to 31 May 2026, both days inside, is due on 2 June 2026, and is not filed.',
+    'The report of Mill Lane, 1 May 2026 to 31 May 2026, both days included, is due on 2 June 2026, and is not filed.',
   ]);
   expect(items[0].settle).toMatch(/^Close the period\. File the report/);
   await change(floor, { filingCalendar: { due: { kind: 'days-after-end', number: 30 } }, filingNoticeDays: 5 });
@@ -181,7 +181,7 @@ test('a correction after the filing is a hint until the period in which it was e
   await floor.post(`/v1/operations/${release}/reversal`, { reasonCode: 'did-not-happen' });
   const items = (await floor.get('/v1/attention?code=filed-period-corrected')).items as { detail: string }[];
   expect(items.map(({ detail }) => detail)).toEqual([
-    'The period of Mill Lane, 1 January 2026 to 31 January 2026, both days inside, was filed; 1 correction was entered since.',
+    'The period of Mill Lane, 1 January 2026 to 31 January 2026, both days included, was filed; 1 correction was entered since.',
   ]);
   const other = await twoMonths();
   await other.floor.post('/v1/periods', { premisesId: other.floor.premisesId, ...days(SPRING) });

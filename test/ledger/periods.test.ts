@@ -178,16 +178,16 @@ test('lists by premises, page by page; another producer sees none of it', async 
 
 describe('asked for by month or quarter', () => {
   test.each([
-    [{ month: '2026-10' }, '2026-10-01', '2026-11-01', '1 October 2026 to 31 October 2026, both days inside'],
-    [{ month: '2024-02' }, '2024-02-01', '2024-03-01', '1 February 2024 to 29 February 2024, both days inside'],
-    [{ month: '2026-12' }, '2026-12-01', '2027-01-01', '1 December 2026 to 31 December 2026, both days inside'],
-    [{ quarter: '2026-Q1' }, '2026-01-01', '2026-04-01', '1 January 2026 to 31 March 2026, both days inside'],
-    [{ quarter: '2026-Q4' }, '2026-10-01', '2027-01-01', '1 October 2026 to 31 December 2026, both days inside'],
+    [{ month: '2026-10' }, '2026-10-01', '2026-11-01', '1 October 2026 to 31 October 2026, both days included'],
+    [{ month: '2024-02' }, '2024-02-01', '2024-03-01', '1 February 2024 to 29 February 2024, both days included'],
+    [{ month: '2026-12' }, '2026-12-01', '2027-01-01', '1 December 2026 to 31 December 2026, both days included'],
+    [{ quarter: '2026-Q1' }, '2026-01-01', '2026-04-01', '1 January 2026 to 31 March 2026, both days included'],
+    [{ quarter: '2026-Q4' }, '2026-10-01', '2027-01-01', '1 October 2026 to 31 December 2026, both days included'],
     [
       { startsOn: '2026-10-01', endsBefore: '2026-11-01' },
       '2026-10-01',
       '2026-11-01',
-      '1 October 2026 to 31 October 2026, both days inside',
+      '1 October 2026 to 31 October 2026, both days included',
     ],
   ])('%j', async (asked, startsOn, endsBefore, inWords) => {
     const floor = await Floor.open(service, []);
@@ -260,7 +260,7 @@ describe('an empty period is withdrawn', () => {
     const before = await service.rowCounts();
     const refusals: [unknown, string, string][] = [
       [wrong.id, 'conflict', 'The period was withdrawn already.'],
-      [right.id, 'in-use', 'A later period exists, of 1 November 2026 to 30 November 2026, both days inside.'],
+      [right.id, 'in-use', 'A later period exists, of 1 November 2026 to 30 November 2026, both days included.'],
     ];
     for (const [id, code, words] of refusals) {
       const refused = problemOf(await withdraws(floor, id));

@@ -65,7 +65,7 @@ test('1 October: the month is opened one day short, taken back, and opened as a 
   expect([wrong.lastDay, codesOf(wrong)]).toEqual(['2026-10-30', ['month-end-outside']]);
   expect(await floor.post('/v1/undo', {})).toMatchObject({ kind: 'period', id: wrong.id });
   const right = await floor.post('/v1/periods', { premisesId, month: '2026-10' });
-  expect(right.inWords).toBe('1 October 2026 to 31 October 2026, both days inside');
+  expect(right.inWords).toBe('1 October 2026 to 31 October 2026, both days included');
   made.period = String(right.id);
 });
 

@@ -56,9 +56,9 @@ export const lastDayOf = ({ endsBefore }: PeriodDays): string =>
 
 const spoken = (day: string): string => dayText(new Date(`${day}T00:00:00Z`), 'UTC');
 
-/** The period in words, with the last day inside: `1 October 2026 to 31 October 2026, both days inside`. */
+/** The period in words, with its last day: `1 October 2026 to 31 October 2026, both days included`. */
 export const inWords = (days: PeriodDays): string =>
-  `${spoken(days.startsOn)} to ${spoken(lastDayOf(days))}, both days inside`;
+  `${spoken(days.startsOn)} to ${spoken(lastDayOf(days))}, both days included`;
 
 /**
  * The last day of a month that was given as `endsBefore`, so that it lies outside: seldom meant so. Undefined where nothing is doubtful.

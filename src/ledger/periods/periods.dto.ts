@@ -103,7 +103,7 @@ export class Period extends OmitType(NewPeriod, ['month', 'quarter', 'startsOn',
   @IsDateOnly({ description: 'Last day inside.', example: '2026-10-31' })
   lastDay: string;
 
-  @IsPlainText({ max: 80 }, { example: '1 October 2026 to 31 October 2026, both days inside' })
+  @IsPlainText({ max: 80 }, { example: '1 October 2026 to 31 October 2026, both days included' })
   inWords: string;
 
   @IsInstant({ description: 'First moment of the period.' })
